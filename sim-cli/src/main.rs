@@ -1,0 +1,2 @@
+//! The command `millstream`.
+fn main() {}

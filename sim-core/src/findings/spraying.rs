@@ -1,0 +1,198 @@
+//! Findings of one spraying or circulating instant: the numbers a sprayer engineer acts on.
+
+use crate::plumbing::{BranchId, SectionId, TipId};
+
+/// What one step's record means. Shares are fractions (0.1 is 10 %).
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct StepFindings {
+    /// Each pump's operating point.
+    pub pumps: Vec<PumpDuty>,
+    /// Each control of the step.
+    pub held: Vec<HeldFinding>,
+    /// Each tip, in the plumbing's order.
+    pub tips: Vec<TipFinding>,
+    /// The whole boom; `None` when no tip runs.
+    pub boom: Option<BoomFinding>,
+    /// Each section, in the plumbing's order.
+    pub sections: Vec<SectionFinding>,
+    /// Each branch with a loss, ranked by the power it takes, largest first.
+    pub losses: Vec<LossFinding>,
+    /// Rate over the field; `None` without travel or running tips.
+    pub application: Option<Application>,
+    /// Limits that apply, each met or not.
+    pub verdicts: Vec<Verdict>,
+    /// What the user must be told beside the numbers.
+    pub warnings: Vec<Warning>,
+}
+
+/// A pump's operating point.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PumpDuty {
+    /// Which branch.
+    pub branch: BranchId,
+    /// Flow, m3/s.
+    pub flow_m3_s: f64,
+    /// Rise of total pressure, Pa.
+    pub rise_pa: f64,
+    /// Head, m of the pumped liquid.
+    pub head_m: f64,
+    /// Speed as a share of the curve's speed.
+    pub speed: f64,
+    /// Power given to the liquid, W.
+    pub hydraulic_power_w: f64,
+    /// Efficiency at this point, if the scenario gives a curve.
+    pub efficiency: Option<f64>,
+    /// Power taken at the shaft, W, if efficiency is known.
+    pub shaft_power_w: Option<f64>,
+    /// Net positive suction head available, m.
+    pub npsh_available_m: f64,
+    /// Net positive suction head required, m, if the scenario gives a curve.
+    pub npsh_required_m: Option<f64>,
+}
+
+/// How a control stands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct HeldFinding {
+    /// What is held, in words: `3 bar at gauge boom`.
+    pub wanted: f64,
+    /// What it came to, in the same quantity (Pa or m3/s).
+    pub got: f64,
+    /// Whether the quantity is a pressure (else a flow).
+    pub is_pressure: bool,
+    /// Name of the gauge node or branch where it is held.
+    pub at: String,
+    /// Name of the pump or valve that moves.
+    pub by: String,
+    /// Where it stands: speed share or opening.
+    pub actuator: f64,
+    /// Whether the set value is reached.
+    pub reached: bool,
+}
+
+/// One tip.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TipFinding {
+    /// Which.
+    pub tip: TipId,
+    /// Static pressure at its body, Pa gauge.
+    pub pressure_pa: f64,
+    /// Flow, m3/s.
+    pub flow_m3_s: f64,
+    /// Flow from its table at the held pressure (at the mean tip pressure where none is held),
+    /// corrected for density and duty, m3/s.
+    pub nominal_flow_m3_s: f64,
+    /// Flow over nominal, less 1; `None` for a shut tip.
+    pub from_nominal: Option<f64>,
+    /// Flow over the mean of running tips of its size, less 1; `None` for a shut tip.
+    pub from_mean: Option<f64>,
+    /// Where its pressure lies against its droplet window; `None` without a window or when shut.
+    pub window: Option<Window>,
+}
+
+/// Where a pressure lies against a window.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Window {
+    /// Below it: coarser droplets, pattern may fail.
+    Below,
+    /// Inside.
+    Inside,
+    /// Above it: finer droplets, more drift.
+    Above,
+}
+
+/// The running tips of the whole boom.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BoomFinding {
+    /// Flow of all tips, m3/s.
+    pub flow_m3_s: f64,
+    /// Mean tip pressure, Pa gauge.
+    pub mean_pressure_pa: f64,
+    /// (highest - lowest) / mean of tip pressures.
+    pub spread: f64,
+    /// Standard deviation over mean of tip flows over their own nominal.
+    pub flow_variation: f64,
+    /// Tip at the lowest pressure.
+    pub lowest: TipId,
+    /// Tip at the highest pressure.
+    pub highest: TipId,
+}
+
+/// One section.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SectionFinding {
+    /// Which.
+    pub section: SectionId,
+    /// How many of its tips run.
+    pub running: usize,
+    /// Flow of its tips, m3/s.
+    pub flow_m3_s: f64,
+    /// Static pressure where its tube is fed, Pa gauge, if known.
+    pub feed_end_pa: Option<f64>,
+    /// Lowest static pressure of its far ends, Pa gauge, if known.
+    pub far_end_pa: Option<f64>,
+    /// Spread of its running tips' pressures; `None` when none runs.
+    pub spread: Option<f64>,
+    /// Drop from the held gauge to the far end, as a share of the gauge; `None` without either.
+    pub drop_from_gauge: Option<f64>,
+}
+
+/// What one branch takes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LossFinding {
+    /// Which.
+    pub branch: BranchId,
+    /// Mean velocity, m/s; lines only.
+    pub velocity_m_s: Option<f64>,
+    /// Reynolds number; lines only.
+    pub reynolds: Option<f64>,
+    /// Loss of total pressure in the direction of flow, Pa.
+    pub loss_pa: f64,
+    /// Power it takes, W.
+    pub power_w: f64,
+    /// That power as a share of what all pumps give the liquid.
+    pub share: f64,
+}
+
+/// Rate over the field.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Application {
+    /// Rate, m (m3 per m2).
+    pub rate_m: f64,
+    /// Rate wanted, m, if given.
+    pub wanted_m: Option<f64>,
+    /// Forward speed, m/s.
+    pub speed_m_s: f64,
+    /// Width covered by the running tips, m.
+    pub width_m: f64,
+}
+
+/// How a limit came out.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Verdict {
+    /// Key of the limit in the scenario: `spread`, `section_drop`, ...
+    pub limit: &'static str,
+    /// What it means, in words.
+    pub meaning: &'static str,
+    /// The value found.
+    pub value: f64,
+    /// The largest value that meets it.
+    pub at_most: f64,
+    /// Whether value and limit are velocities in m/s (else shares).
+    pub is_velocity: bool,
+    /// Where the worst value stands: a tip, section or line name, if one place has it.
+    pub place: Option<String>,
+    /// Who demands it.
+    pub source: String,
+    /// Whether it is met.
+    pub met: bool,
+}
+
+/// Something the user must be told.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Warning {
+    /// Short fixed word for programs: `tip_below_window`, `not_held`, ...
+    pub code: &'static str,
+    /// One or two sentences for people, names included, in no particular unit system unless it
+    /// carries numbers, which are then in both.
+    pub text: String,
+}

@@ -1,0 +1,100 @@
+//! Pressures and flows of a whole network at one instant.
+
+use crate::plumbing::{NodeId, TipId};
+
+/// The state of flow of a network at one instant.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Instant {
+    /// Total pressure of each node, Pa gauge.
+    pub total_pressure_pa: Vec<f64>,
+    /// Static pressure of each node, Pa gauge: what a gauge or tip there sees.
+    pub static_pressure_pa: Vec<f64>,
+    /// Flow of each branch, m3/s, positive from its `from` to its `to` node.
+    pub flow_m3_s: Vec<f64>,
+    /// Drop of total pressure by friction, fittings and tee of each branch along its positive
+    /// direction, Pa (lift not counted; negative for a pump's rise).
+    pub loss_pa: Vec<f64>,
+    /// Flow of each tip, m3/s.
+    pub tip_flow_m3_s: Vec<f64>,
+    /// Static pressure at each tip's body, Pa gauge.
+    pub tip_pressure_pa: Vec<f64>,
+    /// Where each control's actuator stands: speed share or opening.
+    pub actuator: Vec<Actuated>,
+    /// What the solve has to say by name.
+    pub notices: Vec<Notice>,
+    /// What the solve cost.
+    pub work: Work,
+}
+
+/// Where a control's actuator ended.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Actuated {
+    /// Speed as a share of the curve's speed, or opening 0 to 1.
+    pub value: f64,
+    /// Whether the held value is reached.
+    pub reached: Reached,
+}
+
+/// Whether a control reaches its set value.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Reached {
+    /// It does.
+    Yes,
+    /// The actuator stands at its upper end and the held value is still off.
+    AtTop,
+    /// The actuator stands at its lower end and the held value is still off.
+    AtBottom,
+}
+
+/// Something about a solved network that the user must be told, by name.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Notice {
+    /// These nodes are cut off from every tank and open tip by shut valves; they keep their last
+    /// pressure and nothing flows.
+    CutOff(Vec<NodeId>),
+    /// A control does not reach its set value (index into the step's controls).
+    NotHeld {
+        /// Which control.
+        control: usize,
+        /// What the held quantity came to (Pa or m3/s).
+        got: f64,
+    },
+    /// A check valve or the pump's own check is held shut by back pressure.
+    HeldShut {
+        /// Index of the branch.
+        branch: usize,
+    },
+    /// An open tip stands at negative pressure: it would draw air.
+    TipBelowAtmosphere(TipId),
+    /// A tip check valve stays shut: pressure below its opening pressure.
+    TipCheckShut(TipId),
+    /// Absolute pressure at this node is below the liquid's vapour pressure.
+    BelowVapourPressure(NodeId),
+    /// A pump runs beyond the last point of its curve.
+    BeyondCurve {
+        /// Index of the branch.
+        branch: usize,
+    },
+    /// Required net positive suction head exceeds what is available.
+    SuctionShort {
+        /// Index of the branch.
+        branch: usize,
+        /// Available, m.
+        available_m: f64,
+        /// Required, m.
+        required_m: f64,
+    },
+}
+
+/// What a solve cost.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Work {
+    /// Newton iterations.
+    pub iterations: u32,
+    /// Numeric factorisations.
+    pub factorisations: u32,
+    /// Shortened steps.
+    pub shortened: u32,
+    /// Rounds of outer search, where the joint solve of a control did not settle.
+    pub search_rounds: u32,
+}

@@ -1,0 +1,16 @@
+//! What is connected to what, and what is each part?
+//!
+//! A [`Plumbing`] is the checked machine: flat arrays, SI units, references resolved. It says what
+//! is bolted together, never what is open or running: that is the procedure's.
+
+mod ids;
+mod network;
+mod parts;
+mod tip;
+
+pub use ids::{BranchId, NodeId, SectionId, TankId, TipId};
+pub use network::{
+    Branch, Gauge, Node, Plumbing, Section, Side, Tank, TankConnection, Tee, VolumeBySide,
+};
+pub use parts::{CheckValve, Line, Opening, Orifice, Part, Pump, PumpCurve, Restriction, Valve};
+pub use tip::{ShutOff, Tip};

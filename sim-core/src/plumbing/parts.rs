@@ -1,0 +1,154 @@
+//! The parts a branch can be, with what a user knows of each.
+
+use std::f64::consts::PI;
+
+/// What a branch is.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Part {
+    /// A pipe, tube or hose.
+    Line(Line),
+    /// A valve that can be opened and shut.
+    Valve(Valve),
+    /// A strainer: a fixed flow coefficient.
+    Strainer(Restriction),
+    /// A flow meter: a fixed flow coefficient.
+    Meter(Restriction),
+    /// A sharp orifice or jet.
+    Orifice(Orifice),
+    /// A check or relief valve: passes forward flow above its opening pressure.
+    CheckValve(CheckValve),
+    /// A pump; positive flow is its delivery. It passes no reverse flow.
+    Pump(Pump),
+}
+
+impl Part {
+    /// The line, if it is one.
+    pub fn line(&self) -> Option<&Line> {
+        match self {
+            Self::Line(line) => Some(line),
+            _ => None,
+        }
+    }
+
+    /// The pump, if it is one.
+    pub fn pump(&self) -> Option<&Pump> {
+        match self {
+            Self::Pump(pump) => Some(pump),
+            _ => None,
+        }
+    }
+
+    /// The word for its kind, as scenario files and summaries write it.
+    pub fn kind(&self) -> &'static str {
+        match self {
+            Self::Line(_) => "line",
+            Self::Valve(_) => "valve",
+            Self::Strainer(_) => "strainer",
+            Self::Meter(_) => "meter",
+            Self::Orifice(_) => "orifice",
+            Self::CheckValve(_) => "check_valve",
+            Self::Pump(_) => "pump",
+        }
+    }
+}
+
+/// A pipe, tube or hose.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Line {
+    /// Inside diameter, m, > 0.
+    pub bore_m: f64,
+    /// Length along the line, m, >= 0.
+    pub length_m: f64,
+    /// Wall roughness, m, >= 0, below a twentieth of the bore.
+    pub roughness_m: f64,
+    /// Sum of the loss coefficients of its fittings on its own velocity head, >= 0.
+    pub losses: f64,
+    /// Darcy friction factor that replaces the calculated one, if the user fixed it.
+    pub fixed_friction: Option<f64>,
+    /// Pressure rating of its weakest piece, Pa gauge, if known.
+    pub rating_pa: Option<f64>,
+}
+
+impl Line {
+    /// Cross-section of the bore, m2.
+    pub fn area_m2(&self) -> f64 {
+        PI * self.bore_m * self.bore_m / 4.0
+    }
+
+    /// Volume held when full, m3.
+    pub fn volume_m3(&self) -> f64 {
+        self.area_m2() * self.length_m
+    }
+}
+
+/// How a valve's flow coefficient follows its opening.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Opening {
+    /// Coefficient in proportion to opening.
+    Linear,
+    /// Equal percentage: `kv * R^(opening - 1)`, R the rangeability (> 1); shut at opening 0.
+    EqualPercentage {
+        /// Ratio of the largest to the smallest controllable flow coefficient.
+        rangeability: f64,
+    },
+}
+
+/// A valve that can be opened and shut.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Valve {
+    /// Flow coefficient fully open, m3/s per sqrt(Pa) of water of 1000 kg/m3, > 0.
+    pub kv_si: f64,
+    /// Opening at the start, 0 (shut) to 1.
+    pub opening: f64,
+    /// How the coefficient follows the opening.
+    pub characteristic: Opening,
+}
+
+/// A part with a fixed flow coefficient (strainer, meter).
+#[derive(Clone, Debug, PartialEq)]
+pub struct Restriction {
+    /// Flow coefficient, m3/s per sqrt(Pa) of water of 1000 kg/m3, > 0.
+    pub kv_si: f64,
+}
+
+/// A sharp orifice.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Orifice {
+    /// Diameter of the hole, m, > 0.
+    pub bore_m: f64,
+    /// Discharge coefficient on the hole's area, 0 to 1.
+    pub discharge_coefficient: f64,
+}
+
+/// A check or relief valve.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CheckValve {
+    /// Flow coefficient fully open, m3/s per sqrt(Pa) of water of 1000 kg/m3, > 0.
+    pub kv_si: f64,
+    /// Pressure difference at which it opens, Pa, >= 0.
+    pub opens_at_pa: f64,
+}
+
+/// A pump's head against flow at full speed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PumpCurve {
+    /// Flows, m3/s, rising from 0.
+    pub flow_m3_s: Vec<f64>,
+    /// Heads, m of the pumped liquid, falling.
+    pub head_m: Vec<f64>,
+}
+
+/// A pump.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Pump {
+    /// Head against flow at speed 1.
+    pub curve: PumpCurve,
+    /// Speed at the start as a share of the curve's speed, >= 0.
+    pub speed: f64,
+    /// Highest speed the drive reaches, as a share of the curve's speed, > 0.
+    pub top_speed: f64,
+    /// Points of efficiency (flow m3/s, share 0 to 1) at speed 1, if given.
+    pub efficiency: Vec<(f64, f64)>,
+    /// Points of net positive suction head required (flow m3/s, head m) at speed 1, if given.
+    pub npsh_required: Vec<(f64, f64)>,
+}

@@ -1,0 +1,10 @@
+//! The door to files beside a scenario; the library itself opens none.
+
+/// Reads files that a scenario names, by a path relative to the scenario's folder.
+pub trait Files {
+    /// The text of the file at `path`, or why it cannot be read, in words for the user.
+    ///
+    /// # Errors
+    /// A sentence without a full stop, such as `no such file`.
+    fn read(&self, path: &str) -> Result<String, String>;
+}

@@ -1,0 +1,78 @@
+//! A scenario after checking: SI numbers, references resolved, no places in a file.
+
+use crate::fluids::Liquid;
+use crate::plumbing::Plumbing;
+use crate::procedure::Step;
+
+/// Everything a run needs.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Scenario {
+    /// What the user calls it.
+    pub title: String,
+    /// What it shows, if the user says so.
+    pub about: Option<String>,
+    /// The liquid in the lines and tanks.
+    pub liquid: Liquid,
+    /// The machine.
+    pub plumbing: Plumbing,
+    /// What happens, in order. At least one.
+    pub steps: Vec<Step>,
+    /// Travel over the field, if given.
+    pub travel: Option<Travel>,
+    /// What the user or a standard demands.
+    pub limits: Limits,
+    /// Choices of the model.
+    pub model: ModelOptions,
+}
+
+/// Travel over the field.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Travel {
+    /// Forward speed, m/s, > 0.
+    pub speed_m_s: f64,
+    /// Application rate wanted, m (m3 of spray per m2 of field), if given.
+    pub rate_m: Option<f64>,
+}
+
+/// Limits on findings, as shares unless the name ends in a unit; `None` where nothing is demanded.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Limits {
+    /// Spread of tip pressures over the boom.
+    pub spread: Option<Limit>,
+    /// Drop from gauge to the outer end of any section, as a share of the gauge pressure.
+    pub section_drop: Option<Limit>,
+    /// Difference of any section's feed-end pressure from the mean of all.
+    pub section_balance: Option<Limit>,
+    /// Deviation of any tip's flow from the mean of all.
+    pub tip_flow: Option<Limit>,
+    /// Coefficient of variation of tip flows.
+    pub tip_flow_variation: Option<Limit>,
+    /// Velocity in any line of the pressure side, m/s.
+    pub velocity_m_s: Option<Limit>,
+    /// Velocity in any suction line, m/s.
+    pub suction_velocity_m_s: Option<Limit>,
+    /// Deviation of the application rate from the one wanted.
+    pub rate: Option<Limit>,
+}
+
+/// One limit and where it comes from.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Limit {
+    /// The largest value that meets it.
+    pub at_most: f64,
+    /// Who demands it: `scenario`, or a standard and how its figure is known.
+    pub source: String,
+}
+
+/// Choices of the model that a user may switch.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct ModelOptions {
+    /// Whether velocity head, and the losses of tees that follow from it, are counted.
+    pub velocity_head: bool,
+}
+
+impl Default for ModelOptions {
+    fn default() -> Self {
+        Self { velocity_head: true }
+    }
+}

@@ -1,0 +1,1 @@
+//! What number is "40 psi", and how is it shown?

@@ -1,0 +1,2 @@
+//! Checks.
+fn main() {}
