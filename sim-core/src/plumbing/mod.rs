@@ -3,6 +3,7 @@
 //! A [`Plumbing`] is the checked machine: flat arrays, SI units, references resolved. It says what
 //! is bolted together, never what is open or running: that is the procedure's.
 
+pub mod boom;
 mod ids;
 mod network;
 mod parts;
