@@ -1,2 +1,5 @@
-//! Checks.
-fn main() {}
+//! Checks against the world outside: one file a subject, the source named beside each check.
+
+mod laterals;
+mod random_networks;
+mod support;

@@ -16,3 +16,21 @@ pub struct Liquid {
     /// What a reader must know of these figures (such as an assumed viscosity), if anything.
     pub caution: Option<String>,
 }
+/// Standard acceleration of gravity, m/s2.
+pub const GRAVITY_M_S2: f64 = 9.80665;
+/// Standard atmosphere, Pa.
+pub const ATMOSPHERE_PA: f64 = 101_325.0;
+/// Density of the water that tips are rated with (20 degC), kg/m3.
+pub const TIP_DENSITY_KG_M3: f64 = 998.2067;
+
+/// Water at 20 degC.
+pub fn water(temperature_c: f64) -> Liquid {
+    Liquid {
+        name: "water".into(),
+        temperature_c,
+        density_kg_m3: TIP_DENSITY_KG_M3,
+        viscosity_pa_s: 1.0016e-3,
+        vapour_pressure_pa: 2339.3,
+        caution: None,
+    }
+}

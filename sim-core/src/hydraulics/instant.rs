@@ -11,7 +11,7 @@ pub struct Instant {
     pub static_pressure_pa: Vec<f64>,
     /// Flow of each branch, m3/s, positive from its `from` to its `to` node.
     pub flow_m3_s: Vec<f64>,
-    /// Drop of total pressure by friction, fittings and tee of each branch along its positive
+    /// Loss of total pressure by friction, fittings and tee of each branch along its positive
     /// direction, Pa (lift not counted; negative for a pump's rise).
     pub loss_pa: Vec<f64>,
     /// Flow of each tip, m3/s.
@@ -44,6 +44,8 @@ pub enum Reached {
     AtTop,
     /// The actuator stands at its lower end and the held value is still off.
     AtBottom,
+    /// The actuator does not move what is held.
+    NoEffect,
 }
 
 /// Something about a solved network that the user must be told, by name.
@@ -95,6 +97,4 @@ pub struct Work {
     pub factorisations: u32,
     /// Shortened steps.
     pub shortened: u32,
-    /// Rounds of outer search, where the joint solve of a control did not settle.
-    pub search_rounds: u32,
 }

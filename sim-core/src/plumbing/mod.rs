@@ -4,9 +4,11 @@
 //! is bolted together, never what is open or running: that is the procedure's.
 
 pub mod boom;
+pub mod connect;
 mod ids;
 mod network;
 mod parts;
+mod sketch;
 mod tip;
 
 pub use ids::{BranchId, NodeId, SectionId, TankId, TipId};
@@ -14,4 +16,5 @@ pub use network::{
     Branch, Gauge, Node, Plumbing, Section, Side, Tank, TankConnection, Tee, VolumeBySide,
 };
 pub use parts::{CheckValve, Line, Opening, Orifice, Part, Pump, PumpCurve, Restriction, Valve};
+pub use sketch::Sketch;
 pub use tip::{ShutOff, Tip};

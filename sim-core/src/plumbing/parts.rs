@@ -152,3 +152,30 @@ pub struct Pump {
     /// Points of net positive suction head required (flow m3/s, head m) at speed 1, if given.
     pub npsh_required: Vec<(f64, f64)>,
 }
+
+impl Pump {
+    /// Efficiency at `flow_m3_s` and `speed`, linear between the given points and carried from
+    /// speed to speed by the affinity laws; `None` without points.
+    pub fn efficiency_at(&self, flow_m3_s: f64, speed: f64) -> Option<f64> {
+        between(&self.efficiency, flow_m3_s / speed)
+    }
+
+    /// Net positive suction head required at `flow_m3_s` and `speed`, m, by the same rules.
+    pub fn npsh_required_at(&self, flow_m3_s: f64, speed: f64) -> Option<f64> {
+        between(&self.npsh_required, flow_m3_s / speed).map(|npsh| npsh * speed * speed)
+    }
+}
+
+/// Linear interpolation in `points`, whose abscissas rise; constant beyond the ends.
+fn between(points: &[(f64, f64)], at: f64) -> Option<f64> {
+    let (first, last) = (points.first()?, points.last()?);
+    if at <= first.0 {
+        return Some(first.1);
+    }
+    if at >= last.0 {
+        return Some(last.1);
+    }
+    let i = points.partition_point(|point| point.0 <= at);
+    let ((x0, y0), (x1, y1)) = (points[i - 1], points[i]);
+    Some(y0 + (y1 - y0) * (at - x0) / (x1 - x0))
+}

@@ -1,0 +1,197 @@
+//! The network as flat arrays: what the solver sees.
+
+use super::check_valve::CheckLaw;
+use super::law::{Loss, coefficient_of_kv, quadratic};
+use super::line::LineLaw;
+use super::pump::PumpLaw;
+use super::tip::TipLaw;
+use super::valve;
+use crate::fluids::{GRAVITY_M_S2, Liquid};
+use crate::plumbing::{Branch, Node, Part, Plumbing, connect};
+use crate::procedure::Settings;
+use crate::transport::LineContents;
+
+/// The law of one link.
+#[derive(Clone, Debug)]
+pub(super) enum Law {
+    /// Nothing passes.
+    Shut,
+    /// A line.
+    Line(LineLaw),
+    /// A fixed coefficient, Pa s2/m6.
+    Quadratic(f64),
+    /// A check or relief valve.
+    Check(CheckLaw),
+    /// A pump.
+    Pump(Box<PumpLaw>),
+    /// A tip.
+    Tip(TipLaw),
+}
+
+impl Law {
+    /// Loss and slope at `flow_m3_s`; flow against a one-way part meets `reverse_slope`.
+    pub(super) fn loss_at(&self, flow_m3_s: f64, reverse_slope: f64) -> Loss {
+        match self {
+            Self::Line(line) => line.loss_at(flow_m3_s),
+            Self::Tip(tip) => tip.loss_at(flow_m3_s, reverse_slope),
+            Self::Quadratic(coefficient) => quadratic(*coefficient, flow_m3_s),
+            Self::Check(check) => check.loss_at(flow_m3_s, reverse_slope),
+            Self::Pump(pump) => pump.loss_at(flow_m3_s, reverse_slope),
+            Self::Shut => Loss { pa: 0.0, slope: f64::INFINITY },
+        }
+    }
+
+    /// Whether it passes one way only.
+    pub(super) fn one_way(&self) -> bool {
+        matches!(self, Self::Check(_) | Self::Pump(_) | Self::Tip(_))
+    }
+
+    /// Whether anything can pass.
+    pub(super) fn passes(&self) -> bool {
+        !matches!(self, Self::Shut)
+    }
+
+    /// A flow of the right order to start from, m3/s.
+    fn first_guess(&self) -> f64 {
+        match self {
+            Self::Line(line) => line.flow_at_velocity_head(FIRST_VELOCITY_HEAD_PA),
+            Self::Tip(tip) => tip.open_flow(FIRST_DROP_PA),
+            Self::Quadratic(coefficient) => (FIRST_VELOCITY_HEAD_PA / coefficient).sqrt(),
+            Self::Check(_) => 1e-5,
+            Self::Pump(pump) => pump.middle_flow(),
+            Self::Shut => 0.0,
+        }
+    }
+}
+
+/// Velocity head of the first guess in lines, Pa (about 1 m/s of water).
+const FIRST_VELOCITY_HEAD_PA: f64 = 500.0;
+/// Pressure of the first guess at tips, Pa.
+const FIRST_DROP_PA: f64 = 2e5;
+
+/// One link between two ends, each an unknown pressure or a given one.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Link {
+    /// Unknown at the end where positive flow starts, if its pressure is unknown.
+    pub(super) from: Option<usize>,
+    /// Unknown at the other end.
+    pub(super) to: Option<usize>,
+    /// Given pressures of the ends and the weight of the liquid between them, Pa, driving positive
+    /// flow.
+    pub(super) drive_pa: f64,
+}
+
+/// Links, laws and unknowns of a network: first its branches, then its tips.
+#[derive(Clone, Debug)]
+pub(super) struct Circuit {
+    pub(super) links: Vec<Link>,
+    pub(super) laws: Vec<Law>,
+    /// Unknown number of each node, `None` where a tank gives the pressure.
+    pub(super) unknown: Vec<Option<usize>>,
+    /// Node of each unknown.
+    pub(super) node: Vec<usize>,
+    /// Pressure a tank gives each node, Pa gauge; 0 elsewhere.
+    pub(super) given_pa: Vec<f64>,
+    /// Whether each unknown is cut off from every given pressure.
+    pub(super) cut_off: Vec<bool>,
+}
+
+impl Circuit {
+    /// The arrays of `plumbing`, everything shut until [`Circuit::set`] is called.
+    pub(super) fn new(plumbing: &Plumbing, liquid: &Liquid) -> Self {
+        let weight = liquid.density_kg_m3 * GRAVITY_M_S2;
+        let in_tank = |node: &Node| node.tank.map(|c| plumbing.tank(c.tank).surface_m);
+        let depth = |node: &Node| in_tank(node).map(|surface| surface - node.elevation_m);
+        let given = |node: &Node| depth(node).map(|depth| weight * depth.max(0.0));
+        let mut node = Vec::new();
+        let mut number = |(i, given): (usize, &Option<f64>)| {
+            given.is_none().then(|| {
+                node.push(i);
+                node.len() - 1
+            })
+        };
+        let given: Vec<Option<f64>> = plumbing.nodes.iter().map(given).collect();
+        let unknown: Vec<Option<usize>> = given.iter().enumerate().map(&mut number).collect();
+        let given_pa: Vec<f64> = given.iter().map(|pa| pa.unwrap_or(0.0)).collect();
+        let branch = |b: &Branch| {
+            let (from, to) = (b.from.index(), b.to.index());
+            let fall = plumbing.nodes[from].elevation_m - plumbing.nodes[to].elevation_m;
+            let drive_pa = given_pa[from] - given_pa[to] + weight * fall;
+            Link { from: unknown[from], to: unknown[to], drive_pa }
+        };
+        let tip = |node: usize| Link { from: unknown[node], to: None, drive_pa: given_pa[node] };
+        let mut links: Vec<Link> = plumbing.branches.iter().map(branch).collect();
+        links.extend(plumbing.tips.iter().map(|t| tip(t.node.index())));
+        let laws = vec![Law::Shut; links.len()];
+        let cut_off = vec![true; node.len()];
+        Self { links, laws, unknown, node, given_pa, cut_off }
+    }
+
+    /// Sets every law as `settings` and `contents` (one entry a branch, `None` for parts) say.
+    pub(super) fn set(
+        &mut self,
+        plumbing: &Plumbing,
+        liquid: &Liquid,
+        settings: &Settings,
+        contents: &[Option<LineContents>],
+    ) {
+        let branches = plumbing.branches.len();
+        for (i, branch) in plumbing.branches.iter().enumerate() {
+            let length = contents[i].as_ref().map_or(0.0, LineContents::liquid_length_m);
+            self.laws[i] = law_of(&branch.part, liquid, settings, i, length);
+        }
+        for (i, tip) in plumbing.tips.iter().enumerate() {
+            let open = settings.tip_open[i];
+            self.laws[branches + i] =
+                if open { Law::Tip(TipLaw::new(tip, liquid)) } else { Law::Shut };
+        }
+        self.shut_what_is_cut_off(plumbing, settings);
+    }
+
+    /// Marks unknowns that no open way joins to a given pressure and shuts the links among them.
+    fn shut_what_is_cut_off(&mut self, plumbing: &Plumbing, settings: &Settings) {
+        let mut grounded: Vec<bool> = self.unknown.iter().map(Option::is_none).collect();
+        let open_tips = plumbing.tips.iter().zip(&settings.tip_open).filter(|(_, open)| **open);
+        open_tips.for_each(|(tip, _)| grounded[tip.node.index()] = true);
+        let islands =
+            connect::cut_off(plumbing, |branch| self.laws[branch].passes(), |node| grounded[node]);
+        self.cut_off.fill(false);
+        for node in islands.iter().flatten() {
+            if let Some(unknown) = self.unknown[node.index()] {
+                self.cut_off[unknown] = true;
+            }
+        }
+        for (link, law) in self.links.iter().zip(&mut self.laws) {
+            if link.from.or(link.to).is_some_and(|unknown| self.cut_off[unknown]) {
+                *law = Law::Shut;
+            }
+        }
+    }
+
+    /// Difference of total pressure along link `i` that drives its flow, Pa.
+    pub(super) fn driving(&self, i: usize, pressure: &[f64]) -> f64 {
+        let link = &self.links[i];
+        let at = |end: Option<usize>| end.map_or(0.0, |unknown| pressure[unknown]);
+        at(link.from) - at(link.to) + link.drive_pa
+    }
+
+    /// A flow of the right order for each link to start from, m3/s.
+    pub(super) fn first_guess(&self, i: usize) -> f64 {
+        self.laws[i].first_guess()
+    }
+}
+
+fn law_of(part: &Part, liquid: &Liquid, settings: &Settings, i: usize, length_m: f64) -> Law {
+    let quadratic = |kv| Law::Quadratic(coefficient_of_kv(kv, liquid.density_kg_m3));
+    match part {
+        Part::Line(line) => Law::Line(LineLaw::new(line, liquid, length_m)),
+        Part::Valve(valve) => {
+            let kv = valve::kv_at(valve, settings.opening[i]);
+            if kv > 0.0 { quadratic(kv) } else { Law::Shut }
+        }
+        Part::Strainer(part) | Part::Meter(part) => quadratic(part.kv_si),
+        Part::Orifice(orifice) => Law::Quadratic(valve::orifice_coefficient(orifice, liquid)),
+        Part::CheckValve(check) => Law::Check(CheckLaw::new(check, liquid)),
+        Part::Pump(pump) => Law::Pump(Box::new(PumpLaw::new(pump, liquid, settings.speed[i]))),
+    }
+}

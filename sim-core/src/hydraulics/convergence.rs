@@ -1,0 +1,56 @@
+//! When an iteration is done, hopeless, or in need of smaller steps.
+
+/// Largest relative error of a solved network.
+pub const TOLERANCE: f64 = 1e-9;
+
+/// What to do next.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Progress {
+    /// The error is below [`TOLERANCE`].
+    Converged,
+    /// Another iteration is due.
+    Continue,
+    /// No more iterations are allowed.
+    Stopped,
+}
+
+/// Watches the error from iteration to iteration.
+#[derive(Clone, Debug)]
+pub(super) struct Convergence {
+    left: u32,
+    best: f64,
+    stale: u32,
+    caution: f64,
+}
+
+/// Iterations without a new best error before lagging terms are brought in more slowly.
+const PATIENCE: u32 = 8;
+
+impl Convergence {
+    pub(super) fn new(most_iterations: u32) -> Self {
+        Self { left: most_iterations, best: f64::INFINITY, stale: 0, caution: 1.0 }
+    }
+
+    /// Share by which lagging terms follow the flows, in (0, 1].
+    pub(super) fn caution(&self) -> f64 {
+        self.caution
+    }
+
+    /// Judges the error of the present state.
+    pub(super) fn judge(&mut self, error: f64) -> Progress {
+        if error <= TOLERANCE {
+            return Progress::Converged;
+        }
+        if self.left == 0 || error.is_nan() {
+            return Progress::Stopped;
+        }
+        self.left -= 1;
+        self.stale += 1;
+        if error < self.best {
+            (self.best, self.stale) = (error, 0);
+        } else if self.stale >= PATIENCE {
+            (self.stale, self.caution) = (0, 0.5 * self.caution);
+        }
+        Progress::Continue
+    }
+}

@@ -1,0 +1,154 @@
+//! Pumps: a rise of pressure that falls with flow.
+
+use super::law::{Loss, leak};
+use super::pchip::Pchip;
+use crate::fluids::{GRAVITY_M_S2, Liquid};
+use crate::plumbing::Pump;
+
+/// Law of a pump at any speed: `H(q, r) = r^2 H(q/r)` (affinity laws), through a monotone cubic over
+/// the user's points; beyond the last point the curve falls ever faster. Its own check lets nothing
+/// back.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PumpLaw {
+    curve: Pchip,
+    /// Pa per m of head.
+    weight: f64,
+    speed: f64,
+    /// Value, slope and bend of the curve beyond its last point.
+    beyond: (f64, f64, f64),
+    shut_head: f64,
+    /// Smallest slope used where the curve is flat, m of head per m3/s at speed 1.
+    flat_slope: f64,
+}
+
+impl PumpLaw {
+    /// The law of `pump` moving `liquid` at `speed`, a share of its curve's speed.
+    pub fn new(pump: &Pump, liquid: &Liquid, speed: f64) -> Self {
+        let curve = Pchip::new(pump.curve.flow_m3_s.clone(), pump.curve.head_m.clone());
+        let (start, end) = curve.range();
+        let ((shut_head, _), (head, slope)) = (curve.at(start), curve.at(end));
+        let bend = (slope.abs() / (2.0 * end)).max(shut_head / (end * end));
+        Self {
+            curve,
+            weight: liquid.density_kg_m3 * GRAVITY_M_S2,
+            speed,
+            beyond: (head, slope, bend),
+            shut_head,
+            flat_slope: 1e-4 * shut_head / end,
+        }
+    }
+
+    /// Sets the speed, a share of the curve's speed, >= 0.
+    pub fn set_speed(&mut self, speed: f64) {
+        self.speed = speed;
+    }
+
+    /// The speed, a share of the curve's speed.
+    pub fn speed(&self) -> f64 {
+        self.speed
+    }
+
+    /// Largest flow the curve covers at the present speed, m3/s.
+    pub fn covers_up_to(&self) -> f64 {
+        self.curve.range().1 * self.speed
+    }
+
+    /// Half of the largest flow the curve covers at full speed: a fair first guess, m3/s.
+    pub fn middle_flow(&self) -> f64 {
+        0.5 * self.curve.range().1
+    }
+
+    /// Loss (negative: a rise) and slope at `flow_m3_s`; reverse flow meets `reverse_slope`
+    /// (Pa s/m3).
+    pub fn loss_at(&self, flow_m3_s: f64, reverse_slope: f64) -> Loss {
+        if flow_m3_s < 0.0 {
+            let shut = -self.weight * self.speed * self.speed * self.shut_head;
+            let leak = leak(flow_m3_s, reverse_slope);
+            return Loss { pa: shut + leak.pa, ..leak };
+        }
+        let (head, slope) = self.head(flow_m3_s);
+        let slope = (-slope).max(self.flat_slope * self.speed);
+        Loss { pa: -self.weight * head, slope: self.weight * slope }
+    }
+
+    /// d(drop)/d(speed) at `flow_m3_s`, Pa.
+    pub fn drop_by_speed(&self, flow_m3_s: f64) -> f64 {
+        if flow_m3_s < 0.0 || self.speed <= 0.0 {
+            return -self.weight * 2.0 * self.speed * self.shut_head;
+        }
+        // H = r^2 h(q/r): dH/dr = 2 r h - q h', and r^2 h = H, r h' = dH/dq.
+        let (head, slope) = self.head(flow_m3_s);
+        -self.weight * (2.0 * head - flow_m3_s * slope) / self.speed
+    }
+
+    /// Head, m, and its slope by flow at the present speed for a flow >= 0.
+    fn head(&self, flow_m3_s: f64) -> (f64, f64) {
+        let (r, q, end) = (self.speed, flow_m3_s, self.curve.range().1);
+        if q <= r * end && r > 0.0 {
+            let (head, slope) = self.curve.at(q / r);
+            return (r * r * head, r * slope);
+        }
+        let (head, slope, bend) = self.beyond;
+        let over = q - r * end;
+        (r * r * head + r * slope * over - bend * over * over, r * slope - 2.0 * bend * over)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::law::REVERSE_SLOPE;
+    use super::*;
+    use crate::fluids::water;
+    use crate::plumbing::PumpCurve;
+    use approx::assert_relative_eq;
+    use proptest::prelude::*;
+
+    fn law(speed: f64) -> PumpLaw {
+        let curve = PumpCurve {
+            flow_m3_s: vec![0.0, 0.003, 0.006, 0.009],
+            head_m: vec![67.0, 62.0, 47.0, 20.0],
+        };
+        let (efficiency, npsh_required) = (vec![], vec![]);
+        let pump = Pump { curve, speed, top_speed: 1.0, efficiency, npsh_required };
+        PumpLaw::new(&pump, &water(20.0), speed)
+    }
+
+    #[test]
+    fn affinity_laws_scale_flow_with_speed_and_head_with_its_square() {
+        let (full, slow) = (law(1.0), law(0.7));
+        let expected = 0.49 * full.loss_at(0.004, REVERSE_SLOPE).pa;
+        assert_relative_eq!(
+            slow.loss_at(0.7 * 0.004, REVERSE_SLOPE).pa,
+            expected,
+            max_relative = 1e-12
+        );
+    }
+
+    #[test]
+    fn curve_goes_on_smoothly_beyond_its_last_point() {
+        let (below, above) = (
+            law(1.0).loss_at(0.009 - 1e-10, REVERSE_SLOPE),
+            law(1.0).loss_at(0.009 + 1e-10, REVERSE_SLOPE),
+        );
+        assert_relative_eq!(below.pa, above.pa, max_relative = 1e-5);
+        assert_relative_eq!(below.slope, above.slope, max_relative = 1e-4);
+    }
+
+    #[test]
+    fn a_standing_pump_only_resists() {
+        assert!(law(0.0).loss_at(0.001, REVERSE_SLOPE).pa > 0.0);
+    }
+
+    proptest! {
+        #[test]
+        fn slopes_match_central_differences(q in 1e-4f64..0.012, speed in 0.3f64..1.2) {
+            let step = 1e-9;
+            let by_flow = (law(speed).loss_at(q + step, REVERSE_SLOPE).pa - law(speed).loss_at(q - step, REVERSE_SLOPE).pa) / (2.0 * step);
+            prop_assert!((law(speed).loss_at(q, REVERSE_SLOPE).slope - by_flow).abs() < 1e-3 * by_flow.abs() + 1e4);
+            let step = 1e-6;
+            let by_speed =
+                (law(speed + step).loss_at(q, REVERSE_SLOPE).pa - law(speed - step).loss_at(q, REVERSE_SLOPE).pa) / (2.0 * step);
+            prop_assert!((law(speed).drop_by_speed(q) - by_speed).abs() < 1e-3 * by_speed.abs());
+        }
+    }
+}
