@@ -3,10 +3,12 @@
 //! Each kind of part has its law in a file of its own: a pure function from flow to drop of total
 //! pressure with its derivative. [`Solver`] puts them together.
 
+mod border;
 mod check_valve;
 mod circuit;
 mod controls;
 mod convergence;
+mod descent;
 mod friction;
 mod instant;
 mod law;

@@ -10,21 +10,15 @@
 //! row each. Velocity-head terms at splits, which are small, lag by one iteration.
 
 use super::circuit::Circuit;
-use super::controls::{Loop, MOST_CONTROLS, Target};
+use super::controls::{Loop, MOST_CONTROLS};
 use super::convergence::{Convergence, Progress};
 use super::instant::Work;
 use super::law::REVERSE_SLOPE;
 use super::splits::Splits;
 use crate::linear::SparseSpd;
-use nalgebra::{SMatrix, SVector};
 
 /// Slope below which a link counts as free of resistance in the linear system, Pa s/m3.
 const LEAST_SLOPE: f64 = 1.0;
-/// A shortened step is searched this often at most.
-const MOST_TRIALS: u32 = 12;
-/// Part of the old downhill slope that may be left, uphill, after a step.
-const UPHILL: f64 = 0.5;
-
 /// Slopes by which one-way parts resist reverse flow, one stage after the other, Pa s/m3.
 const REVERSE_STAGES: [f64; 3] = [1e10, 1e13, REVERSE_SLOPE];
 /// Error at which a stage that is not the last is left while something flows in reverse.
@@ -33,7 +27,7 @@ const STAGE_TOLERANCE: f64 = 1e-3;
 /// Everything an iteration needs, allocated once.
 #[derive(Clone, Debug)]
 pub(super) struct Newton {
-    matrix: SparseSpd,
+    pub(super) matrix: SparseSpd,
     /// Total pressure of each unknown, Pa.
     pub(super) pressure: Vec<f64>,
     /// Flow of each link, m3/s.
@@ -41,18 +35,18 @@ pub(super) struct Newton {
     /// Loss of each link at its flow, splits included, Pa.
     pub(super) drop: Vec<f64>,
     /// Loss that splits add to each link, Pa.
-    extra: Vec<f64>,
+    pub(super) extra: Vec<f64>,
     /// Largest part of that drop not brought up to date, Pa.
-    lag: f64,
-    slope: Vec<f64>,
+    pub(super) lag: f64,
+    pub(super) slope: Vec<f64>,
     /// Flow per pressure of each link, m3/s per Pa.
-    ease: Vec<f64>,
-    step: Vec<f64>,
-    trial: Vec<f64>,
-    change: Vec<f64>,
-    response: [Vec<f64>; MOST_CONTROLS],
-    by_value: [f64; MOST_CONTROLS],
-    reverse_slope: f64,
+    pub(super) ease: Vec<f64>,
+    pub(super) step: Vec<f64>,
+    pub(super) trial: Vec<f64>,
+    pub(super) change: Vec<f64>,
+    pub(super) response: [Vec<f64>; MOST_CONTROLS],
+    pub(super) by_value: [f64; MOST_CONTROLS],
+    pub(super) reverse_slope: f64,
     pub(super) work: Work,
 }
 
@@ -219,29 +213,7 @@ impl Newton {
             }
         }
         self.matrix.solve_in_place(&mut self.change);
-        for (k, control) in loops.iter().enumerate() {
-            let (i, link) = (control.link, &circuit.links[control.link]);
-            self.by_value[k] = control.drop_by_value(circuit, self.flow[i], self.drop[i]);
-            let pull = self.ease[i] * self.by_value[k];
-            self.response[k].fill(0.0);
-            if let Some(from) = link.from {
-                self.response[k][from] = pull;
-            }
-            if let Some(to) = link.to {
-                self.response[k][to] = -pull;
-            }
-            self.matrix.solve_in_place(&mut self.response[k]);
-        }
-        let wanted = self.actuator_moves(circuit, splits, loops);
-        let mut moves = wanted;
-        for (k, control) in loops.iter_mut().enumerate() {
-            moves[k] = control.make_move(wanted[k]);
-            control.apply(circuit);
-            for (change, response) in self.change.iter_mut().zip(&self.response[k]) {
-                *change += moves[k] * response;
-            }
-            self.step[control.link] -= self.ease[control.link] * self.by_value[k] * moves[k];
-        }
+        self.move_actuators(circuit, splits, loops);
         for (i, link) in circuit.links.iter().enumerate() {
             let at = |end: Option<usize>| end.map_or(0.0, |unknown| self.change[unknown]);
             self.step[i] += self.ease[i] * (at(link.from) - at(link.to));
@@ -249,118 +221,6 @@ impl Newton {
         for (pressure, change) in self.pressure.iter_mut().zip(&self.change) {
             *pressure += change;
         }
-    }
-
-    /// Moves of the actuators that bring what they hold to its value: those that would go too far
-    /// are stopped and the others solved again.
-    fn actuator_moves(
-        &self,
-        circuit: &Circuit,
-        splits: &Splits,
-        loops: &[Loop],
-    ) -> SVector<f64, MOST_CONTROLS> {
-        let mut moves = SVector::zeros();
-        if loops.is_empty() {
-            return moves;
-        }
-        // A stopped actuator's row says what it does instead of what it should hold.
-        let mut stopped: [Option<f64>; MOST_CONTROLS] = [None; MOST_CONTROLS];
-        for _ in 0..=loops.len() {
-            let mut system = SMatrix::<f64, MOST_CONTROLS, MOST_CONTROLS>::identity();
-            let mut right = SVector::<f64, MOST_CONTROLS>::zeros();
-            for (row, control) in loops.iter().enumerate() {
-                right[row] = stopped[row].unwrap_or_else(|| self.missing(circuit, splits, control));
-                for k in (0..loops.len()).filter(|_| stopped[row].is_none()) {
-                    system[(row, k)] = self.held_by_actuator(circuit, control, k);
-                }
-            }
-            let Some(solution) = system.lu().solve(&right) else { return moves };
-            moves = solution;
-            let too_far =
-                |k: &usize| stopped[*k].is_none() && loops[*k].allowed(moves[*k]) != moves[*k];
-            let Some(k) = (0..loops.len()).find(too_far) else { break };
-            stopped[k] = Some(loops[k].allowed(moves[k]));
-        }
-        moves
-    }
-
-    /// What `control` holds still misses after the step with its actuator at rest.
-    fn missing(&self, circuit: &Circuit, splits: &Splits, control: &Loop) -> f64 {
-        match control.held {
-            Target::Pressure { node, pa } => {
-                let head = splits.velocity_head(node, circuit, &self.flow);
-                let total = circuit.unknown[node]
-                    .map_or(circuit.given_pa[node], |u| self.pressure[u] + self.change[u]);
-                pa + head - total
-            }
-            Target::Flow { link, m3_s } => {
-                let ends = &circuit.links[link];
-                let at = |end: Option<usize>| end.map_or(0.0, |unknown| self.change[unknown]);
-                let driven = self.ease[link] * (at(ends.from) - at(ends.to));
-                m3_s - (self.flow[link] + self.step[link] + driven)
-            }
-        }
-    }
-
-    /// Derivative of what `control` holds by actuator `k`.
-    fn held_by_actuator(&self, circuit: &Circuit, control: &Loop, k: usize) -> f64 {
-        match control.held {
-            Target::Pressure { node, .. } => {
-                circuit.unknown[node].map_or(0.0, |u| self.response[k][u])
-            }
-            Target::Flow { link, .. } => {
-                let ends = &circuit.links[link];
-                let at = |end: Option<usize>| end.map_or(0.0, |unknown| self.response[k][unknown]);
-                self.ease[link] * (at(ends.from) - at(ends.to))
-            }
-        }
-    }
-
-    /// Takes the step in flow, shortened where the convex function has turned upward.
-    fn take_step(&mut self, circuit: &Circuit) {
-        let downhill: f64 = self
-            .step
-            .iter()
-            .zip(&self.ease)
-            .map(|(d, e)| if *e > 0.0 { d * d / e } else { 0.0 })
-            .sum();
-        let (mut low, mut high) = ((0.0, -downhill), (1.0, f64::INFINITY));
-        let mut share = 1.0;
-        for trial in 0..MOST_TRIALS {
-            let rising = self.rise_at(circuit, share);
-            let settled = rising.abs() <= UPHILL * downhill || (share == 1.0 && rising < 0.0);
-            if settled || trial + 1 == MOST_TRIALS {
-                break;
-            }
-            self.work.shortened += u32::from(trial == 0);
-            if rising <= 0.0 {
-                low = (share, rising);
-            } else {
-                high = (share, if rising.is_nan() { f64::INFINITY } else { rising });
-            }
-            let secant = low.0 - low.1 * (high.0 - low.0) / (high.1 - low.1);
-            let (near, far) = (0.1 * high.0 + 0.9 * low.0, 0.9 * high.0 + 0.1 * low.0);
-            share = secant.clamp(near, far);
-        }
-        std::mem::swap(&mut self.flow, &mut self.trial);
-    }
-
-    /// Derivative of the convex function along the step at `share` of it. Leaves flows in `trial`
-    /// and drops and slopes there in `drop` and `slope`.
-    fn rise_at(&mut self, circuit: &Circuit, share: f64) -> f64 {
-        let mut rise = 0.0;
-        for (i, law) in circuit.laws.iter().enumerate() {
-            let flow = self.flow[i] + share * self.step[i];
-            self.trial[i] = flow;
-            let drop = law.loss_at(flow, self.reverse_slope);
-            self.drop[i] = drop.pa;
-            self.slope[i] = drop.slope;
-            if self.step[i] != 0.0 {
-                let unused = circuit.driving(i, &self.pressure) - drop.pa - self.extra[i];
-                rise -= self.step[i] * unused;
-            }
-        }
-        rise
     }
 
     /// Largest error of any link, node or control, relative to the size of its kind.
@@ -391,24 +251,6 @@ impl Newton {
         let off = loops_off.fold(0.0, f64::max);
         worst.size = (worst.size / pressure_scale).max(unbalanced).max(off);
         worst
-    }
-
-    /// Relative error of what `control` holds; 0 where its actuator can do no more.
-    fn off(&self, circuit: &Circuit, splits: &Splits, control: &Loop) -> f64 {
-        let (wanted, got) = self.held(circuit, splits, control);
-        if control.pinned { 0.0 } else { ((got - wanted) / wanted).abs() }
-    }
-
-    /// What `control` should hold and what it holds.
-    pub(super) fn held(&self, circuit: &Circuit, splits: &Splits, control: &Loop) -> (f64, f64) {
-        match control.held {
-            Target::Pressure { node, pa } => {
-                let total =
-                    circuit.unknown[node].map_or(circuit.given_pa[node], |u| self.pressure[u]);
-                (pa, total - splits.velocity_head(node, circuit, &self.flow))
-            }
-            Target::Flow { link, m3_s } => (m3_s, self.flow[link]),
-        }
     }
 
     /// Loss of link `i` by its own law and the splits, Pa.
