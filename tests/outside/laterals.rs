@@ -2,7 +2,7 @@
 
 use crate::support::{columns, number, text};
 use approx::assert_relative_eq;
-use sim_core::fluids::water;
+use sim_core::fluids::Liquid;
 use sim_core::hydraulics::{Instant, Solver};
 use sim_core::plumbing::{Line, NodeId, Plumbing, Sketch};
 use sim_core::procedure::Settings;
@@ -41,8 +41,13 @@ impl Section {
     }
 }
 
+/// The water of the reference sections.
+fn reference_water() -> Liquid {
+    Liquid::from_known("water", 20.0, Some(998.207), Some(1.0016e-3), None)
+}
+
 fn solve(plumbing: &Plumbing, velocity_head: bool) -> Instant {
-    let liquid = water(20.0);
+    let liquid = reference_water();
     let mut solver = Solver::new(plumbing, &liquid, ModelOptions { velocity_head });
     solver.solve(&Settings::of(plumbing), &[]).unwrap()
 }
@@ -52,7 +57,7 @@ fn solve(plumbing: &Plumbing, velocity_head: bool) -> Instant {
 #[test]
 fn reference_sections_are_met_at_every_tip() {
     let rows = columns("boom_section_reference.csv");
-    let weight = water(20.0).density_kg_m3 * 9.80665;
+    let weight = reference_water().density_kg_m3 * 9.80665;
     let mut cases: Vec<&str> = rows.iter().map(|row| text(row, "case")).collect();
     cases.dedup();
     for case in cases {

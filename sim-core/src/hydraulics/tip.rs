@@ -98,7 +98,6 @@ impl Check {
 mod tests {
     use super::super::law::REVERSE_SLOPE;
     use super::*;
-    use crate::fluids::water;
     use crate::plumbing::NodeId;
     use approx::assert_relative_eq;
 
@@ -119,13 +118,17 @@ mod tests {
         }
     }
 
+    fn rating_water() -> Liquid {
+        Liquid::from_known("water", 20.0, Some(TIP_DENSITY_KG_M3), None, None)
+    }
+
     fn checked() -> ShutOff {
         ShutOff::CheckValve { opens_at_pa: 7e4, reseats_at_pa: 5e4, open_loss_pa: 5e3 }
     }
 
     #[test]
     fn rated_flow_meets_rated_pressure() {
-        let law = TipLaw::new(&tip(ShutOff::Open), &water(20.0));
+        let law = TipLaw::new(&tip(ShutOff::Open), &rating_water());
         assert_relative_eq!(
             law.loss_at(1.6e-3 / 60.0, REVERSE_SLOPE).pa,
             3e5,
@@ -137,7 +140,7 @@ mod tests {
     #[test]
     fn half_duty_halves_the_mean_flow_at_equal_pressure() {
         let half = Tip { duty: 0.5, ..tip(ShutOff::Open) };
-        let law = TipLaw::new(&half, &water(20.0));
+        let law = TipLaw::new(&half, &rating_water());
         assert_relative_eq!(
             law.loss_at(0.8e-3 / 60.0, REVERSE_SLOPE).pa,
             3e5,
@@ -147,7 +150,7 @@ mod tests {
 
     #[test]
     fn check_valve_curve_meets_the_open_tip_in_value_and_slope() {
-        let law = TipLaw::new(&tip(checked()), &water(20.0));
+        let law = TipLaw::new(&tip(checked()), &rating_water());
         let full = law.open_flow(7e4);
         let (below, above) = (
             law.loss_at(full * (1.0 - 1e-9), REVERSE_SLOPE),
@@ -160,7 +163,7 @@ mod tests {
 
     #[test]
     fn check_valve_passes_next_to_nothing_below_its_band() {
-        let law = TipLaw::new(&tip(checked()), &water(20.0));
+        let law = TipLaw::new(&tip(checked()), &rating_water());
         assert!(law.loss_at(0.0, REVERSE_SLOPE).pa > 0.9 * 7e4);
         assert!(law.loss_at(-1e-11, REVERSE_SLOPE).pa < -1e5);
     }

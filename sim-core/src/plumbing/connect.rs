@@ -2,26 +2,76 @@
 
 use super::{NodeId, Plumbing};
 
-/// Groups of nodes from which no branch that `passes` leads to a node that is `grounded`.
+/// Groups of nodes that no branch which `passes` (by its index) joins to a node that is `grounded`,
+/// each group joined among itself. Nodes and groups stand in the order of the plumbing's nodes.
 pub fn cut_off(
     plumbing: &Plumbing,
     passes: impl Fn(usize) -> bool,
     grounded: impl Fn(usize) -> bool,
 ) -> Vec<Vec<NodeId>> {
     let nodes = plumbing.nodes.len();
-    let mut reached: Vec<bool> = (0..nodes).map(grounded).collect();
-    loop {
-        let mut changed = false;
-        for (i, branch) in plumbing.branches.iter().enumerate() {
-            let (from, to) = (branch.from.index(), branch.to.index());
-            if passes(i) && reached[from] != reached[to] {
-                (reached[from], reached[to], changed) = (true, true, true);
-            }
-        }
-        if !changed {
-            break;
-        }
+    let mut groups = Groups::new(nodes);
+    let open = plumbing.branches.iter().enumerate().filter(|(i, _)| passes(*i));
+    open.for_each(|(_, branch)| groups.join(branch.from.index(), branch.to.index()));
+    let mut has_ground = vec![false; nodes];
+    for node in (0..nodes).filter(|node| grounded(*node)) {
+        has_ground[groups.root(node)] = true;
     }
-    let left: Vec<NodeId> = (0..nodes).filter(|node| !reached[*node]).map(NodeId::at).collect();
-    if left.is_empty() { Vec::new() } else { vec![left] }
+    let mut island_of = vec![usize::MAX; nodes];
+    let mut islands: Vec<Vec<NodeId>> = Vec::new();
+    for node in 0..nodes {
+        let root = groups.root(node);
+        if has_ground[root] {
+            continue;
+        }
+        if island_of[root] == usize::MAX {
+            island_of[root] = islands.len();
+            islands.push(Vec::new());
+        }
+        islands[island_of[root]].push(NodeId::at(node));
+    }
+    islands
+}
+
+/// Disjoint groups of nodes (union-find with path halving, Tarjan 1975).
+struct Groups {
+    parent: Vec<usize>,
+}
+
+impl Groups {
+    fn new(nodes: usize) -> Self {
+        Self { parent: (0..nodes).collect() }
+    }
+
+    fn root(&mut self, mut node: usize) -> usize {
+        while self.parent[node] != node {
+            self.parent[node] = self.parent[self.parent[node]];
+            node = self.parent[node];
+        }
+        node
+    }
+
+    fn join(&mut self, a: usize, b: usize) {
+        let (a, b) = (self.root(a), self.root(b));
+        self.parent[a.max(b)] = a.min(b);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plumbing::{Line, Sketch};
+
+    #[test]
+    fn a_shut_branch_leaves_what_lies_behind_it_cut_off() {
+        let mut sketch = Sketch::default();
+        let nodes: Vec<NodeId> = (0..4).map(|i| sketch.node(&format!("n{i}"), 0.0)).collect();
+        for (i, pair) in nodes.windows(2).enumerate() {
+            sketch.line(&format!("l{i}"), pair[0], pair[1], Line::plain(0.02, 1.0));
+        }
+        let plumbing = sketch.finish();
+        assert!(cut_off(&plumbing, |_| true, |node| node == 0).is_empty());
+        let islands = cut_off(&plumbing, |branch| branch != 1, |node| node == 0);
+        assert_eq!(islands, vec![vec![nodes[2], nodes[3]]]);
+    }
 }

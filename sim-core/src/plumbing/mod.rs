@@ -5,16 +5,22 @@
 
 pub mod boom;
 pub mod connect;
+mod fittings;
 mod ids;
+mod material;
 mod network;
 mod parts;
 mod sketch;
 mod tip;
+mod tip_size;
 
+pub use fittings::{FITTINGS, Fitting, fitting_named};
 pub use ids::{BranchId, NodeId, SectionId, TankId, TipId};
+pub use material::{MATERIALS, Material, material};
 pub use network::{
     Branch, Gauge, Node, Plumbing, Section, Side, Tank, TankConnection, Tee, VolumeBySide,
 };
 pub use parts::{CheckValve, Line, Opening, Orifice, Part, Pump, PumpCurve, Restriction, Valve};
 pub use sketch::Sketch;
 pub use tip::{ShutOff, Tip};
+pub use tip_size::{NOMINAL_PRESSURE_PA, TIP_SIZES, TipSize, tip_size};

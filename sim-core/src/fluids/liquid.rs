@@ -1,0 +1,68 @@
+//! Liquids other than water.
+
+use super::water::{RANGE_C, water};
+
+/// A Newtonian liquid at one temperature.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Liquid {
+    /// What it is called.
+    pub name: String,
+    /// Temperature, degC.
+    pub temperature_c: f64,
+    /// Density, kg/m3, > 0.
+    pub density_kg_m3: f64,
+    /// Dynamic viscosity, Pa s, > 0.
+    pub viscosity_pa_s: f64,
+    /// Vapour pressure, Pa absolute, >= 0.
+    pub vapour_pressure_pa: f64,
+    /// What a reader must know of these figures (such as an assumed viscosity), if anything.
+    pub caution: Option<String>,
+}
+
+impl Liquid {
+    /// A liquid of which some figures are known; water's at the same temperature stand in for the
+    /// others, and the caution says so.
+    pub fn from_known(
+        name: &str,
+        temperature_c: f64,
+        density_kg_m3: Option<f64>,
+        viscosity_pa_s: Option<f64>,
+        vapour_pressure_pa: Option<f64>,
+    ) -> Self {
+        let water = water(temperature_c.clamp(RANGE_C.0, RANGE_C.1));
+        let other_than_water =
+            density_kg_m3.is_some_and(|d| (d / water.density_kg_m3 - 1.0).abs() > 0.02);
+        let caution = (other_than_water && viscosity_pa_s.is_none()).then(|| {
+            format!(
+                "the viscosity of {name} is not given: water's stands in for it, so friction in the \
+                 lines is too low and the last lines may be laminar without showing it"
+            )
+        });
+        Self {
+            name: name.into(),
+            temperature_c,
+            density_kg_m3: density_kg_m3.unwrap_or(water.density_kg_m3),
+            viscosity_pa_s: viscosity_pa_s.unwrap_or(water.viscosity_pa_s),
+            vapour_pressure_pa: vapour_pressure_pa.unwrap_or(water.vapour_pressure_pa),
+            caution,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_heavy_liquid_without_viscosity_carries_a_caution() {
+        let liquid = Liquid::from_known("solution", 20.0, Some(1280.0), None, None);
+        assert!(liquid.caution.is_some());
+        assert_eq!(liquid.viscosity_pa_s, water(20.0).viscosity_pa_s);
+    }
+
+    #[test]
+    fn a_fully_known_liquid_carries_none() {
+        let known = Liquid::from_known("mix", 20.0, Some(1050.0), Some(3e-3), Some(2000.0));
+        assert_eq!(known.caution, None);
+    }
+}

@@ -1,0 +1,133 @@
+//! From an SI value to text, for people and for files.
+
+use super::parse::parse;
+use super::table::{Quantity, units_of};
+
+/// Which family of units people are shown.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum UnitSystem {
+    /// bar, L/min, L, mm, m.
+    #[default]
+    Si,
+    /// psi, gal/min, gal, in, ft.
+    Us,
+}
+
+/// The unit a quantity is shown in.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct DisplayUnit {
+    /// How it is written.
+    pub symbol: &'static str,
+    factor: f64,
+    offset: f64,
+    decimals: usize,
+}
+
+impl DisplayUnit {
+    /// The number to show for an SI value.
+    pub fn from_si(&self, value_si: f64) -> f64 {
+        (value_si - self.offset) / self.factor
+    }
+}
+
+/// The unit of `quantity` in `system`.
+pub fn display_unit(quantity: Quantity, system: UnitSystem) -> DisplayUnit {
+    use Quantity as Q;
+    let (si, us) = match quantity {
+        Q::Pressure => (("bar", 2), ("psi", 1)),
+        Q::Flow => (("L/min", 2), ("gal/min", 3)),
+        Q::Length => (("m", 2), ("ft", 1)),
+        Q::Bore => (("mm", 1), ("in", 3)),
+        Q::Roughness => (("um", 1), ("um", 1)),
+        Q::Volume => (("L", 1), ("gal", 2)),
+        Q::Duration => (("s", 1), ("s", 1)),
+        Q::Temperature => (("degC", 1), ("degF", 1)),
+        Q::Angle => (("deg", 1), ("deg", 1)),
+        Q::FlowCoefficient => (("m3/h", 1), ("cv", 1)),
+        Q::Density => (("kg/m3", 0), ("lb/gal", 2)),
+        Q::Viscosity => (("mPa s", 2), ("cP", 2)),
+        Q::ApplicationRate => (("L/ha", 0), ("gal/ac", 1)),
+        Q::Speed => (("km/h", 1), ("mph", 1)),
+        Q::Share => (("%", 1), ("%", 1)),
+        Q::Power => (("kW", 2), ("hp", 2)),
+        Q::Head => (("m", 1), ("ft", 1)),
+    };
+    let (symbol, decimals) = if system == UnitSystem::Si { si } else { us };
+    let unit = units_of(quantity).into_iter().find(|unit| unit.spellings.contains(&symbol));
+    let (factor, offset) = unit.map_or((1.0, 0.0), |unit| (unit.factor, unit.offset));
+    DisplayUnit { symbol, factor, offset, decimals }
+}
+
+/// The number of `value_si` in the unit of `system`, without the unit.
+pub fn show_number(value_si: f64, quantity: Quantity, system: UnitSystem) -> String {
+    let unit = display_unit(quantity, system);
+    let rounded = format!("{:.*}", unit.decimals, unit.from_si(value_si));
+    // A value that rounds to nothing carries no sign.
+    match rounded.strip_prefix('-') {
+        Some(size) if size.bytes().all(|b| matches!(b, b'0' | b'.')) => size.to_owned(),
+        _ => rounded,
+    }
+}
+
+/// `value_si` with its unit, as people of `system` read it.
+pub fn show(value_si: f64, quantity: Quantity, system: UnitSystem) -> String {
+    let symbol = display_unit(quantity, system).symbol;
+    format!("{} {symbol}", show_number(value_si, quantity, system))
+}
+
+/// `value_si` as text that [`parse`] reads back to the identical number: in a familiar SI unit where
+/// that is exact within twelve figures, else in the SI unit itself.
+pub fn write_exact(value_si: f64, quantity: Quantity) -> String {
+    let familiar = display_unit(quantity, UnitSystem::Si);
+    let number = familiar.from_si(value_si);
+    for digits in [6, 9, 12] {
+        let rounded = format!("{number:.digits$}");
+        let rounded = rounded.trim_end_matches('0').trim_end_matches('.');
+        let text = format!("{rounded} {}", familiar.symbol);
+        if parse(&text, quantity) == Ok(value_si) {
+            return text;
+        }
+    }
+    let base = units_of(quantity).into_iter().find(|u| u.factor == 1.0 && u.offset == 0.0);
+    let symbol = base.map_or("%", |unit| unit.spellings[0]);
+    let number = if base.is_some() { value_si } else { value_si * 100.0 };
+    format!("{number:?} {symbol}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::table::ALL;
+    use proptest::prelude::*;
+
+    #[test]
+    fn values_are_shown_as_people_read_them() {
+        let si = |value, quantity| show(value, quantity, UnitSystem::Si);
+        let us = |value, quantity| show(value, quantity, UnitSystem::Us);
+        assert_eq!(si(3e5, Quantity::Pressure), "3.00 bar");
+        assert_eq!(us(3e5, Quantity::Pressure), "43.5 psi");
+        assert_eq!(si(1.6e-3 / 60.0, Quantity::Flow), "1.60 L/min");
+        assert_eq!(us(1.6e-3 / 60.0, Quantity::Flow), "0.423 gal/min");
+        assert_eq!(us(36.576, Quantity::Length), "120.0 ft");
+        assert_eq!(us(20.0, Quantity::Temperature), "68.0 degF");
+        assert_eq!(si(-1e-9, Quantity::Pressure), "0.00 bar");
+    }
+
+    #[test]
+    fn familiar_values_are_written_in_familiar_units() {
+        assert_eq!(write_exact(parse("22 mm", Quantity::Bore).unwrap(), Quantity::Bore), "22 mm");
+        let flow = parse("1.6 L/min", Quantity::Flow).unwrap();
+        assert_eq!(write_exact(flow, Quantity::Flow), "1.6 L/min");
+    }
+
+    proptest! {
+        #[test]
+        fn exact_text_reads_back_to_the_same_number(value in 1e-9f64..1e6, which in 0usize..17) {
+            let quantity = ALL[which];
+            let text = write_exact(value, quantity);
+            let back = parse(&text, quantity).unwrap();
+            let tolerance = if quantity == Quantity::Share { 2e-16 } else { 0.0 };
+            prop_assert!((back - value).abs() <= tolerance * value, "{value} {text} {back}");
+        }
+    }
+}

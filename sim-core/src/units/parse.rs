@@ -1,0 +1,263 @@
+//! From text to an SI value.
+
+use super::table::{ALL, Quantity, Unit, units_of};
+
+/// Why a text is not a value of the quantity wanted.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum UnitError {
+    /// A number without a unit.
+    #[error("`{text}` has no unit")]
+    NoUnit {
+        /// What was written.
+        text: String,
+        /// The quantity wanted.
+        wanted: Quantity,
+    },
+    /// No number where one should start.
+    #[error("`{text}` does not start with a number")]
+    NoNumber {
+        /// What was written.
+        text: String,
+        /// The quantity wanted.
+        wanted: Quantity,
+    },
+    /// A comma where a decimal point should stand.
+    #[error("`{text}` has a comma; decimals take a point and thousands nothing")]
+    Comma {
+        /// What was written.
+        text: String,
+    },
+    /// A unit of something else.
+    #[error("`{unit}` is a unit of {of}; {} is wanted here", wanted.name())]
+    OtherQuantity {
+        /// The unit written.
+        unit: String,
+        /// What it measures, without its article.
+        of: &'static str,
+        /// The quantity wanted.
+        wanted: Quantity,
+    },
+    /// No unit at all.
+    #[error("`{unit}` is not a known unit of {}", &wanted.name()[wanted.name().find(' ').map_or(0, |i| i + 1)..])]
+    Unknown {
+        /// The unit written.
+        unit: String,
+        /// The quantity wanted.
+        wanted: Quantity,
+        /// The nearest known unit, if one is near.
+        nearest: Option<&'static str>,
+    },
+    /// Infinite, not a number, or too large to compute with.
+    #[error("`{text}` is out of any useful range")]
+    OutOfRange {
+        /// What was written.
+        text: String,
+    },
+}
+
+/// Largest SI value taken.
+const LARGEST: f64 = 1e12;
+/// Similarity (Jaro-Winkler) from which a unit is suggested.
+const NEAR: f64 = 0.75;
+
+impl UnitError {
+    /// What would be right.
+    pub fn help(&self) -> String {
+        match self {
+            Self::NoUnit { text, wanted } => {
+                let unit = units_of(*wanted)[0].spellings[0];
+                format!("write the unit, for example \"{text} {unit}\"")
+            }
+            Self::NoNumber { wanted, .. } | Self::OtherQuantity { wanted, .. } => {
+                format!("write {}, for example \"{}\"", wanted.name(), wanted.example())
+            }
+            Self::Comma { text } => format!("write \"{}\"", text.replace(',', ".")),
+            Self::Unknown { wanted, nearest, .. } => {
+                let known: Vec<&str> = units_of(*wanted).iter().map(|u| u.spellings[0]).collect();
+                let known = known.join(", ");
+                nearest.map_or_else(
+                    || format!("known units: {known}"),
+                    |near| format!("did you mean `{near}`? Known units: {known}"),
+                )
+            }
+            Self::OutOfRange { .. } => "write a finite value of everyday size".into(),
+        }
+    }
+}
+
+/// The SI value of `text`, such as `"40 psi"`, `"1 1/4 in"` or `"80 %"`, as a `quantity`.
+///
+/// # Errors
+/// A [`UnitError`] that says what is wrong and, through [`UnitError::help`], what would be right.
+pub fn parse(text: &str, quantity: Quantity) -> Result<f64, UnitError> {
+    let trimmed = text.trim();
+    let (number, rest) = leading_number(trimmed, quantity)?;
+    let unit_text = rest.trim();
+    if unit_text.is_empty() {
+        return Err(UnitError::NoUnit { text: trimmed.into(), wanted: quantity });
+    }
+    let unit = find(unit_text, quantity).ok_or_else(|| unknown(unit_text, quantity))?;
+    let value = number * unit.factor + unit.offset;
+    if value.is_finite() && value.abs() <= LARGEST {
+        Ok(value)
+    } else {
+        Err(UnitError::OutOfRange { text: trimmed.into() })
+    }
+}
+
+/// The number at the start of `text`, fractions such as `1 1/4` included, and what follows it.
+fn leading_number(text: &str, wanted: Quantity) -> Result<(f64, &str), UnitError> {
+    let end = number_end(text);
+    let (digits, rest) = text.split_at(end);
+    if rest.starts_with(',') {
+        return Err(UnitError::Comma { text: text.into() });
+    }
+    let no_number = || UnitError::NoNumber { text: text.into(), wanted };
+    let first: f64 = digits.parse().map_err(|_| no_number())?;
+    if let Some((denominator, rest)) = rest.strip_prefix('/').and_then(whole_number) {
+        return Ok((first / denominator, rest));
+    }
+    let mixed = rest.strip_prefix(' ').and_then(whole_number).and_then(|(numerator, rest)| {
+        let (denominator, rest) = rest.strip_prefix('/').and_then(whole_number)?;
+        Some((first + numerator / denominator, rest))
+    });
+    Ok(mixed.unwrap_or((first, rest)))
+}
+
+/// Where the decimal number at the start of `text` ends.
+fn number_end(text: &str) -> usize {
+    let bytes = text.as_bytes();
+    let digits = |mut i: usize| {
+        while bytes.get(i).is_some_and(u8::is_ascii_digit) {
+            i += 1;
+        }
+        i
+    };
+    let mut end = usize::from(bytes.first().is_some_and(|b| matches!(b, b'+' | b'-')));
+    end = digits(end);
+    if bytes.get(end) == Some(&b'.') {
+        end = digits(end + 1);
+    }
+    if bytes.get(end).is_some_and(|b| matches!(b, b'e' | b'E')) {
+        let sign = usize::from(bytes.get(end + 1).is_some_and(|b| matches!(b, b'+' | b'-')));
+        let exponent = digits(end + 1 + sign);
+        if exponent > end + 1 + sign {
+            end = exponent;
+        }
+    }
+    end
+}
+
+/// A positive whole number at the start of `text` and what follows it.
+fn whole_number(text: &str) -> Option<(f64, &str)> {
+    let end = text.bytes().take_while(u8::is_ascii_digit).count();
+    let number: f64 = text[..end].parse().ok()?;
+    (number > 0.0).then_some((number, &text[end..]))
+}
+
+/// The unit of `quantity` spelt `text`: exactly, or in other case where only one unit fits.
+fn find(text: &str, quantity: Quantity) -> Option<Unit> {
+    let units = units_of(quantity);
+    let exact = units.iter().find(|unit| unit.spellings.contains(&text));
+    let folded = |unit: &&Unit| unit.spellings.iter().any(|s| s.eq_ignore_ascii_case(text));
+    exact.copied().or_else(|| {
+        let mut fits = units.iter().filter(folded);
+        fits.next().filter(|_| fits.next().is_none()).copied()
+    })
+}
+
+fn unknown(text: &str, wanted: Quantity) -> UnitError {
+    let unit = text.to_owned();
+    if let Some(other) = ALL.into_iter().find(|other| find(text, *other).is_some()) {
+        let name = other.name();
+        let of = name.split_once(' ').map_or(name, |(_, noun)| noun);
+        return UnitError::OtherQuantity { unit, of, wanted };
+    }
+    let spellings = units_of(wanted).into_iter().flat_map(|u| u.spellings.iter().copied());
+    let scored =
+        spellings.map(|s| (strsim::jaro_winkler(&text.to_lowercase(), &s.to_lowercase()), s));
+    let nearest = scored.filter(|(score, _)| *score >= NEAR).max_by(|a, b| a.0.total_cmp(&b.0));
+    UnitError::Unknown { unit, wanted, nearest: nearest.map(|(_, spelling)| spelling) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use approx::assert_relative_eq;
+    use proptest::prelude::*;
+
+    fn check(text: &str, quantity: Quantity, expected: f64) {
+        assert_relative_eq!(parse(text, quantity).unwrap(), expected, max_relative = 1e-12);
+    }
+
+    #[test]
+    fn spellings_of_the_trade_are_understood() {
+        use Quantity as Q;
+        check("40psi", Q::Pressure, 275_790.291_726_734_44);
+        check("40 PSI", Q::Pressure, 275_790.291_726_734_44);
+        check("208 l/min", Q::Flow, 208e-3 / 60.0);
+        check("55 gpm", Q::Flow, 55.0 * 3.785_411_784e-3 / 60.0);
+        check("12.5 m³/h", Q::Flow, 12.5 / 3600.0);
+        check("1/2 in", Q::Bore, 0.0127);
+        check("1 1/4 in", Q::Bore, 0.031_75);
+        check("68 degF", Q::Temperature, 20.0);
+        check("-5 °C", Q::Temperature, -5.0);
+        check("80 %", Q::Share, 0.8);
+        check("1e-3 m", Q::Length, 1e-3);
+        check("120 ft", Q::Length, 36.576);
+        check(".5 m", Q::Length, 0.5);
+        check("15 gal/ac", Q::ApplicationRate, 15.0 * 3.785_411_784e-3 / 4046.856_422_4);
+    }
+
+    fn fails(text: &str, quantity: Quantity, message: &str, help: &str) {
+        let error = parse(text, quantity).unwrap_err();
+        assert_eq!((error.to_string().as_str(), error.help().as_str()), (message, help));
+    }
+
+    #[test]
+    fn every_mistake_says_what_would_be_right() {
+        use Quantity as Q;
+        fails("25", Q::Bore, "`25` has no unit", "write the unit, for example \"25 mm\"");
+        fails(
+            "40 psi",
+            Q::Flow,
+            "`psi` is a unit of pressure; a flow is wanted here",
+            "write a flow, for example \"12 L/min\"",
+        );
+        fails(
+            "40 psj",
+            Q::Pressure,
+            "`psj` is not a known unit of pressure",
+            "did you mean `psi`? Known units: bar, mbar, kPa, MPa, Pa, psi",
+        );
+        fails(
+            "1,5 m",
+            Q::Length,
+            "`1,5 m` has a comma; decimals take a point and thousands nothing",
+            "write \"1.5 m\"",
+        );
+        fails(
+            "wide",
+            Q::Length,
+            "`wide` does not start with a number",
+            "write a length, for example \"2.5 m\"",
+        );
+        fails(
+            "1e300 bar",
+            Q::Pressure,
+            "`1e300 bar` is out of any useful range",
+            "write a finite value of everyday size",
+        );
+        assert!(parse("nan m", Q::Length).is_err());
+        assert!(parse("inf m", Q::Length).is_err());
+    }
+
+    proptest! {
+        #[test]
+        fn no_text_panics(text in "\\PC{0,12}") {
+            for quantity in ALL {
+                let _ = parse(&text, quantity).map_err(|error| error.help());
+            }
+        }
+    }
+}
