@@ -12,7 +12,11 @@ fn water_from_0_to_50_degrees_agrees_with_the_international_formulation() {
         let off = |got: f64, column: &str| (got / number(&row, column) - 1.0).abs();
         assert!((density(t) - number(&row, "density_kg_m3")).abs() < 0.01, "density at {t}");
         assert!(off(viscosity(t), "dynamic_viscosity_pa_s") < 0.0025, "viscosity at {t}");
-        assert!(off(vapour_pressure(t), "vapour_pressure_pa") < 0.0005, "vapour pressure at {t}");
+        // The row of 0 degC gives the vapour pressure of the triple point, 0.01 degC.
+        assert!(
+            off(vapour_pressure(t.max(0.01)), "vapour_pressure_pa") < 0.0005,
+            "vapour pressure at {t}"
+        );
     }
 }
 

@@ -1,7 +1,7 @@
 //! Building a plumbing piece by piece, by name.
 
 use super::{
-    Branch, BranchId, Gauge, Line, Node, NodeId, Part, Plumbing, ShutOff, Side, Tank,
+    Branch, BranchId, Gauge, Line, Node, NodeId, Part, Plumbing, SectionId, ShutOff, Side, Tank,
     TankConnection, TankId, Tee, Tip, TipId,
 };
 
@@ -47,6 +47,12 @@ impl Sketch {
         let (side, section) = (Side::Other, None);
         self.plumbing.branches.push(Branch { name: name.into(), from, to, part, side, section });
         BranchId::at(self.plumbing.branches.len() - 1)
+    }
+
+    /// Says which stretch of the machine and which section a branch belongs to.
+    pub fn place(&mut self, branch: BranchId, side: Side, section: Option<SectionId>) {
+        let branch = &mut self.plumbing.branches[branch.index()];
+        (branch.side, branch.section) = (side, section);
     }
 
     /// Adds a line.
