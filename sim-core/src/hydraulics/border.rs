@@ -1,9 +1,10 @@
 //! Controls border the network's system: one row for what each holds, one column for what it moves.
 
 use super::circuit::Circuit;
-use super::controls::{Loop, MOST_CONTROLS, Target};
+use super::controls::{Loop, Target};
 use super::newton::Newton;
 use super::splits::Splits;
+use crate::procedure::MOST_CONTROLS;
 use nalgebra::{SMatrix, SVector};
 
 impl Newton {

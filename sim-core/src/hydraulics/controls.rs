@@ -7,9 +7,6 @@ use crate::fluids::Liquid;
 use crate::plumbing::{Part, Plumbing, Valve};
 use crate::procedure::{Actuator, Control, Held, Settings};
 
-/// Largest number of controls at work at once.
-pub const MOST_CONTROLS: usize = 4;
-
 /// Smallest opening a held valve is given: as good as shut.
 const LEAST_OPENING: f64 = 1e-6;
 /// Smallest speed a held pump is given, as a share of its top speed.

@@ -26,7 +26,6 @@ mod tip;
 mod valve;
 
 pub use check_valve::CheckLaw;
-pub use controls::MOST_CONTROLS;
 pub use convergence::TOLERANCE;
 pub use friction::{Factor, Friction, LAMINAR_UP_TO, TURBULENT_FROM};
 pub use instant::{Actuated, Instant, Notice, Reached, Work};

@@ -10,12 +10,13 @@
 //! row each. Velocity-head terms at splits, which are small, lag by one iteration.
 
 use super::circuit::Circuit;
-use super::controls::{Loop, MOST_CONTROLS};
+use super::controls::Loop;
 use super::convergence::{Convergence, Progress};
 use super::instant::Work;
 use super::law::REVERSE_SLOPE;
 use super::splits::Splits;
 use crate::linear::SparseSpd;
+use crate::procedure::MOST_CONTROLS;
 
 /// Slope below which a link counts as free of resistance in the linear system, Pa s/m3.
 const LEAST_SLOPE: f64 = 1.0;

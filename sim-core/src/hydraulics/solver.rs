@@ -1,13 +1,14 @@
 //! The door to the network solve.
 
 use super::circuit::{Circuit, Law};
-use super::controls::{Loop, MOST_CONTROLS};
+use super::controls::Loop;
 use super::instant::{Actuated, Instant, Reached, Work};
 use super::newton::{Failure, Newton};
 use super::splits::Splits;
 use super::{notices, search};
 use crate::fluids::Liquid;
 use crate::plumbing::Plumbing;
+use crate::procedure::MOST_CONTROLS;
 use crate::procedure::{Control, Settings};
 use crate::scenario::ModelOptions;
 use crate::transport::LineContents;

@@ -89,3 +89,6 @@ pub struct Control {
     /// What moves.
     pub by: Actuator,
 }
+
+/// Largest number of controls at work at once.
+pub const MOST_CONTROLS: usize = 4;

@@ -1,9 +1,28 @@
 //! What did the user ask for, and is it sound?
+//!
+//! The file's text becomes TOML tables with their places ([`read`]), the tables are checked against one
+//! description of the format, and what they say is put together into a [`Scenario`]. Faults are
+//! collected, never thrown one by one; drawing them is the command line's business.
 
+mod build;
+mod expand;
 mod fault;
 mod files;
 mod model;
+mod nearest;
+mod read;
+mod reference;
+mod schema;
+mod spec;
+mod tree;
+mod value;
+mod walk;
+mod walk_values;
 
+pub use expand::{expand, expand_json};
 pub use fault::Fault;
 pub use files::Files;
 pub use model::{Limit, Limits, ModelOptions, Scenario, Travel};
+pub use read::read;
+pub use reference::reference;
+pub use schema::schema;

@@ -88,16 +88,32 @@ pub fn write_exact(value_si: f64, quantity: Quantity) -> String {
             return text;
         }
     }
-    let base = units_of(quantity).into_iter().find(|u| u.factor == 1.0 && u.offset == 0.0);
-    let symbol = base.map_or("%", |unit| unit.spellings[0]);
-    let number = if base.is_some() { value_si } else { value_si * 100.0 };
-    format!("{number:?} {symbol}")
+    exact_in_base(value_si, quantity)
+}
+
+/// `value_si` in a unit whose factor leaves every digit alone; for the quantities that have none
+/// (shares, temperatures in the scale shown), the nearest number that reads back to it.
+fn exact_in_base(value_si: f64, quantity: Quantity) -> String {
+    let units = units_of(quantity);
+    if let Some(base) = units.iter().find(|u| u.factor == 1.0 && u.offset == 0.0) {
+        return format!("{value_si:?} {}", base.spellings[0]);
+    }
+    let unit = units[0];
+    let mut number = (value_si - unit.offset) / unit.factor;
+    let text = |number: f64| format!("{number:?} {}", unit.spellings[0]);
+    for _ in 0..4 {
+        match parse(&text(number), quantity) {
+            Ok(back) if back < value_si => number = number.next_up(),
+            Ok(back) if back > value_si => number = number.next_down(),
+            _ => break,
+        }
+    }
+    text(number)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::units::table::ALL;
     use proptest::prelude::*;
 
     #[test]
@@ -123,7 +139,7 @@ mod tests {
     proptest! {
         #[test]
         fn exact_text_reads_back_to_the_same_number(value in 1e-9f64..1e6, which in 0usize..17) {
-            let quantity = ALL[which];
+            let quantity = Quantity::ALL[which];
             let text = write_exact(value, quantity);
             let back = parse(&text, quantity).unwrap();
             let tolerance = if quantity == Quantity::Share { 2e-16 } else { 0.0 };

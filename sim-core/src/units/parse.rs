@@ -1,6 +1,6 @@
 //! From text to an SI value.
 
-use super::table::{ALL, Quantity, Unit, units_of};
+use super::table::{Quantity, Unit, units_of};
 
 /// Why a text is not a value of the quantity wanted.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -168,7 +168,7 @@ fn find(text: &str, quantity: Quantity) -> Option<Unit> {
 
 fn unknown(text: &str, wanted: Quantity) -> UnitError {
     let unit = text.to_owned();
-    if let Some(other) = ALL.into_iter().find(|other| find(text, *other).is_some()) {
+    if let Some(other) = Quantity::ALL.into_iter().find(|other| find(text, *other).is_some()) {
         let name = other.name();
         let of = name.split_once(' ').map_or(name, |(_, noun)| noun);
         return UnitError::OtherQuantity { unit, of, wanted };
@@ -255,7 +255,7 @@ mod tests {
     proptest! {
         #[test]
         fn no_text_panics(text in "\\PC{0,12}") {
-            for quantity in ALL {
+            for quantity in Quantity::ALL {
                 let _ = parse(&text, quantity).map_err(|error| error.help());
             }
         }

@@ -164,26 +164,28 @@ pub fn units_of(quantity: Quantity) -> Vec<Unit> {
     order.iter().map(|&i| unit(quantity, LENGTHS[i].0, LENGTHS[i].1)).collect()
 }
 
-/// Every quantity.
-pub(super) const ALL: [Quantity; 17] = [
-    Q::Pressure,
-    Q::Flow,
-    Q::Length,
-    Q::Bore,
-    Q::Roughness,
-    Q::Volume,
-    Q::Duration,
-    Q::Temperature,
-    Q::Angle,
-    Q::FlowCoefficient,
-    Q::Density,
-    Q::Viscosity,
-    Q::ApplicationRate,
-    Q::Speed,
-    Q::Share,
-    Q::Power,
-    Q::Head,
-];
+impl Quantity {
+    /// Every quantity.
+    pub const ALL: [Self; 17] = [
+        Q::Pressure,
+        Q::Flow,
+        Q::Length,
+        Q::Bore,
+        Q::Roughness,
+        Q::Volume,
+        Q::Duration,
+        Q::Temperature,
+        Q::Angle,
+        Q::FlowCoefficient,
+        Q::Density,
+        Q::Viscosity,
+        Q::ApplicationRate,
+        Q::Speed,
+        Q::Share,
+        Q::Power,
+        Q::Head,
+    ];
+}
 
 impl Quantity {
     /// Its name in a sentence: `a pressure`.
@@ -302,7 +304,7 @@ mod tests {
 
     #[test]
     fn no_spelling_of_a_quantity_stands_twice() {
-        for quantity in ALL {
+        for quantity in Quantity::ALL {
             let mut all: Vec<&str> =
                 units_of(quantity).iter().flat_map(|u| u.spellings.iter().copied()).collect();
             let count = all.len();

@@ -1,0 +1,211 @@
+//! The short form: tables of a boom machine to its design, and the design to plumbing.
+
+use super::super::value::Checked;
+use super::Build;
+use crate::plumbing::boom::{
+    self, BoomDesign, DesignPlace, Feed, LineDesign, ReturnDesign, SectionDesign, TankDesign,
+};
+use crate::plumbing::{CheckValve, Valve};
+
+/// The tables of the short form a boom cannot do without.
+const NEEDED: [&str; 4] = ["tank", "pump", "supply", "tips"];
+/// Tables of the short form that say nothing without a boom.
+const OF_THE_BOOM: [&str; 4] = ["supply", "return_path", "tips", "section"];
+
+/// What the sections share.
+struct Shared<'t> {
+    boom: &'t Checked,
+    supply: &'t Checked,
+    tips: &'t Checked,
+    path: Option<&'t Checked>,
+}
+
+impl Build<'_> {
+    /// Adds the short form's machine, if the file has one.
+    pub(super) fn short_form(&mut self, top: &Checked) {
+        let Some(boom) = top.table("boom") else {
+            for key in OF_THE_BOOM.into_iter().filter(|key| top.has(key)) {
+                let help = "add [boom], or describe the machine in the long form".to_owned();
+                self.fault(
+                    top.span_of(key),
+                    format!("[{key}] says nothing without [boom]"),
+                    Some(help),
+                );
+            }
+            return;
+        };
+        let before = self.walk.faults.len();
+        for key in NEEDED.into_iter().filter(|key| !top.has(key)) {
+            let help = format!("add a table [{key}]");
+            self.fault(boom.span.clone(), format!("a boom needs [{key}]"), Some(help));
+        }
+        let Some(design) = self.design(top, boom) else { return };
+        for fault in boom::check(&design) {
+            let span = match fault.at {
+                DesignPlace::Width => boom.span_of("width"),
+                DesignPlace::ReturnPath => boom.span_of("return"),
+                DesignPlace::Section(i) => {
+                    top.tables("section").get(i).map_or(0..0, |section| section.span_of("name"))
+                }
+            };
+            self.fault(span, fault.message, fault.help);
+        }
+        if self.walk.faults.len() > before {
+            return;
+        }
+        let built = boom::build(&design);
+        (self.plumbing, self.return_valve) = (built.plumbing, built.return_valve);
+    }
+
+    fn design(&mut self, top: &Checked, boom: &Checked) -> Option<BoomDesign> {
+        let pump_table = top.table("pump");
+        let supply = top.table("supply");
+        let path = top.table("return_path");
+        let pump = pump_table.and_then(|table| self.pump(table));
+        let suction = pump_table.and_then(|t| t.table("suction")).and_then(|t| self.long_line(t));
+        let main = supply.and_then(|t| t.table("main")).and_then(|t| self.long_line(t));
+        let return_path = match path {
+            Some(path) => Some(self.return_design(path)?),
+            None => None,
+        };
+        let shared = Shared { boom, supply: supply?, tips: top.table("tips")?, path };
+        let sections = self.sections(top, &shared)?;
+        let tank = top.table("tank")?;
+        let surface = tank.number("surface_above_boom")?;
+        let kv = |table: Option<&Checked>| table.and_then(|table| table.number("kv"));
+        Some(BoomDesign {
+            width_m: boom.number("width")?,
+            roll_rad: boom.number("roll")?,
+            tank: TankDesign {
+                capacity_m3: tank.number("capacity"),
+                holds_m3: tank.number("holds"),
+                surface_above_boom_m: surface,
+                inlet_above_boom_m: tank.number("inlet_above_boom").unwrap_or(surface),
+            },
+            pump: pump?,
+            pump_above_boom_m: pump_table?.number("above_boom")?,
+            suction_strainer_kv_si: kv(pump_table?.table("suction_strainer")),
+            suction: suction?,
+            agitation: supply?.table("agitation").and_then(|t| self.orifice(t, "orifice")),
+            bypass: supply?.table("bypass").and_then(|t| self.valve(t)),
+            relief: supply?.table("relief").and_then(relief),
+            strainer_kv_si: kv(supply?.table("strainer")),
+            meter_kv_si: kv(supply?.table("meter")),
+            main: main?,
+            return_path,
+            hose_extra_m: supply?.number("hose_extra")?,
+            sections,
+        })
+    }
+
+    fn return_design(&mut self, path: &Checked) -> Option<ReturnDesign> {
+        let main = path.table("main").and_then(|table| self.long_line(table))?;
+        Some(ReturnDesign { main, valve: self.valve(path.table("valve")?)? })
+    }
+
+    fn sections(&mut self, top: &Checked, shared: &Shared<'_>) -> Option<Vec<SectionDesign>> {
+        let listed = top.tables("section");
+        let equal = (shared.boom.count("sections"), shared.boom.count("tips_per_section"));
+        match (listed.is_empty(), equal) {
+            (true, (Some(count), Some(tips))) => {
+                let own = Checked { span: shared.boom.span.clone(), ..Checked::default() };
+                let first = self.section(&own, 0, tips, shared)?;
+                let named = |i: usize| SectionDesign { name: (i + 1).to_string(), ..first.clone() };
+                Some((0..count).map(named).collect())
+            }
+            (false, (None, None)) => {
+                let mut sections = Vec::with_capacity(listed.len());
+                for (i, own) in listed.iter().enumerate() {
+                    sections.push(self.section(own, i, own.count("tips")?, shared)?);
+                }
+                Some(sections)
+            }
+            (empty, _) => {
+                let (key, message) = if empty {
+                    ("width", "the boom has no sections")
+                } else {
+                    (
+                        "sections",
+                        "the sections are both counted in [boom] and listed as [[section]]",
+                    )
+                };
+                let help = "give one [[section]] with `tips = 12` each, or both \
+                            `sections = 6` and `tips_per_section = 12` in [boom]";
+                self.fault(shared.boom.span_of(key), message, Some(help.into()));
+                None
+            }
+        }
+    }
+
+    fn section(
+        &mut self,
+        own: &Checked,
+        index: usize,
+        tips: usize,
+        shared: &Shared<'_>,
+    ) -> Option<SectionDesign> {
+        let (boom, supply) = (shared.boom, shared.supply);
+        let number = |key: &str| own.number(key).or(boom.number(key));
+        let text = |key: &str| own.text(key).or(boom.text(key));
+        let spacing_m = number("spacing")?;
+        let feed = match (text("feed")?, text("feed_end")?) {
+            ("centre", _) => Feed::Centre,
+            (_, "inner") => Feed::InnerEnd,
+            _ => Feed::OuterEnd,
+        };
+        let returns = own.flag("return").or(boom.flag("return"))?;
+        let hose = self.merged_line(supply.table("hose"), own.table("hose"))?;
+        let return_hose = match shared.path {
+            Some(path) => self.merged_line(path.table("hose"), own.table("return_hose"))?,
+            None => hose.clone(),
+        };
+        Some(SectionDesign {
+            name: own.text("name").map_or_else(|| (index + 1).to_string(), str::to_owned),
+            tips,
+            spacing_m,
+            feed,
+            returns,
+            tube: self.merged_line(boom.table("tube"), own.table("tube"))?,
+            body_losses: number("body_losses")?,
+            lead_m: number("lead").unwrap_or(0.5 * spacing_m),
+            stub_m: number("stub")?,
+            hose,
+            valve: self.merged_valve(supply.table("section_valve"), own.table("valve"))?,
+            return_hose,
+            tip: self.tip_design(&merged_tips(shared.tips, own.table("tip")))?,
+        })
+    }
+
+    fn merged_line(
+        &mut self,
+        base: Option<&Checked>,
+        over: Option<&Checked>,
+    ) -> Option<LineDesign> {
+        let mut merged = base?.overridden(over);
+        // A material given over an inherited roughness is meant to count.
+        if over.is_some_and(|over| over.has("material") && !over.has("roughness")) {
+            merged.entries.remove("roughness");
+        }
+        self.line_design(&merged)
+    }
+
+    fn merged_valve(&mut self, base: Option<&Checked>, over: Option<&Checked>) -> Option<Valve> {
+        self.valve(&base?.overridden(over))
+    }
+}
+
+/// Tips with what a section gives in place of the common figures: a size replaces a rated flow and
+/// the reverse.
+fn merged_tips(base: &Checked, over: Option<&Checked>) -> Checked {
+    let mut merged = base.overridden(over);
+    if over.is_some_and(|over| over.has("size") && !over.has("flow")) {
+        merged.entries.remove("flow");
+    } else if over.is_some_and(|over| over.has("flow") && !over.has("size")) {
+        merged.entries.remove("size");
+    }
+    merged
+}
+
+fn relief(table: &Checked) -> Option<CheckValve> {
+    Some(CheckValve { kv_si: table.number("kv")?, opens_at_pa: table.number("opens_at")? })
+}

@@ -1,0 +1,112 @@
+//! Controls: what is held, where, and by what.
+
+use super::super::value::{Checked, Name};
+use super::Build;
+use super::names::Index;
+use crate::plumbing::{BranchId, NodeId, Part};
+use crate::procedure::{Actuator, Control, Held, MOST_CONTROLS};
+use crate::units::Quantity;
+
+impl Build<'_> {
+    /// The controls `tables` describe; `hold` replaces what the first of them holds.
+    pub(super) fn controls(
+        &mut self,
+        tables: &[Checked],
+        hold: Option<(Quantity, f64)>,
+    ) -> Vec<Control> {
+        let (nodes, branches) = (self.node_index(), self.branch_index());
+        let mut controls: Vec<Control> = Vec::new();
+        for (i, table) in tables.iter().enumerate() {
+            let hold = hold.filter(|_| i == 0).or(table.of("hold"));
+            let held = hold.and_then(|hold| self.held(table, hold, &nodes, &branches));
+            let by = self.actuator(table, &branches);
+            let (Some(held), Some(by)) = (held, by) else { continue };
+            if controls.iter().any(|other| other.by == by) {
+                let help = "each control moves a pump or valve of its own".to_owned();
+                let message = "another control moves the same part";
+                self.fault(table.span_of("by"), message, Some(help));
+            }
+            controls.push(Control { held, by });
+        }
+        if controls.len() > MOST_CONTROLS {
+            let message = format!("at most {MOST_CONTROLS} controls can work at once");
+            self.fault(tables[MOST_CONTROLS].span.clone(), message, None);
+        }
+        controls
+    }
+
+    fn held(
+        &mut self,
+        table: &Checked,
+        (quantity, value): (Quantity, f64),
+        nodes: &Index,
+        branches: &Index,
+    ) -> Option<Held> {
+        if value <= 0.0 {
+            let message = "what is held must be greater than 0";
+            self.fault(table.span_of("hold"), message, Some("such as \"3 bar\"".into()));
+            return None;
+        }
+        let at = table.text("at");
+        let span = table.span_of(if at.is_some() { "at" } else { "hold" });
+        if quantity == Quantity::Flow {
+            let name = Name { text: at.unwrap_or("main").to_owned(), span };
+            return self
+                .branch_named(&name, branches)
+                .map(|branch| Held::Flow { branch, m3_s: value });
+        }
+        let name = at.unwrap_or("boom");
+        let gauge = self.plumbing.gauges.iter().find(|gauge| gauge.name == name);
+        let node = match (nodes.get(name), gauge) {
+            (Some(node), _) => Some(NodeId::at(*node)),
+            (None, Some(gauge)) => Some(gauge.node),
+            (None, None) => self.find("gauge or node", nodes, name, span.clone()).map(NodeId::at),
+        }?;
+        if self.plumbing.node(node).tank.is_some() {
+            let help = "a tank gives its own pressure; hold one elsewhere".to_owned();
+            self.fault(span, format!("\"{name}\" opens into a tank"), Some(help));
+            return None;
+        }
+        Some(Held::Pressure { node, pa: value })
+    }
+
+    fn actuator(&mut self, table: &Checked, branches: &Index) -> Option<Actuator> {
+        let by = table.text("by")?;
+        let span = table.span_of("by");
+        let found = match by {
+            "pump speed" => self.machine_pump(),
+            _ => branches.get(by).copied().map(BranchId::at),
+        };
+        let Some(id) = found else {
+            let (message, help) = match by {
+                "pump speed" => ("there is no pump".to_owned(), None),
+                "bypass" => (
+                    "no bypass is fitted".to_owned(),
+                    Some("add `bypass = { kv = \"4 m3/h\" }` to [supply]".to_owned()),
+                ),
+                _ => {
+                    self.find("pump or valve", branches, by, span);
+                    return None;
+                }
+            };
+            self.fault(span, message, help);
+            return None;
+        };
+        match self.plumbing.branch(id).part {
+            Part::Pump(_) => Some(Actuator::PumpSpeed(id)),
+            Part::Valve(_) => Some(Actuator::ValveOpening(id)),
+            _ => {
+                let kind = self.plumbing.branch(id).part.kind();
+                let message = format!("\"{by}\" is a {kind}; a control moves a pump or a valve");
+                self.fault(span, message, None);
+                None
+            }
+        }
+    }
+
+    /// The first pump: a short-form machine's only one.
+    pub(super) fn machine_pump(&self) -> Option<BranchId> {
+        let mut branches = self.plumbing.branches.iter();
+        branches.position(|branch| branch.part.pump().is_some()).map(BranchId::at)
+    }
+}

@@ -1,0 +1,65 @@
+//! From checked values to the scenario's model.
+
+mod boom;
+mod controls;
+mod limits;
+mod liquid;
+mod long;
+mod names;
+mod parts;
+mod pump;
+mod steps;
+
+use super::fault::Fault;
+use super::files::Files;
+use super::model::{ModelOptions, Scenario, Travel};
+use super::value::{Checked, Span};
+use super::walk::Walk;
+use crate::plumbing::{BranchId, Plumbing};
+
+/// A scenario under construction.
+pub(super) struct Build<'a> {
+    pub(super) walk: Walk,
+    pub(super) files: &'a dyn Files,
+    pub(super) plumbing: Plumbing,
+    /// The short form's recirculation valve.
+    pub(super) return_valve: Option<BranchId>,
+}
+
+/// The scenario of the file `top`, or every fault found.
+pub(super) fn build(top: &Checked, files: &dyn Files) -> Result<Scenario, Vec<Fault>> {
+    let (walk, plumbing) = (Walk::default(), Plumbing::default());
+    let mut build = Build { walk, files, plumbing, return_valve: None };
+    let liquid = build.liquid(top.table("liquid"));
+    build.short_form(top);
+    build.long_form(top);
+    build.check_network(top);
+    if !build.walk.faults.is_empty() {
+        return Err(build.walk.faults);
+    }
+    let steps = build.steps(top);
+    let limits = limits::limits(top.table("limits"));
+    if !build.walk.faults.is_empty() {
+        return Err(build.walk.faults);
+    }
+    let travel = top.table("travel").and_then(|travel| {
+        Some(Travel { speed_m_s: travel.number("speed")?, rate_m: travel.number("rate") })
+    });
+    let velocity_head = top.table("model").and_then(|model| model.flag("velocity_head"));
+    Ok(Scenario {
+        title: top.text("title").unwrap_or_default().to_owned(),
+        about: top.text("about").map(str::to_owned),
+        liquid: liquid.ok_or_else(Vec::new)?,
+        plumbing: build.plumbing,
+        steps,
+        travel,
+        limits,
+        model: ModelOptions { velocity_head: velocity_head.unwrap_or(true) },
+    })
+}
+
+impl Build<'_> {
+    fn fault(&mut self, span: Span, message: impl Into<String>, help: Option<String>) {
+        self.walk.fault(span, message.into(), help);
+    }
+}

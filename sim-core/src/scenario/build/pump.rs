@@ -1,0 +1,180 @@
+//! Pumps: curves from points or from a file.
+
+use super::super::value::{Checked, Span};
+use super::Build;
+use crate::fluids::GRAVITY_M_S2;
+use crate::plumbing::{Pump, PumpCurve};
+use crate::units::{Quantity, parse};
+
+/// What a pump file's columns give, in SI.
+#[derive(Default)]
+struct Columns {
+    curve: Vec<(f64, f64)>,
+    is_head: bool,
+    efficiency: Vec<(f64, f64)>,
+    npsh: Vec<(f64, f64)>,
+}
+
+impl Build<'_> {
+    /// The pump of `table`.
+    pub(super) fn pump(&mut self, table: &Checked) -> Option<Pump> {
+        let columns = match (table.text("curve"), table.points("points")) {
+            (Some(path), None) => self.pump_file(table, path)?,
+            (None, Some((quantity, points))) => Columns {
+                curve: points.to_vec(),
+                is_head: quantity == Quantity::Head,
+                ..Columns::default()
+            },
+            (given, _) => {
+                let message = match given {
+                    Some(_) => "the pump has a `curve` and `points`; one of them must go",
+                    None => "the pump has no curve",
+                };
+                let help =
+                    "add `curve = \"FILE.csv\"` or `points = [[\"0 L/min\", \"6 bar\"], ...]`";
+                self.fault(table.span.clone(), message, Some(help.into()));
+                return None;
+            }
+        };
+        let key = if table.has("curve") { "curve" } else { "points" };
+        let span = table.span_of(key);
+        if !self.curve_is_sound(&columns.curve, &span) {
+            return None;
+        }
+        let weight = table.number("test_density")? * GRAVITY_M_S2;
+        let head = |value: f64| if columns.is_head { value } else { value / weight };
+        let own = |key: &str| table.points(key).map(|(_, points)| points.to_vec());
+        let efficiency = own("efficiency").unwrap_or(columns.efficiency);
+        let npsh_required = own("npsh").unwrap_or(columns.npsh);
+        self.rising(&efficiency, table.span_of("efficiency"), "efficiency")?;
+        self.rising(&npsh_required, table.span_of("npsh"), "npsh")?;
+        let (speed, top_speed) = (table.number("speed")?, table.number("top_speed")?);
+        if speed > top_speed {
+            let help = "raise `top_speed` or lower `speed`".to_owned();
+            let message = "the pump starts faster than its top speed";
+            self.fault(table.span_of("speed"), message, Some(help));
+        }
+        Some(Pump {
+            curve: PumpCurve {
+                flow_m3_s: columns.curve.iter().map(|point| point.0).collect(),
+                head_m: columns.curve.iter().map(|point| head(point.1)).collect(),
+            },
+            speed,
+            top_speed,
+            efficiency,
+            npsh_required,
+        })
+    }
+
+    /// Whether flows rise from nothing and heads fall.
+    fn curve_is_sound(&mut self, curve: &[(f64, f64)], span: &Span) -> bool {
+        let problem = if curve.len() < 2 {
+            Some(("the curve needs two points or more", "give it from no flow to its largest flow"))
+        } else if curve[0].0 != 0.0 {
+            Some(("the curve must start at no flow", "add its pressure at \"0 L/min\""))
+        } else if curve.windows(2).any(|w| w[1].0 <= w[0].0) {
+            Some((
+                "the flows of the curve must rise from point to point",
+                "sort the points by flow",
+            ))
+        } else if curve.windows(2).any(|w| w[1].1 > w[0].1) {
+            Some((
+                "the curve rises: it has two flows at one pressure",
+                "a pump's pressure must fall, or stay, as flow rises; leave out the rising part",
+            ))
+        } else if curve[0].1 <= 0.0 || curve.iter().any(|point| point.1 < 0.0) {
+            Some(("the curve must give pressure, not take it", "check signs and units"))
+        } else {
+            None
+        };
+        if let Some((message, help)) = problem {
+            self.fault(span.clone(), message, Some(help.into()));
+        }
+        problem.is_none()
+    }
+
+    fn rising(&mut self, points: &[(f64, f64)], span: Span, name: &str) -> Option<()> {
+        if points.windows(2).all(|w| w[1].0 > w[0].0) {
+            return Some(());
+        }
+        let message = format!("the flows of `{name}` must rise from point to point");
+        self.fault(span, message, Some("sort the points by flow".into()));
+        None
+    }
+
+    fn pump_file(&mut self, table: &Checked, path: &str) -> Option<Columns> {
+        let span = table.span_of("curve");
+        let text = match self.files.read(path) {
+            Ok(text) => text,
+            Err(why) => {
+                self.fault(span, format!("the pump curve \"{path}\" cannot be read: {why}"), None);
+                return None;
+            }
+        };
+        let columns = read_columns(&text);
+        match columns {
+            Ok(columns) => Some(columns),
+            Err((line, message)) => {
+                let help = "a pump curve has a header such as `flow L/min,pressure bar,efficiency %` \
+                            and a row of numbers for each point";
+                self.fault(span, format!("{path}, line {line}: {message}"), Some(help.into()));
+                None
+            }
+        }
+    }
+}
+
+/// Reads a pump file; errors carry their line.
+fn read_columns(text: &str) -> Result<Columns, (u64, String)> {
+    let mut reader = csv::ReaderBuilder::new()
+        .comment(Some(b'#'))
+        .trim(csv::Trim::All)
+        .from_reader(text.as_bytes());
+    let broken = |error: csv::Error| {
+        (error.position().map_or(1, csv::Position::line), "this is not a CSV table".to_owned())
+    };
+    let header = reader.headers().map_err(broken)?.clone();
+    let kinds: Vec<(Quantity, String)> =
+        header.iter().map(column).collect::<Result<_, _>>().map_err(|why| (1, why))?;
+    let find = |wanted: Quantity| kinds.iter().position(|(quantity, _)| *quantity == wanted);
+    let npsh = header.iter().position(|title| title.starts_with("npsh"));
+    let head =
+        kinds.iter().enumerate().position(|(i, (q, _))| *q == Quantity::Head && Some(i) != npsh);
+    let missing = |what: &str| (1, format!("there is no column `{what} UNIT`"));
+    let flow = find(Quantity::Flow).ok_or_else(|| missing("flow"))?;
+    let value = find(Quantity::Pressure).or(head).ok_or_else(|| missing("pressure"))?;
+    let mut columns = Columns { is_head: Some(value) == head, ..Columns::default() };
+    for record in reader.records() {
+        let record = record.map_err(broken)?;
+        let line = record.position().map_or(1, csv::Position::line);
+        let cell = |i: usize| {
+            let (quantity, unit) = &kinds[i];
+            parse(&format!("{} {unit}", &record[i]), *quantity)
+                .map_err(|_| (line, format!("\"{}\" is not a number", &record[i])))
+        };
+        let at = cell(flow)?;
+        columns.curve.push((at, cell(value)?));
+        if let Some(i) = find(Quantity::Share) {
+            columns.efficiency.push((at, cell(i)?));
+        }
+        if let Some(i) = npsh {
+            columns.npsh.push((at, cell(i)?));
+        }
+    }
+    Ok(columns)
+}
+
+/// Quantity and unit of a column titled such as `flow L/min`.
+fn column(title: &str) -> Result<(Quantity, String), String> {
+    let (name, unit) = title.split_once(' ').unwrap_or((title, ""));
+    let quantity = match name {
+        "flow" => Quantity::Flow,
+        "pressure" => Quantity::Pressure,
+        "head" | "npsh" => Quantity::Head,
+        "efficiency" => Quantity::Share,
+        _ => return Err(format!("unknown column \"{title}\"")),
+    };
+    parse(&format!("1 {unit}"), quantity)
+        .map_err(|error| format!("column \"{title}\": {error}"))?;
+    Ok((quantity, unit.to_owned()))
+}

@@ -1,0 +1,136 @@
+//! Steps: what is open, shut, held or running.
+
+use super::super::value::{Checked, Name};
+use super::Build;
+use crate::plumbing::{Part, SectionId};
+use crate::procedure::{Action, Settings, Step};
+
+impl Build<'_> {
+    /// The steps of the file; one of spraying where it has none.
+    pub(super) fn steps(&mut self, top: &Checked) -> Vec<Step> {
+        let listed = top.tables("step");
+        let mut steps: Vec<Step> = Vec::new();
+        for table in listed {
+            let action = match table.text("do") {
+                Some("circulate") => Action::Circulate,
+                _ => Action::Spray,
+            };
+            let step = self.step(top, Some(table), action, steps.len());
+            if steps.iter().any(|other| other.name == step.name) {
+                let message = format!("a step called \"{}\" stands further up already", step.name);
+                let help = Some("give each a name of its own".to_owned());
+                self.fault(table.span_of("name"), message, help);
+            }
+            steps.push(step);
+        }
+        if listed.is_empty() {
+            steps.push(self.step(top, None, Action::Spray, 0));
+        }
+        steps
+    }
+
+    fn step(
+        &mut self,
+        top: &Checked,
+        table: Option<&Checked>,
+        action: Action,
+        number: usize,
+    ) -> Step {
+        let mut settings = Settings::of(&self.plumbing);
+        if let Some(valve) = self.return_valve {
+            settings.opening[valve.index()] = f64::from(action == Action::Circulate);
+        }
+        if action == Action::Circulate {
+            settings.tip_open.fill(false);
+        }
+        let word = if action == Action::Spray { "spray" } else { "circulate" };
+        let default_name =
+            if number == 0 { word.to_owned() } else { format!("{word} {}", number + 1) };
+        let name = table.and_then(|table| table.text("name")).map_or(default_name, str::to_owned);
+        if let Some(table) = table {
+            self.open_sections(table, &mut settings);
+            self.shut_tips(table, &mut settings);
+            self.open_valves(table, &mut settings);
+            self.run_pumps(table, &mut settings);
+        }
+        let own = table.map_or(&[][..], |table| table.tables("control"));
+        let fixed = table.is_some_and(|table| table.has("pump"));
+        let hold = table.and_then(|table| table.of("hold"));
+        let controls = match (fixed, own.is_empty()) {
+            (true, _) => Vec::new(),
+            (false, false) => self.controls(own, hold),
+            (false, true) => self.controls(top.tables("control"), hold),
+        };
+        Step { name, action, settings, controls }
+    }
+
+    /// Shuts valve and tips of every section not listed.
+    fn open_sections(&mut self, table: &Checked, settings: &mut Settings) {
+        if !table.has("sections") {
+            return;
+        }
+        let index = self.section_index();
+        let listed = table.names("sections").to_vec();
+        let open: Vec<SectionId> =
+            listed.iter().filter_map(|name| self.section_named(name, &index)).collect();
+        for (i, section) in self.plumbing.sections.iter().enumerate() {
+            if let Some(valve) = section.valve.filter(|_| !open.contains(&SectionId::at(i))) {
+                settings.opening[valve.index()] = 0.0;
+            }
+        }
+        for (tip, is_open) in self.plumbing.tips.iter().zip(&mut settings.tip_open) {
+            *is_open &= tip.section.is_none_or(|section| open.contains(&section));
+        }
+    }
+
+    fn shut_tips(&mut self, table: &Checked, settings: &mut Settings) {
+        let names = table.names("shut_tips").to_vec();
+        if names.is_empty() {
+            return;
+        }
+        let index = self.tip_index();
+        for name in &names {
+            if let Some(tip) = self.tip_named(name, &index) {
+                settings.tip_open[tip.index()] = false;
+            }
+        }
+    }
+
+    fn open_valves(&mut self, table: &Checked, settings: &mut Settings) {
+        let is_valve = |part: &Part| matches!(part, Part::Valve(_));
+        let given = self.settings_of(table, "valves", "valve", is_valve);
+        given.into_iter().for_each(|(branch, opening)| settings.opening[branch] = opening);
+    }
+
+    fn run_pumps(&mut self, table: &Checked, settings: &mut Settings) {
+        if let (Some(speed), Some(pump)) = (table.number("pump"), self.machine_pump()) {
+            settings.speed[pump.index()] = speed;
+        }
+        let is_pump = |part: &Part| matches!(part, Part::Pump(_));
+        let given = self.settings_of(table, "pumps", "pump", is_pump);
+        given.into_iter().for_each(|(branch, speed)| settings.speed[branch] = speed);
+    }
+
+    /// Branches that `key` of `table` names, with the number it gives each; all must be of `kind`.
+    fn settings_of(
+        &mut self,
+        table: &Checked,
+        key: &str,
+        kind: &str,
+        fits: impl Fn(&Part) -> bool,
+    ) -> Vec<(usize, f64)> {
+        let given: Vec<(Name, f64)> = table.settings(key).to_vec();
+        if given.is_empty() {
+            return Vec::new();
+        }
+        let mut index = self.branch_index();
+        index.retain(|_, branch| fits(&self.plumbing.branches[*branch].part));
+        let mut found = Vec::new();
+        for (name, number) in given {
+            if let Some(branch) = self.find(kind, &index, &name.text, name.span) {
+                found.push((branch, number));
+            }
+        }
+        found
+    }
+}

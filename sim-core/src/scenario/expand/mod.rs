@@ -1,0 +1,83 @@
+//! A scenario written out in the long form, nothing left to defaults.
+
+mod json;
+mod parts;
+mod steps;
+mod writer;
+
+use super::model::{Limit, Scenario};
+use crate::units::{Quantity, write_exact};
+use writer::Writer;
+
+pub use json::expand_json;
+
+/// `scenario` as a long-form scenario file that reads back to the same scenario.
+pub fn expand(scenario: &Scenario) -> String {
+    let mut out = Writer::default();
+    out.text("title", &scenario.title);
+    if let Some(about) = &scenario.about {
+        out.text("about", about);
+    }
+    liquid(&mut out, scenario);
+    model_and_travel(&mut out, scenario);
+    limits(&mut out, scenario);
+    parts::plumbing(&mut out, &scenario.plumbing);
+    for step in &scenario.steps {
+        steps::step(&mut out, &scenario.plumbing, step);
+    }
+    out.finish()
+}
+
+fn liquid(out: &mut Writer, scenario: &Scenario) {
+    let liquid = &scenario.liquid;
+    out.table("liquid");
+    out.text("name", &liquid.name);
+    out.quantity("temperature", liquid.temperature_c, Quantity::Temperature);
+    out.quantity("density", liquid.density_kg_m3, Quantity::Density);
+    out.quantity("viscosity", liquid.viscosity_pa_s, Quantity::Viscosity);
+    out.quantity("vapour_pressure", liquid.vapour_pressure_pa, Quantity::Pressure);
+    if let Some(caution) = &liquid.caution {
+        out.text("caution", caution);
+    }
+}
+
+fn model_and_travel(out: &mut Writer, scenario: &Scenario) {
+    out.table("model");
+    out.plain("velocity_head", &scenario.model.velocity_head.to_string());
+    if let Some(travel) = &scenario.travel {
+        out.table("travel");
+        out.quantity("speed", travel.speed_m_s, Quantity::Speed);
+        if let Some(rate_m) = travel.rate_m {
+            out.quantity("rate", rate_m, Quantity::ApplicationRate);
+        }
+    }
+}
+
+fn limits(out: &mut Writer, scenario: &Scenario) {
+    let limits = &scenario.limits;
+    out.table("limits");
+    let shares = [
+        ("spread", &limits.spread),
+        ("section_drop", &limits.section_drop),
+        ("section_balance", &limits.section_balance),
+        ("tip_flow", &limits.tip_flow),
+        ("tip_flow_variation", &limits.tip_flow_variation),
+        ("rate", &limits.rate),
+    ];
+    for (key, limit) in shares {
+        limit_line(out, key, limit.as_ref(), Quantity::Share);
+    }
+    limit_line(out, "velocity", limits.velocity_m_s.as_ref(), Quantity::Speed);
+    limit_line(out, "suction_velocity", limits.suction_velocity_m_s.as_ref(), Quantity::Speed);
+}
+
+fn limit_line(out: &mut Writer, key: &str, limit: Option<&Limit>, quantity: Quantity) {
+    match limit {
+        None => out.text(key, "off"),
+        Some(limit) => {
+            let (at_most, source) =
+                (write_exact(limit.at_most, quantity), writer::quoted(&limit.source));
+            out.plain(key, &format!("{{ at_most = \"{at_most}\", source = {source} }}"));
+        }
+    }
+}

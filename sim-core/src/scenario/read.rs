@@ -1,0 +1,35 @@
+//! The door: from a scenario file's text to its model.
+
+use super::build::build;
+use super::fault::Fault;
+use super::files::Files;
+use super::model::Scenario;
+use super::spec::TOP;
+use super::tree;
+use super::walk::{Mode, Walk};
+
+/// Reads the scenario in `text`; files it names come through `files`.
+///
+/// # Errors
+/// Every fault of the file's syntax; or, if that is sound, of its keys, values and units; or, if those
+/// are, of what they mean together: each in the order of the file.
+pub fn read(text: &str, files: &dyn Files) -> Result<Scenario, Vec<Fault>> {
+    let mut walk = Walk::default();
+    if text.trim().is_empty() {
+        let help = "a machine needs at least [boom], [tank], [pump] and [supply], or the tables of the \
+                    long form";
+        walk.fault(0..0, "the file is empty".into(), Some(help.into()));
+        return Err(walk.faults);
+    }
+    let checked = tree::parse(text, &mut walk)
+        .map(|(table, span)| walk.table(table.get_ref(), span, &TOP, Mode::Whole));
+    let outcome = match checked {
+        Some(top) if walk.faults.is_empty() => build(&top, files),
+        _ => Err(walk.faults),
+    };
+    outcome.map_err(|mut faults| {
+        faults.sort_by_key(|fault| (fault.span.start, fault.span.end));
+        faults.dedup();
+        faults
+    })
+}

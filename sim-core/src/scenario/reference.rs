@@ -1,0 +1,162 @@
+//! The format as a page for readers.
+
+use super::spec::{Bounds, Key, Kind, TOP, TableSpec};
+use crate::plumbing::{FITTINGS, MATERIALS};
+use crate::units::{Quantity, UnitSystem, show, units_of};
+use std::fmt::Write as _;
+
+/// The scenario format as a page of Markdown: every table, key, unit, material and fitting.
+pub fn reference() -> String {
+    let mut page = String::from(INTRODUCTION);
+    let mut queue: Vec<(String, &TableSpec)> = vec![("The file".to_owned(), &TOP)];
+    let mut at = 0;
+    while at < queue.len() {
+        let (title, spec) = queue[at].clone();
+        section(&mut page, &title, spec);
+        for key in spec.keys {
+            for (suffix, inner) in tables_of(key.kind) {
+                let heading = heading(&title, key, suffix);
+                if !queue.iter().any(|(_, known)| std::ptr::eq(*known, inner)) {
+                    queue.push((heading, inner));
+                }
+            }
+        }
+        at += 1;
+    }
+    materials_and_fittings(&mut page);
+    units(&mut page);
+    page
+}
+
+const INTRODUCTION: &str = "# The scenario file
+
+This page is written by `millstream reference`; a test keeps it in step with the program.
+
+A scenario is one TOML file: plumbing, liquid, steps, limits. Every dimensional value is a text with
+its unit (`\"25 mm\"`, `\"1 1/4 in\"`, `\"40 psi\"`); a bare number where a unit is needed is an error. `gal` is
+the US gallon, `imp gal` the imperial one. Pressures are gauge unless a key says otherwise. Paths start
+from the scenario's folder. Unknown keys are errors.
+
+The *short form* describes a boom machine by [boom], [tank], [pump], [supply], [tips] and, if its
+sections return, [return_path]. The *long form* describes any network by one named table a thing:
+[line.NAME], [valve.NAME] and so on, joined by node names. Both may be mixed: `millstream expand FILE`
+prints the long form of any scenario, and so the names of the parts the short form makes.
+
+A key in **bold** must be given.
+";
+
+fn heading(parent: &str, key: &Key, suffix: &str) -> String {
+    match key.kind {
+        Kind::List(_) => format!("[[{}]]", key.name),
+        Kind::Named(_) => format!("[{}.NAME]", key.name),
+        Kind::TableAndNamed(..) => format!("[{}{suffix}]", key.name),
+        _ if parent == "The file" => format!("[{}]", key.name),
+        _ => format!("{} in {parent}", key.name),
+    }
+}
+
+/// The tables that a key of `kind` holds, with what to add to its name.
+fn tables_of(kind: Kind) -> Vec<(&'static str, &'static TableSpec)> {
+    match kind {
+        Kind::Table(spec)
+        | Kind::Override(spec)
+        | Kind::OneOrMore(spec)
+        | Kind::List(spec)
+        | Kind::Named(spec) => vec![("", spec)],
+        Kind::TableAndNamed(short, long) => vec![("", short), (".NAME", long)],
+        _ => Vec::new(),
+    }
+}
+
+fn section(page: &mut String, title: &str, spec: &TableSpec) {
+    // Writing to a String cannot fail.
+    let _ = writeln!(page, "\n## {title}\n\n{}\n\n| key | value | default | meaning |", spec.doc);
+    let _ = writeln!(page, "| --- | --- | --- | --- |");
+    for key in spec.keys {
+        let name =
+            if key.required { format!("**`{}`**", key.name) } else { format!("`{}`", key.name) };
+        let default = key.default.map(|text| format!("`{text}`")).unwrap_or_default();
+        let _ = writeln!(page, "| {name} | {} | {default} | {} |", value(key.kind), key.doc);
+    }
+}
+
+fn value(kind: Kind) -> String {
+    match kind {
+        Kind::Text => "text".into(),
+        Kind::Flag => "`true` or `false`".into(),
+        Kind::Number(bounds) => format!("number{}", range(bounds, None)),
+        Kind::Count { most } => format!("whole number, 1 to {most}"),
+        Kind::Quantity(quantity, bounds) => {
+            format!("{}{}", quantity_name(quantity), range(bounds, Some(quantity)))
+        }
+        Kind::AnyOf(quantities) => {
+            quantities.iter().map(|q| quantity_name(*q)).collect::<Vec<_>>().join(" or ")
+        }
+        Kind::Choice(words) => {
+            words.iter().map(|word| format!("`\"{word}\"`")).collect::<Vec<_>>().join(", ")
+        }
+        Kind::File => "path".into(),
+        Kind::Names => "list of names".into(),
+        Kind::Losses => "number or list of fittings".into(),
+        Kind::Opening => "opening".into(),
+        Kind::Openings => "table of openings".into(),
+        Kind::Speeds => "table of shares".into(),
+        Kind::Points(..) => "list of pairs".into(),
+        Kind::Pair(quantity) => format!("two of {}", quantity_name(quantity)),
+        Kind::Limit(quantity) => format!("limit, {}", quantity_name(quantity)),
+        Kind::Table(_) | Kind::Override(_) => "table".into(),
+        Kind::OneOrMore(_) => "table, or several".into(),
+        Kind::List(_) => "tables".into(),
+        Kind::Named(_) => "named tables".into(),
+        Kind::TableAndNamed(..) => "table, and named tables".into(),
+    }
+}
+
+fn quantity_name(quantity: Quantity) -> String {
+    let name = quantity.name();
+    name.split_once(' ').map_or(name, |(_, noun)| noun).to_owned()
+}
+
+fn range(bounds: Bounds, quantity: Option<Quantity>) -> String {
+    let say = |value: f64| match quantity {
+        Some(quantity) if value != 0.0 => show(value, quantity, UnitSystem::Si),
+        _ => format!("{value}"),
+    };
+    let mut parts = Vec::new();
+    if let Some(above) = bounds.above {
+        parts.push(format!("> {}", say(above)));
+    }
+    if let Some(least) = bounds.least {
+        parts.push(format!(">= {}", say(least)));
+    }
+    if let Some(most) = bounds.most {
+        parts.push(format!("<= {}", say(most)));
+    }
+    if parts.is_empty() { String::new() } else { format!(", {}", parts.join(", ")) }
+}
+
+fn materials_and_fittings(page: &mut String) {
+    let _ =
+        writeln!(page, "\n## Materials\n\n| material | roughness | source |\n| --- | --- | --- |");
+    for material in &MATERIALS {
+        let roughness = show(material.roughness_m, Quantity::Roughness, UnitSystem::Si);
+        let _ = writeln!(page, "| `{}` | {roughness} | {} |", material.name, material.source);
+    }
+    let _ = writeln!(
+        page,
+        "\n## Fittings\n\nLoss coefficients on the velocity head of the line they stand in. Handbooks \
+         differ by 30 to 40 %; a measured figure is better.\n\n| fitting | coefficient | source |\n| --- | --- | --- |"
+    );
+    for fitting in &FITTINGS {
+        let _ = writeln!(page, "| `{}` | {} | {} |", fitting.name, fitting.losses, fitting.source);
+    }
+}
+
+fn units(page: &mut String) {
+    let _ = writeln!(page, "\n## Units\n\n| quantity | units |\n| --- | --- |");
+    for quantity in Quantity::ALL {
+        let units: Vec<String> =
+            units_of(quantity).iter().map(|unit| format!("`{}`", unit.spellings[0])).collect();
+        let _ = writeln!(page, "| {} | {} |", quantity_name(quantity), units.join(", "));
+    }
+}

@@ -1,0 +1,157 @@
+//! The long form: any network, one named table a thing.
+
+use super::shared::{
+    AT, BODY_KV, BORE, CHARACTERISTIC, CURVE, DISCHARGE, DUTY, EFFICIENCY, KV, LENGTH, LOSSES,
+    MATERIAL, NPSH, OPEN_LOSS, OPENING, OPENS_AT, POINTS, RANGEABILITY, RATING, RESEATS_AT,
+    ROUGHNESS, SHUT_OFF, SIZE, SPEED, TEST_DENSITY, TIP_FLOW, TIP_OPENS_AT, TOP_SPEED, WEAR,
+    WINDOW,
+};
+use super::{ANY, Key, Kind, NOT_NEGATIVE, TableSpec, bounds, key};
+use crate::units::Quantity as Q;
+
+const FROM: Key = key("from", Kind::Text, "Node where a positive flow enters.").required();
+const TO: Key = key("to", Kind::Text, "Node where a positive flow leaves.").required();
+const SIDE: Key = key(
+    "side",
+    Kind::Choice(&["suction", "feed", "boom", "return", "tank", "other"]),
+    "Which stretch of the machine it belongs to.",
+)
+.or("other");
+const SECTION: Key = key("section", Kind::Text, "The section it serves.");
+
+pub(super) static NODE: TableSpec = TableSpec {
+    doc: "A point where lines and parts meet. Nodes with nothing to say may be left out.",
+    keys: &[
+        key("elevation", Kind::Quantity(Q::Length, ANY), "Height above the level boom.").or("0 m"),
+        key(
+            "x",
+            Kind::Quantity(Q::Length, ANY),
+            "Position along the boom, to the right of the centre.",
+        ),
+        key("tank", Kind::Text, "The tank it opens into."),
+    ],
+};
+
+pub(super) static LONG_LINE: TableSpec = TableSpec {
+    doc: "A pipe, tube or hose between two nodes.",
+    keys: &[
+        FROM,
+        TO,
+        BORE,
+        Key { required: true, doc: "Length.", ..LENGTH },
+        LOSSES,
+        MATERIAL,
+        ROUGHNESS,
+        RATING,
+        key(
+            "friction",
+            Kind::Number(bounds(None, Some(0.0), Some(10.0))),
+            "Darcy friction factor to use instead of the calculated one.",
+        ),
+        SIDE,
+        SECTION,
+    ],
+};
+
+pub(super) static LONG_VALVE: TableSpec = TableSpec {
+    doc: "A valve between two nodes.",
+    keys: &[FROM, TO, KV, OPENING, CHARACTERISTIC, RANGEABILITY, SIDE, SECTION],
+};
+
+pub(super) static CHECK_VALVE: TableSpec = TableSpec {
+    doc: "A check or relief valve between two nodes.",
+    keys: &[FROM, TO, KV, OPENS_AT, SIDE, SECTION],
+};
+
+pub(super) static STRAINER: TableSpec =
+    TableSpec { doc: "A strainer between two nodes.", keys: &[FROM, TO, KV, SIDE, SECTION] };
+
+pub(super) static METER: TableSpec =
+    TableSpec { doc: "A flow meter between two nodes.", keys: &[FROM, TO, KV, SIDE, SECTION] };
+
+pub(super) static ORIFICE: TableSpec = TableSpec {
+    doc: "An orifice or jet between two nodes.",
+    keys: &[FROM, TO, BORE, DISCHARGE, SIDE, SECTION],
+};
+
+pub(super) static LONG_PUMP: TableSpec = TableSpec {
+    doc: "A pump between two nodes.",
+    keys: &[
+        FROM,
+        TO,
+        CURVE,
+        POINTS,
+        TEST_DENSITY,
+        SPEED,
+        TOP_SPEED,
+        EFFICIENCY,
+        NPSH,
+        SIDE,
+        SECTION,
+    ],
+};
+
+pub(super) static LONG_TIP: TableSpec = TableSpec {
+    doc: "A tip at a node.",
+    keys: &[
+        key("node", Kind::Text, "Where its body draws from.").required(),
+        SECTION,
+        key(
+            "x",
+            Kind::Quantity(Q::Length, ANY),
+            "Position along the boom; its node's where left out.",
+        ),
+        SIZE,
+        TIP_FLOW,
+        AT,
+        BODY_KV,
+        SHUT_OFF,
+        TIP_OPENS_AT,
+        RESEATS_AT,
+        OPEN_LOSS,
+        DUTY,
+        WEAR,
+        WINDOW,
+    ],
+};
+
+pub(super) static LONG_TANK: TableSpec = TableSpec {
+    doc: "A tank; nodes open into it by its name.",
+    keys: &[
+        key(
+            "surface",
+            Kind::Quantity(Q::Length, ANY),
+            "Height of the liquid surface above the level boom.",
+        )
+        .required(),
+        key("capacity", Kind::Quantity(Q::Volume, NOT_NEGATIVE), "Nominal volume."),
+        key("holds", Kind::Quantity(Q::Volume, NOT_NEGATIVE), "Volume held at the start."),
+    ],
+};
+
+pub(super) static GAUGE: TableSpec = TableSpec {
+    doc: "A pressure gauge; it reads static pressure.",
+    keys: &[key("node", Kind::Text, "Where it is screwed in.").required()],
+};
+
+pub(super) static TEE: TableSpec = TableSpec {
+    doc: "A tee of equal bores whose losses follow the split of flow.",
+    keys: &[
+        key("node", Kind::Text, "Where its three lines meet.").required(),
+        key("run", Kind::Names, "The two lines in one line with each other.").required(),
+        key("side_arm", Kind::Text, "The line, or part, at a right angle.").required(),
+    ],
+};
+
+pub(super) static BOOM_SECTION: TableSpec = TableSpec {
+    doc: "A section of a long-form boom; tips and lines name it.",
+    keys: &[
+        key("valve", Kind::Text, "The valve that opens and shuts it."),
+        key("feed_end", Kind::Text, "The node where its tube is fed."),
+        key("far_ends", Kind::Names, "The nodes of its tube farthest from the feed."),
+    ],
+};
+
+/// Kinds of branch in the long form: key of the file, and whether it stands inside a short table.
+pub(in crate::scenario) const LONG: [&str; 7] =
+    ["line", "valve", "check_valve", "strainer", "meter", "orifice", "pump"];

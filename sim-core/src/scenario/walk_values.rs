@@ -1,0 +1,279 @@
+//! Reading single values of a scenario file.
+
+use super::nearest::nearest;
+use super::spec::{Bounds, Key};
+use super::value::{Data, LimitText, Name, Span};
+use super::walk::Walk;
+use crate::plumbing::{FITTINGS, fitting_named};
+use crate::units::{Quantity, parse};
+use toml::Spanned;
+use toml::de::DeValue;
+
+impl Walk {
+    pub(super) fn text(&mut self, key: &Key, value: &Spanned<DeValue<'_>>) -> Option<String> {
+        match value.get_ref().as_str() {
+            Some(text) => Some(text.to_owned()),
+            None => self.wrong_kind(key, value, "a text in quotes"),
+        }
+    }
+
+    pub(super) fn number(&mut self, key: &Key, value: &Spanned<DeValue<'_>>) -> Option<f64> {
+        let Some(number) = plain_number(value.get_ref()) else {
+            return self.wrong_kind(key, value, "a plain number");
+        };
+        if number.is_finite() {
+            return Some(number);
+        }
+        let message = format!("`{}` must be a finite number", key.name);
+        self.fault(value.span(), message, None);
+        None
+    }
+
+    pub(super) fn count(
+        &mut self,
+        key: &Key,
+        value: &Spanned<DeValue<'_>>,
+        most: u32,
+    ) -> Option<Data> {
+        let Some(number) = plain_number(value.get_ref()) else {
+            return self.wrong_kind(key, value, "a whole number");
+        };
+        if number.fract() == 0.0 && number >= 1.0 && number <= f64::from(most) {
+            return Some(Data::Count(number as usize));
+        }
+        let message = format!("`{}` must be a whole number from 1 to {most}", key.name);
+        self.fault(value.span(), message, None);
+        None
+    }
+
+    /// A text with a value of one of `quantities`.
+    pub(super) fn any_of(
+        &mut self,
+        value: &Spanned<DeValue<'_>>,
+        quantities: &[Quantity],
+    ) -> Option<(Quantity, f64)> {
+        let (text, bare) = match value.get_ref() {
+            DeValue::String(text) => (text.to_string(), false),
+            DeValue::Integer(number) => (number.to_string(), true),
+            DeValue::Float(number) => (number.to_string(), true),
+            _ => (String::new(), false),
+        };
+        if !bare {
+            for quantity in quantities {
+                if let Ok(number) = parse(&text, *quantity) {
+                    return Some((*quantity, number));
+                }
+            }
+        }
+        if let Err(error) = parse(&text, quantities[0]) {
+            let help = match quantities {
+                [_] => error.help(),
+                _ => {
+                    let ways: Vec<String> = quantities
+                        .iter()
+                        .map(|q| format!("{} (\"{}\")", q.name(), q.example()))
+                        .collect();
+                    format!("write {}", ways.join(" or "))
+                }
+            };
+            self.fault(value.span(), error.to_string(), Some(help));
+        }
+        None
+    }
+
+    pub(super) fn choice(
+        &mut self,
+        span: Span,
+        text: String,
+        words: &'static [&'static str],
+    ) -> Option<String> {
+        if words.contains(&text.as_str()) {
+            return Some(text);
+        }
+        let list = quoted(words.iter().copied());
+        let help = match nearest(&text, words.iter().copied()) {
+            Some(near) => format!("did you mean \"{near}\"? Possible: {list}"),
+            None => format!("possible: {list}"),
+        };
+        self.fault(span, format!("\"{text}\" is not possible here"), Some(help));
+        None
+    }
+
+    pub(super) fn names(&mut self, key: &Key, value: &Spanned<DeValue<'_>>) -> Option<Vec<Name>> {
+        let Some(items) = value.get_ref().as_array() else {
+            return self.wrong_kind(key, value, "a list of names");
+        };
+        let name = |item: &Spanned<DeValue<'_>>| {
+            item.get_ref().as_str().map(|text| Name { text: text.to_owned(), span: item.span() })
+        };
+        let names: Option<Vec<Name>> = items.iter().map(name).collect();
+        if names.is_none() {
+            return self.wrong_kind(key, value, "a list of names in quotes");
+        }
+        names
+    }
+
+    /// A loss coefficient, or the sum of named fittings.
+    pub(super) fn losses(&mut self, key: &Key, value: &Spanned<DeValue<'_>>) -> Option<f64> {
+        let Some(items) = value.get_ref().as_array() else {
+            let number = self.number(key, value)?;
+            let bounds = Bounds { above: None, least: Some(0.0), most: Some(1e6) };
+            return self.within(key, value.span(), number, bounds, None);
+        };
+        let mut sum = 0.0;
+        for item in items.iter() {
+            let name = self.text(key, item)?;
+            let Some(fitting) = fitting_named(&name) else {
+                let known = FITTINGS.iter().map(|fitting| fitting.name);
+                let list = quoted(known.clone());
+                let help = match nearest(&name, known) {
+                    Some(near) => format!("did you mean \"{near}\"? Known fittings: {list}"),
+                    None => format!("known fittings: {list}"),
+                };
+                self.fault(item.span(), format!("unknown fitting \"{name}\""), Some(help));
+                return None;
+            };
+            sum += fitting.losses;
+        }
+        Some(sum)
+    }
+
+    pub(super) fn opening(&mut self, value: &Spanned<DeValue<'_>>) -> Option<f64> {
+        match value.get_ref().as_str() {
+            Some("open") => return Some(1.0),
+            Some("shut") => return Some(0.0),
+            _ => {}
+        }
+        let share = value.get_ref().as_str().and_then(|text| parse(text, Quantity::Share).ok());
+        if let Some(share) = share.filter(|share| (0.0..=1.0).contains(share)) {
+            return Some(share);
+        }
+        let help = "write \"open\", \"shut\" or a share from \"0 %\" to \"100 %\"".to_owned();
+        self.fault(value.span(), "this is not an opening".into(), Some(help));
+        None
+    }
+
+    /// A table from names to values that `read` reads.
+    pub(super) fn settings(
+        &mut self,
+        key: &Key,
+        value: &Spanned<DeValue<'_>>,
+        mut read: impl FnMut(&mut Self, &Spanned<DeValue<'_>>) -> Option<f64>,
+    ) -> Option<Data> {
+        let Some(table) = value.get_ref().as_table() else {
+            return self.wrong_kind(key, value, "a table of names");
+        };
+        let mut settings = Vec::new();
+        for (name, item) in table {
+            let name = Name { text: name.get_ref().to_string(), span: name.span() };
+            if let Some(number) = read(self, item) {
+                settings.push((name, number));
+            }
+        }
+        Some(Data::Settings(settings))
+    }
+
+    pub(super) fn points(
+        &mut self,
+        key: &Key,
+        value: &Spanned<DeValue<'_>>,
+        x: Quantity,
+        ys: &[Quantity],
+    ) -> Option<Data> {
+        let Some(items) = value.get_ref().as_array() else {
+            return self.wrong_kind(key, value, "a list of pairs");
+        };
+        let mut points = Vec::new();
+        let mut second: Option<Quantity> = None;
+        for item in items.iter() {
+            let pair = item.get_ref().as_array().filter(|pair| pair.len() == 2);
+            let Some(pair) = pair else {
+                return self.wrong_kind(key, item, "pairs of two values");
+            };
+            let at = self.quantity(&pair[0], x)?;
+            let (quantity, number) = match second {
+                Some(quantity) => (quantity, self.quantity(&pair[1], quantity)?),
+                None => self.any_of(&pair[1], ys)?,
+            };
+            second = Some(quantity);
+            points.push((at, number));
+        }
+        Some(Data::Points(second.unwrap_or(ys[0]), points))
+    }
+
+    pub(super) fn pair(
+        &mut self,
+        key: &Key,
+        value: &Spanned<DeValue<'_>>,
+        quantity: Quantity,
+    ) -> Option<Data> {
+        let pair = value.get_ref().as_array().filter(|pair| pair.len() == 2);
+        let Some(pair) = pair else {
+            return self.wrong_kind(key, value, "a list of two values");
+        };
+        let (low, high) = (self.quantity(&pair[0], quantity)?, self.quantity(&pair[1], quantity)?);
+        if low < high {
+            return Some(Data::Pair(low, high));
+        }
+        let message = format!("`{}` must give the lower value first", key.name);
+        self.fault(value.span(), message, Some("exchange the two values".into()));
+        None
+    }
+
+    pub(super) fn limit(
+        &mut self,
+        value: &Spanned<DeValue<'_>>,
+        quantity: Quantity,
+    ) -> Option<LimitText> {
+        if value.get_ref().as_str() == Some("off") {
+            return Some(LimitText::Off);
+        }
+        let Some(table) = value.get_ref().as_table() else {
+            return self.positive(value, quantity).map(|at_most| LimitText::AtMost(at_most, None));
+        };
+        let (mut at_most, mut source) = (None, None);
+        for (key, item) in table {
+            match (key.get_ref().as_ref(), item.get_ref().as_str()) {
+                ("at_most", _) => at_most = Some(self.positive(item, quantity)?),
+                ("source", Some(text)) => source = Some(text.to_owned()),
+                _ => {
+                    let help = "a limit has `at_most` and `source`, both texts".to_owned();
+                    let message = format!("unknown key `{}` of a limit", key.get_ref());
+                    self.fault(key.span(), message, Some(help));
+                    return None;
+                }
+            }
+        }
+        if at_most.is_none() {
+            let help = Some("add `at_most = \"10 %\"`".to_owned());
+            self.fault(value.span(), "this limit has no `at_most`".into(), help);
+        }
+        at_most.map(|at_most| LimitText::AtMost(at_most, source))
+    }
+
+    fn positive(&mut self, value: &Spanned<DeValue<'_>>, quantity: Quantity) -> Option<f64> {
+        let number = self.quantity(value, quantity)?;
+        if number > 0.0 {
+            return Some(number);
+        }
+        self.fault(value.span(), "a limit must be greater than 0".into(), None);
+        None
+    }
+}
+
+/// The value of a plain TOML number.
+fn plain_number(value: &DeValue<'_>) -> Option<f64> {
+    match value {
+        DeValue::Integer(number) => i64::from_str_radix(number.as_str(), number.radix())
+            .ok()
+            .map(|number| number as f64)
+            .or(Some(f64::INFINITY)),
+        DeValue::Float(number) => number.as_str().parse().ok(),
+        _ => None,
+    }
+}
+
+/// `words` in quotes, parted by commas.
+fn quoted(words: impl Iterator<Item = &'static str>) -> String {
+    words.map(|word| format!("\"{word}\"")).collect::<Vec<_>>().join(", ")
+}
