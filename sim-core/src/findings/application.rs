@@ -1,0 +1,37 @@
+//! Rate over the field.
+
+use super::spraying::{Application, TipFinding};
+use crate::scenario::Scenario;
+
+/// Rate = flow of a width / (that width times speed): L/min = L/ha * km/h * m / 600.
+pub(super) fn application(scenario: &Scenario, tips: &[TipFinding]) -> Option<Application> {
+    let travel = scenario.travel.as_ref()?;
+    let running: Vec<&TipFinding> = tips.iter().filter(|tip| tip.from_mean.is_some()).collect();
+    let flow: f64 = running.iter().map(|tip| tip.flow_m3_s).sum();
+    let width_m: f64 = swaths(scenario, &running).iter().sum();
+    (width_m > 0.0).then(|| Application {
+        rate_m: flow / (width_m * travel.speed_m_s),
+        wanted_m: travel.rate_m,
+        speed_m_s: travel.speed_m_s,
+        width_m,
+    })
+}
+
+/// The strip each running tip covers, m: half the way to the tips beside it, an end tip as wide on
+/// its free side as on the other; a gap of shut tips is not covered.
+fn swaths(scenario: &Scenario, running: &[&TipFinding]) -> Vec<f64> {
+    let mut all: Vec<f64> = scenario.plumbing.tips.iter().map(|tip| tip.x_m).collect();
+    all.sort_by(f64::total_cmp);
+    all.dedup();
+    let swath = |x: f64| {
+        let at = all.partition_point(|other| *other < x);
+        let left = (at > 0).then(|| x - all[at - 1]);
+        let right = all.get(at + 1).map(|next| next - x);
+        match (left, right) {
+            (Some(left), Some(right)) => 0.5 * (left + right),
+            (Some(side), None) | (None, Some(side)) => side,
+            (None, None) => 0.0,
+        }
+    };
+    running.iter().map(|tip| swath(scenario.plumbing.tips[tip.tip.index()].x_m)).collect()
+}

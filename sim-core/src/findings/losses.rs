@@ -1,0 +1,37 @@
+//! Where does the pressure go?
+
+use super::spraying::{LossFinding, PumpDuty};
+use crate::hydraulics::Instant;
+use crate::plumbing::{BranchId, Part};
+use crate::scenario::Scenario;
+
+/// Flow below which a branch is left out, m3/s.
+const STILL_BELOW_M3_S: f64 = 1e-9;
+
+pub(super) fn losses(scenario: &Scenario, end: &Instant, pumps: &[PumpDuty]) -> Vec<LossFinding> {
+    let given: f64 = pumps.iter().map(|pump| pump.hydraulic_power_w).sum();
+    let liquid = &scenario.liquid;
+    let finding = |(i, branch): (usize, &crate::plumbing::Branch)| {
+        let flow = end.flow_m3_s[i];
+        if matches!(branch.part, Part::Pump(_)) || flow.abs() < STILL_BELOW_M3_S {
+            return None;
+        }
+        let power_w = flow * end.loss_pa[i];
+        let velocity_m_s = branch.part.line().map(|line| flow.abs() / line.area_m2());
+        let reynolds = branch.part.line().zip(velocity_m_s).map(|(line, velocity)| {
+            liquid.density_kg_m3 * velocity * line.bore_m / liquid.viscosity_pa_s
+        });
+        Some(LossFinding {
+            branch: BranchId::at(i),
+            velocity_m_s,
+            reynolds,
+            loss_pa: end.loss_pa[i] * flow.signum(),
+            power_w,
+            share: if given > 0.0 { power_w / given } else { 0.0 },
+        })
+    };
+    let mut losses: Vec<LossFinding> =
+        scenario.plumbing.branches.iter().enumerate().filter_map(finding).collect();
+    losses.sort_by(|a, b| b.power_w.total_cmp(&a.power_w).then(a.branch.cmp(&b.branch)));
+    losses
+}
