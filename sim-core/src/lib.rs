@@ -11,5 +11,6 @@ pub mod plumbing;
 pub mod procedure;
 pub mod scenario;
 pub mod simulation;
+pub mod sizing;
 pub mod transport;
 pub mod units;

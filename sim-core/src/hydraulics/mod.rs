@@ -34,7 +34,7 @@ pub use line::LineLaw;
 pub use pchip::Pchip;
 pub use pump::PumpLaw;
 pub use solver::{SolveError, Solver};
-pub use system_curve::system_curve;
+pub use system_curve::{pump_curve, system_curve};
 pub use tee::{TeeDrops, drops as tee_drops};
 pub use tip::TipLaw;
 pub use valve::{kv_at, log_slope, orifice_coefficient};

@@ -1,7 +1,10 @@
 //! What the machine asks of its pump: rise of pressure against flow.
 
+use super::law::REVERSE_SLOPE;
+use super::pump::PumpLaw;
 use super::solver::{SolveError, Solver};
-use crate::plumbing::BranchId;
+use crate::fluids::Liquid;
+use crate::plumbing::{BranchId, Pump};
 use crate::procedure::{Actuator, Control, Settings};
 
 /// Rise of total pressure (Pa) that `pump` must give at flows (m3/s) from near nothing to what it
@@ -34,4 +37,16 @@ pub fn system_curve(
         }
     }
     Ok(curve)
+}
+
+/// Rise of pressure (Pa) that `pump` gives `liquid` at `speed` over flows (m3/s) from none to the end
+/// of its curve at that speed, `points` of them (two or more).
+pub fn pump_curve(pump: &Pump, liquid: &Liquid, speed: f64, points: usize) -> Vec<(f64, f64)> {
+    let law = PumpLaw::new(pump, liquid, speed);
+    let last = law.covers_up_to();
+    let at = |k: usize| {
+        let flow = last * k as f64 / (points - 1) as f64;
+        (flow, -law.loss_at(flow, REVERSE_SLOPE).pa)
+    };
+    (0..points).map(at).collect()
 }

@@ -1,0 +1,114 @@
+//! What is typed on the command line.
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use std::path::PathBuf;
+
+/// Boom plumbing from a scenario file to pressures, flows and pictures.
+#[derive(Debug, Parser)]
+#[command(name = "millstream", version, arg_required_else_help = true, max_term_width = 100)]
+pub(crate) struct Cli {
+    #[command(subcommand)]
+    pub(crate) command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Run a scenario: print its findings, and write plots and tables into a folder.
+    #[command(after_help = "Example:\n  millstream run scenarios/heron-36m-one-end.toml --out out")]
+    Run(RunArgs),
+    /// Check scenarios without running them.
+    #[command(after_help = "Example:\n  millstream check scenarios/heron-36m-one-end.toml")]
+    Check(CheckArgs),
+    /// Print a scenario in the long form, nothing left to defaults.
+    #[command(after_help = "Example:\n  millstream expand scenarios/heron-36m-one-end.toml --json")]
+    Expand(ExpandArgs),
+    /// List the tip sizes that give a rate over a range of speeds.
+    #[command(
+        after_help = "Example:\n  millstream tips --rate \"190 L/ha\" --speed \"8 km/h\" --to \"12 km/h\""
+    )]
+    Tips(TipsArgs),
+    /// Print the JSON Schema of scenario files, for editors.
+    #[command(after_help = "Example:\n  millstream schema > scenario.schema.json")]
+    Schema,
+    /// Print the reference page of scenario files.
+    #[command(after_help = "Example:\n  millstream reference > scenario.md")]
+    Reference,
+}
+
+/// Units to show.
+#[derive(Clone, Copy, Debug, Default, ValueEnum)]
+pub(crate) enum Units {
+    /// bar, L/min, L, mm, m.
+    #[default]
+    Si,
+    /// psi, gal/min, gal, in, ft.
+    Us,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct RunArgs {
+    /// The scenario.
+    pub(crate) file: PathBuf,
+    /// Folder for summary.json, tips.csv, lines.csv and plots (SVG and PNG).
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: Option<PathBuf>,
+    /// Units of tables and plots.
+    #[arg(long, value_enum, default_value_t)]
+    pub(crate) units: Units,
+    /// Print summary.json instead of tables.
+    #[arg(long)]
+    pub(crate) json: bool,
+    /// Exit with code 1 if a limit is not met.
+    #[arg(long)]
+    pub(crate) enforce: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct CheckArgs {
+    /// The scenarios.
+    #[arg(required = true)]
+    pub(crate) files: Vec<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct ExpandArgs {
+    /// The scenario.
+    pub(crate) file: PathBuf,
+    /// Print JSON in SI units instead of a scenario file.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct TipsArgs {
+    /// Application rate, such as "190 L/ha" or "15 gal/ac".
+    #[arg(long)]
+    pub(crate) rate: String,
+    /// Speed, or the lowest speed of a range.
+    #[arg(long)]
+    pub(crate) speed: String,
+    /// Highest speed of the range.
+    #[arg(long)]
+    pub(crate) to: Option<String>,
+    /// Distance between tips.
+    #[arg(long, default_value = "0.5 m")]
+    pub(crate) spacing: String,
+    /// Lowest pressure the tips may run at.
+    #[arg(long, default_value = "1 bar")]
+    pub(crate) from_pressure: String,
+    /// Highest pressure the tips may run at.
+    #[arg(long, default_value = "6 bar")]
+    pub(crate) to_pressure: String,
+    /// Lowest duty of pulse-width control; without it tips run all the time.
+    #[arg(long)]
+    pub(crate) least_duty: Option<String>,
+    /// Density of the liquid.
+    #[arg(long, default_value = "998.207 kg/m3")]
+    pub(crate) density: String,
+    /// Units to show.
+    #[arg(long, value_enum, default_value_t)]
+    pub(crate) units: Units,
+    /// Print JSON instead of a table.
+    #[arg(long)]
+    pub(crate) json: bool,
+}

@@ -1,0 +1,36 @@
+//! One file a command.
+
+mod check;
+mod expand;
+mod run;
+mod texts;
+mod tips;
+
+pub(crate) use run::Finished;
+
+use crate::args::{Cli, Command, Units};
+use crate::failure::Failure;
+use crate::{Streams, exit};
+use sim_core::units::UnitSystem;
+
+/// Carries out what was typed; returns the exit code.
+pub(crate) fn dispatch(cli: &Cli, streams: &mut Streams<'_>) -> Result<u8, Failure> {
+    match &cli.command {
+        Command::Run(args) => return run::run(args, streams),
+        Command::Check(args) => return check::check(&args.files, streams),
+        Command::Expand(args) => expand::expand(args, streams)?,
+        Command::Tips(args) => tips::tips(args, streams)?,
+        Command::Schema => texts::schema(streams)?,
+        Command::Reference => texts::reference(streams)?,
+    }
+    Ok(exit::DONE)
+}
+
+impl From<Units> for UnitSystem {
+    fn from(units: Units) -> Self {
+        match units {
+            Units::Si => Self::Si,
+            Units::Us => Self::Us,
+        }
+    }
+}

@@ -1,0 +1,68 @@
+//! `millstream tips`: which sizes give a rate over a range of speeds?
+
+use crate::Streams;
+use crate::args::TipsArgs;
+use crate::failure::Failure;
+use crate::tables;
+use serde_json::json;
+use sim_core::sizing::{TipDemand, TipWindow, tip_table};
+use sim_core::units::{Quantity as Q, UnitSystem, parse};
+
+pub(crate) fn tips(args: &TipsArgs, streams: &mut Streams<'_>) -> Result<(), Failure> {
+    let demand = demand(args)?;
+    let table = tip_table(&demand);
+    if args.json {
+        let rows: Vec<_> = table.iter().map(row).collect();
+        writeln!(streams.out, "{:#}", json!({ "schema": "1", "sizes": rows }))?;
+    } else {
+        let text = tables::tips::report(&demand, &table, UnitSystem::from(args.units));
+        streams.out.write_all(text.as_bytes())?;
+    }
+    Ok(())
+}
+
+fn demand(args: &TipsArgs) -> Result<TipDemand, Failure> {
+    let slow = value("--speed", &args.speed, Q::Speed)?;
+    let fast = args.to.as_deref().map_or(Ok(slow), |text| value("--to", text, Q::Speed))?;
+    let low = value("--from-pressure", &args.from_pressure, Q::Pressure)?;
+    let high = value("--to-pressure", &args.to_pressure, Q::Pressure)?;
+    let duty =
+        args.least_duty.as_deref().map_or(Ok(1.0), |text| value("--least-duty", text, Q::Share))?;
+    for (name, small, large) in [("--to", slow, fast), ("--to-pressure", low, high)] {
+        if large < small {
+            return Err(Failure::Input(format!("{name} must not be the smaller end of its range")));
+        }
+    }
+    if duty > 1.0 {
+        return Err(Failure::Input("--least-duty must be 100 % at most".into()));
+    }
+    Ok(TipDemand {
+        rate_m: value("--rate", &args.rate, Q::ApplicationRate)?,
+        speed_m_s: (slow, fast),
+        spacing_m: value("--spacing", &args.spacing, Q::Length)?,
+        pressure_pa: (low, high),
+        least_duty: duty,
+        density_kg_m3: value("--density", &args.density, Q::Density)?,
+    })
+}
+
+/// A positive value of `option`.
+fn value(option: &str, text: &str, quantity: Q) -> Result<f64, Failure> {
+    let number = parse(text, quantity)
+        .map_err(|error| Failure::Input(format!("{option}: {error}\nhelp: {}", error.help())))?;
+    if number > 0.0 {
+        return Ok(number);
+    }
+    Err(Failure::Input(format!("{option} must be greater than 0")))
+}
+
+fn row(window: &TipWindow) -> serde_json::Value {
+    json!({
+        "size": window.size.code,
+        "flow_at_3_bar_m3_s": window.size.flow_m3_s(),
+        "pressure_pa": window.pressure_pa,
+        "speed_m_s": window.speed_m_s,
+        "duty_share": window.duty,
+        "serves": window.serves,
+    })
+}

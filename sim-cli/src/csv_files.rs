@@ -1,0 +1,107 @@
+//! Tables for spreadsheets: every tip, every line and part.
+
+use crate::commands::Finished;
+use sim_core::units::{Quantity as Q, UnitSystem, display_unit};
+
+/// Every tip of every step.
+pub(crate) fn tips(finished: &Finished, units: UnitSystem) -> String {
+    let scenario = &finished.loaded.scenario;
+    let (p, q, x) = (unit(Q::Pressure, units), unit(Q::Flow, units), unit(Q::Length, units));
+    let mut rows = vec![vec![
+        "step".to_owned(),
+        "tip".into(),
+        "section".into(),
+        format!("x {x}"),
+        format!("pressure {p}"),
+        format!("flow {q}"),
+        "from nominal %".into(),
+        "from mean %".into(),
+    ]];
+    for (step, findings) in scenario.steps.iter().zip(&finished.findings) {
+        for finding in &findings.tips {
+            let tip = &scenario.plumbing.tips[finding.tip.index()];
+            let section = tip.section.map(|id| scenario.plumbing.sections[id.index()].name.clone());
+            let percent = |share: Option<f64>| share.map(|s| number(100.0 * s)).unwrap_or_default();
+            rows.push(vec![
+                step.name.clone(),
+                tip.name.clone(),
+                section.unwrap_or_default(),
+                number(display_unit(Q::Length, units).from_si(tip.x_m)),
+                number(display_unit(Q::Pressure, units).from_si(finding.pressure_pa)),
+                number(display_unit(Q::Flow, units).from_si(finding.flow_m3_s)),
+                percent(finding.from_nominal),
+                percent(finding.from_mean),
+            ]);
+        }
+    }
+    csv(&rows)
+}
+
+/// Every line and part of every step.
+pub(crate) fn lines(finished: &Finished, units: UnitSystem) -> String {
+    let scenario = &finished.loaded.scenario;
+    let (p, q) = (unit(Q::Pressure, units), unit(Q::Flow, units));
+    let mut rows = vec![vec![
+        "step".to_owned(),
+        "name".into(),
+        "kind".into(),
+        "from".into(),
+        "to".into(),
+        format!("flow {q}"),
+        "velocity m/s".into(),
+        "reynolds".into(),
+        format!("loss {p}"),
+        "power W".into(),
+        "share %".into(),
+    ]];
+    let steps = scenario.steps.iter().zip(&finished.findings).zip(&finished.record.steps);
+    for ((step, findings), record) in steps {
+        let mut loss_of = vec![None; scenario.plumbing.branches.len()];
+        findings.losses.iter().for_each(|loss| loss_of[loss.branch.index()] = Some(loss));
+        for (i, branch) in scenario.plumbing.branches.iter().enumerate() {
+            let loss = loss_of[i];
+            let optional = |value: Option<f64>| value.map(number).unwrap_or_default();
+            let flow = record.end.flow_m3_s[i];
+            rows.push(vec![
+                step.name.clone(),
+                branch.name.clone(),
+                branch.part.kind().replace('_', " "),
+                scenario.plumbing.node(branch.from).name.clone(),
+                scenario.plumbing.node(branch.to).name.clone(),
+                number(display_unit(Q::Flow, units).from_si(flow)),
+                optional(loss.and_then(|loss| loss.velocity_m_s)),
+                optional(loss.and_then(|loss| loss.reynolds)),
+                optional(loss.map(|loss| display_unit(Q::Pressure, units).from_si(loss.loss_pa))),
+                optional(loss.map(|loss| loss.power_w)),
+                optional(loss.map(|loss| 100.0 * loss.share)),
+            ]);
+        }
+    }
+    csv(&rows)
+}
+
+fn unit(quantity: Q, units: UnitSystem) -> &'static str {
+    display_unit(quantity, units).symbol
+}
+
+/// Seven figures: more than any gauge, fewer than rounding noise.
+fn number(value: f64) -> String {
+    if value == 0.0 {
+        return "0".into();
+    }
+    let digits = (6 - value.abs().log10().floor() as i32).clamp(0, 12) as usize;
+    let text = format!("{value:.digits$}");
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').into() } else { text }
+}
+
+fn csv(rows: &[Vec<String>]) -> String {
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    for row in rows {
+        // Rows of equal length into memory: neither can fail.
+        let _ = writer.write_record(row);
+    }
+    writer
+        .into_inner()
+        .map(|bytes| String::from_utf8_lossy(&bytes).into_owned())
+        .unwrap_or_default()
+}

@@ -1,0 +1,64 @@
+//! Pictures, each as SVG and PNG. The only folder that names the plotting crate.
+
+mod axes;
+mod boom_pressure;
+mod layered;
+mod pump_curve;
+mod render;
+mod route;
+mod schematic;
+mod theme;
+mod tip_flow;
+
+use crate::commands::Finished;
+use crate::output::OutputFile;
+use render::{Picture, render};
+use sim_core::findings::StepFindings;
+use sim_core::hydraulics::Instant;
+use sim_core::procedure::Step;
+use sim_core::scenario::Scenario;
+use sim_core::units::UnitSystem;
+
+/// One step as the pictures see it.
+pub(crate) struct View<'a> {
+    pub(crate) scenario: &'a Scenario,
+    pub(crate) step: &'a Step,
+    pub(crate) end: &'a Instant,
+    pub(crate) findings: &'a StepFindings,
+    pub(crate) units: UnitSystem,
+}
+
+/// Every picture of the run; with several steps their names start with the step's number.
+pub(crate) fn all(finished: &Finished, units: UnitSystem) -> Result<Vec<OutputFile>, String> {
+    theme::register_fonts()?;
+    let scenario = &finished.loaded.scenario;
+    let mut files = Vec::new();
+    for (i, step) in scenario.steps.iter().enumerate() {
+        let prefix = if scenario.steps.len() > 1 { format!("{}-", i + 1) } else { String::new() };
+        let (end, findings) = (&finished.record.steps[i].end, &finished.findings[i]);
+        let view = View { scenario, step, end, findings, units };
+        let mut add = |name: &str, picture: &dyn Picture| -> Result<(), String> {
+            files.extend(render(&format!("{prefix}{name}"), picture)?);
+            Ok(())
+        };
+        if !findings.tips.is_empty() {
+            add("pressure-along-boom", &boom_pressure::BoomPressure::of(&view))?;
+        }
+        if findings.boom.is_some() {
+            add("tip-flow", &tip_flow::TipFlow::of(&view))?;
+        }
+        for duty in &findings.pumps {
+            let several = findings.pumps.len() > 1;
+            let suffix = if several {
+                format!("-{}", scenario.plumbing.branch(duty.branch).name)
+            } else {
+                String::new()
+            };
+            if let Some(picture) = pump_curve::PumpCurve::of(&view, duty)? {
+                add(&format!("pump-curve{suffix}"), &picture)?;
+            }
+        }
+        add("plumbing", &schematic::Schematic::of(&view))?;
+    }
+    Ok(files)
+}

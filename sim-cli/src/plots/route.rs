@@ -1,0 +1,212 @@
+//! Where the lines and parts of a boom machine run on the schematic.
+//!
+//! The boom lies across the sheet at its true positions; section hoses rise to it from the header below,
+//! returns leave it upward, each in a lane of its own; tank, pump and what stands between them and the
+//! header make the bottom row.
+
+use sim_core::plumbing::{Branch, NodeId, Part, Plumbing, Side};
+use std::collections::{BTreeMap, VecDeque};
+
+/// Heights on the sheet, 0 at the bottom to 100 at the top.
+pub(super) const TUBE: f64 = 62.0;
+const HEADER: f64 = 30.0;
+const RETURN_HEADER: f64 = 95.0;
+const ROW: f64 = 12.0;
+const LOWEST_LANE: f64 = 37.0;
+const HIGHEST_LANE: f64 = 56.0;
+const LOWEST_RETURN: f64 = 73.0;
+const HIGHEST_RETURN: f64 = 90.0;
+/// The tank's box as shares of half the boom, and its heights.
+pub(super) const TANK: ((f64, f64), (f64, f64)) = ((0.80, 5.5), (0.99, 19.0));
+const ROW_STARTS: f64 = 0.80;
+const RIGHT_EDGE: f64 = 1.06;
+
+/// A path on the sheet: x as a share of half the boom, y as a height.
+pub(super) type Path = Vec<(f64, f64)>;
+
+/// The sheet of a boom machine.
+#[derive(Debug)]
+pub(super) struct Sheet {
+    /// A path for each branch, along its positive direction.
+    pub(super) paths: Vec<Path>,
+    /// Half the width of the boom, m.
+    pub(super) half_m: f64,
+    /// Where the header stands.
+    pub(super) header: NodeId,
+    /// Branches of the bottom row from the tank on.
+    pub(super) row: Vec<usize>,
+}
+
+/// The sheet of `plumbing`, if it is built like a boom machine.
+pub(super) fn sheet(plumbing: &Plumbing) -> Option<Sheet> {
+    let on_boom = |branch: &&Branch| branch.side == Side::Boom;
+    let ends = plumbing.branches.iter().filter(on_boom).flat_map(|b| [b.from, b.to]);
+    let half_m = ends.filter_map(|end| plumbing.node(end).x_m).map(f64::abs).fold(0.0, f64::max);
+    let header = plumbing.branch(plumbing.sections.first()?.valve?).from;
+    if half_m == 0.0 {
+        return None;
+    }
+    let mut work = Work { plumbing, half_m, paths: vec![Vec::new(); plumbing.branches.len()] };
+    work.tubes()?;
+    work.supply()?;
+    let row = work.row(header)?;
+    work.to_tank(&row);
+    work.returns()?;
+    let done = work.paths.iter().all(|path| path.len() > 1);
+    done.then_some(Sheet { paths: work.paths, half_m, header, row })
+}
+
+struct Work<'a> {
+    plumbing: &'a Plumbing,
+    half_m: f64,
+    paths: Vec<Path>,
+}
+
+impl Work<'_> {
+    fn x(&self, node: NodeId) -> Option<f64> {
+        self.plumbing.node(node).x_m.map(|x| x / self.half_m)
+    }
+
+    fn of_side(&self, side: Side, sectional: bool) -> Vec<usize> {
+        let fits = |b: &Branch| b.side == side && b.section.is_some() == sectional;
+        let branches = self.plumbing.branches.iter().enumerate();
+        branches.filter(|(_, branch)| fits(branch)).map(|(i, _)| i).collect()
+    }
+
+    fn tubes(&mut self) -> Option<()> {
+        for i in self.of_side(Side::Boom, true) {
+            let branch = &self.plumbing.branches[i];
+            self.paths[i] = vec![(self.x(branch.from)?, TUBE), (self.x(branch.to)?, TUBE)];
+        }
+        Some(())
+    }
+
+    /// Section valves at the header and hoses up to the tubes.
+    fn supply(&mut self) -> Option<()> {
+        let feed = self.of_side(Side::Feed, true);
+        let is_line = |i: &&usize| self.plumbing.branches[**i].part.line().is_some();
+        let hoses: Vec<usize> = feed.iter().filter(is_line).copied().collect();
+        let entries: Option<Vec<(usize, f64)>> =
+            hoses.iter().map(|i| Some((*i, self.x(self.plumbing.branches[*i].to)?))).collect();
+        let valves: BTreeMap<NodeId, usize> = feed
+            .iter()
+            .filter(|i| !hoses.contains(i))
+            .map(|i| (self.plumbing.branches[*i].to, *i))
+            .collect();
+        for (hose, lane, riser, x) in lanes(entries?, HIGHEST_LANE, LOWEST_LANE) {
+            let start = HEADER + 4.0;
+            self.paths[hose] = vec![(riser, start), (riser, lane), (x, lane), (x, TUBE)];
+            let valve = *valves.get(&self.plumbing.branches[hose].from)?;
+            self.paths[valve] = vec![(riser, HEADER), (riser, start)];
+        }
+        Some(())
+    }
+
+    /// The chain from tank to header along the bottom; its branches in order.
+    fn row(&mut self, header: NodeId) -> Option<Vec<usize>> {
+        let mut chain = self.chain_to(header)?;
+        let step = ROW_STARTS / chain.len() as f64;
+        for (k, &i) in chain.iter().enumerate() {
+            let x = |k: usize| ROW_STARTS - step * k as f64;
+            let last = k + 1 == chain.len();
+            let mut path = vec![(x(k), ROW), (if last { 0.0 } else { x(k + 1) }, ROW)];
+            if last {
+                path.push((0.0, HEADER));
+            }
+            self.paths[i] = path;
+        }
+        chain.shrink_to_fit();
+        Some(chain)
+    }
+
+    /// Branches from a tank to `header` over suction and feed, fewest first.
+    fn chain_to(&self, header: NodeId) -> Option<Vec<usize>> {
+        let mut along = self.of_side(Side::Suction, false);
+        along.extend(self.of_side(Side::Feed, false));
+        let tanks = (0..self.plumbing.nodes.len()).map(NodeId::at);
+        let mut queue: VecDeque<NodeId> =
+            tanks.filter(|n| self.plumbing.node(*n).tank.is_some()).collect();
+        let mut came_by: BTreeMap<NodeId, usize> = BTreeMap::new();
+        while let Some(node) = queue.pop_front() {
+            for &i in &along {
+                let branch = &self.plumbing.branches[i];
+                let fresh = branch.from == node && !came_by.contains_key(&branch.to);
+                if fresh && self.plumbing.node(branch.to).tank.is_none() {
+                    came_by.insert(branch.to, i);
+                    queue.push_back(branch.to);
+                }
+            }
+        }
+        let mut chain = Vec::new();
+        let mut node = header;
+        while let Some(&i) = came_by.get(&node) {
+            chain.push(i);
+            node = self.plumbing.branches[i].from;
+        }
+        chain.reverse();
+        (!chain.is_empty() && chain.len() == along.len()).then_some(chain)
+    }
+
+    /// Agitation, bypass and relief: under the row into the tank from below.
+    fn to_tank(&mut self, row: &[usize]) {
+        let place: BTreeMap<NodeId, (f64, f64)> =
+            row.iter().map(|&i| (self.plumbing.branches[i].to, self.paths[i][1])).collect();
+        let back = self.of_side(Side::Tank, false);
+        for (k, i) in back.into_iter().enumerate() {
+            let Some(&(x, _)) = place.get(&self.plumbing.branches[i].from) else { continue };
+            let (depth, into) = (2.6 - 2.8 * k as f64, TANK.0.0 + 0.05 + 0.06 * k as f64);
+            self.paths[i] = vec![(x, ROW), (x, depth), (into, depth), (into, TANK.0.1)];
+        }
+    }
+
+    /// Return hoses up and inward, and the return main around the right end down to the tank.
+    fn returns(&mut self) -> Option<()> {
+        let hoses = self.of_side(Side::Return, true);
+        let leaves: Option<Vec<(usize, f64)>> =
+            hoses.iter().map(|i| Some((*i, self.x(self.plumbing.branches[*i].from)?))).collect();
+        for (hose, lane, riser, x) in lanes(leaves?, LOWEST_RETURN, HIGHEST_RETURN) {
+            self.paths[hose] = vec![(x, TUBE), (x, lane), (riser, lane), (riser, RETURN_HEADER)];
+        }
+        let main = self.of_side(Side::Return, false);
+        let part = |i: &usize| !matches!(self.plumbing.branches[*i].part, Part::Line(_));
+        let parts = main.iter().filter(|i| part(i)).count();
+        let lines = main.len() - parts;
+        let mut x = 0.12;
+        let mut lines_left = lines;
+        for i in main {
+            let is_line = self.plumbing.branches[i].part.line().is_some();
+            lines_left -= usize::from(is_line);
+            if is_line && lines_left == 0 {
+                let right = RIGHT_EDGE;
+                let down = [(right, RETURN_HEADER), (right, ROW), (TANK.1.0, ROW)];
+                self.paths[i] = [(x, RETURN_HEADER)].into_iter().chain(down).collect();
+            } else {
+                self.paths[i] = vec![
+                    (if x > 0.12 { x } else { 0.0 }, RETURN_HEADER),
+                    (x + 0.12, RETURN_HEADER),
+                ];
+                x += 0.12;
+            }
+        }
+        Some(())
+    }
+}
+
+/// A lane and a riser at the centre for each of `ends` (branch and x): the innermost in the lane at
+/// `inner`, the outermost at `outer`, so that none crosses another.
+fn lanes(ends: Vec<(usize, f64)>, inner: f64, outer: f64) -> Vec<(usize, f64, f64, f64)> {
+    let mut laid = Vec::new();
+    for left in [true, false] {
+        let mut side: Vec<(usize, f64)> =
+            ends.iter().copied().filter(|(_, x)| (*x < -1e-9) == left).collect();
+        side.sort_by(|a, b| a.1.abs().total_cmp(&b.1.abs()));
+        let count = side.len();
+        let step = (outer - inner) / count.max(5) as f64;
+        let gap = (0.16 / count.max(4) as f64).min(0.03);
+        for (k, (branch, x)) in side.into_iter().enumerate() {
+            let riser = gap * (k as f64 + 0.5) * if left { -1.0 } else { 1.0 };
+            laid.push((branch, inner + step * k as f64, riser, x));
+        }
+    }
+    laid
+}

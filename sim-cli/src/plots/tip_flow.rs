@@ -1,0 +1,121 @@
+//! Tip flow along the boom: off the table, and off the mean.
+
+use super::View;
+use super::axes::{Axis, Drawn, Frame};
+use super::boom_pressure::{along_boom, extent, section_names, tip_groups};
+use super::render::picture;
+use super::theme::{BAND, BLUE, INK, ORANGE, VERMILION, anchored, text};
+use plotters::coord::Shift;
+use plotters::drawing::DrawingArea;
+use plotters::element::{Circle, Rectangle, Text};
+use plotters::prelude::DrawingBackend;
+use plotters::style::Color as _;
+use plotters::style::text_anchor::{HPos, VPos};
+use sim_core::units::{Quantity as Q, display_unit, show};
+
+/// Smallest deviation the axis reaches, percent.
+const LEAST_PERCENT: f64 = 6.0;
+
+/// What the picture shows.
+pub(super) struct TipFlow {
+    title: String,
+    below: String,
+    x: Axis,
+    y: Axis,
+    spans: Vec<(String, f64, f64)>,
+    /// Position, percent off the table, percent off the mean.
+    tips: Vec<(f64, f64, f64)>,
+    bar: f64,
+    limit: Option<(f64, String)>,
+}
+
+picture!(TipFlow);
+
+impl TipFlow {
+    pub(super) fn of(view: &View<'_>) -> Self {
+        let length = display_unit(Q::Length, view.units);
+        let plumbing = &view.scenario.plumbing;
+        let groups = tip_groups(view);
+        let span = |(name, tips): &(String, Vec<usize>)| {
+            let x: Vec<f64> = tips.iter().map(|i| length.from_si(plumbing.tips[*i].x_m)).collect();
+            let (from, to) = extent(&x);
+            (name.clone(), from, to)
+        };
+        let spans: Vec<_> = groups.iter().map(span).collect();
+        let tips: Vec<(f64, f64, f64)> = view
+            .findings
+            .tips
+            .iter()
+            .filter_map(|tip| {
+                let x = length.from_si(plumbing.tips[tip.tip.index()].x_m);
+                Some((x, 100.0 * tip.from_nominal?, 100.0 * tip.from_mean?))
+            })
+            .collect();
+        let limit = view.scenario.limits.tip_flow.as_ref();
+        let limit = limit.map(|limit| (100.0 * limit.at_most, limit.source.clone()));
+        let most = tips.iter().map(|tip| tip.1.abs().max(tip.2.abs())).fold(0.0, f64::max);
+        let most = (1.15 * most).max(LEAST_PERCENT).max(limit.as_ref().map_or(0.0, |l| 1.2 * l.0));
+        let x = along_boom(view, &spans.iter().map(|s| (s.1, s.2)).collect::<Vec<_>>());
+        let variation = view.findings.boom.as_ref().map_or(0.0, |boom| boom.flow_variation);
+        let reference =
+            view.findings.held.iter().find(|held| held.is_pressure && held.reached).map_or_else(
+                || "the mean tip pressure".to_owned(),
+                |held| show(held.wanted, Q::Pressure, view.units),
+            );
+        Self {
+            title: format!("{}: flow of each tip", view.scenario.title),
+            below: format!(
+                "step \"{}\": coefficient of variation {:.2} %; table flow taken at {reference}",
+                view.step.name,
+                100.0 * variation
+            ),
+            bar: 0.35 * smallest_gap(&tips, x.to - x.from),
+            x,
+            y: Axis { title: "deviation of flow, %".into(), from: -most, to: most },
+            spans,
+            tips,
+            limit,
+        }
+    }
+
+    fn draw<DB: DrawingBackend>(&self, area: &DrawingArea<DB, Shift>) -> Drawn<DB> {
+        let frame = Frame::new(area, &self.x, &self.y);
+        frame.title(&self.title, &self.below)?;
+        for (_, from, to) in self.spans.iter().step_by(2) {
+            frame.strip(*from, *to, BAND)?;
+        }
+        frame.axes()?;
+        section_names(&frame, &self.spans)?;
+        frame.line(&[(self.x.from, 0.0), (self.x.to, 0.0)], INK, 2)?;
+        for &(x, from_table, _) in &self.tips {
+            let corners = [frame.at(x - self.bar, 0.0), frame.at(x + self.bar, from_table)];
+            area.draw(&Rectangle::new(corners, ORANGE.filled()))?;
+        }
+        for &(x, _, from_mean) in &self.tips {
+            area.draw(&Circle::new(frame.at(x, from_mean), 5, BLUE.filled()))?;
+        }
+        if let Some((percent, source)) = &self.limit {
+            frame.level(*percent, VERMILION, &format!("+{percent:.0} % of the mean: {source}"))?;
+            frame.level(-percent, VERMILION, &format!("\u{2212}{percent:.0} %"))?;
+        }
+        legend(area)
+    }
+}
+
+fn legend<DB: DrawingBackend>(area: &DrawingArea<DB, Shift>) -> Drawn<DB> {
+    let y = 86;
+    let label = |x: i32, words: &str| {
+        Text::new(words.to_owned(), (x, y), anchored(text(22), HPos::Left, VPos::Center))
+    };
+    area.draw(&Rectangle::new([(1210, y - 9), (1228, y + 9)], ORANGE.filled()))?;
+    area.draw(&label(1238, "off the table"))?;
+    area.draw(&Circle::new((1400, y), 6, BLUE.filled()))?;
+    area.draw(&label(1414, "off the mean"))
+}
+
+/// Smallest distance between neighbouring tips.
+fn smallest_gap(tips: &[(f64, f64, f64)], whole: f64) -> f64 {
+    let mut x: Vec<f64> = tips.iter().map(|tip| tip.0).collect();
+    x.sort_by(f64::total_cmp);
+    x.windows(2).map(|w| w[1] - w[0]).filter(|gap| *gap > 1e-6).fold(whole / 10.0, f64::min)
+}

@@ -1,0 +1,154 @@
+//! What a run prints: the answer first, then the figures behind it.
+
+mod grid;
+mod losses;
+mod pump;
+mod sections;
+pub(crate) mod tips;
+mod verdicts;
+
+use crate::commands::Finished;
+use sim_core::findings::StepFindings;
+use sim_core::procedure::Step;
+use sim_core::scenario::Scenario;
+use sim_core::units::{Quantity as Q, UnitSystem, show};
+use std::fmt::Write as _;
+
+/// Columns a line may take.
+pub(crate) const WIDTH: usize = 100;
+
+/// Everything a run prints.
+pub(crate) fn report(finished: &Finished, units: UnitSystem) -> String {
+    let scenario = &finished.loaded.scenario;
+    let mut out = String::new();
+    title(&mut out, scenario);
+    for (step, findings) in scenario.steps.iter().zip(&finished.findings) {
+        of_step(&mut out, scenario, step, findings, units);
+    }
+    volumes(&mut out, scenario, units);
+    out.push_str(&wrapped(LIMITS_OF_THE_MODEL, ""));
+    out.push_str(&wrapped(CAUTION, ""));
+    out
+}
+
+const LIMITS_OF_THE_MODEL: &str = "Model: steady flow of a Newtonian liquid without foam in lines as \
+    long and as rough as stated; new-tip tables; loss coefficients good to 30 to 40 % unless measured. A \
+    gauge and a catch test have the last word.";
+const CAUTION: &str = "Caution: these figures are no permission to spray. The product label and local \
+    rules decide; relieve pressure before opening a line and wear the protection the label asks for.";
+
+fn title(out: &mut String, scenario: &Scenario) {
+    // Writing to a String cannot fail.
+    let _ = writeln!(
+        out,
+        "{}\n{}",
+        scenario.title,
+        "=".repeat(scenario.title.chars().count().min(WIDTH))
+    );
+    if let Some(about) = &scenario.about {
+        out.push_str(&wrapped(about, ""));
+    }
+}
+
+fn of_step(
+    out: &mut String,
+    scenario: &Scenario,
+    step: &Step,
+    findings: &StepFindings,
+    units: UnitSystem,
+) {
+    let unmet = findings.verdicts.iter().filter(|verdict| !verdict.met).count();
+    let verdict = match (findings.verdicts.len(), unmet) {
+        (0, _) => "no limit applies".to_owned(),
+        (all, 0) => format!("all {all} limits met"),
+        (all, unmet) => format!("{unmet} of {all} limits NOT met"),
+    };
+    let heading = format!("Step \"{}\": {verdict}", step.name);
+    let _ = writeln!(out, "\n{heading}\n{}", "-".repeat(heading.chars().count().min(WIDTH)));
+    out.push_str(&answer(scenario, findings, units));
+    for warning in &findings.warnings {
+        out.push_str(&wrapped(&format!("! {}", warning.text), "  "));
+    }
+    verdicts::table(out, findings, units);
+    pump::tables(out, scenario, findings, units);
+    sections::table(out, scenario, findings, units);
+    losses::table(out, scenario, findings, units);
+}
+
+/// The step in a few sentences.
+fn answer(scenario: &Scenario, findings: &StepFindings, units: UnitSystem) -> String {
+    let mut sentences: Vec<String> = Vec::new();
+    if let Some(boom) = &findings.boom {
+        let tip = |id: sim_core::plumbing::TipId| &scenario.plumbing.tips[id.index()].name;
+        let running = findings.tips.iter().filter(|tip| tip.from_mean.is_some()).count();
+        sentences.push(format!(
+            "{running} tips spray {} at {} on average; pressure spreads {:.1} % (lowest at tip {}, \
+             highest at tip {}), flow varies by {:.2} % (coefficient of variation).",
+            show(boom.flow_m3_s, Q::Flow, units),
+            show(boom.mean_pressure_pa, Q::Pressure, units),
+            100.0 * boom.spread,
+            tip(boom.lowest),
+            tip(boom.highest),
+            100.0 * boom.flow_variation
+        ));
+    } else if !scenario.plumbing.tips.is_empty() {
+        let pressures = findings.tips.iter().map(|tip| tip.pressure_pa);
+        let highest = pressures.fold(f64::NEG_INFINITY, f64::max);
+        let highest = show(highest, Q::Pressure, units);
+        sentences.push(format!("No tip sprays; the boom stands at {highest} at most."));
+    }
+    if let Some(application) = &findings.application {
+        let rate = show(application.rate_m, Q::ApplicationRate, units);
+        let wanted = application
+            .wanted_m
+            .map(|wanted| format!(" ({} wanted)", show(wanted, Q::ApplicationRate, units)))
+            .unwrap_or_default();
+        sentences.push(format!(
+            "At {} over {} that is {rate}{wanted}.",
+            show(application.speed_m_s, Q::Speed, units),
+            show(application.width_m, Q::Length, units)
+        ));
+    }
+    wrapped(&sentences.join(" "), "")
+}
+
+fn volumes(out: &mut String, scenario: &Scenario, units: UnitSystem) {
+    use sim_core::plumbing::Side;
+    let name = |side| match side {
+        Side::Suction => "suction",
+        Side::Feed => "feed side",
+        Side::Boom => "tubes",
+        Side::Return => "return side",
+        Side::Tank => "agitation and bypass",
+        Side::Other => "other lines",
+    };
+    let volumes = scenario.plumbing.volume_by_side();
+    let all: f64 = volumes.iter().map(|(_, m3)| m3).sum();
+    let parts: Vec<String> = volumes
+        .iter()
+        .map(|(side, m3)| format!("{} {}", name(*side), show(*m3, Q::Volume, units)))
+        .collect();
+    let text = format!("Lines hold {}: {}.", show(all, Q::Volume, units), parts.join(", "));
+    out.push('\n');
+    out.push_str(&wrapped(&text, ""));
+}
+
+/// `text` broken into lines of [`WIDTH`], each after the first behind `indent`.
+pub(crate) fn wrapped(text: &str, indent: &str) -> String {
+    let (mut out, mut line) = (String::new(), String::new());
+    for word in text.split_whitespace() {
+        if !line.is_empty() && line.chars().count() + 1 + word.chars().count() > WIDTH {
+            out.push_str(line.trim_end());
+            out.push('\n');
+            line = indent.to_owned();
+        } else if !line.is_empty() {
+            line.push(' ');
+        }
+        line.push_str(word);
+    }
+    if !line.is_empty() {
+        out.push_str(&line);
+        out.push('\n');
+    }
+    out
+}

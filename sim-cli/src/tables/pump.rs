@@ -1,0 +1,60 @@
+//! Pumps and what is held.
+
+use super::grid::{cells, grid};
+use sim_core::findings::{HeldFinding, PumpDuty, StepFindings};
+use sim_core::scenario::Scenario;
+use sim_core::units::{Quantity as Q, UnitSystem, show};
+
+pub(super) fn tables(
+    out: &mut String,
+    scenario: &Scenario,
+    findings: &StepFindings,
+    units: UnitSystem,
+) {
+    let dash = || "-".to_owned();
+    let optional =
+        |value: Option<f64>, of: Q| value.map_or_else(dash, |value| show(value, of, units));
+    let row = |duty: &PumpDuty| {
+        vec![
+            scenario.plumbing.branch(duty.branch).name.clone(),
+            show(duty.flow_m3_s, Q::Flow, units),
+            show(duty.rise_pa, Q::Pressure, units),
+            show(duty.head_m, Q::Head, units),
+            show(duty.speed, Q::Share, units),
+            optional(duty.efficiency, Q::Share),
+            show(duty.hydraulic_power_w, Q::Power, units),
+            optional(duty.shaft_power_w, Q::Power),
+            format!("{} / {}", show(duty.npsh_available_m, Q::Head, units), {
+                optional(duty.npsh_required_m, Q::Head)
+            }),
+        ]
+    };
+    let rows: Vec<Vec<String>> = findings.pumps.iter().map(row).collect();
+    let header = cells([
+        "pump",
+        "flow",
+        "rise",
+        "head",
+        "speed",
+        "efficiency",
+        "to liquid",
+        "at shaft",
+        "NPSH have / need",
+    ]);
+    if !rows.is_empty() {
+        out.push_str(&grid("Operating point", &header, &rows, 1));
+    }
+    let held = |held: &HeldFinding| {
+        let of = if held.is_pressure { Q::Pressure } else { Q::Flow };
+        vec![
+            format!("{} at {}", show(held.wanted, of, units), held.at),
+            format!("{} at {}", held.by, show(held.actuator, Q::Share, units)),
+            show(held.got, of, units),
+            if held.reached { "held" } else { "NOT held" }.to_owned(),
+        ]
+    };
+    let rows: Vec<Vec<String>> = findings.held.iter().map(held).collect();
+    if !rows.is_empty() {
+        out.push_str(&grid("Held", &cells(["wanted", "by", "comes to", ""]), &rows, 2));
+    }
+}

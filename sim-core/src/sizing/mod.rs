@@ -1,0 +1,5 @@
+//! Which tip serves?
+
+mod tips;
+
+pub use tips::{TipDemand, TipWindow, tip_table};
