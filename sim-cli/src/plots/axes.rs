@@ -8,11 +8,14 @@ use plotters::prelude::DrawingBackend;
 use plotters::style::text_anchor::{HPos, VPos};
 use plotters::style::{Color as _, FontTransform, RGBColor, WHITE};
 
+/// A pixel.
+pub(super) type Pixel = (i32, i32);
+
 /// What a drawing call returns.
 pub(super) type Drawn<DB> = Result<(), Trouble<<DB as DrawingBackend>::ErrorType>>;
 
 /// Margins around the frame, px: left, top, right, bottom.
-const MARGINS: (i32, i32, i32, i32) = (130, 130, 60, 110);
+const MARGINS: (i32, i32, i32, i32) = (150, 130, 50, 140);
 
 /// A range of values and what they are.
 #[derive(Clone, Debug)]
@@ -78,7 +81,23 @@ impl<'a, DB: DrawingBackend> Frame<'a, DB> {
         self.area.draw(&Text::new(self.x.title.clone(), middle, style))?;
         let style =
             anchored(text(26), HPos::Center, VPos::Bottom).transform(FontTransform::Rotate270);
-        self.area.draw(&Text::new(self.y.title.clone(), (24, (top + bottom) / 2), style))
+        self.area.draw(&Text::new(self.y.title.clone(), (48, (top + bottom) / 2), style))
+    }
+
+    /// What the marks mean, under the frame: each entry draws its mark at the point it is given.
+    pub(super) fn legend(&self, entries: &[(&str, &dyn Fn(Pixel) -> Drawn<DB>)]) -> Drawn<DB> {
+        let (width, height) = self.area.dim_in_pixel();
+        let y = height as i32 - 30;
+        let room = |words: &str| 11 * words.chars().count() as i32 + 70;
+        let mut x =
+            width as i32 - MARGINS.2 - entries.iter().map(|(words, _)| room(words)).sum::<i32>();
+        for (words, mark) in entries {
+            mark((x + 14, y))?;
+            let style = anchored(text(22), HPos::Left, VPos::Center);
+            self.area.draw(&Text::new((*words).to_owned(), (x + 34, y), style))?;
+            x += room(words);
+        }
+        Ok(())
     }
 
     /// A line through points, cut where they leave the frame.

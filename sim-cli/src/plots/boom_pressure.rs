@@ -3,13 +3,12 @@
 use super::View;
 use super::axes::{Axis, Drawn, Frame};
 use super::render::picture;
-use super::theme::{BAND, BLUE, GREEN, ORANGE, VERMILION, anchored, text};
+use super::theme::{BAND, BLUE, GREEN, ORANGE, VERMILION};
 use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
-use plotters::element::{Circle, Rectangle, Text, TriangleMarker};
+use plotters::element::{Circle, Rectangle, TriangleMarker};
 use plotters::prelude::DrawingBackend;
 use plotters::style::Color as _;
-use plotters::style::text_anchor::{HPos, VPos};
 use sim_core::units::{Quantity as Q, display_unit, show};
 
 /// Smallest range of pressure shown, as a share of the mean: less would magnify nothing.
@@ -99,7 +98,11 @@ impl BoomPressure {
         for section in &self.sections {
             self.section(area, &frame, section)?;
         }
-        legend(area)
+        frame.legend(&[
+            ("tip", &|at| area.draw(&Circle::new(at, 6, BLUE.filled()))),
+            ("section feed end", &|at| area.draw(&TriangleMarker::new(at, 11, ORANGE.filled()))),
+            ("far end", &|at| area.draw(&square(at))),
+        ])
     }
 
     fn section<DB: DrawingBackend>(
@@ -126,20 +129,6 @@ impl BoomPressure {
 
 fn square((x, y): (i32, i32)) -> Rectangle<(i32, i32)> {
     Rectangle::new([(x - 8, y - 8), (x + 8, y + 8)], VERMILION.stroke_width(3))
-}
-
-/// What the marks mean, to the right above the frame.
-fn legend<DB: DrawingBackend>(area: &DrawingArea<DB, Shift>) -> Drawn<DB> {
-    let y = 86;
-    let label = |x: i32, words: &str| {
-        Text::new(words.to_owned(), (x, y), anchored(text(22), HPos::Left, VPos::Center))
-    };
-    area.draw(&Circle::new((1090, y), 6, BLUE.filled()))?;
-    area.draw(&label(1106, "tip"))?;
-    area.draw(&TriangleMarker::new((1170, y), 11, ORANGE.filled()))?;
-    area.draw(&label(1188, "section feed end"))?;
-    area.draw(&square((1390, y)))?;
-    area.draw(&label(1408, "far end"))
 }
 
 /// Names of the sections above their strips, as many as fit.

@@ -112,7 +112,8 @@ impl PumpCurve {
         let (at, anchor) = if left { (x - 22, HPos::Right) } else { (x + 22, HPos::Left) };
         let style = anchored(bold(24), anchor, VPos::Bottom);
         area.draw(&Text::new(self.duty_label.clone(), (at, y - 8), style))?;
-        let mut entries = vec![(self.speed_label.as_str(), BLUE), ("machine", ORANGE)];
+        let mut entries =
+            vec![(self.speed_label.as_str(), BLUE), ("what the machine asks", ORANGE)];
         if !same {
             entries.push((self.full_label.as_str(), FAINT));
         }

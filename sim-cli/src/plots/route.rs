@@ -35,6 +35,8 @@ pub(super) struct Sheet {
     pub(super) header: NodeId,
     /// Branches of the bottom row from the tank on.
     pub(super) row: Vec<usize>,
+    /// Headers drawn as bars: a node and the two ends of its bar.
+    pub(super) bars: Vec<(NodeId, Path)>,
 }
 
 /// The sheet of `plumbing`, if it is built like a boom machine.
@@ -51,9 +53,11 @@ pub(super) fn sheet(plumbing: &Plumbing) -> Option<Sheet> {
     work.supply()?;
     let row = work.row(header)?;
     work.to_tank(&row);
-    work.returns()?;
+    let return_header = work.returns()?;
     let done = work.paths.iter().all(|path| path.len() > 1);
-    done.then_some(Sheet { paths: work.paths, half_m, header, row })
+    let mut bars = vec![(header, work.bar(Side::Feed, HEADER, 1))];
+    bars.extend(return_header.map(|node| (node, work.bar(Side::Return, RETURN_HEADER, 3))));
+    done.then_some(Sheet { paths: work.paths, half_m, header, row, bars })
 }
 
 struct Work<'a> {
@@ -88,6 +92,7 @@ impl Work<'_> {
         let hoses: Vec<usize> = feed.iter().filter(is_line).copied().collect();
         let entries: Option<Vec<(usize, f64)>> =
             hoses.iter().map(|i| Some((*i, self.x(self.plumbing.branches[*i].to)?))).collect();
+        let entries = entries.map(|ends| self.with_side(ends));
         let valves: BTreeMap<NodeId, usize> = feed
             .iter()
             .filter(|i| !hoses.contains(i))
@@ -160,10 +165,11 @@ impl Work<'_> {
     }
 
     /// Return hoses up and inward, and the return main around the right end down to the tank.
-    fn returns(&mut self) -> Option<()> {
+    fn returns(&mut self) -> Option<Option<NodeId>> {
         let hoses = self.of_side(Side::Return, true);
         let leaves: Option<Vec<(usize, f64)>> =
             hoses.iter().map(|i| Some((*i, self.x(self.plumbing.branches[*i].from)?))).collect();
+        let leaves = leaves.map(|ends| self.with_side(ends));
         for (hose, lane, riser, x) in lanes(leaves?, LOWEST_RETURN, HIGHEST_RETURN) {
             self.paths[hose] = vec![(x, TUBE), (x, lane), (riser, lane), (riser, RETURN_HEADER)];
         }
@@ -188,17 +194,43 @@ impl Work<'_> {
                 x += 0.12;
             }
         }
-        Some(())
+        Some(hoses.first().map(|hose| self.plumbing.branches[*hose].to))
+    }
+
+    /// `ends` with whether each belongs to the left wing, by the middle of its section's tips.
+    fn with_side(&self, ends: Vec<(usize, f64)>) -> Vec<(usize, f64, bool)> {
+        let sections = self.plumbing.sections.len();
+        let mut sum = vec![0.0; sections];
+        for tip in &self.plumbing.tips {
+            if let Some(section) = tip.section {
+                sum[section.index()] += tip.x_m;
+            }
+        }
+        let left =
+            |i: usize| self.plumbing.branches[i].section.is_some_and(|s| sum[s.index()] < 0.0);
+        ends.into_iter().map(|(i, x)| (i, x, left(i))).collect()
+    }
+
+    /// The bar at height `y` under the risers of a side's sectional branches, whose end there is point
+    /// number `point` of their paths.
+    fn bar(&self, side: Side, y: f64, point: usize) -> Path {
+        let risers = self.of_side(side, true).into_iter().filter_map(|i| {
+            let path = self.paths[i].get(point.min(self.paths[i].len().saturating_sub(1)))?;
+            Some(path.0).filter(|_| side == Side::Return || self.paths[i].len() == 2)
+        });
+        let risers: Vec<f64> = risers.chain([0.0]).collect();
+        let (low, high) = risers.iter().fold((0.0f64, 0.0f64), |(l, h), x| (l.min(*x), h.max(*x)));
+        vec![(low - 0.004, y), (high + 0.004, y)]
     }
 }
 
 /// A lane and a riser at the centre for each of `ends` (branch and x): the innermost in the lane at
 /// `inner`, the outermost at `outer`, so that none crosses another.
-fn lanes(ends: Vec<(usize, f64)>, inner: f64, outer: f64) -> Vec<(usize, f64, f64, f64)> {
+fn lanes(ends: Vec<(usize, f64, bool)>, inner: f64, outer: f64) -> Vec<(usize, f64, f64, f64)> {
     let mut laid = Vec::new();
     for left in [true, false] {
-        let mut side: Vec<(usize, f64)> =
-            ends.iter().copied().filter(|(_, x)| (*x < -1e-9) == left).collect();
+        let wing = ends.iter().filter(|(_, _, is_left)| *is_left == left);
+        let mut side: Vec<(usize, f64)> = wing.map(|(i, x, _)| (*i, *x)).collect();
         side.sort_by(|a, b| a.1.abs().total_cmp(&b.1.abs()));
         let count = side.len();
         let step = (outer - inner) / count.max(5) as f64;

@@ -1,7 +1,7 @@
 //! The plumbing: flow as the width of lines, pressure as their colour.
 
 use super::View;
-use super::axes::Drawn;
+use super::axes::{Drawn, Pixel};
 use super::layered;
 use super::render::{SIZE, picture};
 use super::route::{self, Sheet, TANK, TUBE};
@@ -14,9 +14,6 @@ use plotters::style::text_anchor::{HPos, VPos};
 use plotters::style::{Color as _, RGBColor, WHITE};
 use sim_core::plumbing::{Part, Side};
 use sim_core::units::{Quantity as Q, display_unit, show, show_number};
-
-/// A pixel.
-type Pixel = (i32, i32);
 
 /// Where the plumbing is drawn, px: left, top, right, bottom.
 const CANVAS: (f64, f64, f64, f64) = (60.0, 130.0, 1540.0, 770.0);
@@ -80,13 +77,14 @@ impl Schematic {
             unit: unit.symbol,
             widest: show(largest, Q::Flow, view.units),
         };
+        let colour_of = |pa: f64| map_colour((pa - low) / (high - low));
         let shade = |i: usize| {
             let branch = &plumbing.branches[i];
             let ends = [branch.from, branch.to].map(|end| view.end.static_pressure_pa[end.index()]);
-            map_colour((0.5 * (ends[0] + ends[1]) - low) / (high - low))
+            colour_of(0.5 * (ends[0] + ends[1]))
         };
         match &sheet {
-            Some(sheet) => picture.boom(view, sheet, largest, &shade),
+            Some(sheet) => picture.boom(view, sheet, largest, &shade, &colour_of),
             None => picture.network(view, largest, &shade),
         }
         picture
@@ -98,6 +96,7 @@ impl Schematic {
         sheet: &Sheet,
         largest: f64,
         shade: &dyn Fn(usize) -> RGBColor,
+        colour_of: &dyn Fn(f64) -> RGBColor,
     ) {
         let plumbing = &view.scenario.plumbing;
         for (i, path) in sheet.paths.iter().enumerate() {
@@ -108,6 +107,12 @@ impl Schematic {
                 stroke.arrow = None;
             }
             self.strokes.push(stroke);
+        }
+        for (node, bar) in &sheet.bars {
+            let pressure = view.end.static_pressure_pa[node.index()];
+            let path: Vec<Pixel> = bar.iter().map(|point| on_sheet(*point)).collect();
+            let (colour, width) = (colour_of(pressure), WIDEST);
+            self.strokes.push(Stroke { path, colour, width, arrow: None, symbol: None });
         }
         for (tip, finding) in plumbing.tips.iter().zip(&view.findings.tips) {
             let foot = on_sheet((tip.x_m / sheet.half_m, TUBE));
@@ -147,15 +152,15 @@ impl Schematic {
             let branch = &plumbing.branches[i];
             let path = &sheet.paths[i];
             let (x, y) = on_sheet((0.5 * (path[0].0 + path[1].0), path[0].1));
-            let below = if k % 2 == 0 { 20 } else { 42 };
+            let above = if k % 2 == 0 { 14 } else { 36 };
             let name = branch.name.replace('-', " ");
             if branch.part.pump().is_some() {
                 let rise = show(-view.end.loss_pa[i], Q::Pressure, view.units);
                 let flow = show(view.end.flow_m3_s[i], Q::Flow, view.units);
                 let label = format!("{name}: {rise}, {flow}");
-                self.labels.push(((x, y - 34), label, HPos::Center, VPos::Bottom, 22));
+                self.labels.push(((x, y - 60), label, HPos::Center, VPos::Bottom, 22));
             } else {
-                self.labels.push(((x, y + below), name, HPos::Center, VPos::Top, 19));
+                self.labels.push(((x, y - above), name, HPos::Center, VPos::Bottom, 19));
             }
         }
         let at = on_sheet((-0.03, 27.0));
@@ -170,13 +175,13 @@ impl Schematic {
             let flow = show(view.end.flow_m3_s[i], Q::Flow, view.units);
             let label = format!("{}: {flow}", branch.name.replace('-', " "));
             let path = &sheet.paths[i];
-            let (point, shift) = if to_tank {
-                ((0.5 * (path[1].0 + path[2].0), path[1].1), -6)
+            let (point, shift, anchor) = if to_tank {
+                ((0.5 * (path[1].0 + path[2].0), path[1].1), 12, VPos::Top)
             } else {
-                ((0.5, path[0].1), -14)
+                ((0.5, path[0].1), -14, VPos::Bottom)
             };
             let (x, y) = on_sheet(point);
-            self.labels.push(((x, y + shift), label, HPos::Center, VPos::Bottom, 19));
+            self.labels.push(((x, y + shift), label, HPos::Center, anchor, 19));
         }
     }
 

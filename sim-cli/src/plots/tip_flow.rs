@@ -4,13 +4,12 @@ use super::View;
 use super::axes::{Axis, Drawn, Frame};
 use super::boom_pressure::{along_boom, extent, section_names, tip_groups};
 use super::render::picture;
-use super::theme::{BAND, BLUE, INK, ORANGE, VERMILION, anchored, text};
+use super::theme::{BAND, BLUE, INK, ORANGE, VERMILION};
 use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
-use plotters::element::{Circle, Rectangle, Text};
+use plotters::element::{Circle, Rectangle};
 use plotters::prelude::DrawingBackend;
 use plotters::style::Color as _;
-use plotters::style::text_anchor::{HPos, VPos};
 use sim_core::units::{Quantity as Q, display_unit, show};
 
 /// Smallest deviation the axis reaches, percent.
@@ -98,19 +97,13 @@ impl TipFlow {
             frame.level(*percent, VERMILION, &format!("+{percent:.0} % of the mean: {source}"))?;
             frame.level(-percent, VERMILION, &format!("\u{2212}{percent:.0} %"))?;
         }
-        legend(area)
+        frame.legend(&[
+            ("off the table", &|(x, y)| {
+                area.draw(&Rectangle::new([(x - 9, y - 9), (x + 9, y + 9)], ORANGE.filled()))
+            }),
+            ("off the mean", &|at| area.draw(&Circle::new(at, 6, BLUE.filled()))),
+        ])
     }
-}
-
-fn legend<DB: DrawingBackend>(area: &DrawingArea<DB, Shift>) -> Drawn<DB> {
-    let y = 86;
-    let label = |x: i32, words: &str| {
-        Text::new(words.to_owned(), (x, y), anchored(text(22), HPos::Left, VPos::Center))
-    };
-    area.draw(&Rectangle::new([(1210, y - 9), (1228, y + 9)], ORANGE.filled()))?;
-    area.draw(&label(1238, "off the table"))?;
-    area.draw(&Circle::new((1400, y), 6, BLUE.filled()))?;
-    area.draw(&label(1414, "off the mean"))
 }
 
 /// Smallest distance between neighbouring tips.

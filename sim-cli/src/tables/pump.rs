@@ -19,10 +19,8 @@ pub(super) fn tables(
             scenario.plumbing.branch(duty.branch).name.clone(),
             show(duty.flow_m3_s, Q::Flow, units),
             show(duty.rise_pa, Q::Pressure, units),
-            show(duty.head_m, Q::Head, units),
             show(duty.speed, Q::Share, units),
             optional(duty.efficiency, Q::Share),
-            show(duty.hydraulic_power_w, Q::Power, units),
             optional(duty.shaft_power_w, Q::Power),
             format!("{} / {}", show(duty.npsh_available_m, Q::Head, units), {
                 optional(duty.npsh_required_m, Q::Head)
@@ -34,12 +32,10 @@ pub(super) fn tables(
         "pump",
         "flow",
         "rise",
-        "head",
         "speed",
         "efficiency",
-        "to liquid",
         "at shaft",
-        "NPSH have / need",
+        "NPSH available / required",
     ]);
     if !rows.is_empty() {
         out.push_str(&grid("Operating point", &header, &rows, 1));

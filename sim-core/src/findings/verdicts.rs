@@ -11,36 +11,34 @@ pub(super) fn verdicts(scenario: &Scenario, findings: &StepFindings) -> Vec<Verd
     let limits = &scenario.limits;
     let sides = |suction: bool| fastest(scenario, findings, suction);
     let judged: [(&'static str, &'static str, &Option<Limit>, bool, Worst); 8] = [
-        ("spread", "spread of tip pressures over the boom", &limits.spread, false, {
+        ("spread", "spread of tip pressures", &limits.spread, false, {
             findings.boom.as_ref().map(|boom| (boom.spread, None))
         }),
-        ("section_drop", "drop from gauge to a section's far end", &limits.section_drop, false, {
+        ("section_drop", "drop, gauge to far end", &limits.section_drop, false, {
             section_drop(scenario, findings)
         }),
         (
             "section_balance",
-            "a section's feed-end pressure against the mean of all",
+            "section feed end, off mean",
             &limits.section_balance,
             false,
             section_balance(scenario, findings),
         ),
-        ("tip_flow", "a tip's flow against the mean", &limits.tip_flow, false, {
+        ("tip_flow", "tip flow, off mean", &limits.tip_flow, false, {
             tip_flow(scenario, findings)
         }),
         (
             "tip_flow_variation",
-            "coefficient of variation of tip flows",
+            "variation of tip flows",
             &limits.tip_flow_variation,
             false,
             findings.boom.as_ref().map(|boom| (boom.flow_variation, None)),
         ),
-        ("velocity", "velocity in a line after the pump", &limits.velocity_m_s, true, sides(false)),
-        ("suction_velocity", "velocity in a suction line", &limits.suction_velocity_m_s, true, {
+        ("velocity", "velocity after the pump", &limits.velocity_m_s, true, sides(false)),
+        ("suction_velocity", "velocity in suction", &limits.suction_velocity_m_s, true, {
             sides(true)
         }),
-        ("rate", "application rate against the one wanted", &limits.rate, false, {
-            rate(findings)
-        }),
+        ("rate", "rate, off the wanted", &limits.rate, false, { rate(findings) }),
     ];
     let verdict = |(limit, meaning, demanded, is_velocity, worst): (
         &'static str,

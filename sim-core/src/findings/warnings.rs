@@ -2,10 +2,14 @@
 
 use super::spraying::{StepFindings, Warning, Window};
 use crate::hydraulics::{Instant, LAMINAR_UP_TO, Notice, TURBULENT_FROM};
-use crate::plumbing::TipId;
+use crate::plumbing::{Part, TipId};
 use crate::scenario::Scenario;
 use crate::units::{Quantity, UnitSystem, show};
 
+/// Opening pressure from which a check valve is taken for a relief valve, Pa.
+const RELIEF_FROM_PA: f64 = 1e5;
+/// Loss below which an uncertain friction does not matter, Pa.
+const MATTERS_FROM_PA: f64 = 200.0;
 /// Names listed before the rest is only counted.
 const MOST_NAMES: usize = 6;
 
@@ -72,10 +76,7 @@ fn from_notices(scenario: &Scenario, end: &Instant) -> Vec<Warning> {
             );
             Some(warning("cut_off", text))
         }
-        Notice::HeldShut { branch } => Some(warning(
-            "held_shut",
-            format!("{} is held shut by the pressure behind it; nothing passes.", name(*branch)),
-        )),
+        Notice::HeldShut { branch } => held_shut(scenario, end, *branch),
         Notice::BeyondCurve { branch } => Some(warning(
             "beyond_curve",
             format!(
@@ -96,6 +97,24 @@ fn from_notices(scenario: &Scenario, end: &Instant) -> Vec<Warning> {
         _ => None,
     };
     end.notices.iter().filter_map(text).collect()
+}
+
+/// A check that passes nothing; a relief valve below its setting is as it should be.
+fn held_shut(scenario: &Scenario, end: &Instant, branch: usize) -> Option<Warning> {
+    let part = &scenario.plumbing.branches[branch];
+    let across = end.loss_pa[branch];
+    let why = match &part.part {
+        Part::CheckValve(check) if across > 0.0 && check.opens_at_pa >= RELIEF_FROM_PA => {
+            return None;
+        }
+        Part::CheckValve(check) if across > 0.0 => format!(
+            "stays shut: {} across it, and it opens at {}",
+            both(across, Quantity::Pressure),
+            both(check.opens_at_pa, Quantity::Pressure)
+        ),
+        _ => "is held shut by the pressure behind it; nothing passes".to_owned(),
+    };
+    Some(warning("held_shut", format!("{} {why}.", part.name)))
 }
 
 fn tips_by_notice(scenario: &Scenario, end: &Instant) -> Vec<Warning> {
@@ -156,8 +175,8 @@ fn outside_window(scenario: &Scenario, findings: &StepFindings) -> Vec<Warning> 
 /// Lines whose friction is uncertain because the flow is between laminar and turbulent.
 fn between_regimes(scenario: &Scenario, findings: &StepFindings) -> Option<Warning> {
     let between = |reynolds: f64| reynolds > LAMINAR_UP_TO && reynolds < TURBULENT_FROM;
-    let lines: Vec<_> =
-        findings.losses.iter().filter(|loss| loss.reynolds.is_some_and(between)).collect();
+    let uncertain = findings.losses.iter().filter(|loss| loss.reynolds.is_some_and(between));
+    let lines: Vec<_> = uncertain.filter(|loss| loss.loss_pa >= MATTERS_FROM_PA).collect();
     let most = lines.iter().map(|loss| loss.loss_pa).fold(0.0, f64::max);
     let names = lines.iter().map(|loss| scenario.plumbing.branch(loss.branch).name.as_str());
     let names: Vec<&str> = names.collect();

@@ -7,7 +7,7 @@ use super::super::value::{Checked, LimitText};
 const DEFAULTS: [(&str, f64, &str); 5] = [
     ("section_drop", 0.10, "ISO 16122-2, from memory"),
     ("section_balance", 0.10, "ISO 16122-2, from memory"),
-    ("tip_flow", 0.05, "ISO 16122-2 (against the mean), from memory"),
+    ("tip_flow", 0.05, "ISO 16122-2, from memory"),
     ("velocity", 3.0, "common practice, no source"),
     ("suction_velocity", 1.2, "common practice, no source"),
 ];
