@@ -17,8 +17,8 @@ const HIGHEST_LANE: f64 = 56.0;
 const LOWEST_RETURN: f64 = 73.0;
 const HIGHEST_RETURN: f64 = 90.0;
 /// The tank's box as shares of half the boom, and its heights.
-pub(super) const TANK: ((f64, f64), (f64, f64)) = ((0.80, 5.5), (0.99, 19.0));
-const ROW_STARTS: f64 = 0.80;
+pub(super) const TANK: ((f64, f64), (f64, f64)) = ((0.86, 5.5), (1.0, 19.0));
+const ROW_STARTS: f64 = 0.86;
 const RIGHT_EDGE: f64 = 1.06;
 
 /// A path on the sheet: x as a share of half the boom, y as a height.
@@ -159,7 +159,7 @@ impl Work<'_> {
         let back = self.of_side(Side::Tank, false);
         for (k, i) in back.into_iter().enumerate() {
             let Some(&(x, _)) = place.get(&self.plumbing.branches[i].from) else { continue };
-            let (depth, into) = (2.6 - 2.8 * k as f64, TANK.0.0 + 0.05 + 0.06 * k as f64);
+            let (depth, into) = (2.6 - 2.8 * k as f64, TANK.0.0 + 0.03 + 0.035 * k as f64);
             self.paths[i] = vec![(x, ROW), (x, depth), (into, depth), (into, TANK.0.1)];
         }
     }
@@ -177,7 +177,8 @@ impl Work<'_> {
         let part = |i: &usize| !matches!(self.plumbing.branches[*i].part, Part::Line(_));
         let parts = main.iter().filter(|i| part(i)).count();
         let lines = main.len() - parts;
-        let mut x = 0.12;
+        // The chain leaves the right end of the return header's bar.
+        let mut x = 0.18;
         let mut lines_left = lines;
         for i in main {
             let is_line = self.plumbing.branches[i].part.line().is_some();
@@ -187,10 +188,7 @@ impl Work<'_> {
                 let down = [(right, RETURN_HEADER), (right, ROW), (TANK.1.0, ROW)];
                 self.paths[i] = [(x, RETURN_HEADER)].into_iter().chain(down).collect();
             } else {
-                self.paths[i] = vec![
-                    (if x > 0.12 { x } else { 0.0 }, RETURN_HEADER),
-                    (x + 0.12, RETURN_HEADER),
-                ];
+                self.paths[i] = vec![(x, RETURN_HEADER), (x + 0.12, RETURN_HEADER)];
                 x += 0.12;
             }
         }
@@ -220,7 +218,8 @@ impl Work<'_> {
         });
         let risers: Vec<f64> = risers.chain([0.0]).collect();
         let (low, high) = risers.iter().fold((0.0f64, 0.0f64), |(l, h), x| (l.min(*x), h.max(*x)));
-        vec![(low - 0.004, y), (high + 0.004, y)]
+        let high = if side == Side::Return { 0.18 } else { high + 0.004 };
+        vec![(low - 0.004, y), (high, y)]
     }
 }
 

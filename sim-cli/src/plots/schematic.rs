@@ -12,11 +12,13 @@ use plotters::element::{Circle, PathElement, Polygon, Rectangle, Text};
 use plotters::prelude::DrawingBackend;
 use plotters::style::text_anchor::{HPos, VPos};
 use plotters::style::{Color as _, RGBColor, WHITE};
-use sim_core::plumbing::{Part, Side};
+use sim_core::plumbing::{Branch, Part, Side};
 use sim_core::units::{Quantity as Q, display_unit, show, show_number};
 
 /// Where the plumbing is drawn, px: left, top, right, bottom.
 const CANVAS: (f64, f64, f64, f64) = (60.0, 130.0, 1540.0, 770.0);
+/// Difference of height within which a line counts as level, px.
+const LEVEL_WITHIN: i32 = 40;
 /// Colour of lines in which nothing flows.
 const STILL: RGBColor = RGBColor(176, 176, 176);
 /// Flow, as a share of the largest, below which a line counts as still.
@@ -65,9 +67,9 @@ impl Schematic {
         let mut picture = Self {
             title: format!("{}: flow and pressure", view.scenario.title),
             below: format!(
-                "step \"{}\": width of a line shows its flow, colour the pressure after the pump; grey \
-                 lines stand still",
-                view.step.name
+                "step \"{}\": width of a line shows its flow, colour the pressure{}; grey lines stand still",
+                view.step.name,
+                if sheet.is_some() { " from header to tips" } else { "" }
             ),
             strokes: Vec::new(),
             tips: Vec::new(),
@@ -160,10 +162,10 @@ impl Schematic {
                 let label = format!("{name}: {rise}, {flow}");
                 self.labels.push(((x, y - 60), label, HPos::Center, VPos::Bottom, 22));
             } else {
-                self.labels.push(((x, y - above), name, HPos::Center, VPos::Bottom, 19));
+                self.labels.push(((x, y - above), name, HPos::Center, VPos::Bottom, 18));
             }
         }
-        let at = on_sheet((-0.03, 27.0));
+        let at = on_sheet((-0.03, 24.0));
         let pressure = view.end.static_pressure_pa[sheet.header.index()];
         let label = format!("header: {}", show(pressure, Q::Pressure, view.units));
         self.labels.push((at, label, HPos::Right, VPos::Center, 22));
@@ -175,13 +177,13 @@ impl Schematic {
             let flow = show(view.end.flow_m3_s[i], Q::Flow, view.units);
             let label = format!("{}: {flow}", branch.name.replace('-', " "));
             let path = &sheet.paths[i];
-            let (point, shift, anchor) = if to_tank {
-                ((0.5 * (path[1].0 + path[2].0), path[1].1), 12, VPos::Top)
+            let (x, y) = on_sheet(if to_tank { path[1] } else { (0.5, path[0].1) });
+            let (at, across, up) = if to_tank {
+                ((x - 14, y), HPos::Right, VPos::Center)
             } else {
-                ((0.5, path[0].1), -14, VPos::Bottom)
+                ((x, y - 14), HPos::Center, VPos::Bottom)
             };
-            let (x, y) = on_sheet(point);
-            self.labels.push(((x, y + shift), label, HPos::Center, anchor, 19));
+            self.labels.push((at, label, across, up, 19));
         }
     }
 
@@ -201,23 +203,24 @@ impl Schematic {
             let nth = between.entry(pair).or_insert(0);
             let path = bowed(a, b, *nth);
             *nth += 1;
+            let path_end = (a, b);
             self.strokes.push(stroke_of(view, i, path, largest, shade(i)));
-            let middle = self.strokes[i].path[self.strokes[i].path.len() / 2];
-            let at = if a == b || self.strokes[i].path.len() > 2 {
-                middle
-            } else {
-                ((a.0 + b.0) / 2, (a.1 + b.1) / 2)
-            };
+            let at = label_point(&self.strokes[i].path);
             let flow = show_number(view.end.flow_m3_s[i].abs(), Q::Flow, view.units);
             let label = format!("{} {flow}", branch.name);
-            self.labels.push(((at.0, at.1 - 12), label, HPos::Center, VPos::Bottom, 18));
+            let level = (path_end.0.1 - path_end.1.1).abs() < LEVEL_WITHIN;
+            self.labels.push(if level {
+                ((at.0, at.1 - 12), label, HPos::Center, VPos::Bottom, 18)
+            } else {
+                ((at.0 + 16, at.1), label, HPos::Left, VPos::Center, 18)
+            });
         }
         for (i, node) in plumbing.nodes.iter().enumerate() {
             let pressure = show(view.end.static_pressure_pa[i], Q::Pressure, view.units);
             let tank =
                 node.tank.map(|c| format!(" ({})", plumbing.tank(c.tank).name)).unwrap_or_default();
             let label = format!("{}{tank}: {pressure}", node.name);
-            let at = (points[i].0, points[i].1 + 14);
+            let at = (points[i].0, points[i].1 + 16);
             self.labels.push((at, label, HPos::Center, VPos::Top, 19));
         }
         for (tip, finding) in plumbing.tips.iter().zip(&view.findings.tips) {
@@ -272,7 +275,7 @@ impl Schematic {
                 let (x, y) = middle;
                 for side in [-1, 1] {
                     let wing = if upright(&line.path) {
-                        vec![(x, y), (x - 8, y + 10 * side), (x + 8, y + 10 * side)]
+                        vec![(x, y), (x - 6, y + 10 * side), (x + 6, y + 10 * side)]
                     } else {
                         vec![(x, y), (x + 10 * side, y - 8), (x + 10 * side, y + 8)]
                     };
@@ -328,12 +331,14 @@ fn on_sheet((x, y): (f64, f64)) -> Pixel {
     ((left + across * (right - left)).round() as i32, (bottom - up * (bottom - top)).round() as i32)
 }
 
-/// Lowest and highest pressure after the pumps: what the colours tell apart.
+/// The pressures that the colours tell apart: on a boom those from header to tips, elsewhere all after
+/// the pumps.
 fn pressure_range(view: &View<'_>) -> (f64, f64) {
     let plumbing = &view.scenario.plumbing;
     let has_boom = plumbing.branches.iter().any(|branch| branch.side == Side::Boom);
-    let counts = |side: Side| !has_boom || matches!(side, Side::Feed | Side::Boom);
-    let branches = plumbing.branches.iter().filter(|b| counts(b.side) && b.part.pump().is_none());
+    let sectional = |b: &Branch| b.section.is_some() && matches!(b.side, Side::Feed | Side::Boom);
+    let counts = |b: &&Branch| (!has_boom || sectional(b)) && b.part.pump().is_none();
+    let branches = plumbing.branches.iter().filter(counts);
     let ends = branches.flat_map(|branch| [branch.from, branch.to]);
     let pressures = ends.map(|end| view.end.static_pressure_pa[end.index()]);
     let (low, high) = pressures
@@ -373,6 +378,18 @@ fn longest_piece(path: &[Pixel]) -> Option<(Pixel, Pixel)> {
     pieces
         .max_by(|a, b| length(a.0, a.1).total_cmp(&length(b.0, b.1)))
         .filter(|(a, b)| length(*a, *b) > 14.0)
+}
+
+/// Where a part's name stands: over the middle of a level line, off the middle of a slanting one, so that
+/// the names of two that cross do not meet.
+fn label_point(path: &[Pixel]) -> Pixel {
+    let (a, b) = (path[0], path[path.len() - 1]);
+    if path.len() > 2 {
+        return path[1];
+    }
+    let share = if (a.1 - b.1).abs() < LEVEL_WITHIN { 0.5 } else { 0.34 };
+    let at = |a: i32, b: i32| a + (share * f64::from(b - a)).round() as i32;
+    (at(a.0, b.0), at(a.1, b.1))
 }
 
 /// The middle between `from` and `to` and the unit vector that way.
