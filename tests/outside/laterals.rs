@@ -1,8 +1,7 @@
 //! A boom section as a lateral with equal outlets.
 
-use crate::support::{columns, number, text};
+use crate::support::{columns, number, reference_water, text};
 use approx::assert_relative_eq;
-use sim_core::fluids::Liquid;
 use sim_core::hydraulics::{Instant, Solver};
 use sim_core::plumbing::{Line, NodeId, Plumbing, Sketch};
 use sim_core::procedure::Settings;
@@ -39,11 +38,6 @@ impl Section {
         }
         (sketch.finish(), nodes)
     }
-}
-
-/// The water of the reference sections.
-fn reference_water() -> Liquid {
-    Liquid::from_known("water", 20.0, Some(998.207), Some(1.0016e-3), None)
 }
 
 fn solve(plumbing: &Plumbing, velocity_head: bool) -> Instant {

@@ -1,5 +1,10 @@
-//! Reading the tables of published and independently computed values in `tests/data`.
+//! Reading the tables in `tests/data`, and solving small networks.
 
+use sim_core::fluids::Liquid;
+use sim_core::hydraulics::{Instant, Solver};
+use sim_core::plumbing::{NodeId, Plumbing};
+use sim_core::procedure::{Control, Settings};
+use sim_core::scenario::ModelOptions;
 use std::collections::BTreeMap;
 use std::path::Path;
 
@@ -21,4 +26,43 @@ pub(crate) fn text<'a>(row: &'a Row, column: &str) -> &'a str {
 /// The number in `column`.
 pub(crate) fn number(row: &Row, column: &str) -> f64 {
     text(row, column).parse().unwrap()
+}
+
+/// Standard gravity, m/s2.
+pub(crate) const G: f64 = 9.80665;
+/// US gallon a minute, m3/s.
+pub(crate) const GPM: f64 = 3.785_411_784e-3 / 60.0;
+/// Foot, m.
+pub(crate) const FOOT: f64 = 0.3048;
+
+/// A liquid of which density (kg/m3) and dynamic viscosity (Pa s) are known.
+pub(crate) fn liquid(density: f64, viscosity: f64) -> Liquid {
+    Liquid::from_known("liquid", 20.0, Some(density), Some(viscosity), Some(0.0))
+}
+
+/// The water of the computed reference tables: 20 degC.
+pub(crate) fn reference_water() -> Liquid {
+    liquid(998.207, 1.0016e-3)
+}
+
+/// `plumbing` solved from a cold start, velocity head left out of account.
+pub(crate) fn solve(plumbing: &Plumbing, liquid: &Liquid) -> Instant {
+    solve_held(plumbing, liquid, &[], false)
+}
+
+/// `plumbing` solved from a cold start with `controls`.
+pub(crate) fn solve_held(
+    plumbing: &Plumbing,
+    liquid: &Liquid,
+    controls: &[Control],
+    velocity_head: bool,
+) -> Instant {
+    let mut solver = Solver::new(plumbing, liquid, ModelOptions { velocity_head });
+    solver.solve(&Settings::of(plumbing), controls).unwrap()
+}
+
+/// Head of a node over the datum, m.
+pub(crate) fn head(plumbing: &Plumbing, instant: &Instant, liquid: &Liquid, node: NodeId) -> f64 {
+    let pressure = instant.total_pressure_pa[node.index()] / (liquid.density_kg_m3 * G);
+    pressure + plumbing.node(node).elevation_m
 }

@@ -46,8 +46,8 @@ impl Newton {
         self.matrix.solve_in_place(&mut self.response[k]);
     }
 
-    /// Moves of the actuators that bring what they hold to its value: those that would go too far
-    /// are stopped and the others solved again.
+    /// Moves that the actuators wish to make to bring what they hold to its value: those that would go
+    /// too far are stopped and the others solved again.
     fn actuator_moves(
         &self,
         circuit: &Circuit,
@@ -55,6 +55,7 @@ impl Newton {
         loops: &[Loop],
     ) -> SVector<f64, MOST_CONTROLS> {
         let mut moves = SVector::zeros();
+        let mut wishes = moves;
         if loops.is_empty() {
             return moves;
         }
@@ -66,17 +67,19 @@ impl Newton {
             for (row, control) in loops.iter().enumerate() {
                 right[row] = stopped[row].unwrap_or_else(|| self.missing(circuit, splits, control));
                 for k in (0..loops.len()).filter(|_| stopped[row].is_none()) {
-                    system[(row, k)] = self.held_by_actuator(circuit, control, k);
+                    system[(row, k)] = self.held_by_actuator(circuit, control, &loops[k], k);
                 }
             }
-            let Some(solution) = system.lu().solve(&right) else { return moves };
+            let Some(solution) = system.lu().solve(&right) else { return wishes };
             moves = solution;
             let too_far =
                 |k: &usize| stopped[*k].is_none() && loops[*k].allowed(moves[*k]) != moves[*k];
             let Some(k) = (0..loops.len()).find(too_far) else { break };
-            stopped[k] = Some(loops[k].allowed(moves[k]));
+            (stopped[k], wishes[k]) = (Some(loops[k].allowed(moves[k])), moves[k]);
         }
-        moves
+        // Where an actuator is stopped, its wish tells that it would go further.
+        (0..loops.len()).filter(|k| stopped[*k].is_none()).for_each(|k| wishes[k] = moves[k]);
+        wishes
     }
 
     /// What `control` holds still misses after the step with its actuator at rest.
@@ -97,8 +100,8 @@ impl Newton {
         }
     }
 
-    /// Derivative of what `control` holds by actuator `k`.
-    fn held_by_actuator(&self, circuit: &Circuit, control: &Loop, k: usize) -> f64 {
+    /// Derivative of what `control` holds by the actuator of `mover`, number `k`.
+    fn held_by_actuator(&self, circuit: &Circuit, control: &Loop, mover: &Loop, k: usize) -> f64 {
         match control.held {
             Target::Pressure { node, .. } => {
                 circuit.unknown[node].map_or(0.0, |u| self.response[k][u])
@@ -106,7 +109,8 @@ impl Newton {
             Target::Flow { link, .. } => {
                 let ends = &circuit.links[link];
                 let at = |end: Option<usize>| end.map_or(0.0, |unknown| self.response[k][unknown]);
-                self.ease[link] * (at(ends.from) - at(ends.to))
+                let own = if mover.link == link { self.by_value[k] } else { 0.0 };
+                self.ease[link] * (at(ends.from) - at(ends.to) - own)
             }
         }
     }
