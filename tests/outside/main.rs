@@ -1,11 +1,14 @@
 //! Checks against the world outside: one file a subject, the source named beside each check.
 
+mod controls;
 mod fluids;
 mod friction;
 mod laterals;
 mod networks;
+mod properties;
 mod pumps;
 mod random_networks;
+mod rates;
 mod support;
 mod tees;
 mod valves;

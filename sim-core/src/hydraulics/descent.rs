@@ -42,14 +42,13 @@ impl Newton {
     /// and drops and slopes there in `drop` and `slope`.
     fn rise_at(&mut self, circuit: &Circuit, share: f64) -> f64 {
         let mut rise = 0.0;
-        for (i, law) in circuit.laws.iter().enumerate() {
+        for i in 0..self.flow.len() {
             let flow = self.flow[i] + share * self.step[i];
             self.trial[i] = flow;
-            let drop = law.loss_at(flow, self.reverse_slope);
-            self.drop[i] = drop.pa;
-            self.slope[i] = drop.slope;
+            let loss = self.loss_of(circuit, i, flow);
+            (self.drop[i], self.slope[i]) = (loss.pa, loss.slope);
             if self.step[i] != 0.0 {
-                let unused = circuit.driving(i, &self.pressure) - drop.pa - self.extra[i];
+                let unused = self.unused(circuit, i);
                 rise -= self.step[i] * unused;
             }
         }

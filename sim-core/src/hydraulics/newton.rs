@@ -13,8 +13,8 @@ use super::circuit::Circuit;
 use super::controls::Loop;
 use super::convergence::{Convergence, Progress};
 use super::instant::Work;
-use super::law::REVERSE_SLOPE;
-use super::splits::Splits;
+use super::law::{Loss, REVERSE_SLOPE};
+use super::splits::{Extra, Splits};
 use crate::linear::SparseSpd;
 use crate::procedure::MOST_CONTROLS;
 
@@ -33,11 +33,12 @@ pub(super) struct Newton {
     pub(super) pressure: Vec<f64>,
     /// Flow of each link, m3/s.
     pub(super) flow: Vec<f64>,
-    /// Loss of each link at its flow, splits included, Pa.
+    /// Loss of each link at its flow, without the lagging constant of splits, Pa.
     pub(super) drop: Vec<f64>,
-    /// Loss that splits add to each link, Pa.
-    pub(super) extra: Vec<f64>,
-    /// Largest part of that drop not brought up to date, Pa.
+    /// What splits add to each link's own loss.
+    pub(super) extra: Vec<Extra>,
+    fresh: Vec<Extra>,
+    /// Largest part of that not brought up to date, Pa.
     pub(super) lag: f64,
     pub(super) slope: Vec<f64>,
     /// Flow per pressure of each link, m3/s per Pa.
@@ -71,7 +72,8 @@ impl Newton {
             pressure: by_unknown(),
             flow: by_link(),
             drop: by_link(),
-            extra: by_link(),
+            extra: vec![Extra::default(); links],
+            fresh: vec![Extra::default(); links],
             lag: 0.0,
             slope: by_link(),
             ease: by_link(),
@@ -100,7 +102,7 @@ impl Newton {
                 self.pressure[unknown] = 0.0;
             }
         }
-        self.extra.fill(0.0);
+        self.extra.fill(Extra::default());
     }
 
     /// Iterates to a solution.
@@ -149,25 +151,36 @@ impl Newton {
         circuit.laws.iter().zip(&self.flow).any(|(law, flow)| *flow < 0.0 && law.one_way())
     }
 
-    /// Drops and slopes of every link at its flow, own laws only.
+    /// Losses and slopes of every link at its flow.
     fn evaluate(&mut self, circuit: &Circuit) {
-        for (i, law) in circuit.laws.iter().enumerate() {
-            let drop = law.loss_at(self.flow[i], self.reverse_slope);
-            self.drop[i] = drop.pa;
-            self.slope[i] = drop.slope;
+        for i in 0..self.flow.len() {
+            let loss = self.loss_of(circuit, i, self.flow[i]);
+            (self.drop[i], self.slope[i]) = (loss.pa, loss.slope);
         }
     }
 
-    /// Brings the lagging split terms up to date with the flows, by the share `caution`.
+    /// Loss and slope of link `i` at `flow`, with the part of splits that follows its own flow.
+    pub(super) fn loss_of(&self, circuit: &Circuit, i: usize, flow: f64) -> Loss {
+        let own = circuit.laws[i].loss_at(flow, self.reverse_slope);
+        let bend = self.extra[i].bend * flow.abs();
+        Loss { pa: own.pa + bend * flow, slope: own.slope + 2.0 * bend }
+    }
+
+    /// Brings the lagging terms of splits up to date with the flows, by the share `caution`.
     fn refresh_splits(&mut self, circuit: &Circuit, splits: &Splits, caution: f64) {
-        // `trial` is free between steps.
-        self.trial.fill(0.0);
-        splits.extra_drops(circuit, &self.flow, &mut self.trial);
+        splits.extra_losses(circuit, &self.flow, &mut self.fresh);
         self.lag = 0.0;
-        for (old, new) in self.extra.iter_mut().zip(&self.trial) {
-            let change = new - *old;
-            *old += caution * change;
-            self.lag = self.lag.max((1.0 - caution) * change.abs());
+        for (i, (old, new)) in self.extra.iter_mut().zip(&self.fresh).enumerate() {
+            let (constant, bend) = (new.constant - old.constant, new.bend - old.bend);
+            if constant == 0.0 && bend == 0.0 {
+                continue;
+            }
+            old.constant += caution * constant;
+            old.bend += caution * bend;
+            let q = self.flow[i];
+            self.drop[i] += caution * bend * q * q.abs();
+            self.slope[i] += 2.0 * caution * bend * q.abs();
+            self.lag = self.lag.max((1.0 - caution) * (constant + bend * q * q.abs()).abs());
         }
     }
 
@@ -190,8 +203,8 @@ impl Newton {
     }
 
     /// Error of link `i`: the part of its driving pressure that its drop does not use, Pa.
-    fn unused(&self, circuit: &Circuit, i: usize) -> f64 {
-        circuit.driving(i, &self.pressure) - self.drop[i] - self.extra[i]
+    pub(super) fn unused(&self, circuit: &Circuit, i: usize) -> f64 {
+        circuit.driving(i, &self.pressure) - self.drop[i] - self.extra[i].constant
     }
 
     /// Solves for the change of pressures, and for the response of pressures to each actuator;
@@ -256,7 +269,7 @@ impl Newton {
 
     /// Loss of link `i` by its own law and the splits, Pa.
     pub(super) fn drop_with_splits(&self, i: usize) -> f64 {
-        self.drop[i] + self.extra[i]
+        self.drop[i] + self.extra[i].constant
     }
 }
 

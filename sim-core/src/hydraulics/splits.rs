@@ -76,30 +76,52 @@ impl Splits {
         if arriving > 0.0 { power / arriving } else { 0.0 }
     }
 
-    /// Writes into `extra` the drop that splits add to each link's own law at flows `flow`, Pa.
-    pub(super) fn extra_drops(&self, circuit: &Circuit, flow: &[f64], extra: &mut [f64]) {
+    /// Writes into `extra` what splits add to each link's own loss at flows `flow`.
+    pub(super) fn extra_losses(&self, circuit: &Circuit, flow: &[f64], extra: &mut [Extra]) {
         if !self.counted {
             return;
         }
         for (tip, &node) in self.tip_nodes.iter().enumerate() {
-            extra[self.branches + tip] = self.velocity_head(node, circuit, flow);
+            let head = self.velocity_head(node, circuit, flow);
+            extra[self.branches + tip] = Extra { constant: head, bend: 0.0 };
         }
         for tee in &self.tees {
-            tee.arms.iter().for_each(|&(link, _)| extra[link] = 0.0);
+            tee.arms.iter().for_each(|&(link, _)| extra[link] = Extra::default());
         }
         for tee in &self.tees {
-            tee.add_drops(circuit, flow, extra);
+            tee.add_losses(circuit, flow, extra);
         }
     }
 }
 
+/// What a split adds to a link's own loss: `constant + bend q|q|`.
+///
+/// A loss in an arm that carries much of the flow grows with the square of its own flow, and is written so
+/// that Newton's method sees its slope; anything else lags as a constant.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(super) struct Extra {
+    /// Pa.
+    pub(super) constant: f64,
+    /// Pa s2/m6, >= 0.
+    pub(super) bend: f64,
+}
+
+/// Share of the whole flow from which an arm's loss counts as growing with its own flow.
+const OWN_FROM: f64 = 0.2;
+
 impl TeeArms {
-    fn add_drops(&self, circuit: &Circuit, flow: &[f64], extra: &mut [f64]) {
+    fn add_losses(&self, circuit: &Circuit, flow: &[f64], extra: &mut [Extra]) {
         let Law::Line(run) = &circuit.laws[self.arms[0].0] else { return };
         let towards = self.arms.map(|(link, to_tee)| if to_tee { flow[link] } else { -flow[link] });
+        let whole = towards.iter().fold(0.0f64, |most, flow| most.max(flow.abs()));
         let drops = tee::drops(towards, run.head_per_flow2());
         for ((link, to_tee), drop) in self.arms.into_iter().zip(drops) {
-            extra[link] += if to_tee { -drop } else { drop };
+            let (loss, q) = (if to_tee { -drop } else { drop }, flow[link]);
+            if loss * q > 0.0 && q.abs() >= OWN_FROM * whole {
+                extra[link].bend += loss / (q * q.abs());
+            } else {
+                extra[link].constant += loss;
+            }
         }
     }
 }

@@ -35,10 +35,10 @@ pub const TIP_SIZES: [TipSize; 17] = [
     size("05", 2.0, Some("brown")),
     size("06", 2.4, Some("grey")),
     size("08", 3.2, Some("white")),
-    size("10", 4.0, None),
+    size("10", 4.0, Some("light blue")),
     size("12", 4.8, None),
-    size("15", 6.0, None),
-    size("20", 8.0, None),
+    size("15", 6.0, Some("light green")),
+    size("20", 8.0, Some("black")),
 ];
 
 /// The size of `code`.

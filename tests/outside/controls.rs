@@ -1,0 +1,184 @@
+//! What is held, what cannot be, and what is said by name.
+
+use crate::support::reference_water;
+use approx::assert_relative_eq;
+use sim_core::fluids::water;
+use sim_core::hydraulics::{Instant, Notice, Reached, SolveError, Solver};
+use sim_core::plumbing::boom::{BoomDesign, BuiltBoom, Feed, build, example};
+use sim_core::plumbing::{Line, Opening, Part, ShutOff, Sketch, Valve};
+use sim_core::procedure::{Actuator, Control, Held, Settings};
+use sim_core::scenario::ModelOptions;
+
+fn machine() -> BoomDesign {
+    let mut design = example(4, 9, Feed::OuterEnd, true);
+    design.bypass = Some(Valve { kv_si: 4e-6, opening: 0.2, characteristic: Opening::Linear });
+    design
+}
+
+fn solve(
+    built: &BuiltBoom,
+    settings: &Settings,
+    controls: &[Control],
+) -> Result<Instant, SolveError> {
+    let water = reference_water();
+    Solver::new(&built.plumbing, &water, ModelOptions::default()).solve(settings, controls)
+}
+
+fn hold(built: &BuiltBoom, pa: f64, by: Actuator) -> Control {
+    Control { held: Held::Pressure { node: built.header, pa }, by }
+}
+
+#[test]
+fn pump_speed_holds_the_boom_gauge() {
+    let built = build(&machine());
+    let control = hold(&built, 2.5e5, Actuator::PumpSpeed(built.pump));
+    let instant = solve(&built, &Settings::of(&built.plumbing), &[control]).unwrap();
+    assert_eq!(instant.actuator[0].reached, Reached::Yes);
+    let gauge = instant.static_pressure_pa[built.header.index()];
+    assert_relative_eq!(gauge, 2.5e5, max_relative = 1e-8);
+}
+
+#[test]
+fn bypass_holds_the_boom_gauge_at_fixed_speed() {
+    let built = build(&machine());
+    let bypass = built.bypass.unwrap();
+    let control = hold(&built, 2.5e5, Actuator::ValveOpening(bypass));
+    let instant = solve(&built, &Settings::of(&built.plumbing), &[control]).unwrap();
+    assert_eq!(instant.actuator[0].reached, Reached::Yes);
+    assert!((0.0..1.0).contains(&instant.actuator[0].value));
+    let gauge = instant.static_pressure_pa[built.header.index()];
+    assert_relative_eq!(gauge, 2.5e5, max_relative = 1e-8);
+}
+
+#[test]
+fn flow_through_the_main_is_held_by_pump_speed() {
+    let built = build(&machine());
+    let main = built.plumbing.branches.iter().position(|branch| branch.name == "main").unwrap();
+    let held = Held::Flow { branch: sim_core::plumbing::BranchId::at(main), m3_s: 1e-3 };
+    let control = Control { held, by: Actuator::PumpSpeed(built.pump) };
+    let instant = solve(&built, &Settings::of(&built.plumbing), &[control]).unwrap();
+    assert_relative_eq!(instant.flow_m3_s[main], 1e-3, max_relative = 1e-8);
+}
+
+#[test]
+fn two_controls_hold_pressure_and_flow_together() {
+    let built = build(&machine());
+    let bypass = built.bypass.unwrap();
+    let held = Held::Flow { branch: bypass, m3_s: 5e-4 };
+    let controls = [
+        hold(&built, 2e5, Actuator::PumpSpeed(built.pump)),
+        Control { held, by: Actuator::ValveOpening(bypass) },
+    ];
+    let instant = solve(&built, &Settings::of(&built.plumbing), &controls).unwrap();
+    assert_relative_eq!(instant.flow_m3_s[bypass.index()], 5e-4, max_relative = 1e-8);
+    let gauge = instant.static_pressure_pa[built.header.index()];
+    assert_relative_eq!(gauge, 2e5, max_relative = 1e-8);
+}
+
+#[test]
+fn a_pump_that_cannot_reach_its_pressure_says_so() {
+    let built = build(&machine());
+    let control = hold(&built, 30e5, Actuator::PumpSpeed(built.pump));
+    let instant = solve(&built, &Settings::of(&built.plumbing), &[control]).unwrap();
+    assert_eq!(instant.actuator[0].reached, Reached::AtTop);
+    assert_relative_eq!(instant.actuator[0].value, 1.0);
+    assert!(instant.notices.iter().any(|n| matches!(n, Notice::NotHeld { control: 0, .. })));
+}
+
+#[test]
+fn a_bypass_that_can_take_no_more_says_so() {
+    let built = build(&machine());
+    let control = hold(&built, 0.1e5, Actuator::ValveOpening(built.bypass.unwrap()));
+    let instant = solve(&built, &Settings::of(&built.plumbing), &[control]).unwrap();
+    assert_eq!(instant.actuator[0].reached, Reached::AtTop);
+}
+
+#[test]
+fn a_shut_section_is_named_and_keeps_its_last_pressure() {
+    let design = example(4, 9, Feed::Centre, false);
+    let built = build(&design);
+    let liquid = water(15.0);
+    let mut solver = Solver::new(&built.plumbing, &liquid, ModelOptions::default());
+    let mut settings = Settings::of(&built.plumbing);
+    let before = solver.solve(&settings, &[]).unwrap();
+    settings.opening[built.plumbing.sections[3].valve.unwrap().index()] = 0.0;
+    for (tip, open) in built.plumbing.tips.iter().zip(&mut settings.tip_open) {
+        *open = tip.section.is_some_and(|section| section.index() != 3);
+    }
+    let after = solver.solve(&settings, &[]).unwrap();
+    let island = after.notices.iter().find_map(|notice| match notice {
+        Notice::CutOff(nodes) => Some(nodes),
+        _ => None,
+    });
+    let island = island.unwrap();
+    let feed = built.plumbing.sections[3].feed_end.unwrap();
+    assert!(island.contains(&feed));
+    for node in island {
+        assert_eq!(after.total_pressure_pa[node.index()], before.total_pressure_pa[node.index()]);
+    }
+    let still = built.plumbing.branches.iter().zip(&after.flow_m3_s);
+    let of_section = still.filter(|(branch, _)| branch.section.is_some_and(|s| s.index() == 3));
+    assert!(of_section.into_iter().all(|(_, flow)| *flow == 0.0));
+}
+
+#[test]
+fn tip_checks_stay_shut_below_their_opening_pressure_and_are_named() {
+    let mut design = example(2, 6, Feed::OuterEnd, true);
+    for section in &mut design.sections {
+        section.tip.shut_off =
+            ShutOff::CheckValve { opens_at_pa: 7e4, reseats_at_pa: 5e4, open_loss_pa: 5e3 };
+    }
+    let built = build(&design);
+    let control = hold(&built, 0.3e5, Actuator::PumpSpeed(built.pump));
+    let instant = solve(&built, &Settings::of(&built.plumbing), &[control]).unwrap();
+    let shut = instant.notices.iter().filter(|n| matches!(n, Notice::TipCheckShut(_))).count();
+    assert_eq!(shut, 12);
+    assert!(instant.tip_flow_m3_s.iter().all(|flow| flow.abs() < 1e-11));
+    let control = hold(&built, 1.5e5, Actuator::PumpSpeed(built.pump));
+    let instant = solve(&built, &Settings::of(&built.plumbing), &[control]).unwrap();
+    assert!(instant.tip_flow_m3_s.iter().all(|flow| *flow > 1e-6));
+}
+
+#[test]
+fn a_tip_above_its_supply_would_draw_air_and_is_named() {
+    let mut sketch = Sketch::default();
+    let tank = sketch.tank("tank", 0.0);
+    let low = sketch.tank_node("low", tank, -0.5);
+    let high = sketch.node("high", 1.0);
+    sketch.line("riser", low, high, Line::plain(0.02, 2.0));
+    let tip = sketch.tip("tip", high, 1e-5, 3e5);
+    let plumbing = sketch.finish();
+    let liquid = water(15.0);
+    let mut solver = Solver::new(&plumbing, &liquid, ModelOptions::default());
+    let instant = solver.solve(&Settings::of(&plumbing), &[]).unwrap();
+    assert!(instant.notices.contains(&Notice::TipBelowAtmosphere(tip)));
+    assert!(instant.tip_flow_m3_s[0].abs() < 1e-10);
+}
+
+#[test]
+fn a_starved_suction_falls_below_vapour_pressure_and_is_named() {
+    let mut design = example(4, 12, Feed::OuterEnd, false);
+    design.suction.bore_m = 0.012;
+    design.suction.length_m = Some(6.0);
+    let built = build(&design);
+    let instant = solve(&built, &Settings::of(&built.plumbing), &[]).unwrap();
+    let inlet = built.plumbing.branch(built.pump).from;
+    assert!(instant.notices.contains(&Notice::BelowVapourPressure(inlet)));
+}
+
+#[test]
+fn a_return_pump_against_higher_pressure_is_held_shut() {
+    let mut sketch = Sketch::default();
+    let (high, low) = (sketch.tank("high", 90.0), sketch.tank("low", 0.0));
+    let (top, bottom) = (sketch.tank_node("top", high, 80.0), sketch.tank_node("bottom", low, 0.0));
+    let outlet = sketch.node("outlet", 0.0);
+    let pump = example(1, 2, Feed::Centre, false).pump;
+    let id = sketch.branch("pump", bottom, outlet, Part::Pump(pump));
+    sketch.line("riser", outlet, top, Line::plain(0.03, 90.0));
+    let plumbing = sketch.finish();
+    let liquid = water(15.0);
+    let mut solver = Solver::new(&plumbing, &liquid, ModelOptions::default());
+    let instant = solver.solve(&Settings::of(&plumbing), &[]).unwrap();
+    assert!(instant.notices.contains(&Notice::HeldShut { branch: id.index() }));
+    assert!(instant.flow_m3_s.iter().all(|flow| flow.abs() < 1e-10));
+}
