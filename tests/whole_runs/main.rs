@@ -1,2 +1,6 @@
-//! Checks.
-fn main() {}
+//! Whole runs of the command, as its user sees them.
+
+mod command;
+mod documents;
+mod faults;
+mod scenarios;

@@ -60,7 +60,12 @@ impl Build<'_> {
         let node = match (nodes.get(name), gauge) {
             (Some(node), _) => Some(NodeId::at(*node)),
             (None, Some(gauge)) => Some(gauge.node),
-            (None, None) => self.find("gauge or node", nodes, name, span.clone()).map(NodeId::at),
+            (None, None) => {
+                let mut known = nodes.clone();
+                let gauges = self.plumbing.gauges.iter();
+                known.extend(gauges.map(|gauge| (gauge.name.clone(), gauge.node.index())));
+                self.find("gauge or node", &known, name, span.clone()).map(NodeId::at)
+            }
         }?;
         if self.plumbing.node(node).tank.is_some() {
             let help = "a tank gives its own pressure; hold one elsewhere".to_owned();

@@ -1,0 +1,50 @@
+//! Running the command within the test's own process.
+
+use sim_cli::Streams;
+use std::ffi::OsString;
+use std::path::{Path, PathBuf};
+
+/// What a run printed, and its exit code.
+#[derive(Debug)]
+pub(crate) struct Printed {
+    pub(crate) code: u8,
+    pub(crate) out: String,
+    pub(crate) err: String,
+}
+
+/// The folder of the repository.
+pub(crate) fn root() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).parent().unwrap().to_path_buf()
+}
+
+/// Runs `millstream` with `args`.
+pub(crate) fn millstream(args: &[&str]) -> Printed {
+    let (mut out, mut err) = (Vec::new(), Vec::new());
+    let mut streams = Streams { out: &mut out, err: &mut err, colour: false };
+    let args = ["millstream"].iter().chain(args).map(OsString::from);
+    let code = sim_cli::run(args, &mut streams);
+    let text = |bytes: Vec<u8>| String::from_utf8(bytes).unwrap();
+    Printed { code, out: text(out), err: text(err) }
+}
+
+/// Paths of the files in `folder` of the repository that end in `ending`, sorted.
+pub(crate) fn files(folder: &str, ending: &str) -> Vec<PathBuf> {
+    let entries = std::fs::read_dir(root().join(folder)).unwrap();
+    let mut paths: Vec<PathBuf> = entries.map(|entry| entry.unwrap().path()).collect();
+    paths.retain(|path| path.to_string_lossy().ends_with(ending));
+    paths.sort();
+    assert!(!paths.is_empty(), "no {ending} in {folder}");
+    paths
+}
+
+/// Compares `text` with the file at `path`; rewrites it where MILLSTREAM_BLESS is set.
+pub(crate) fn matches_file(text: &str, path: &Path) -> Result<(), String> {
+    if std::env::var_os("MILLSTREAM_BLESS").is_some() {
+        std::fs::write(path, text).unwrap();
+    }
+    let expected = std::fs::read_to_string(path).unwrap_or_default();
+    if expected == text {
+        return Ok(());
+    }
+    Err(format!("{} differs; what the program gives now:\n{text}", path.display()))
+}

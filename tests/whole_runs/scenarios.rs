@@ -1,0 +1,179 @@
+//! Every shipped scenario: it runs, reads back, fits the terminal, and gives the same twice.
+
+use crate::command::{Printed, files, millstream, root};
+use serde_json::Value;
+use sim_core::scenario::{Files, Scenario, expand, read};
+use std::collections::BTreeMap;
+use std::path::Path;
+
+struct Beside<'a>(&'a Path);
+
+impl Files for Beside<'_> {
+    fn read(&self, path: &str) -> Result<String, String> {
+        std::fs::read_to_string(self.0.join(path)).map_err(|error| error.to_string())
+    }
+}
+
+fn scenario(path: &Path) -> Scenario {
+    let text = std::fs::read_to_string(path).unwrap();
+    read(&text, &Beside(path.parent().unwrap())).unwrap()
+}
+
+fn run(path: &Path, more: &[&str]) -> Printed {
+    let path = path.to_string_lossy();
+    let args: Vec<&str> = ["run", &path].into_iter().chain(more.iter().copied()).collect();
+    millstream(&args)
+}
+
+#[test]
+fn the_long_form_of_every_scenario_reads_back_to_the_same() {
+    for path in files("scenarios", ".toml") {
+        let first = scenario(&path);
+        let second = read(&expand(&first), &Beside(Path::new("/nowhere"))).unwrap();
+        assert_eq!(first, second, "{}", path.display());
+    }
+}
+
+#[test]
+fn every_scenario_runs_and_fits_a_hundred_columns() {
+    for path in files("scenarios", ".toml") {
+        for units in ["si", "us"] {
+            let printed = run(&path, &["--units", units]);
+            assert_eq!((printed.code, printed.err.as_str()), (0, ""), "{}", path.display());
+            for line in printed.out.lines() {
+                assert!(line.chars().count() <= 100, "{}: {line}", path.display());
+            }
+            assert!(printed.out.contains("Caution:"));
+        }
+    }
+}
+
+#[test]
+fn liquid_balances_in_every_summary_and_every_number_is_finite() {
+    for path in files("scenarios", ".toml") {
+        let printed = run(&path, &["--json"]);
+        let summary: Value = serde_json::from_str(&printed.out).unwrap();
+        assert!(summary["balances"]["liquid"].as_f64().unwrap() < 1e-9);
+        assert_eq!(summary["schema"], "1");
+        // JSON has no word for a number that is not finite: it would stand there as null.
+        assert!(!printed.out.contains("null"), "{}", path.display());
+    }
+}
+
+/// Every file of a folder with its bytes.
+fn contents(folder: &Path) -> BTreeMap<String, Vec<u8>> {
+    let entries = std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path());
+    entries
+        .map(|path| {
+            let name = path.file_name().unwrap().to_string_lossy().into_owned();
+            (name, std::fs::read(path).unwrap())
+        })
+        .collect()
+}
+
+#[test]
+fn two_runs_write_the_same_files_byte_for_byte() {
+    let path = root().join("scenarios/larkfield-12m.toml");
+    let place = tempfile::tempdir().unwrap();
+    let folders = ["one", "two"].map(|name| place.path().join(name));
+    for folder in &folders {
+        assert_eq!(run(&path, &["--out", &folder.to_string_lossy()]).code, 0);
+    }
+    let (first, second) = (contents(&folders[0]), contents(&folders[1]));
+    assert!(first.contains_key("summary.json") && first.contains_key("1-plumbing.png"));
+    assert_eq!(first.keys().collect::<Vec<_>>(), second.keys().collect::<Vec<_>>());
+    assert!(first == second);
+}
+
+#[test]
+fn an_unmet_limit_changes_the_exit_code_only_when_enforced() {
+    let path = root().join("scenarios/otterbend-90ft-nitrogen.toml");
+    assert_eq!(run(&path, &[]).code, 0);
+    let printed = run(&path, &["--enforce"]);
+    assert_eq!(printed.code, 1);
+    assert!(printed.out.contains("NOT met"));
+}
+
+/// The same machine written in SI and in US units: values that are exact in both.
+#[test]
+fn one_machine_in_si_and_us_units_gives_the_same_numbers() {
+    let us = std::fs::read_to_string(root().join("scenarios/sableflat-120ft-centre.toml")).unwrap();
+    let us = us.replace("../demo-data", &root().join("demo-data").to_string_lossy());
+    let mut si = us.clone();
+    for (from, to) in [
+        ("\"3 in\"", "\"76.2 mm\""),
+        ("\"12 ft\"", "\"3.6576 m\""),
+        ("\"120 ft\"", "\"36.576 m\""),
+        ("\"15 in\"", "\"0.381 m\""),
+        ("\"0.87 in\"", "\"22.098 mm\""),
+        ("\"9 in\"", "\"0.2286 m\""),
+        ("\"2 in\"", "\"50.8 mm\""),
+        ("\"40 ft\"", "\"12.192 m\""),
+        ("\"1 in\"", "\"25.4 mm\""),
+        ("\"2 ft\"", "\"0.6096 m\""),
+        ("\"36 psi\"", "\"248.21126255406101 kPa\""),
+        ("\"15 mph\"", "\"6.7056 m/s\""),
+    ] {
+        assert!(si.contains(from), "{from}");
+        si = si.replace(from, to);
+    }
+    let flows = |text: &str| {
+        let place = tempfile::tempdir().unwrap();
+        let path = place.path().join("machine.toml");
+        std::fs::write(&path, text).unwrap();
+        let summary: Value = serde_json::from_str(&run(&path, &["--json"]).out).unwrap();
+        let tips = summary["steps"][0]["tips"].as_array().unwrap().clone();
+        tips.iter().map(|tip| tip["flow_m3_s"].as_f64().unwrap()).collect::<Vec<f64>>()
+    };
+    let (first, second) = (flows(&us), flows(&si));
+    assert_eq!(first.len(), 96);
+    for (a, b) in first.iter().zip(&second) {
+        assert!((a / b - 1.0).abs() < 1e-9, "{a} {b}");
+    }
+}
+
+/// The work of the shipped scenarios: more of it means that something is done twice.
+#[test]
+fn work_of_the_shipped_scenarios_is_as_it_was() {
+    let iterations = |name: &str| -> Vec<u64> {
+        let printed = run(&root().join("scenarios").join(name), &["--json"]);
+        let summary: Value = serde_json::from_str(&printed.out).unwrap();
+        let steps = summary["steps"].as_array().unwrap();
+        steps.iter().map(|step| step["work"]["iterations"].as_u64().unwrap()).collect()
+    };
+    for (name, most) in [
+        ("heron-36m-one-end.toml", vec![7, 7, 7]),
+        ("heron-36m-centre.toml", vec![8, 8]),
+        ("sableflat-120ft-one-end.toml", vec![7, 7, 7]),
+        ("larkfield-12m.toml", vec![12, 8]),
+    ] {
+        let got = iterations(name);
+        assert!(got.iter().zip(&most).all(|(got, most)| got <= most), "{name}: {got:?}");
+        assert_eq!(got.len(), most.len());
+    }
+}
+
+#[test]
+fn random_text_and_mangled_scenarios_never_panic() {
+    use proptest::prelude::*;
+    let shipped: Vec<String> = files("scenarios", ".toml")
+        .iter()
+        .map(|path| std::fs::read_to_string(path).unwrap())
+        .collect();
+    let folder = root().join("scenarios");
+    proptest!(ProptestConfig::with_cases(400), |(
+        which in 0..shipped.len(), at in 0.0f64..1.0, cut in 0usize..40, put in "[\\PC\n\"=\\[\\].]{0,8}",
+        noise in "\\PC{0,60}",
+    )| {
+        let _ = read(&noise, &Beside(&folder));
+        let text = &shipped[which];
+        let mut start = (at * text.len() as f64) as usize;
+        while !text.is_char_boundary(start) { start -= 1; }
+        let mut end = (start + cut).min(text.len());
+        while !text.is_char_boundary(end) { end -= 1; }
+        let mangled = format!("{}{put}{}", &text[..start], &text[end.max(start)..]);
+        if let Ok(scenario) = read(&mangled, &Beside(&folder)) {
+            let _ = sim_core::simulation::run(&scenario);
+        }
+    });
+}
