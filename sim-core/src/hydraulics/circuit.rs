@@ -14,8 +14,6 @@ use crate::transport::LineContents;
 /// The law of one link.
 #[derive(Clone, Debug)]
 pub(super) enum Law {
-    /// Nothing passes.
-    Shut,
     /// A line.
     Line(LineLaw),
     /// A fixed coefficient, Pa s2/m6.
@@ -37,18 +35,12 @@ impl Law {
             Self::Quadratic(coefficient) => quadratic(*coefficient, flow_m3_s),
             Self::Check(check) => check.loss_at(flow_m3_s, reverse_slope),
             Self::Pump(pump) => pump.loss_at(flow_m3_s, reverse_slope),
-            Self::Shut => Loss { pa: 0.0, slope: f64::INFINITY },
         }
     }
 
     /// Whether it passes one way only.
     pub(super) fn one_way(&self) -> bool {
         matches!(self, Self::Check(_) | Self::Pump(_) | Self::Tip(_))
-    }
-
-    /// Whether anything can pass.
-    pub(super) fn passes(&self) -> bool {
-        !matches!(self, Self::Shut)
     }
 
     /// A flow of the right order to start from, m3/s.
@@ -59,7 +51,6 @@ impl Law {
             Self::Quadratic(coefficient) => (FIRST_VELOCITY_HEAD_PA / coefficient).sqrt(),
             Self::Check(_) => 1e-5,
             Self::Pump(pump) => pump.middle_flow(),
-            Self::Shut => 0.0,
         }
     }
 }
@@ -86,6 +77,11 @@ pub(super) struct Link {
 pub(super) struct Circuit {
     pub(super) links: Vec<Link>,
     pub(super) laws: Vec<Law>,
+    /// Whether anything can pass each link.
+    pub(super) open: Vec<bool>,
+    /// Whether each link is open by its own setting, cut off or not.
+    wanted: Vec<bool>,
+    set_before: bool,
     /// Unknown number of each node, `None` where a tank gives the pressure.
     pub(super) unknown: Vec<Option<usize>>,
     /// Node of each unknown.
@@ -97,7 +93,7 @@ pub(super) struct Circuit {
 }
 
 impl Circuit {
-    /// The arrays of `plumbing`, everything shut until [`Circuit::set`] is called.
+    /// The arrays of `plumbing` with every line full of `liquid`; all is shut until [`Circuit::set`].
     pub(super) fn new(plumbing: &Plumbing, liquid: &Liquid) -> Self {
         let weight = liquid.density_kg_m3 * GRAVITY_M_S2;
         let in_tank = |node: &Node| node.tank.map(|c| plumbing.tank(c.tank).surface_m);
@@ -122,49 +118,66 @@ impl Circuit {
         let tip = |node: usize| Link { from: unknown[node], to: None, drive_pa: given_pa[node] };
         let mut links: Vec<Link> = plumbing.branches.iter().map(branch).collect();
         links.extend(plumbing.tips.iter().map(|t| tip(t.node.index())));
-        let laws = vec![Law::Shut; links.len()];
-        let cut_off = vec![true; node.len()];
-        Self { links, laws, unknown, node, given_pa, cut_off }
+        let laws = laws(plumbing, liquid);
+        let (open, cut_off) = (vec![false; links.len()], vec![false; node.len()]);
+        let wanted = open.clone();
+        Self { links, laws, open, wanted, set_before: false, unknown, node, given_pa, cut_off }
     }
 
-    /// Sets every law as `settings` and `contents` (one entry a branch, `None` for parts) say.
+    /// Sets openings and speeds as `settings` say; a valve that `moves` under a control counts as open.
     pub(super) fn set(
         &mut self,
         plumbing: &Plumbing,
         liquid: &Liquid,
         settings: &Settings,
-        contents: &[Option<LineContents>],
+        moves: impl Fn(usize) -> bool,
     ) {
-        let branches = plumbing.branches.len();
+        let mut changed = !self.set_before;
+        self.set_before = true;
+        let mut want = |link: usize, open: bool, wanted: &mut [bool]| {
+            changed |= wanted[link] != open;
+            wanted[link] = open;
+        };
         for (i, branch) in plumbing.branches.iter().enumerate() {
-            let length = contents[i].as_ref().map_or(0.0, LineContents::liquid_length_m);
-            self.laws[i] = law_of(&branch.part, liquid, settings, i, length);
+            let mut open = true;
+            match (&branch.part, &mut self.laws[i]) {
+                (Part::Valve(valve), Law::Quadratic(coefficient)) => {
+                    let kv = valve::kv_at(valve, settings.opening[i]);
+                    open = kv > 0.0 || moves(i);
+                    if kv > 0.0 {
+                        *coefficient = coefficient_of_kv(kv, liquid.density_kg_m3);
+                    }
+                }
+                (_, Law::Pump(pump)) => pump.set_speed(settings.speed[i]),
+                _ => {}
+            }
+            want(i, open, &mut self.wanted);
         }
-        for (i, tip) in plumbing.tips.iter().enumerate() {
-            let open = settings.tip_open[i];
-            self.laws[branches + i] =
-                if open { Law::Tip(TipLaw::new(tip, liquid)) } else { Law::Shut };
+        let branches = plumbing.branches.len();
+        for (i, open) in settings.tip_open.iter().enumerate() {
+            want(branches + i, *open, &mut self.wanted);
         }
-        self.shut_what_is_cut_off(plumbing, settings);
+        if changed {
+            self.shut_what_is_cut_off(plumbing);
+        }
     }
 
     /// Marks unknowns that no open way joins to a given pressure and shuts the links among them.
-    fn shut_what_is_cut_off(&mut self, plumbing: &Plumbing, settings: &Settings) {
+    fn shut_what_is_cut_off(&mut self, plumbing: &Plumbing) {
         let mut grounded: Vec<bool> = self.unknown.iter().map(Option::is_none).collect();
-        let open_tips = plumbing.tips.iter().zip(&settings.tip_open).filter(|(_, open)| **open);
-        open_tips.for_each(|(tip, _)| grounded[tip.node.index()] = true);
+        let open_tips = plumbing.tips.iter().zip(&self.wanted[plumbing.branches.len()..]);
+        open_tips.filter(|(_, open)| **open).for_each(|(tip, _)| grounded[tip.node.index()] = true);
         let islands =
-            connect::cut_off(plumbing, |branch| self.laws[branch].passes(), |node| grounded[node]);
+            connect::cut_off(plumbing, |branch| self.wanted[branch], |node| grounded[node]);
         self.cut_off.fill(false);
         for node in islands.iter().flatten() {
             if let Some(unknown) = self.unknown[node.index()] {
                 self.cut_off[unknown] = true;
             }
         }
-        for (link, law) in self.links.iter().zip(&mut self.laws) {
-            if link.from.or(link.to).is_some_and(|unknown| self.cut_off[unknown]) {
-                *law = Law::Shut;
-            }
+        for (i, link) in self.links.iter().enumerate() {
+            let isolated = link.from.or(link.to).is_some_and(|unknown| self.cut_off[unknown]);
+            self.open[i] = self.wanted[i] && !isolated;
         }
     }
 
@@ -181,17 +194,24 @@ impl Circuit {
     }
 }
 
-fn law_of(part: &Part, liquid: &Liquid, settings: &Settings, i: usize, length_m: f64) -> Law {
+/// The law of every link with everything open and every line full.
+fn laws(plumbing: &Plumbing, liquid: &Liquid) -> Vec<Law> {
+    let branches = plumbing.branches.iter().map(|branch| law_of(&branch.part, liquid));
+    let tips = plumbing.tips.iter().map(|tip| Law::Tip(TipLaw::new(tip, liquid)));
+    branches.chain(tips).collect()
+}
+
+fn law_of(part: &Part, liquid: &Liquid) -> Law {
     let quadratic = |kv| Law::Quadratic(coefficient_of_kv(kv, liquid.density_kg_m3));
     match part {
-        Part::Line(line) => Law::Line(LineLaw::new(line, liquid, length_m)),
-        Part::Valve(valve) => {
-            let kv = valve::kv_at(valve, settings.opening[i]);
-            if kv > 0.0 { quadratic(kv) } else { Law::Shut }
+        Part::Line(line) => {
+            let full = LineContents::full(line.length_m, 1.0);
+            Law::Line(LineLaw::new(line, liquid, full.liquid_length_m()))
         }
+        Part::Valve(valve) => quadratic(valve.kv_si),
         Part::Strainer(part) | Part::Meter(part) => quadratic(part.kv_si),
         Part::Orifice(orifice) => Law::Quadratic(valve::orifice_coefficient(orifice, liquid)),
         Part::CheckValve(check) => Law::Check(CheckLaw::new(check, liquid)),
-        Part::Pump(pump) => Law::Pump(Box::new(PumpLaw::new(pump, liquid, settings.speed[i]))),
+        Part::Pump(pump) => Law::Pump(Box::new(PumpLaw::new(pump, liquid, pump.speed))),
     }
 }

@@ -72,9 +72,9 @@ impl Loop {
     pub(super) fn apply(&self, circuit: &mut Circuit) {
         match (&mut circuit.laws[self.link], &self.valve) {
             (Law::Pump(pump), _) => pump.set_speed(self.value),
-            (law @ (Law::Quadratic(_) | Law::Shut), Some(valve)) => {
+            (Law::Quadratic(coefficient), Some(valve)) => {
                 let kv = valve::kv_at(valve, self.value);
-                *law = Law::Quadratic(coefficient_of_kv(kv, self.density_kg_m3));
+                *coefficient = coefficient_of_kv(kv, self.density_kg_m3);
             }
             _ => {}
         }

@@ -55,8 +55,8 @@ impl Friction {
     }
 
     /// Colebrook's factor. With `x = 1/sqrt(f)` the formula is the root of
-    /// `g(x) = x + 2 log10(a + b x)`, rising and concave; two Halley steps from Haaland's start
-    /// leave only rounding error, a third makes it sure.
+    /// `g(x) = x + 2 log10(a + b x)`, rising and concave. Halley's steps cube the error: once one is
+    /// below 1e-5 it leaves only rounding error, which takes two from Haaland's start.
     fn colebrook(&self, reynolds: f64) -> Factor {
         let a = self.roughness_term;
         let b = 2.51 / reynolds;
@@ -69,7 +69,7 @@ impl Friction {
             let curvature = -c * b / inside;
             let step = 2.0 * g * slope / (2.0 * slope * slope - g * curvature);
             x -= step;
-            if step.abs() < 1e-9 * x {
+            if step.abs() < 1e-5 * x {
                 break;
             }
         }

@@ -114,8 +114,8 @@ impl Newton {
         most_iterations: u32,
     ) -> Result<(), Failure> {
         loops.iter().for_each(|control| control.apply(circuit));
-        for (flow, law) in self.flow.iter_mut().zip(&circuit.laws) {
-            *flow = if law.passes() { *flow } else { 0.0 };
+        for (flow, open) in self.flow.iter_mut().zip(&circuit.open) {
+            *flow = if *open { *flow } else { 0.0 };
         }
         let mut stages = REVERSE_STAGES.into_iter();
         self.reverse_slope = stages.next().unwrap_or(REVERSE_SLOPE);
@@ -161,6 +161,9 @@ impl Newton {
 
     /// Loss and slope of link `i` at `flow`, with the part of splits that follows its own flow.
     pub(super) fn loss_of(&self, circuit: &Circuit, i: usize, flow: f64) -> Loss {
+        if !circuit.open[i] {
+            return Loss { pa: 0.0, slope: f64::INFINITY };
+        }
         let own = circuit.laws[i].loss_at(flow, self.reverse_slope);
         let bend = self.extra[i].bend * flow.abs();
         Loss { pa: own.pa + bend * flow, slope: own.slope + 2.0 * bend }
@@ -244,7 +247,7 @@ impl Newton {
         // `change` is free between steps: it gathers each node's balance.
         self.change.fill(0.0);
         for (i, link) in circuit.links.iter().enumerate() {
-            if !circuit.laws[i].passes() {
+            if !circuit.open[i] {
                 continue;
             }
             pressure_scale = pressure_scale.max(circuit.driving(i, &self.pressure).abs());

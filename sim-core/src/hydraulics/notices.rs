@@ -45,7 +45,8 @@ fn branch_notices<'a>(
     circuit: &'a Circuit,
     instant: &'a Instant,
 ) -> impl Iterator<Item = Notice> + 'a {
-    instant.flow_m3_s.iter().enumerate().filter_map(|(branch, &flow)| match &circuit.laws[branch] {
+    let open = instant.flow_m3_s.iter().enumerate().filter(|(branch, _)| circuit.open[*branch]);
+    open.filter_map(|(branch, &flow)| match &circuit.laws[branch] {
         Law::Check(_) if flow <= NEXT_TO_NOTHING => Some(Notice::HeldShut { branch }),
         Law::Pump(pump) if flow <= NEXT_TO_NOTHING && runs(pump) => {
             Some(Notice::HeldShut { branch })
@@ -70,7 +71,7 @@ fn tip_notices<'a>(
     let branches = plumbing.branches.len();
     let open = plumbing.tips.iter().enumerate().filter(|(i, _)| settings.tip_open[*i]);
     open.filter_map(move |(i, tip)| {
-        if !circuit.laws[branches + i].passes() || instant.tip_flow_m3_s[i] > NEXT_TO_NOTHING {
+        if !circuit.open[branches + i] || instant.tip_flow_m3_s[i] > NEXT_TO_NOTHING {
             return None;
         }
         match tip.shut_off {

@@ -1,6 +1,6 @@
 //! The door to the network solve.
 
-use super::circuit::{Circuit, Law};
+use super::circuit::Circuit;
 use super::controls::Loop;
 use super::instant::{Actuated, Instant, Reached, Work};
 use super::newton::{Failure, Newton};
@@ -11,7 +11,6 @@ use crate::plumbing::Plumbing;
 use crate::procedure::MOST_CONTROLS;
 use crate::procedure::{Control, Settings};
 use crate::scenario::ModelOptions;
-use crate::transport::LineContents;
 
 /// Iterations allowed from a warm start before starting cold.
 const MOST_WARM: u32 = 40;
@@ -86,10 +85,10 @@ impl<'a> Solver<'a> {
         if controls.len() > MOST_CONTROLS {
             return Err(SolveError::TooManyControls(controls.len()));
         }
-        let contents = full_lines(self.plumbing);
-        self.circuit.set(self.plumbing, self.liquid, settings, &contents);
         let fresh = |control: &Control| Loop::new(control, self.plumbing, self.liquid, settings);
         let mut loops: Vec<Loop> = controls.iter().map(fresh).collect();
+        let moves = |link: usize| loops.iter().any(|control| control.link == link);
+        self.circuit.set(self.plumbing, self.liquid, settings, moves);
         self.newton.work = Work::default();
         self.iterate(&mut loops).map_err(|failure| self.describe(failure))?;
         self.warm = true;
@@ -148,9 +147,12 @@ impl<'a> Solver<'a> {
         let static_at =
             |node: usize| total(node) - self.splits.velocity_head(node, circuit, &newton.flow);
         let static_pressure_pa: Vec<f64> = (0..total_pressure_pa.len()).map(static_at).collect();
-        let loss = |i: usize| match circuit.laws[i] {
-            Law::Shut => circuit.driving(i, &newton.pressure),
-            _ => newton.drop_with_splits(i),
+        let loss = |i: usize| {
+            if circuit.open[i] {
+                newton.drop_with_splits(i)
+            } else {
+                circuit.driving(i, &newton.pressure)
+            }
         };
         let tip_pressure = |tip: &crate::plumbing::Tip| static_pressure_pa[tip.node.index()];
         let mut instant = Instant {
@@ -184,10 +186,4 @@ impl<'a> Solver<'a> {
         };
         Actuated { value: control.value, reached }
     }
-}
-
-/// Every line full of liquid at full strength.
-fn full_lines(plumbing: &Plumbing) -> Vec<Option<LineContents>> {
-    let full = |line: &crate::plumbing::Line| LineContents::full(line.length_m, 1.0);
-    plumbing.branches.iter().map(|branch| branch.part.line().map(full)).collect()
 }
