@@ -60,11 +60,11 @@ impl Friction {
     fn colebrook(&self, reynolds: f64) -> Factor {
         let a = self.roughness_term;
         let b = 2.51 / reynolds;
-        let mut x = -1.8 * (self.haaland_term + 6.9 / reynolds).log10();
+        let mut x = -1.8 / LN_10 * (self.haaland_term + 6.9 / reynolds).ln();
         for _ in 0..3 {
             let inside = a + b * x;
-            let c = 2.0 * b / (LN_10 * inside);
-            let g = x + 2.0 * inside.log10();
+            let c = 2.0 / LN_10 * b / inside;
+            let g = x + 2.0 / LN_10 * inside.ln();
             let slope = 1.0 + c;
             let curvature = -c * b / inside;
             let step = 2.0 * g * slope / (2.0 * slope * slope - g * curvature);
