@@ -14,6 +14,9 @@ pub(super) type Pixel = (i32, i32);
 /// What a drawing call returns.
 pub(super) type Drawn<DB> = Result<(), Trouble<<DB as DrawingBackend>::ErrorType>>;
 
+/// An entry of a legend: its words, and what draws its mark at a point.
+pub(super) type Entry<'e, DB> = (&'e str, &'e dyn Fn(Pixel) -> Drawn<DB>);
+
 /// Margins around the frame, px: left, top, right, bottom.
 const MARGINS: (i32, i32, i32, i32) = (150, 130, 50, 140);
 
@@ -85,7 +88,7 @@ impl<'a, DB: DrawingBackend> Frame<'a, DB> {
     }
 
     /// What the marks mean, under the frame: each entry draws its mark at the point it is given.
-    pub(super) fn legend(&self, entries: &[(&str, &dyn Fn(Pixel) -> Drawn<DB>)]) -> Drawn<DB> {
+    pub(super) fn legend(&self, entries: &[Entry<'_, DB>]) -> Drawn<DB> {
         let (width, height) = self.area.dim_in_pixel();
         let y = height as i32 - 30;
         let room = |words: &str| 11 * words.chars().count() as i32 + 70;

@@ -52,7 +52,7 @@ pub(super) fn sheet(plumbing: &Plumbing) -> Option<Sheet> {
     work.tubes()?;
     work.supply()?;
     let row = work.row(header)?;
-    work.to_tank(&row);
+    work.back_to_tank(&row);
     let return_header = work.returns()?;
     let done = work.paths.iter().all(|path| path.len() > 1);
     let mut bars = vec![(header, work.bar(Side::Feed, HEADER, 1))];
@@ -153,7 +153,7 @@ impl Work<'_> {
     }
 
     /// Agitation, bypass and relief: under the row into the tank from below.
-    fn to_tank(&mut self, row: &[usize]) {
+    fn back_to_tank(&mut self, row: &[usize]) {
         let place: BTreeMap<NodeId, (f64, f64)> =
             row.iter().map(|&i| (self.plumbing.branches[i].to, self.paths[i][1])).collect();
         let back = self.of_side(Side::Tank, false);

@@ -206,7 +206,7 @@ mod tests {
         check("1e-3 m", Q::Length, 1e-3);
         check("120 ft", Q::Length, 36.576);
         check(".5 m", Q::Length, 0.5);
-        check("15 gal/ac", Q::ApplicationRate, 15.0 * 3.785_411_784e-3 / 4046.856_422_4);
+        check("15 gal/ac", Q::ApplicationRate, 15.0 * 3.785_411_784e-3 / 4_046.856_422_4);
     }
 
     fn fails(text: &str, quantity: Quantity, message: &str, help: &str) {
