@@ -249,7 +249,7 @@ impl Summary {
                     .collect(),
             },
             balances: Balances {
-                liquid: ends().map(|end| imbalance(&scenario.plumbing, end)).fold(0.0, f64::max),
+                liquid: finished.record.steps.iter().map(|step| step.imbalance).fold(0.0, f64::max),
             },
             warnings: warnings(scenario, &finished.findings),
         }
@@ -431,20 +431,4 @@ fn warnings(scenario: &Scenario, findings: &[StepFindings]) -> Vec<Warning> {
         })
     });
     of_step.collect()
-}
-
-/// Largest imbalance of flow at a node, over the largest flow.
-fn imbalance(plumbing: &Plumbing, end: &Instant) -> f64 {
-    let mut balance = vec![0.0; plumbing.nodes.len()];
-    for (branch, flow) in plumbing.branches.iter().zip(&end.flow_m3_s) {
-        balance[branch.from.index()] -= flow;
-        balance[branch.to.index()] += flow;
-    }
-    for (tip, flow) in plumbing.tips.iter().zip(&end.tip_flow_m3_s) {
-        balance[tip.node.index()] -= flow;
-    }
-    let free = plumbing.nodes.iter().zip(&balance).filter(|(node, _)| node.tank.is_none());
-    let worst = free.fold(0.0f64, |worst, (_, off)| worst.max(off.abs()));
-    let largest = end.flow_m3_s.iter().fold(0.0f64, |most, flow| most.max(flow.abs()));
-    if largest > 0.0 { worst / largest } else { 0.0 }
 }

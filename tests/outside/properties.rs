@@ -1,6 +1,6 @@
 //! What must hold for any boom, source or no source.
 
-use crate::support::{G, liquid, reference_water};
+use crate::support::{G, imbalance, liquid, reference_water};
 use proptest::prelude::*;
 use sim_core::fluids::Liquid;
 use sim_core::hydraulics::{Instant, Solver};
@@ -25,21 +25,6 @@ fn design() -> impl Strategy<Value = BoomDesign> {
             design
         },
     )
-}
-
-/// Largest imbalance of a node over the largest flow.
-fn imbalance(plumbing: &Plumbing, instant: &Instant) -> f64 {
-    let mut balance = vec![0.0; plumbing.nodes.len()];
-    for (branch, flow) in plumbing.branches.iter().zip(&instant.flow_m3_s) {
-        balance[branch.from.index()] -= flow;
-        balance[branch.to.index()] += flow;
-    }
-    for (tip, flow) in plumbing.tips.iter().zip(&instant.tip_flow_m3_s) {
-        balance[tip.node.index()] -= flow;
-    }
-    let free = plumbing.nodes.iter().zip(&balance).filter(|(node, _)| node.tank.is_none());
-    let most = instant.flow_m3_s.iter().fold(0.0f64, |most, q| most.max(q.abs()));
-    free.fold(0.0f64, |worst, (_, off)| worst.max(off.abs())) / most
 }
 
 proptest! {

@@ -1,5 +1,6 @@
 //! Networks that no person would draw, solved from a cold start.
 
+use crate::support::imbalance;
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
@@ -117,22 +118,6 @@ fn build(recipe: &Recipe) -> (Plumbing, Vec<Control>) {
     let held = Held::Pressure { node: nodes[recipe.nodes - 1], pa: 2e5 };
     let control = Control { held, by: Actuator::PumpSpeed(pump_id) };
     (sketch.finish(), vec![control])
-}
-
-/// Largest node imbalance over the largest flow.
-fn imbalance(plumbing: &Plumbing, instant: &Instant) -> f64 {
-    let mut balance = vec![0.0; plumbing.nodes.len()];
-    for (branch, flow) in plumbing.branches.iter().zip(&instant.flow_m3_s) {
-        balance[branch.from.index()] -= flow;
-        balance[branch.to.index()] += flow;
-    }
-    for (tip, flow) in plumbing.tips.iter().zip(&instant.tip_flow_m3_s) {
-        balance[tip.node.index()] -= flow;
-    }
-    let free = plumbing.nodes.iter().zip(&balance).filter(|(node, _)| node.tank.is_none());
-    let worst = free.fold(0.0f64, |worst, (_, b)| worst.max(b.abs()));
-    let largest = instant.flow_m3_s.iter().fold(1e-9f64, |most, q| most.max(q.abs()));
-    worst / largest
 }
 
 /// Largest difference between a branch's driving pressure and its loss, over the largest pressure.

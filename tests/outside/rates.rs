@@ -4,25 +4,15 @@ use crate::support::{columns, number, text};
 use approx::assert_relative_eq;
 use sim_core::fluids::{Liquid, TIP_DENSITY_KG_M3};
 use sim_core::hydraulics::TipLaw;
-use sim_core::plumbing::{NodeId, ShutOff, TIP_SIZES, Tip, tip_size};
+use sim_core::plumbing::{Sketch, TIP_SIZES, Tip, tip_size};
 use sim_core::sizing::{TipDemand, tip_table};
 use sim_core::units::{Quantity as Q, parse};
 
 fn tip(flow_m3_s: f64, at_pa: f64) -> Tip {
-    Tip {
-        name: "t".into(),
-        node: NodeId(0),
-        section: None,
-        x_m: 0.0,
-        size: None,
-        rated_flow_m3_s: flow_m3_s,
-        rated_at_pa: at_pa,
-        body_kv_si: None,
-        shut_off: ShutOff::Open,
-        duty: 1.0,
-        wear: 0.0,
-        window_pa: None,
-    }
+    let mut sketch = Sketch::default();
+    let node = sketch.node("body", 0.0);
+    sketch.tip("tip", node, flow_m3_s, at_pa);
+    sketch.finish().tips.remove(0)
 }
 
 fn water_of(density: f64) -> Liquid {

@@ -66,3 +66,18 @@ pub(crate) fn head(plumbing: &Plumbing, instant: &Instant, liquid: &Liquid, node
     let pressure = instant.total_pressure_pa[node.index()] / (liquid.density_kg_m3 * G);
     pressure + plumbing.node(node).elevation_m
 }
+
+/// Largest imbalance of flow at a node without a tank, over the largest flow.
+pub(crate) fn imbalance(plumbing: &Plumbing, instant: &Instant) -> f64 {
+    let mut balance = vec![0.0; plumbing.nodes.len()];
+    for (branch, flow) in plumbing.branches.iter().zip(&instant.flow_m3_s) {
+        balance[branch.from.index()] -= flow;
+        balance[branch.to.index()] += flow;
+    }
+    for (tip, flow) in plumbing.tips.iter().zip(&instant.tip_flow_m3_s) {
+        balance[tip.node.index()] -= flow;
+    }
+    let free = plumbing.nodes.iter().zip(&balance).filter(|(node, _)| node.tank.is_none());
+    let most = instant.flow_m3_s.iter().fold(1e-9f64, |most, q| most.max(q.abs()));
+    free.fold(0.0f64, |worst, (_, off)| worst.max(off.abs())) / most
+}

@@ -177,3 +177,46 @@ fn random_text_and_mangled_scenarios_never_panic() {
         }
     });
 }
+
+/// The text that an SVG shows.
+fn shown_text(svg: &str) -> String {
+    let mut text = String::new();
+    for piece in svg.split("<text").skip(1) {
+        let inside = piece.split_once('>').map_or("", |(_, rest)| rest);
+        text.push_str(inside.split("</text>").next().unwrap_or(""));
+    }
+    text
+}
+
+/// The font that the pictures carry has the characters of `sim-cli/fonts/README.md` and no others: any
+/// other would be an empty box in a PNG.
+#[test]
+fn pictures_use_no_character_that_their_font_lacks() {
+    let ranges = [
+        0x20..=0x7E,
+        0xA0..=0x17F,
+        0x370..=0x3FF,
+        0x2010..=0x2027,
+        0x2030..=0x2030,
+        0x2070..=0x209F,
+        0x2212..=0x2212,
+    ];
+    for path in files("scenarios", ".toml") {
+        let place = tempfile::tempdir().unwrap();
+        let folder = place.path().join("out");
+        assert_eq!(run(&path, &["--out", &folder.to_string_lossy()]).code, 0);
+        for (name, bytes) in
+            contents(&folder).into_iter().filter(|(name, _)| name.ends_with(".svg"))
+        {
+            let svg = String::from_utf8(bytes).unwrap();
+            let text = shown_text(&svg);
+            assert!(text.len() > 100, "{name}");
+            let lacking = text
+                .chars()
+                .filter(|c| *c != '\n')
+                .find(|c| !ranges.iter().any(|range| range.contains(&u32::from(*c))));
+            assert_eq!(lacking, None, "{name}");
+            assert!(!svg.contains("NaN") && !svg.contains("inf"), "{name}");
+        }
+    }
+}

@@ -53,7 +53,7 @@ pub struct PumpDuty {
 /// How a control stands.
 #[derive(Clone, Debug, PartialEq)]
 pub struct HeldFinding {
-    /// What is held, in words: `3 bar at gauge boom`.
+    /// What should be held, Pa or m3/s.
     pub wanted: f64,
     /// What it came to, in the same quantity (Pa or m3/s).
     pub got: f64,

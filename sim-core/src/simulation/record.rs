@@ -14,4 +14,6 @@ pub struct Record {
 pub struct StepRecord {
     /// Pressures and flows at its end.
     pub end: Instant,
+    /// Largest imbalance of flow at a node, over the largest flow.
+    pub imbalance: f64,
 }

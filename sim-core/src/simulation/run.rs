@@ -1,5 +1,6 @@
 //! From a scenario to its record.
 
+use super::balance::imbalance;
 use super::record::{Record, StepRecord};
 use crate::fluids::ATMOSPHERE_PA;
 use crate::hydraulics::{Instant, Notice, SolveError, Solver};
@@ -16,6 +17,14 @@ pub enum RunError {
         step: String,
         /// What the solver says.
         source: SolveError,
+    },
+    /// Liquid is lost or made somewhere.
+    #[error("step \"{step}\": flows do not balance (by {imbalance:.1e} of the largest flow)")]
+    Unbalanced {
+        /// Name of the step.
+        step: String,
+        /// Largest imbalance over the largest flow.
+        imbalance: f64,
     },
     /// The liquid would boil: the model of a full line does not hold.
     #[error(
@@ -37,6 +46,9 @@ pub enum RunError {
     },
 }
 
+/// Imbalance above which a step is not trusted.
+const MOST_IMBALANCE: f64 = 1e-8;
+
 /// Runs every step of `scenario` in order.
 ///
 /// # Errors
@@ -49,7 +61,11 @@ pub fn run(scenario: &Scenario) -> Result<Record, RunError> {
             .solve(&step.settings, &step.controls)
             .map_err(|source| RunError::Unsolved { step: step.name.clone(), source })?;
         check_boiling(scenario, &step.name, &end)?;
-        record.steps.push(StepRecord { end });
+        let imbalance = imbalance(&scenario.plumbing, &end);
+        if imbalance > MOST_IMBALANCE {
+            return Err(RunError::Unbalanced { step: step.name.clone(), imbalance });
+        }
+        record.steps.push(StepRecord { end, imbalance });
     }
     Ok(record)
 }

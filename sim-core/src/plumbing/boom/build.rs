@@ -1,10 +1,10 @@
 //! Puts a design together, part by part.
 
 use super::built::BuiltBoom;
-use super::design::{BoomDesign, LineDesign, SectionDesign, TipDesign};
+use super::design::{BoomDesign, LineDesign, SectionDesign};
 use super::tube::{Point, tube};
 use crate::plumbing::{
-    BranchId, Line, NodeId, Part, Restriction, Section, SectionId, Side, Sketch, TankId, Tip,
+    BranchId, Line, NodeId, Part, Restriction, Section, SectionId, Side, Sketch, TankId,
 };
 
 /// Shortest hose that geometry gives, m: something always bridges header and tube.
@@ -159,7 +159,8 @@ impl<'a> Work<'a> {
                 let (point, x_m) = tube.points[k];
                 let node = self.boom_node(&point_name(&name, point, k == 0), x_m);
                 if let Point::Tip(i) = point {
-                    let tip = tip(&section.tip, &name, i, node, id, x_m);
+                    let tip_name = format!("{name}-{:02}", i + 1);
+                    let tip = section.tip.clone().tip(tip_name, node, Some(id), x_m);
                     self.sketch.plumbing_mut().tips.push(tip);
                 }
                 node
@@ -266,30 +267,6 @@ fn point_name(section: &str, point: Point, is_left: bool) -> String {
         Point::Feed => format!("{section}-feed"),
         Point::Return => format!("{section}-return-{side}"),
         Point::Cap => format!("{section}-cap-{side}"),
-    }
-}
-
-fn tip(
-    design: &TipDesign,
-    section: &str,
-    number: usize,
-    node: NodeId,
-    id: SectionId,
-    x_m: f64,
-) -> Tip {
-    Tip {
-        name: format!("{section}-{:02}", number + 1),
-        node,
-        section: Some(id),
-        x_m,
-        size: design.size.clone(),
-        rated_flow_m3_s: design.rated_flow_m3_s,
-        rated_at_pa: design.rated_at_pa,
-        body_kv_si: design.body_kv_si,
-        shut_off: design.shut_off,
-        duty: design.duty,
-        wear: design.wear,
-        window_pa: design.window_pa,
     }
 }
 

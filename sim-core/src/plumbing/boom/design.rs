@@ -1,6 +1,6 @@
 //! A boom machine as its user knows it: the short form, checked, defaults filled in, SI.
 
-use crate::plumbing::{CheckValve, Orifice, Pump, ShutOff, Valve};
+use crate::plumbing::{CheckValve, NodeId, Orifice, Pump, SectionId, ShutOff, Tip, Valve};
 
 /// A whole machine in the short form.
 #[derive(Clone, Debug, PartialEq)]
@@ -138,4 +138,24 @@ pub struct TipDesign {
     pub wear: f64,
     /// Droplet window, Pa gauge, if known.
     pub window_pa: Option<(f64, f64)>,
+}
+
+impl TipDesign {
+    /// A tip of this design called `name`, drawing from `node` at `x_m` along the boom.
+    pub fn tip(self, name: String, node: NodeId, section: Option<SectionId>, x_m: f64) -> Tip {
+        Tip {
+            name,
+            node,
+            section,
+            x_m,
+            size: self.size,
+            rated_flow_m3_s: self.rated_flow_m3_s,
+            rated_at_pa: self.rated_at_pa,
+            body_kv_si: self.body_kv_si,
+            shut_off: self.shut_off,
+            duty: self.duty,
+            wear: self.wear,
+            window_pa: self.window_pa,
+        }
+    }
 }

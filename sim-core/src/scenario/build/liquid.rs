@@ -11,10 +11,7 @@ impl Build<'_> {
     /// The liquid of `table`; water at 20 degC without one.
     pub(super) fn liquid(&mut self, table: Option<&Checked>) -> Option<Liquid> {
         let Some(table) = table else { return Some(water(20.0)) };
-        let named = match table.text("named") {
-            Some(path) => Some(self.liquid_file(table, path)?),
-            None => None,
-        };
+        let named = if table.has("named") { Some(self.liquid_file(table)?) } else { None };
         // What the scenario gives in so many words outweighs the file; its defaults do not.
         let given = |key: &str| table.has(key) && table.span_of(key) != table.span;
         let number = |key: &str| match &named {
@@ -40,15 +37,9 @@ impl Build<'_> {
         Some(liquid)
     }
 
-    fn liquid_file(&mut self, table: &Checked, path: &str) -> Option<Checked> {
+    fn liquid_file(&mut self, table: &Checked) -> Option<Checked> {
         let span = table.span_of("named");
-        let text = match self.files.read(path) {
-            Ok(text) => text,
-            Err(why) => {
-                self.fault(span, format!("the liquid file \"{path}\" cannot be read: {why}"), None);
-                return None;
-            }
-        };
+        let (path, text) = self.side_file(table, "named", "liquid file")?;
         let (checked, faults) = read_liquid(&text);
         for fault in faults {
             let line = 1 + text[..fault.span.start.min(text.len())].matches('\n').count();

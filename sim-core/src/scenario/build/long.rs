@@ -7,7 +7,7 @@ use super::names::{Index, index};
 use crate::plumbing::connect::cut_off;
 use crate::plumbing::{
     Branch, BranchId, CheckValve, Gauge, Line, Node, NodeId, Part, Restriction, Section, SectionId,
-    ShutOff, Side, Tank, TankConnection, TankId, Tee, Tip,
+    ShutOff, Side, Tank, TankConnection, TankId, Tee,
 };
 
 impl Build<'_> {
@@ -161,20 +161,7 @@ impl Build<'_> {
             let (Some(design), Some(node)) = (design, node) else { continue };
             known.entry(name.text.clone()).or_insert(self.plumbing.tips.len());
             let x_m = table.number("x").or(self.plumbing.node(node).x_m).unwrap_or(0.0);
-            self.plumbing.tips.push(Tip {
-                name: name.text.clone(),
-                node,
-                section,
-                x_m,
-                size: design.size,
-                rated_flow_m3_s: design.rated_flow_m3_s,
-                rated_at_pa: design.rated_at_pa,
-                body_kv_si: design.body_kv_si,
-                shut_off: design.shut_off,
-                duty: design.duty,
-                wear: design.wear,
-                window_pa: design.window_pa,
-            });
+            self.plumbing.tips.push(design.tip(name.text.clone(), node, section, x_m));
         }
     }
 

@@ -62,4 +62,18 @@ impl Build<'_> {
     fn fault(&mut self, span: Span, message: impl Into<String>, help: Option<String>) {
         self.walk.fault(span, message.into(), help);
     }
+
+    /// The text of the file that `key` of `table` names, or a fault that this `kind` of file cannot be
+    /// read.
+    fn side_file(&mut self, table: &Checked, key: &str, kind: &str) -> Option<(String, String)> {
+        let path = table.text(key)?.to_owned();
+        match self.files.read(&path) {
+            Ok(text) => Some((path, text)),
+            Err(why) => {
+                let message = format!("the {kind} \"{path}\" cannot be read: {why}");
+                self.fault(table.span_of(key), message, None);
+                None
+            }
+        }
+    }
 }

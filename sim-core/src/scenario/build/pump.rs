@@ -19,7 +19,7 @@ impl Build<'_> {
     /// The pump of `table`.
     pub(super) fn pump(&mut self, table: &Checked) -> Option<Pump> {
         let columns = match (table.text("curve"), table.points("points")) {
-            (Some(path), None) => self.pump_file(table, path)?,
+            (Some(_), None) => self.pump_file(table)?,
             (None, Some((quantity, points))) => Columns {
                 curve: points.to_vec(),
                 is_head: quantity == Quantity::Head,
@@ -102,15 +102,9 @@ impl Build<'_> {
         None
     }
 
-    fn pump_file(&mut self, table: &Checked, path: &str) -> Option<Columns> {
+    fn pump_file(&mut self, table: &Checked) -> Option<Columns> {
         let span = table.span_of("curve");
-        let text = match self.files.read(path) {
-            Ok(text) => text,
-            Err(why) => {
-                self.fault(span, format!("the pump curve \"{path}\" cannot be read: {why}"), None);
-                return None;
-            }
-        };
+        let (path, text) = self.side_file(table, "curve", "pump curve")?;
         let columns = read_columns(&text);
         match columns {
             Ok(columns) => Some(columns),
