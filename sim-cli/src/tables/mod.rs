@@ -82,8 +82,9 @@ fn answer(scenario: &Scenario, findings: &StepFindings, units: UnitSystem) -> St
         let tip = |id: sim_core::plumbing::TipId| &scenario.plumbing.tips[id.index()].name;
         let running = findings.tips.iter().filter(|tip| tip.from_mean.is_some()).count();
         sentences.push(format!(
-            "{running} tips spray {} at {} on average; pressure spreads {:.1} % (lowest at tip {}, \
+            "{running} {} {} at {} on average; pressure spreads {:.1} % (lowest at tip {}, \
              highest at tip {}), flow varies by {:.2} % (coefficient of variation).",
+            if running == 1 { "tip sprays" } else { "tips spray" },
             show(boom.flow_m3_s, Q::Flow, units),
             show(boom.mean_pressure_pa, Q::Pressure, units),
             100.0 * boom.spread,

@@ -19,7 +19,10 @@ pub(crate) fn report(demand: &TipDemand, table: &[TipWindow], units: UnitSystem)
             show(demand.rate_m, Q::ApplicationRate, units),
             show(slow, Q::Speed, units),
             show(fast, Q::Speed, units),
-            show(demand.spacing_m, Q::Length, units),
+            match units {
+                UnitSystem::Si => show(demand.spacing_m, Q::Length, units),
+                UnitSystem::Us => format!("{:.1} in", demand.spacing_m / 0.0254),
+            },
             flow(slow),
             flow(fast)
         ),
