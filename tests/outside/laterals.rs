@@ -42,7 +42,8 @@ impl Section {
 
 fn solve(plumbing: &Plumbing, velocity_head: bool) -> Instant {
     let liquid = reference_water();
-    let mut solver = Solver::new(plumbing, &liquid, ModelOptions { velocity_head });
+    let mut solver =
+        Solver::new(plumbing, &liquid, ModelOptions { velocity_head, ..ModelOptions::default() });
     solver.solve(&Settings::of(plumbing), &[]).unwrap()
 }
 

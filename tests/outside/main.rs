@@ -11,4 +11,5 @@ mod random_networks;
 mod rates;
 mod support;
 mod tees;
+mod transport;
 mod valves;

@@ -12,7 +12,8 @@ use sim_core::scenario::ModelOptions;
 fn run(plumbing: &Plumbing, liquid: &Liquid, speed: f64, velocity_head: bool) -> Instant {
     let mut settings = Settings::of(plumbing);
     settings.speed.iter_mut().filter(|s| **s > 0.0).for_each(|s| *s = speed);
-    let mut solver = Solver::new(plumbing, liquid, ModelOptions { velocity_head });
+    let mut solver =
+        Solver::new(plumbing, liquid, ModelOptions { velocity_head, ..ModelOptions::default() });
     solver.solve(&settings, &[]).unwrap()
 }
 

@@ -57,7 +57,8 @@ pub(crate) fn solve_held(
     controls: &[Control],
     velocity_head: bool,
 ) -> Instant {
-    let mut solver = Solver::new(plumbing, liquid, ModelOptions { velocity_head });
+    let mut solver =
+        Solver::new(plumbing, liquid, ModelOptions { velocity_head, ..ModelOptions::default() });
     solver.solve(&Settings::of(plumbing), controls).unwrap()
 }
 

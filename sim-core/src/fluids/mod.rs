@@ -12,3 +12,5 @@ pub const GRAVITY_M_S2: f64 = 9.806_65;
 pub const ATMOSPHERE_PA: f64 = 101_325.0;
 /// Density of the water tips are rated with (clean water at 20 degC, ISO 5682-1), kg/m3.
 pub const TIP_DENSITY_KG_M3: f64 = 998.207;
+/// Largest Reynolds number of line flow taken as laminar.
+pub const LAMINAR_UP_TO: f64 = 2000.0;

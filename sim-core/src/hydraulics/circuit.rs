@@ -9,7 +9,6 @@ use super::valve;
 use crate::fluids::{GRAVITY_M_S2, Liquid};
 use crate::plumbing::{Branch, Node, Part, Plumbing, connect};
 use crate::procedure::Settings;
-use crate::transport::LineContents;
 
 /// The law of one link.
 #[derive(Clone, Debug)]
@@ -204,10 +203,7 @@ fn laws(plumbing: &Plumbing, liquid: &Liquid) -> Vec<Law> {
 fn law_of(part: &Part, liquid: &Liquid) -> Law {
     let quadratic = |kv| Law::Quadratic(coefficient_of_kv(kv, liquid.density_kg_m3));
     match part {
-        Part::Line(line) => {
-            let full = LineContents::full(line.length_m, 1.0);
-            Law::Line(LineLaw::new(line, liquid, full.liquid_length_m()))
-        }
+        Part::Line(line) => Law::Line(LineLaw::new(line, liquid, line.length_m)),
         Part::Valve(valve) => quadratic(valve.kv_si),
         Part::Strainer(part) | Part::Meter(part) => quadratic(part.kv_si),
         Part::Orifice(orifice) => Law::Quadratic(valve::orifice_coefficient(orifice, liquid)),

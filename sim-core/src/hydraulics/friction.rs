@@ -7,8 +7,8 @@
 
 use std::f64::consts::LN_10;
 
-/// Largest Reynolds number taken as laminar.
-pub const LAMINAR_UP_TO: f64 = 2000.0;
+pub use crate::fluids::LAMINAR_UP_TO;
+
 /// Smallest Reynolds number taken as fully turbulent.
 pub const TURBULENT_FROM: f64 = 4000.0;
 

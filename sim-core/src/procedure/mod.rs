@@ -23,6 +23,17 @@ pub struct Step {
     pub settings: Settings,
     /// What is held, and by what.
     pub controls: Vec<Control>,
+    /// How long it lasts; `None`: only the state of flow is asked for, and nothing moves.
+    pub lasts: Option<Lasts>,
+}
+
+/// How long a step lasts.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Lasts {
+    /// At most this long, s, > 0.
+    pub most_s: f64,
+    /// Whether it ends as soon as every running tip has full strength.
+    pub until_full: bool,
 }
 
 /// The position of everything adjustable.

@@ -22,7 +22,7 @@ mod walk_values;
 pub use expand::{expand, expand_json};
 pub use fault::Fault;
 pub use files::Files;
-pub use model::{Limit, Limits, ModelOptions, Scenario, Travel};
+pub use model::{Limit, Limits, ModelOptions, Scenario, Start, Travel};
 pub use read::read;
 pub use reference::reference;
 pub use schema::schema;

@@ -23,6 +23,19 @@ pub struct Scenario {
     pub limits: Limits,
     /// Choices of the model.
     pub model: ModelOptions,
+    /// What lines and tanks hold at the start.
+    pub start: Start,
+}
+
+/// What lines and tanks hold at the start, as strengths.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Start {
+    /// Strength in every line and dead leg, 0 to 1.
+    pub lines_hold: f64,
+    /// Strength in every tank, 0 to 1.
+    pub tanks_hold: f64,
+    /// Strength, as a share of the tank's at the start of a step, from which a tip counts as full.
+    pub full_from: f64,
 }
 
 /// Travel over the field.
@@ -53,6 +66,8 @@ pub struct Limits {
     pub suction_velocity_m_s: Option<Limit>,
     /// Deviation of the application rate from the one wanted.
     pub rate: Option<Limit>,
+    /// Time until every running tip has full strength, s.
+    pub prime_within_s: Option<Limit>,
 }
 
 /// One limit and where it comes from.
@@ -69,10 +84,14 @@ pub struct Limit {
 pub struct ModelOptions {
     /// Whether velocity head, and the losses of tees that follow from it, are counted.
     pub velocity_head: bool,
+    /// Whether fronts spread by turbulent dispersion.
+    pub dispersion: bool,
+    /// Whether the parabolic profile of laminar lines holds old liquid back.
+    pub laminar_tail: bool,
 }
 
 impl Default for ModelOptions {
     fn default() -> Self {
-        Self { velocity_head: true }
+        Self { velocity_head: true, dispersion: true, laminar_tail: true }
     }
 }

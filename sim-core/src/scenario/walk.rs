@@ -304,6 +304,7 @@ pub(super) fn example(key: &Key) -> String {
             format!("{name} = [[\"{}\", \"{}\"], ...]", x.example(), ys[0].example())
         }
         Kind::Pair(_) => format!("{name} = [\"1.5 bar\", \"5 bar\"]"),
+        Kind::Limit(Quantity::Duration) => format!("{name} = \"60 s\""),
         Kind::Limit(Quantity::Speed) => format!("{name} = \"3 m/s\""),
         Kind::Limit(_) => format!("{name} = \"10 %\""),
         Kind::File => format!("{name} = \"../demo-data/file.csv\""),

@@ -1,9 +1,10 @@
 //! Runs a scenario step by step and keeps the record.
 
 mod balance;
+mod march;
 mod record;
 mod run;
 
 pub use balance::imbalance;
-pub use record::{Record, StepRecord};
+pub use record::{Arrival, MovedRecord, Record, Series, StepRecord};
 pub use run::{RunError, run};

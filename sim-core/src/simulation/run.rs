@@ -1,11 +1,13 @@
 //! From a scenario to its record.
 
 use super::balance::imbalance;
+use super::march::march;
 use super::record::{Record, StepRecord};
 use crate::fluids::ATMOSPHERE_PA;
 use crate::hydraulics::{Instant, Notice, SolveError, Solver};
 use crate::plumbing::NodeId;
 use crate::scenario::Scenario;
+use crate::transport::{Contents, TransportOptions};
 
 /// Why a run gives no result to trust.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -19,7 +21,9 @@ pub enum RunError {
         source: SolveError,
     },
     /// Liquid is lost or made somewhere.
-    #[error("step \"{step}\": flows do not balance (by {imbalance:.1e} of the largest flow)")]
+    #[error(
+        "step \"{step}\": liquid or product does not balance (by {imbalance:.1e} of what flows)"
+    )]
     Unbalanced {
         /// Name of the step.
         step: String,
@@ -55,7 +59,15 @@ const MOST_IMBALANCE: f64 = 1e-8;
 /// A [`RunError`] naming the step and place where no result can be trusted.
 pub fn run(scenario: &Scenario) -> Result<Record, RunError> {
     let mut solver = Solver::new(&scenario.plumbing, &scenario.liquid, scenario.model);
+    let options = TransportOptions {
+        dispersion: scenario.model.dispersion,
+        laminar_tail: scenario.model.laminar_tail,
+    };
+    let start = scenario.start;
+    let mut contents =
+        Contents::new(&scenario.plumbing, start.lines_hold, start.tanks_hold, options);
     let mut record = Record::default();
+    let mut time = 0.0;
     for step in &scenario.steps {
         let end = solver
             .solve(&step.settings, &step.controls)
@@ -65,7 +77,22 @@ pub fn run(scenario: &Scenario) -> Result<Record, RunError> {
         if imbalance > MOST_IMBALANCE {
             return Err(RunError::Unbalanced { step: step.name.clone(), imbalance });
         }
-        record.steps.push(StepRecord { end, imbalance });
+        let (moved, lasted) = match step.lasts {
+            None => (None, 0.0),
+            Some(lasts) => {
+                contents.set_flows(&scenario.liquid, &end);
+                let (moved, lasted) =
+                    march(&scenario.plumbing, &mut contents, &end, lasts, start.full_from);
+                if moved.product_error > MOST_IMBALANCE {
+                    let imbalance = moved.product_error;
+                    return Err(RunError::Unbalanced { step: step.name.clone(), imbalance });
+                }
+                (Some(moved), lasted)
+            }
+        };
+        let (start_s, end_s) = (time, time + lasted);
+        time = end_s;
+        record.steps.push(StepRecord { end, imbalance, start_s, end_s, moved });
     }
     Ok(record)
 }

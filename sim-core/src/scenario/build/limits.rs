@@ -34,5 +34,6 @@ pub(super) fn limits(table: Option<&Checked>) -> Limits {
         velocity_m_s: of("velocity"),
         suction_velocity_m_s: of("suction_velocity"),
         rate: of("rate"),
+        prime_within_s: of("prime_within"),
     }
 }

@@ -12,7 +12,7 @@ mod steps;
 
 use super::fault::Fault;
 use super::files::Files;
-use super::model::{ModelOptions, Scenario, Travel};
+use super::model::{ModelOptions, Scenario, Start, Travel};
 use super::value::{Checked, Span};
 use super::walk::Walk;
 use crate::plumbing::{BranchId, Plumbing};
@@ -45,7 +45,10 @@ pub(super) fn build(top: &Checked, files: &dyn Files) -> Result<Scenario, Vec<Fa
     let travel = top.table("travel").and_then(|travel| {
         Some(Travel { speed_m_s: travel.number("speed")?, rate_m: travel.number("rate") })
     });
-    let velocity_head = top.table("model").and_then(|model| model.flag("velocity_head"));
+    let flag = |key: &str| top.table("model").and_then(|model| model.flag(key)).unwrap_or(true);
+    let start = |key: &str, default: f64| {
+        top.table("start").and_then(|start| start.number(key)).unwrap_or(default)
+    };
     Ok(Scenario {
         title: top.text("title").unwrap_or_default().to_owned(),
         about: top.text("about").map(str::to_owned),
@@ -54,7 +57,16 @@ pub(super) fn build(top: &Checked, files: &dyn Files) -> Result<Scenario, Vec<Fa
         steps,
         travel,
         limits,
-        model: ModelOptions { velocity_head: velocity_head.unwrap_or(true) },
+        model: ModelOptions {
+            velocity_head: flag("velocity_head"),
+            dispersion: flag("dispersion"),
+            laminar_tail: flag("laminar_tail"),
+        },
+        start: Start {
+            lines_hold: start("lines_hold", 0.0),
+            tanks_hold: start("tanks_hold", 1.0),
+            full_from: start("full_from", 0.95),
+        },
     })
 }
 

@@ -3,7 +3,7 @@
 use super::super::value::{Checked, Name};
 use super::Build;
 use crate::plumbing::{Part, SectionId};
-use crate::procedure::{Action, Settings, Step};
+use crate::procedure::{Action, Lasts, Settings, Step};
 
 impl Build<'_> {
     /// The steps of the file; one of spraying where it has none.
@@ -61,7 +61,21 @@ impl Build<'_> {
             (false, false) => self.controls(own, hold),
             (false, true) => self.controls(top.tables("control"), hold),
         };
-        Step { name, action, settings, controls }
+        let lasts = table.and_then(|table| self.lasts(table));
+        Step { name, action, settings, controls, lasts }
+    }
+
+    fn lasts(&mut self, table: &Checked) -> Option<Lasts> {
+        let until_full = table.text("until").is_some();
+        match table.number("for") {
+            Some(most_s) => Some(Lasts { most_s, until_full }),
+            None if until_full => {
+                let help = "add `for = \"5 min\"`, the longest it may take".to_owned();
+                self.fault(table.span_of("until"), "`until` needs `for` beside it", Some(help));
+                None
+            }
+            None => None,
+        }
     }
 
     /// Shuts valve and tips of every section not listed.

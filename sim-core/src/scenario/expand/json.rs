@@ -20,6 +20,11 @@ pub fn expand_json(scenario: &Scenario) -> Value {
             "vapour_pressure_pa": liquid.vapour_pressure_pa,
         },
         "velocity_head": scenario.model.velocity_head,
+        "start": {
+            "lines_hold": scenario.start.lines_hold,
+            "tanks_hold": scenario.start.tanks_hold,
+            "full_from": scenario.start.full_from,
+        },
         "tanks": plumbing.tanks.iter().map(|tank| json!({
             "name": tank.name,
             "surface_m": tank.surface_m,
@@ -114,6 +119,8 @@ fn step(plumbing: &Plumbing, step: &Step) -> Value {
     json!({
         "name": step.name,
         "do": if step.action == Action::Spray { "spray" } else { "circulate" },
+        "for_s": step.lasts.map(|lasts| lasts.most_s),
+        "until_full": step.lasts.is_some_and(|lasts| lasts.until_full),
         "openings": valves
             .map(|(i, branch)| setting((i, &branch.name), &step.settings.opening))
             .collect::<serde_json::Map<_, _>>(),

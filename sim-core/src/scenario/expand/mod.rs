@@ -43,7 +43,14 @@ fn liquid(out: &mut Writer, scenario: &Scenario) {
 
 fn model_and_travel(out: &mut Writer, scenario: &Scenario) {
     out.table("model");
-    out.plain("velocity_head", &scenario.model.velocity_head.to_string());
+    let model = &scenario.model;
+    out.plain("velocity_head", &model.velocity_head.to_string());
+    out.plain("dispersion", &model.dispersion.to_string());
+    out.plain("laminar_tail", &model.laminar_tail.to_string());
+    out.table("start");
+    out.quantity("lines_hold", scenario.start.lines_hold, Quantity::Share);
+    out.quantity("tanks_hold", scenario.start.tanks_hold, Quantity::Share);
+    out.quantity("full_from", scenario.start.full_from, Quantity::Share);
     if let Some(travel) = &scenario.travel {
         out.table("travel");
         out.quantity("speed", travel.speed_m_s, Quantity::Speed);
@@ -67,6 +74,8 @@ fn limits(out: &mut Writer, scenario: &Scenario) {
     for (key, limit) in shares {
         limit_line(out, key, limit.as_ref(), Quantity::Share);
     }
+    let prime = limits.prime_within_s.as_ref();
+    limit_line(out, "prime_within", prime, Quantity::Duration);
     limit_line(out, "velocity", limits.velocity_m_s.as_ref(), Quantity::Speed);
     limit_line(out, "suction_velocity", limits.suction_velocity_m_s.as_ref(), Quantity::Speed);
 }

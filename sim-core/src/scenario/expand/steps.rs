@@ -11,6 +11,12 @@ pub(super) fn step(out: &mut Writer, plumbing: &Plumbing, step: &Step) {
     out.text("name", &step.name);
     let spraying = step.action == Action::Spray;
     out.text("do", if spraying { "spray" } else { "circulate" });
+    if let Some(lasts) = step.lasts {
+        out.quantity("for", lasts.most_s, Q::Duration);
+        if lasts.until_full {
+            out.text("until", "full strength");
+        }
+    }
     let plain = Settings::of(plumbing);
     let valves = differing(plumbing, &step.settings.opening, &plain.opening, |part| {
         matches!(part, Part::Valve(_))

@@ -100,6 +100,7 @@ const fn bounds(above: Option<f64>, least: Option<f64>, most: Option<f64>) -> Bo
 const ANY: Bounds = bounds(None, None, None);
 const POSITIVE: Bounds = bounds(Some(0.0), None, None);
 const NOT_NEGATIVE: Bounds = bounds(None, Some(0.0), None);
+const SHARE: Bounds = bounds(None, Some(0.0), Some(1.0));
 const POSITIVE_SHARE: Bounds = bounds(Some(0.0), None, Some(1.0));
 
 const fn positive_up_to(most: f64) -> Bounds {

@@ -9,7 +9,7 @@ use super::shared::{
     RESTRICTION, SHUT_OFF, SIZE, SPEED, TEST_DENSITY, TIP_FLOW, TIP_OPENS_AT, TOP_SPEED, VALVE,
     WEAR, WINDOW,
 };
-use super::{ANY, Kind, NOT_NEGATIVE, POSITIVE, TableSpec, bounds, key, positive_up_to};
+use super::{ANY, Kind, NOT_NEGATIVE, POSITIVE, SHARE, TableSpec, bounds, key, positive_up_to};
 use crate::units::Quantity as Q;
 
 /// The whole file.
@@ -29,6 +29,7 @@ pub(in crate::scenario) static TOP: TableSpec = TableSpec {
         key("section", Kind::List(&SECTION), "Sections, left to right."),
         key("travel", Kind::Table(&TRAVEL), "Travel over the field."),
         key("limits", Kind::Table(&LIMITS), "What is demanded of the findings."),
+        key("start", Kind::Table(&START), "What lines and tanks hold at the start."),
         key("model", Kind::Table(&MODEL), "Choices of the model."),
         key("step", Kind::List(&STEP), "What happens, in order."),
         key("node", Kind::Named(&NODE), "Points of the network."),
@@ -315,17 +316,46 @@ static LIMITS: TableSpec = TableSpec {
             Kind::Limit(Q::Share),
             "Deviation of the application rate from the one wanted.",
         ),
+        key(
+            "prime_within",
+            Kind::Limit(Q::Duration),
+            "Time until every running tip has full strength.",
+        ),
+    ],
+};
+
+static START: TableSpec = TableSpec {
+    doc: "Strengths at the start of the first step: product over label strength.",
+    keys: &[
+        key("lines_hold", Kind::Quantity(Q::Share, SHARE), "Strength in every line and dead leg.")
+            .or("0 %"),
+        key("tanks_hold", Kind::Quantity(Q::Share, SHARE), "Strength in every tank.").or("100 %"),
+        key(
+            "full_from",
+            Kind::Quantity(Q::Share, bounds(Some(0.0), None, Some(1.0))),
+            "Strength, as a share of the tank's, from which a tip counts as full.",
+        )
+        .or("95 %"),
     ],
 };
 
 static MODEL: TableSpec = TableSpec {
-    doc: "Choices of the model.",
-    keys: &[key(
-        "velocity_head",
-        Kind::Flag,
-        "Whether velocity head, and what follows from it at tips and tees, is counted.",
-    )
-    .or("true")],
+    doc: "Choices of the model, to see what each does.",
+    keys: &[
+        key(
+            "velocity_head",
+            Kind::Flag,
+            "Whether velocity head, and what follows from it at tips and tees, is counted.",
+        )
+        .or("true"),
+        key("dispersion", Kind::Flag, "Whether fronts spread by turbulent dispersion.").or("true"),
+        key(
+            "laminar_tail",
+            Kind::Flag,
+            "Whether the parabolic profile of laminar lines holds old liquid back.",
+        )
+        .or("true"),
+    ],
 };
 
 static STEP: TableSpec = TableSpec {
@@ -338,6 +368,16 @@ static STEP: TableSpec = TableSpec {
             "Spray, or circulate to the tank with tips shut.",
         )
         .required(),
+        key(
+            "for",
+            Kind::Quantity(Q::Duration, positive_up_to(1e5)),
+            "How long it lasts; without it only the state of flow is asked for, and nothing moves.",
+        ),
+        key(
+            "until",
+            Kind::Choice(&["full strength"]),
+            "What ends it before its time: every running tip at full strength.",
+        ),
         key("sections", Kind::Names, "The sections that are open; all where left out."),
         key("shut_tips", Kind::Names, "Tips shut by command while spraying."),
         key("valves", Kind::Openings, "Valves by name and their opening."),

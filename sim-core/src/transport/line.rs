@@ -1,0 +1,206 @@
+//! What one line holds, tube by tube.
+
+use super::profile::Profile;
+use super::stream::{self, Part, Stream};
+use std::collections::VecDeque;
+
+/// Liquid of one strength, filling a tube for a volume.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Parcel {
+    volume: f64,
+    strength: f64,
+}
+
+/// A line full of liquid, in stream tubes from its `from` end to its `to` end.
+#[derive(Clone, Debug)]
+pub struct TubedLine {
+    volume_m3: f64,
+    profile: Profile,
+    /// The one strength of a line without differences; tubes are then empty.
+    uniform: Option<f64>,
+    tubes: Vec<VecDeque<Parcel>>,
+}
+
+/// Strengths this close count as one.
+const ALIKE: f64 = 1e-9;
+/// Equal parts into which the outflow of several tubes is averaged in a step.
+const PARTS: usize = 4;
+/// Stretches along a line that are mixed across when its profile changes.
+const STRETCHES: usize = 64;
+
+impl TubedLine {
+    /// A line of `volume_m3` full at one `strength`.
+    pub fn new(volume_m3: f64, strength: f64) -> Self {
+        let profile = Profile::of(super::Spread::None);
+        Self { volume_m3, profile, uniform: Some(strength), tubes: Vec::new() }
+    }
+
+    /// Product held, m3 of full strength.
+    pub fn product_m3(&self) -> f64 {
+        if let Some(strength) = self.uniform {
+            return strength * self.volume_m3;
+        }
+        let parcels = self.tubes.iter().flatten();
+        parcels.map(|parcel| parcel.volume * parcel.strength).sum()
+    }
+
+    /// Mean strength.
+    pub fn mean_strength(&self) -> f64 {
+        if self.volume_m3 > 0.0 { self.product_m3() / self.volume_m3 } else { 0.0 }
+    }
+
+    /// Changes the tubes; what the line holds is mixed across its bore where they differ.
+    pub fn set_profile(&mut self, profile: &Profile) {
+        if self.profile == *profile {
+            return;
+        }
+        if self.uniform.is_none() {
+            let along = self.across_means();
+            self.tubes = profile
+                .volumes()
+                .iter()
+                .map(|share| {
+                    let volume = share * self.volume_m3 / STRETCHES as f64;
+                    along.iter().map(|&strength| Parcel { volume, strength }).collect()
+                })
+                .collect();
+        }
+        self.profile = profile.clone();
+    }
+
+    /// Mean strength over the bore in each of equal stretches along the line.
+    fn across_means(&self) -> Vec<f64> {
+        let mut means = vec![0.0; STRETCHES];
+        for (tube, share) in self.tubes.iter().zip(self.profile.volumes()) {
+            let whole = share * self.volume_m3;
+            let mut at = 0.0;
+            for parcel in tube {
+                let (from, to) =
+                    (at, (at + parcel.volume / whole * STRETCHES as f64).min(STRETCHES as f64));
+                let mut cell = from.floor() as usize;
+                while cell < STRETCHES && (cell as f64) < to {
+                    let overlap = to.min(cell as f64 + 1.0) - from.max(cell as f64);
+                    means[cell] += share * overlap.max(0.0) * parcel.strength;
+                    cell += 1;
+                }
+                at = to;
+            }
+        }
+        means
+    }
+
+    /// Lets `volume_m3` of `inflow` in at the `from` end (at the `to` end where `backward`) and the same
+    /// volume out at the other; writes what leaves into `outflow`.
+    pub fn push(
+        &mut self,
+        volume_m3: f64,
+        inflow: &[Part],
+        backward: bool,
+        outflow: &mut Stream,
+        scratch: &mut [Stream; 2],
+    ) {
+        outflow.clear();
+        if let (Some(strength), [only]) = (self.uniform, inflow)
+            && (only.strength - strength).abs() <= ALIKE
+        {
+            outflow.push(stream::steady(strength));
+            return;
+        }
+        self.materialise();
+        let count = self.tubes.len();
+        let each = volume_m3 / count as f64;
+        let [tube_out, merged] = scratch;
+        for tube in &mut self.tubes {
+            for part in inflow {
+                let parcel = Parcel { volume: each * part.share, strength: part.strength };
+                push_end(tube, parcel, backward);
+            }
+            tube_out.clear();
+            pop_end(tube, each, backward, tube_out);
+            if count == 1 {
+                std::mem::swap(outflow, tube_out);
+            } else {
+                let even = averaged(tube_out);
+                let weight = 1.0 / count as f64;
+                stream::add_weighted(outflow, &even, weight, merged);
+            }
+        }
+        stream::shorten(outflow);
+        self.collapse();
+    }
+
+    fn materialise(&mut self) {
+        if let Some(strength) = self.uniform.take() {
+            let volume = self.volume_m3;
+            let full = |share: &f64| VecDeque::from([Parcel { volume: share * volume, strength }]);
+            self.tubes = self.profile.volumes().iter().map(full).collect();
+        }
+    }
+
+    /// Forgets the tubes where they hold nothing but one strength.
+    fn collapse(&mut self) {
+        let Some(first) = self.tubes.first().and_then(|tube| tube.front()) else { return };
+        let strength = first.strength;
+        let same = |tube: &VecDeque<Parcel>| {
+            tube.len() == 1 && (tube[0].strength - strength).abs() <= ALIKE
+        };
+        if self.tubes.iter().all(same) {
+            self.uniform = Some(self.product_m3() / self.volume_m3);
+            self.tubes.clear();
+        }
+    }
+}
+
+/// Puts `parcel` into the tube at its inlet, joined to its neighbour where they are alike.
+fn push_end(tube: &mut VecDeque<Parcel>, parcel: Parcel, backward: bool) {
+    let end = if backward { tube.back_mut() } else { tube.front_mut() };
+    if let Some(end) = end
+        && (end.strength - parcel.strength).abs() <= ALIKE
+    {
+        let volume = end.volume + parcel.volume;
+        let product = end.volume * end.strength + parcel.volume * parcel.strength;
+        *end = Parcel { volume, strength: product / volume };
+    } else if backward {
+        tube.push_back(parcel);
+    } else {
+        tube.push_front(parcel);
+    }
+}
+
+/// Takes `volume` out of the tube at its outlet into `out`, as shares of that volume.
+fn pop_end(tube: &mut VecDeque<Parcel>, volume: f64, backward: bool, out: &mut Stream) {
+    let mut left = volume;
+    while left > 1e-12 * volume {
+        let end = if backward { tube.front_mut() } else { tube.back_mut() };
+        let Some(end) = end else { break };
+        let taken = end.volume.min(left);
+        stream::push(out, Part { share: taken / volume, strength: end.strength });
+        end.volume -= taken;
+        left -= taken;
+        if end.volume <= 1e-12 * volume {
+            if backward {
+                tube.pop_front();
+            } else {
+                tube.pop_back();
+            }
+        }
+    }
+}
+
+/// `stream` averaged over a few equal parts.
+fn averaged(stream: &[Part]) -> [Part; PARTS] {
+    let share = 1.0 / PARTS as f64;
+    let mut parts = [Part { share, strength: 0.0 }; PARTS];
+    let mut at = 0.0;
+    for part in stream {
+        let (from, to) = (at, (at + part.share * PARTS as f64).min(PARTS as f64));
+        for (k, cell) in parts.iter_mut().enumerate() {
+            let overlap = to.min(k as f64 + 1.0) - from.max(k as f64);
+            if overlap > 0.0 {
+                cell.strength += overlap * part.strength;
+            }
+        }
+        at = to;
+    }
+    parts
+}

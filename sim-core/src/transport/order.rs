@@ -1,0 +1,81 @@
+//! The order in which flow visits nodes.
+
+use crate::plumbing::Plumbing;
+
+/// Nodes in the order of flow, and lines whose outflow must be taken before their inflow is known.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Order {
+    /// Nodes, each after every node whose outflow reaches it.
+    pub(super) nodes: Vec<usize>,
+    /// Branches that close a loop of flow: lines that hold more than passes in a step.
+    pub(super) ahead: Vec<usize>,
+}
+
+/// The order for flows `flow`; tanks stand first, since they take and give without delay.
+pub(super) fn order(plumbing: &Plumbing, flow: &[f64], still: f64) -> Order {
+    let count = plumbing.nodes.len();
+    let mut waiting = vec![0usize; count];
+    let mut leaving: Vec<Vec<usize>> = vec![Vec::new(); count];
+    for (i, branch) in plumbing.branches.iter().enumerate() {
+        if flow[i].abs() <= still {
+            continue;
+        }
+        let ends = if flow[i] > 0.0 { (branch.from, branch.to) } else { (branch.to, branch.from) };
+        leaving[ends.0.index()].push(i);
+        if plumbing.node(ends.1).tank.is_none() {
+            waiting[ends.1.index()] += 1;
+        }
+    }
+    let mut order = Order::default();
+    let mut done = vec![false; count];
+    let mut ready: Vec<usize> = (0..count).filter(|node| waiting[*node] == 0).collect();
+    while order.nodes.len() < count {
+        let Some(node) = ready.pop() else {
+            // A loop of flow without a tank: the line in it that holds most is let go ahead.
+            let candidates = (0..plumbing.branches.len()).filter(|i| {
+                let branch = &plumbing.branches[*i];
+                let to = if flow[*i] > 0.0 { branch.to } else { branch.from };
+                flow[*i].abs() > still
+                    && !done[to.index()]
+                    && !order.ahead.contains(i)
+                    && plumbing.node(to).tank.is_none()
+            });
+            let held = |i: &usize| {
+                plumbing.branches[*i]
+                    .part
+                    .line()
+                    .map_or(0.0, |line| line.volume_m3() / flow[*i].abs())
+            };
+            let Some(largest) = candidates.max_by(|a, b| held(a).total_cmp(&held(b))) else {
+                break;
+            };
+            order.ahead.push(largest);
+            let branch = &plumbing.branches[largest];
+            let to = if flow[largest] > 0.0 { branch.to } else { branch.from };
+            waiting[to.index()] = waiting[to.index()].saturating_sub(1);
+            if waiting[to.index()] == 0 {
+                ready.push(to.index());
+            }
+            continue;
+        };
+        if std::mem::replace(&mut done[node], true) {
+            continue;
+        }
+        order.nodes.push(node);
+        for &i in &leaving[node] {
+            if order.ahead.contains(&i) {
+                continue;
+            }
+            let branch = &plumbing.branches[i];
+            let to = if flow[i] > 0.0 { branch.to } else { branch.from };
+            if plumbing.node(to).tank.is_some() {
+                continue;
+            }
+            waiting[to.index()] -= 1;
+            if waiting[to.index()] == 0 && !done[to.index()] {
+                ready.push(to.index());
+            }
+        }
+    }
+    order
+}

@@ -1,0 +1,351 @@
+//! Contents of the whole plumbing, moved step by step.
+
+use super::leg::Leg;
+use super::line::TubedLine;
+use super::order::{Order, order};
+use super::profile::{Profile, Spread, spread_of};
+use super::stream::{self, Part, Stream};
+use crate::fluids::Liquid;
+use crate::hydraulics::{Friction, Instant};
+use crate::plumbing::{Plumbing, TankId};
+use std::collections::BTreeMap;
+
+/// Flow below which nothing counts as moving, m3/s.
+const STILL_M3_S: f64 = 1e-10;
+
+/// What of the spreading of fronts is counted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct TransportOptions {
+    /// Turbulent dispersion.
+    pub dispersion: bool,
+    /// The parabolic profile of laminar lines.
+    pub laminar_tail: bool,
+}
+
+/// What every line, dead leg and tank holds.
+#[derive(Clone, Debug)]
+pub struct Contents<'a> {
+    plumbing: &'a Plumbing,
+    options: TransportOptions,
+    lines: Vec<Option<TubedLine>>,
+    legs: Vec<Option<(usize, Leg)>>,
+    tanks: Vec<TankContents>,
+    profiles: BTreeMap<i32, Profile>,
+    order: Order,
+    signs: Vec<i8>,
+    arms: Vec<Vec<usize>>,
+    outflow: Vec<Stream>,
+    at_node: Vec<Stream>,
+    scratch: [Stream; 2],
+}
+
+#[derive(Clone, Copy, Debug)]
+struct TankContents {
+    /// `None`: so large that nothing changes it.
+    volume_m3: Option<f64>,
+    strength: f64,
+}
+
+/// What left the plumbing in a step.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Moved {
+    /// Product out of tips, m3 of full strength.
+    pub product_sprayed_m3: f64,
+    /// Product out of tanks less product into them, for tanks of unlimited volume, m3.
+    pub product_from_endless_m3: f64,
+    /// Whether a tank has run dry.
+    pub tank_dry: Option<TankId>,
+}
+
+impl<'a> Contents<'a> {
+    /// Everything full of liquid: lines at `lines_hold`, tanks at `tanks_hold`.
+    pub fn new(
+        plumbing: &'a Plumbing,
+        lines_hold: f64,
+        tanks_hold: f64,
+        options: TransportOptions,
+    ) -> Self {
+        let mut arms = vec![Vec::new(); plumbing.nodes.len()];
+        for (i, branch) in plumbing.branches.iter().enumerate() {
+            arms[branch.from.index()].push(i);
+            arms[branch.to.index()].push(i);
+        }
+        let has_tip = {
+            let mut has = vec![false; plumbing.nodes.len()];
+            plumbing.tips.iter().for_each(|tip| has[tip.node.index()] = true);
+            has
+        };
+        let is_cap = |node: usize| {
+            arms[node].len() == 1 && plumbing.nodes[node].tank.is_none() && !has_tip[node]
+        };
+        let (mut lines, mut legs) = (Vec::new(), Vec::new());
+        for branch in &plumbing.branches {
+            let line = branch.part.line();
+            let (from, to) = (branch.from.index(), branch.to.index());
+            let mouth = if is_cap(to) {
+                Some(from)
+            } else if is_cap(from) {
+                Some(to)
+            } else {
+                None
+            };
+            legs.push(
+                line.zip(mouth)
+                    .map(|(line, mouth)| (mouth, Leg::new(line.bore_m, line.length_m, lines_hold))),
+            );
+            let flowing = line.filter(|_| mouth.is_none());
+            lines.push(flowing.map(|line| TubedLine::new(line.volume_m3(), lines_hold)));
+        }
+        let tank = |tank: &crate::plumbing::Tank| TankContents {
+            volume_m3: tank.holds_m3,
+            strength: tanks_hold,
+        };
+        Self {
+            plumbing,
+            options,
+            lines,
+            legs,
+            tanks: plumbing.tanks.iter().map(tank).collect(),
+            profiles: BTreeMap::new(),
+            order: Order::default(),
+            signs: Vec::new(),
+            arms,
+            outflow: vec![Stream::new(); plumbing.branches.len()],
+            at_node: vec![Stream::new(); plumbing.nodes.len()],
+            scratch: [Stream::new(), Stream::new()],
+        }
+    }
+
+    /// Takes up new flows: the order of nodes and the spread in each line.
+    pub fn set_flows(&mut self, liquid: &Liquid, instant: &Instant) {
+        let sign = |flow: &f64| i8::from(*flow > STILL_M3_S) - i8::from(*flow < -STILL_M3_S);
+        let signs: Vec<i8> = instant.flow_m3_s.iter().map(sign).collect();
+        if signs != self.signs {
+            self.order = order(self.plumbing, &instant.flow_m3_s, STILL_M3_S);
+            self.signs = signs;
+        }
+        for (i, branch) in self.plumbing.branches.iter().enumerate() {
+            let (Some(line), Some(held)) = (branch.part.line(), &mut self.lines[i]) else {
+                continue;
+            };
+            let flow = instant.flow_m3_s[i].abs();
+            if flow <= STILL_M3_S {
+                continue;
+            }
+            let velocity = flow / line.area_m2();
+            let reynolds = liquid.density_kg_m3 * velocity * line.bore_m / liquid.viscosity_pa_s;
+            let factor = line.fixed_friction.unwrap_or_else(|| {
+                Friction::new(line.roughness_m / line.bore_m).factor(reynolds).f
+            });
+            let spread = spread_of(line.bore_m, line.length_m, reynolds, factor);
+            let (key, spread) = bucket(spread, self.options);
+            let profile = self.profiles.entry(key).or_insert_with(|| Profile::of(spread));
+            held.set_profile(profile);
+        }
+    }
+
+    /// Largest step for which loops of flow without a tank stay sound, s.
+    pub fn largest_step_s(&self, instant: &Instant) -> f64 {
+        let limit = |i: &usize| {
+            let volume =
+                self.plumbing.branches[*i].part.line().map_or(0.0, |line| line.volume_m3());
+            // The fastest stream tube holds no less than this share of what passes it in a mean stay.
+            0.4 * volume / instant.flow_m3_s[*i].abs()
+        };
+        self.order.ahead.iter().map(limit).fold(f64::INFINITY, f64::min)
+    }
+
+    /// Strengths passing node `node` in the last step.
+    pub fn passing(&self, node: usize) -> &[Part] {
+        &self.at_node[node]
+    }
+
+    /// Strength that stands at node `node`: what passed it last, or what the lines there hold.
+    pub fn strength_near(&self, node: usize) -> f64 {
+        if let Some(part) = self.at_node[node].last() {
+            return part.strength;
+        }
+        let lines = self.arms[node].iter().filter_map(|i| self.line_strength(*i));
+        let (count, sum) = lines.fold((0.0, 0.0), |(n, sum), strength| (n + 1.0, sum + strength));
+        if count > 0.0 { sum / count } else { 0.0 }
+    }
+
+    /// Strength of tank `tank`.
+    pub fn tank_strength(&self, tank: TankId) -> f64 {
+        self.tanks[tank.index()].strength
+    }
+
+    /// Sets what tank `tank` holds to `strength`: another load.
+    pub fn set_tank_strength(&mut self, tank: TankId, strength: f64) {
+        self.tanks[tank.index()].strength = strength;
+    }
+
+    /// Product held by lines, dead legs and tanks of known volume, m3 of full strength.
+    pub fn product_m3(&self) -> f64 {
+        let lines: f64 = self.lines.iter().flatten().map(TubedLine::product_m3).sum();
+        let legs: f64 = self.legs.iter().flatten().map(|(_, leg)| leg.product_m3()).sum();
+        let tank =
+            |tank: &TankContents| tank.volume_m3.map_or(0.0, |volume| volume * tank.strength);
+        lines + legs + self.tanks.iter().map(tank).sum::<f64>()
+    }
+
+    /// Mean strength of each branch that is a line.
+    pub fn line_strength(&self, branch: usize) -> Option<f64> {
+        let leg = self.legs[branch].as_ref();
+        let of_leg = leg.zip(self.plumbing.branches[branch].part.line());
+        let of_leg = of_leg.map(|((_, leg), line)| leg.product_m3() / line.volume_m3());
+        self.lines[branch].as_ref().map(TubedLine::mean_strength).or(of_leg)
+    }
+
+    /// Moves everything with the flows of `instant` for `dt_s`.
+    pub fn advance(&mut self, instant: &Instant, dt_s: f64) -> Moved {
+        for i in self.order.ahead.clone() {
+            // What leaves is what stands nearest the outlet: the inflow, still unknown, follows below.
+            let volume = instant.flow_m3_s[i].abs() * dt_s;
+            if let Some(line) = &self.lines[i] {
+                let mut probe = line.clone();
+                let filler = [stream::steady(line.mean_strength())];
+                let backward = instant.flow_m3_s[i] < 0.0;
+                probe.push(volume, &filler, backward, &mut self.outflow[i], &mut self.scratch);
+            }
+        }
+        let mut moved = Moved::default();
+        let nodes = std::mem::take(&mut self.order.nodes);
+        for &node in &nodes {
+            self.mix(node, instant, dt_s);
+            self.let_out(node, instant, dt_s);
+        }
+        self.order.nodes = nodes;
+        self.fill_tanks(instant, dt_s, &mut moved);
+        for (tip, flow) in self.plumbing.tips.iter().zip(&instant.tip_flow_m3_s) {
+            if *flow > STILL_M3_S {
+                moved.product_sprayed_m3 +=
+                    flow * dt_s * stream::mean(&self.at_node[tip.node.index()]);
+            }
+        }
+        moved
+    }
+
+    /// What passes `node`: the mixture of everything that arrives, less what dead legs there take.
+    fn mix(&mut self, node: usize, instant: &Instant, dt_s: f64) {
+        let mut mixed = std::mem::take(&mut self.at_node[node]);
+        if let Some(connection) = self.plumbing.nodes[node].tank {
+            mixed.clear();
+            mixed.push(stream::steady(self.tanks[connection.tank.index()].strength));
+            self.at_node[node] = mixed;
+            return;
+        }
+        let arriving = |i: usize| {
+            let branch = &self.plumbing.branches[i];
+            let flow = instant.flow_m3_s[i];
+            let towards = if branch.to.index() == node { flow } else { -flow };
+            (towards > STILL_M3_S).then_some(towards)
+        };
+        let whole: f64 = self.arms[node].iter().filter_map(|i| arriving(*i)).sum();
+        if whole <= STILL_M3_S {
+            self.at_node[node] = mixed;
+            return;
+        }
+        mixed.clear();
+        let mut fastest = 0.0f64;
+        for &i in &self.arms[node] {
+            let Some(flow) = arriving(i) else { continue };
+            let weight = flow / whole;
+            if let Some(line) = self.plumbing.branches[i].part.line() {
+                fastest = fastest.max(flow / line.area_m2());
+            }
+            stream::add_weighted(&mut mixed, &self.outflow[i], weight, &mut self.scratch[0]);
+        }
+        stream::shorten(&mut mixed);
+        for &i in &self.arms[node] {
+            let Some((mouth, leg)) = &mut self.legs[i] else { continue };
+            if *mouth != node {
+                continue;
+            }
+            let volume = leg.exchanged(fastest, dt_s).min(0.5 * whole * dt_s);
+            let (share, inside) = (volume / (whole * dt_s), leg.mouth());
+            let passing = stream::mean(&mixed);
+            leg.exchange(volume, passing);
+            // What the stream gives and takes uses the leg as it stood, so nothing is lost.
+            mixed.iter_mut().for_each(|part| part.strength -= share * (part.strength - inside));
+        }
+        self.at_node[node] = mixed;
+    }
+
+    /// Lets what passes `node` into every branch that leaves it.
+    fn let_out(&mut self, node: usize, instant: &Instant, dt_s: f64) {
+        for k in 0..self.arms[node].len() {
+            let i = self.arms[node][k];
+            let branch = &self.plumbing.branches[i];
+            let flow = instant.flow_m3_s[i];
+            let away = if branch.from.index() == node { flow } else { -flow };
+            if away <= STILL_M3_S || self.at_node[node].is_empty() {
+                continue;
+            }
+            let inflow = &self.at_node[node];
+            match &mut self.lines[i] {
+                Some(line) => line.push(
+                    away * dt_s,
+                    inflow,
+                    flow < 0.0,
+                    &mut self.outflow[i],
+                    &mut self.scratch,
+                ),
+                None => {
+                    self.outflow[i].clear();
+                    self.outflow[i].extend_from_slice(inflow);
+                }
+            }
+        }
+    }
+
+    fn fill_tanks(&mut self, instant: &Instant, dt_s: f64, moved: &mut Moved) {
+        for (t, tank) in self.tanks.iter_mut().enumerate() {
+            let (mut volume, mut product, mut out) = (0.0, 0.0, 0.0);
+            for (i, branch) in self.plumbing.branches.iter().enumerate() {
+                let flow = instant.flow_m3_s[i];
+                for (node, towards) in [(branch.to, flow), (branch.from, -flow)] {
+                    let here = self.plumbing.node(node).tank.is_some_and(|c| c.tank.index() == t);
+                    if !here || towards.abs() <= STILL_M3_S {
+                        continue;
+                    }
+                    if towards > 0.0 {
+                        volume += towards * dt_s;
+                        product += towards * dt_s * stream::mean(&self.outflow[i]);
+                    } else {
+                        out += -towards * dt_s;
+                    }
+                }
+            }
+            for (tip, flow) in self.plumbing.tips.iter().zip(&instant.tip_flow_m3_s) {
+                let here = self.plumbing.node(tip.node).tank.is_some_and(|c| c.tank.index() == t);
+                if here {
+                    out += flow * dt_s;
+                }
+            }
+            let Some(held) = tank.volume_m3 else {
+                moved.product_from_endless_m3 += out * tank.strength - product;
+                continue;
+            };
+            let left = held + volume - out;
+            let product = held * tank.strength + product - out * tank.strength;
+            if left <= 0.0 {
+                moved.tank_dry = Some(TankId::at(t));
+            }
+            tank.strength = if left > 0.0 { product / left } else { 0.0 };
+            tank.volume_m3 = Some(left.max(0.0));
+        }
+    }
+}
+
+/// A spread rounded to steps of a tenth, so that lines of like flow share their tubes, and its key.
+fn bucket(spread: Spread, options: TransportOptions) -> (i32, Spread) {
+    match spread {
+        Spread::Laminar if options.laminar_tail => (1, Spread::Laminar),
+        Spread::Turbulent { peclet } if options.dispersion => {
+            let step = (peclet.ln() * 10.0).round();
+            (10 + step as i32, Spread::Turbulent { peclet: (step / 10.0).exp() })
+        }
+        _ => (0, Spread::None),
+    }
+}
