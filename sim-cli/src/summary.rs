@@ -3,11 +3,11 @@
 use crate::commands::Finished;
 use serde::Serialize;
 use sha2::{Digest as _, Sha256};
-use sim_core::findings::{StepFindings, Window};
-use sim_core::hydraulics::Instant;
+use sim_core::findings::{Measure, StepFindings, Window};
 use sim_core::plumbing::Plumbing;
 use sim_core::procedure::Action;
 use sim_core::scenario::Scenario;
+use sim_core::simulation::StepRecord;
 use std::path::Path;
 
 /// Version of the layout of `summary.json`.
@@ -37,6 +37,8 @@ struct Step {
     name: String,
     #[serde(rename = "do")]
     action: Action,
+    start_s: f64,
+    end_s: f64,
     nodes: Vec<Node>,
     branches: Vec<Branch>,
     tips: Vec<Tip>,
@@ -70,6 +72,8 @@ struct Tip {
     x_m: f64,
     pressure_pa: f64,
     flow_m3_s: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    strength: Option<f64>,
 }
 
 #[derive(Debug, Serialize)]
@@ -81,12 +85,56 @@ struct Work {
 #[derive(Debug, Serialize)]
 struct Findings {
     spraying: Spraying,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    priming: Option<Priming>,
     volumes_m3: serde_json::Map<String, serde_json::Value>,
 }
 
 #[derive(Debug, Serialize)]
 struct Spraying {
     steps: Vec<StepFinding>,
+}
+
+/// The first step of the scenario that lasts any time.
+#[derive(Debug, Serialize)]
+struct Priming {
+    step: String,
+    lasted_s: f64,
+    tips: Vec<TipPriming>,
+    all_full_s: Option<f64>,
+    sections: Vec<SectionPriming>,
+    sprayed_m3: f64,
+    sprayed_weak_m3: f64,
+    product_weak_m3: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    weak_distance_m: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    turnover_s: Option<f64>,
+    dead_legs: Vec<DeadLeg>,
+}
+
+#[derive(Debug, Serialize)]
+struct TipPriming {
+    name: String,
+    first_s: Option<f64>,
+    half_s: Option<f64>,
+    full_s: Option<f64>,
+}
+
+#[derive(Debug, Serialize)]
+struct SectionPriming {
+    name: String,
+    first_s: Option<f64>,
+    median_s: Option<f64>,
+    last_s: Option<f64>,
+}
+
+#[derive(Debug, Serialize)]
+struct DeadLeg {
+    name: String,
+    volume_m3: f64,
+    bores: f64,
+    strength: f64,
 }
 
 #[derive(Debug, Serialize)]
@@ -211,6 +259,8 @@ struct Verdict {
 #[derive(Debug, Serialize)]
 struct Balances {
     liquid: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    product: Option<f64>,
 }
 
 #[derive(Debug, Serialize)]
@@ -224,7 +274,8 @@ impl Summary {
     /// The summary of `finished`.
     pub(crate) fn of(finished: &Finished) -> Self {
         let scenario = &finished.loaded.scenario;
-        let ends = || finished.record.steps.iter().map(|step| &step.end);
+        let steps = scenario.steps.iter().zip(&finished.record.steps);
+        let moved = || finished.record.steps.iter().filter_map(|step| step.moved.as_ref());
         let volume = |(side, m3): (sim_core::plumbing::Side, f64)| {
             let name = serde_json::to_value(side).ok()?;
             Some((name.as_str()?.to_owned(), serde_json::json!(m3)))
@@ -233,14 +284,10 @@ impl Summary {
             schema: SCHEMA,
             program: concat!("millstream ", env!("CARGO_PKG_VERSION")),
             scenario: source(&finished.loaded.path, &finished.loaded.text, scenario),
-            steps: scenario
-                .steps
-                .iter()
-                .zip(ends())
-                .map(|(s, end)| step(scenario, s, end))
-                .collect(),
+            steps: steps.map(|(s, record)| step(scenario, s, record)).collect(),
             findings: Findings {
                 spraying: Spraying { steps: step_findings(scenario, &finished.findings) },
+                priming: priming(scenario, &finished.findings),
                 volumes_m3: scenario
                     .plumbing
                     .volume_by_side()
@@ -250,6 +297,7 @@ impl Summary {
             },
             balances: Balances {
                 liquid: finished.record.steps.iter().map(|step| step.imbalance).fold(0.0, f64::max),
+                product: moved().map(|moved| moved.product_error).reduce(f64::max),
             },
             warnings: warnings(scenario, &finished.findings),
         }
@@ -271,8 +319,10 @@ fn source(path: &Path, text: &str, scenario: &Scenario) -> Source {
     }
 }
 
-fn step(scenario: &Scenario, step: &sim_core::procedure::Step, end: &Instant) -> Step {
+fn step(scenario: &Scenario, step: &sim_core::procedure::Step, record: &StepRecord) -> Step {
     let plumbing = &scenario.plumbing;
+    let end = &record.end;
+    let moved = record.moved.as_ref();
     let node = |(i, node): (usize, &sim_core::plumbing::Node)| Node {
         name: node.name.clone(),
         pressure_pa: end.static_pressure_pa[i],
@@ -293,10 +343,13 @@ fn step(scenario: &Scenario, step: &sim_core::procedure::Step, end: &Instant) ->
         x_m: tip.x_m,
         pressure_pa: end.tip_pressure_pa[i],
         flow_m3_s: end.tip_flow_m3_s[i],
+        strength: moved.map(|moved| moved.tip_strength[i]),
     };
     Step {
         name: step.name.clone(),
         action: step.action,
+        start_s: record.start_s,
+        end_s: record.end_s,
         nodes: plumbing.nodes.iter().enumerate().map(node).collect(),
         branches: plumbing.branches.iter().enumerate().map(branch).collect(),
         tips: plumbing.tips.iter().enumerate().map(tip).collect(),
@@ -331,6 +384,44 @@ fn step_findings(scenario: &Scenario, findings: &[StepFindings]) -> Vec<StepFind
         verdicts: verdicts(found),
     };
     steps.map(finding).collect()
+}
+
+fn priming(scenario: &Scenario, findings: &[StepFindings]) -> Option<Priming> {
+    let plumbing = &scenario.plumbing;
+    let steps = scenario.steps.iter().zip(findings);
+    let (step, found) = steps.filter_map(|(s, f)| Some((s, f.priming.as_ref()?))).next()?;
+    let tip =
+        |(tip, arrival): (&sim_core::plumbing::Tip, &sim_core::simulation::Arrival)| TipPriming {
+            name: tip.name.clone(),
+            first_s: arrival.first_s,
+            half_s: arrival.half_s,
+            full_s: arrival.full_s,
+        };
+    let section = |s: &sim_core::findings::SectionPriming| SectionPriming {
+        name: plumbing.sections[s.section.index()].name.clone(),
+        first_s: s.first_s,
+        median_s: s.median_s,
+        last_s: s.last_s,
+    };
+    let leg = |leg: &sim_core::findings::DeadLeg| DeadLeg {
+        name: plumbing.branch(leg.branch).name.clone(),
+        volume_m3: leg.volume_m3,
+        bores: leg.bores,
+        strength: leg.strength,
+    };
+    Some(Priming {
+        step: step.name.clone(),
+        lasted_s: found.lasted_s,
+        tips: plumbing.tips.iter().zip(&found.arrivals).map(tip).collect(),
+        all_full_s: found.all_full_s,
+        sections: found.sections.iter().map(section).collect(),
+        sprayed_m3: found.sprayed_m3,
+        sprayed_weak_m3: found.sprayed_weak_m3,
+        product_weak_m3: found.product_weak_m3,
+        weak_distance_m: found.weak_distance_m,
+        turnover_s: found.turnover_s,
+        dead_legs: found.dead_legs.iter().map(leg).collect(),
+    })
 }
 
 fn pumps(plumbing: &Plumbing, found: &StepFindings) -> Vec<Pump> {
@@ -414,7 +505,11 @@ fn verdicts(found: &StepFindings) -> Vec<Verdict> {
         place: verdict.place.clone(),
         value: verdict.value,
         at_most: verdict.at_most,
-        unit: if verdict.is_velocity { "m/s" } else { "share" },
+        unit: match verdict.measure {
+            Measure::Share => "share",
+            Measure::Velocity => "m/s",
+            Measure::Time => "s",
+        },
         source: verdict.source.clone(),
         met: verdict.met,
     };

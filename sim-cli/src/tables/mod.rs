@@ -2,6 +2,7 @@
 
 mod grid;
 mod losses;
+mod priming;
 mod pump;
 mod sections;
 pub(crate) mod tips;
@@ -71,6 +72,7 @@ fn of_step(
     }
     verdicts::table(out, findings, units);
     pump::tables(out, scenario, findings, units);
+    priming::table(out, scenario, findings, units);
     sections::table(out, scenario, findings, units);
     losses::table(out, scenario, findings, units);
 }
@@ -109,6 +111,9 @@ fn answer(scenario: &Scenario, findings: &StepFindings, units: UnitSystem) -> St
             show(application.speed_m_s, Q::Speed, units),
             show(application.width_m, Q::Length, units)
         ));
+    }
+    if let Some(priming) = &findings.priming {
+        sentences.extend(priming::answer(priming, units));
     }
     wrapped(&sentences.join(" "), "")
 }

@@ -1,17 +1,18 @@
 //! Limits, met or not.
 
 use super::grid::{cells, grid};
-use sim_core::findings::{StepFindings, Verdict};
+use sim_core::findings::{Measure, StepFindings, Verdict};
 use sim_core::units::{Quantity as Q, UnitSystem, show};
 
 pub(super) fn table(out: &mut String, findings: &StepFindings, units: UnitSystem) {
     if findings.verdicts.is_empty() {
         return;
     }
-    let value = |verdict: &Verdict, number: f64| match (verdict.is_velocity, units) {
-        (true, UnitSystem::Si) => format!("{number:.2} m/s"),
-        (true, UnitSystem::Us) => format!("{:.1} ft/s", number / 0.3048),
-        (false, _) => show(number, Q::Share, units),
+    let value = |verdict: &Verdict, number: f64| match (verdict.measure, units) {
+        (Measure::Velocity, UnitSystem::Si) => format!("{number:.2} m/s"),
+        (Measure::Velocity, UnitSystem::Us) => format!("{:.1} ft/s", number / 0.3048),
+        (Measure::Time, _) => show(number, Q::Duration, units),
+        (Measure::Share, _) => show(number, Q::Share, units),
     };
     let row = |verdict: &Verdict| {
         vec![

@@ -4,6 +4,7 @@ mod application;
 mod boom;
 mod held;
 mod losses;
+mod priming;
 mod pumps;
 mod sections;
 mod spraying;
@@ -12,8 +13,8 @@ mod verdicts;
 mod warnings;
 
 pub use spraying::{
-    Application, BoomFinding, HeldFinding, LossFinding, PumpDuty, SectionFinding, StepFindings,
-    TipFinding, Verdict, Warning, Window,
+    Application, BoomFinding, DeadLeg, HeldFinding, LossFinding, Measure, Priming, PumpDuty,
+    SectionFinding, SectionPriming, StepFindings, TipFinding, Verdict, Warning, Window,
 };
 
 use crate::scenario::Scenario;
@@ -31,6 +32,7 @@ pub fn of_step(scenario: &Scenario, step: usize, record: &StepRecord) -> StepFin
         sections: sections::sections(plumbing, end, &tips, &held),
         losses: losses::losses(scenario, end, &pumps),
         application: application::application(scenario, &tips),
+        priming: priming::priming(scenario, record),
         pumps,
         held,
         tips,

@@ -1,6 +1,7 @@
 //! Findings of one spraying or circulating instant: the numbers a sprayer engineer acts on.
 
 use crate::plumbing::{BranchId, SectionId, TipId};
+use crate::simulation::Arrival;
 
 /// What one step's record means. Shares are fractions (0.1 is 10 %).
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -19,6 +20,8 @@ pub struct StepFindings {
     pub losses: Vec<LossFinding>,
     /// Rate over the field; `None` without travel or running tips.
     pub application: Option<Application>,
+    /// When new liquid came to the tips; `None` for a step that lasts no time.
+    pub priming: Option<Priming>,
     /// Limits that apply, each met or not.
     pub verdicts: Vec<Verdict>,
     /// What the user must be told beside the numbers.
@@ -166,6 +169,59 @@ pub struct Application {
     pub width_m: f64,
 }
 
+/// When new liquid came to the tips, and what was sprayed until then.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Priming {
+    /// How long the step lasted, s.
+    pub lasted_s: f64,
+    /// Strength of the tank that feeds the machine.
+    pub fed_strength: f64,
+    /// Each tip, in the plumbing's order; times in s after the step's start.
+    pub arrivals: Vec<Arrival>,
+    /// When the last tip that runs (the last of all, where none runs) came to full strength, s.
+    pub all_full_s: Option<f64>,
+    /// Each section with tips that count.
+    pub sections: Vec<SectionPriming>,
+    /// Volume sprayed, m3.
+    pub sprayed_m3: f64,
+    /// Volume sprayed below full strength, m3.
+    pub sprayed_weak_m3: f64,
+    /// Product in it, m3 of full strength.
+    pub product_weak_m3: f64,
+    /// Distance travelled until every tip sprays full strength, m, if travel is given.
+    pub weak_distance_m: Option<f64>,
+    /// Volume of the lines after the pump in which something flows, over the flow of the main, s.
+    pub turnover_s: Option<f64>,
+    /// Capped stretches, largest first.
+    pub dead_legs: Vec<DeadLeg>,
+}
+
+/// When the tips of a section came to full strength, s; `None`: not while the step lasted.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SectionPriming {
+    /// Which.
+    pub section: SectionId,
+    /// Its first tip.
+    pub first_s: Option<f64>,
+    /// Its middle tip.
+    pub median_s: Option<f64>,
+    /// Its last tip.
+    pub last_s: Option<f64>,
+}
+
+/// A capped stretch beside the stream.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DeadLeg {
+    /// Which line.
+    pub branch: BranchId,
+    /// Its volume, m3.
+    pub volume_m3: f64,
+    /// Its length in bores.
+    pub bores: f64,
+    /// Its mean strength at the end of the step.
+    pub strength: f64,
+}
+
 /// How a limit came out.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Verdict {
@@ -177,14 +233,25 @@ pub struct Verdict {
     pub value: f64,
     /// The largest value that meets it.
     pub at_most: f64,
-    /// Whether value and limit are velocities in m/s (else shares).
-    pub is_velocity: bool,
+    /// What value and limit are.
+    pub measure: Measure,
     /// Where the worst value stands: a tip, section or line name, if one place has it.
     pub place: Option<String>,
     /// Who demands it.
     pub source: String,
     /// Whether it is met.
     pub met: bool,
+}
+
+/// What a limit is measured in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Measure {
+    /// A share, 1.
+    Share,
+    /// A velocity, m/s.
+    Velocity,
+    /// A time, s.
+    Time,
 }
 
 /// Something the user must be told.

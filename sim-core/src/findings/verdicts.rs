@@ -1,6 +1,6 @@
 //! Limits, met or not.
 
-use super::spraying::{StepFindings, Verdict};
+use super::spraying::{Measure, StepFindings, Verdict};
 use crate::plumbing::Side;
 use crate::scenario::{Limit, Scenario};
 
@@ -10,48 +10,61 @@ type Worst = Option<(f64, Option<String>)>;
 pub(super) fn verdicts(scenario: &Scenario, findings: &StepFindings) -> Vec<Verdict> {
     let limits = &scenario.limits;
     let sides = |suction: bool| fastest(scenario, findings, suction);
-    let judged: [(&'static str, &'static str, &Option<Limit>, bool, Worst); 8] = [
-        ("spread", "spread of tip pressures", &limits.spread, false, {
+    let judged: [(&'static str, &'static str, &Option<Limit>, Measure, Worst); 9] = [
+        ("spread", "spread of tip pressures", &limits.spread, Measure::Share, {
             findings.boom.as_ref().map(|boom| (boom.spread, None))
         }),
-        ("section_drop", "drop, gauge to far end", &limits.section_drop, false, {
+        ("section_drop", "drop, gauge to far end", &limits.section_drop, Measure::Share, {
             section_drop(scenario, findings)
         }),
         (
             "section_balance",
             "section feed end, off mean",
             &limits.section_balance,
-            false,
+            Measure::Share,
             section_balance(scenario, findings),
         ),
-        ("tip_flow", "tip flow, off mean", &limits.tip_flow, false, {
+        ("tip_flow", "tip flow, off mean", &limits.tip_flow, Measure::Share, {
             tip_flow(scenario, findings)
         }),
         (
             "tip_flow_variation",
             "variation of tip flows",
             &limits.tip_flow_variation,
-            false,
+            Measure::Share,
             findings.boom.as_ref().map(|boom| (boom.flow_variation, None)),
         ),
-        ("velocity", "velocity after the pump", &limits.velocity_m_s, true, sides(false)),
-        ("suction_velocity", "velocity in suction", &limits.suction_velocity_m_s, true, {
-            sides(true)
+        (
+            "velocity",
+            "velocity after the pump",
+            &limits.velocity_m_s,
+            Measure::Velocity,
+            sides(false),
+        ),
+        (
+            "suction_velocity",
+            "velocity in suction",
+            &limits.suction_velocity_m_s,
+            Measure::Velocity,
+            { sides(true) },
+        ),
+        ("prime_within", "full strength everywhere", &limits.prime_within_s, Measure::Time, {
+            prime(scenario, findings)
         }),
-        ("rate", "rate, off the wanted", &limits.rate, false, { rate(findings) }),
+        ("rate", "rate, off the wanted", &limits.rate, Measure::Share, { rate(findings) }),
     ];
-    let verdict = |(limit, meaning, demanded, is_velocity, worst): (
+    let verdict = |(limit, meaning, demanded, measure, worst): (
         &'static str,
         &'static str,
         &Option<Limit>,
-        bool,
+        Measure,
         Worst,
     )| {
         let (demanded, (value, place)) = (demanded.as_ref()?, worst?);
         let at_most = demanded.at_most;
         let source = demanded.source.clone();
         let met = value <= at_most;
-        Some(Verdict { limit, meaning, value, at_most, is_velocity, place, source, met })
+        Some(Verdict { limit, meaning, value, at_most, measure, place, source, met })
     };
     judged.into_iter().filter_map(verdict).collect()
 }
@@ -97,6 +110,18 @@ fn fastest(scenario: &Scenario, findings: &StepFindings, suction: bool) -> Worst
         let wanted = (branch.side == Side::Suction) == suction;
         Some((loss.velocity_m_s.filter(|_| wanted)?, format!("line {}", branch.name)))
     }))
+}
+
+/// Time until full strength everywhere; a step too short to see it counts as its whole length and more.
+fn prime(scenario: &Scenario, findings: &StepFindings) -> Worst {
+    let priming = findings.priming.as_ref()?;
+    if let Some(all_full_s) = priming.all_full_s {
+        return Some((all_full_s, None));
+    }
+    let late = priming.arrivals.iter().position(|arrival| arrival.full_s.is_none())?;
+    let name = format!("tip {} (not yet)", scenario.plumbing.tips[late].name);
+    let demanded = scenario.limits.prime_within_s.as_ref().map_or(0.0, |limit| limit.at_most);
+    Some((priming.lasted_s.max(demanded * (1.0 + 1e-9)), Some(name)))
 }
 
 fn rate(findings: &StepFindings) -> Worst {

@@ -1,0 +1,79 @@
+//! When is new liquid at every tip?
+
+use super::grid::{cells, grid};
+use super::wrapped;
+use sim_core::findings::{Priming, SectionPriming, StepFindings};
+use sim_core::scenario::Scenario;
+use sim_core::units::{Quantity as Q, UnitSystem, show};
+
+/// Sections listed before the rest is left to the files.
+const MOST_ROWS: usize = 24;
+
+pub(super) fn table(
+    out: &mut String,
+    scenario: &Scenario,
+    findings: &StepFindings,
+    units: UnitSystem,
+) {
+    let Some(priming) = &findings.priming else { return };
+    let time = |s: Option<f64>| s.map_or("not yet".to_owned(), |s| show(s, Q::Duration, units));
+    let row = |s: &SectionPriming| {
+        let name = scenario.plumbing.sections[s.section.index()].name.clone();
+        vec![name, time(s.first_s), time(s.median_s), time(s.last_s)]
+    };
+    let rows: Vec<Vec<String>> = priming.sections.iter().take(MOST_ROWS).map(row).collect();
+    if !rows.is_empty() {
+        let header = cells(["section", "first tip full", "middle tip full", "last tip full"]);
+        out.push_str(&grid("New liquid", &header, &rows, 1));
+    }
+    out.push_str(&wrapped(&dead_legs(priming, units), ""));
+    out.push_str(&wrapped(MODEL, ""));
+}
+
+const MODEL: &str = "Model of fronts: complete mixing at nodes; flows steady from the start of the step; \
+    turbulent spreading after Taylor, a lower bound below Re 20 000; laminar lines keep their parabolic \
+    profile up to the next node; exchange with dead legs is an assumption good to several times.";
+
+/// The step in a few sentences.
+pub(super) fn answer(priming: &Priming, units: UnitSystem) -> Vec<String> {
+    let lasted = show(priming.lasted_s, Q::Duration, units);
+    let mut sentences = vec![match priming.all_full_s {
+        Some(time) => format!(
+            "Full strength stands at every tip after {} of {lasted}.",
+            show(time, Q::Duration, units)
+        ),
+        None => format!("Full strength does not reach every tip within {lasted}."),
+    }];
+    if priming.sprayed_m3 > 0.0 {
+        let distance = priming.weak_distance_m;
+        let distance = distance.map(|m| format!(", over {} of travel", show(m, Q::Length, units)));
+        sentences.push(format!(
+            "{} of {} sprayed are below full strength{}.",
+            show(priming.sprayed_weak_m3, Q::Volume, units),
+            show(priming.sprayed_m3, Q::Volume, units),
+            distance.unwrap_or_default()
+        ));
+    }
+    if let Some(turnover) = priming.turnover_s {
+        let turnover = show(turnover, Q::Duration, units);
+        sentences.push(format!("The moving lines turn over in {turnover}."));
+    }
+    sentences
+}
+
+fn dead_legs(priming: &Priming, units: UnitSystem) -> String {
+    let legs = &priming.dead_legs;
+    let Some(largest) = legs.first() else {
+        return "No dead leg.".to_owned();
+    };
+    let volume: f64 = legs.iter().map(|leg| leg.volume_m3).sum();
+    let held: f64 = legs.iter().map(|leg| leg.volume_m3 * leg.strength).sum();
+    format!(
+        "{} dead legs hold {} (the largest {:.1} bores long); they stand at {:.0} % strength when the step \
+         ends.",
+        legs.len(),
+        show(volume, Q::Volume, units),
+        largest.bores,
+        100.0 * held / volume
+    )
+}
