@@ -9,6 +9,7 @@ mod properties;
 mod pumps;
 mod random_networks;
 mod rates;
+mod settling;
 mod support;
 mod tees;
 mod transport;

@@ -2,15 +2,24 @@
 
 mod application;
 mod boom;
+mod circulation;
+mod drool;
 mod held;
 mod losses;
 mod priming;
 mod pumps;
+mod rinse;
 mod sections;
 mod spraying;
+mod standing;
 mod tips;
 mod verdicts;
 mod warnings;
+
+pub use circulation::Circulation;
+pub use drool::{Drool, pushed_out_m3};
+pub use rinse::Rinse;
+pub use standing::Standing;
 
 pub use spraying::{
     Application, BoomFinding, DeadLeg, HeldFinding, LossFinding, Measure, Priming, PumpDuty,
@@ -28,11 +37,17 @@ pub fn of_step(scenario: &Scenario, step: usize, record: &StepRecord) -> StepFin
     let tips = tips::tips(scenario, settings, end, &held);
     let boom = boom::boom(plumbing, &tips);
     let pumps = pumps::pumps(scenario, settings, end, &scenario.steps[step].controls);
+    let legs = priming::dead_legs(scenario, record);
+    let moved = record.moved.as_ref();
     let mut findings = StepFindings {
+        circulation: circulation::circulation(scenario, record),
+        drool: drool::drool(plumbing, end, &legs),
+        rinse: rinse::rinse(scenario, step, record, priming::strength_of(&legs)),
+        standing: standing::standing(scenario, record),
         sections: sections::sections(plumbing, end, &tips, &held),
         losses: losses::losses(scenario, end, &pumps),
         application: application::application(scenario, &tips),
-        priming: priming::priming(scenario, record),
+        priming: moved.and_then(|moved| priming::priming(scenario, step, record, moved, legs)),
         pumps,
         held,
         tips,

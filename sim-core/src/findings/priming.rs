@@ -3,14 +3,24 @@
 use super::spraying::{DeadLeg, Priming, SectionPriming};
 use crate::hydraulics::Instant;
 use crate::plumbing::{BranchId, SectionId, Side};
+use crate::procedure::Action;
 use crate::scenario::Scenario;
-use crate::simulation::StepRecord;
+use crate::simulation::{MovedRecord, StepRecord};
 
 /// Flow below which a line counts as still, m3/s.
 const STILL_BELOW_M3_S: f64 = 1e-9;
 
-pub(super) fn priming(scenario: &Scenario, record: &StepRecord) -> Option<Priming> {
-    let moved = record.moved.as_ref()?;
+/// When new liquid came to the tips in step number `step`; `None` for a machine that stands.
+pub(super) fn priming(
+    scenario: &Scenario,
+    step: usize,
+    record: &StepRecord,
+    moved: &MovedRecord,
+    dead_legs: Vec<DeadLeg>,
+) -> Option<Priming> {
+    if matches!(scenario.steps[step].action, Action::Stand | Action::Rinse) {
+        return None;
+    }
     let runs: Vec<bool> =
         record.end.tip_flow_m3_s.iter().map(|flow| *flow > STILL_BELOW_M3_S).collect();
     let any_runs = runs.iter().any(|runs| *runs);
@@ -29,16 +39,17 @@ pub(super) fn priming(scenario: &Scenario, record: &StepRecord) -> Option<Primin
         arrivals: moved.arrivals.clone(),
         all_full_s,
         sections: sections(scenario, &counted, &full),
-        sprayed_m3: moved.sprayed_m3,
-        sprayed_weak_m3: moved.sprayed_weak_m3,
-        product_weak_m3: moved.product_weak_m3,
+        sprayed_m3: moved.sprayed.liquid_m3,
+        sprayed_weak_m3: moved.sprayed_weak.liquid_m3,
+        product_weak_m3: moved.sprayed_weak.product_m3,
+        weak_price: scenario.product.price_per_m3.map(|p| p * moved.sprayed_weak.product_m3),
         weak_distance_m: scenario
             .travel
             .filter(|_| flow > 0.0)
             .zip(all_full_s)
             .map(|(travel, time)| travel.speed_m_s * time),
         turnover_s,
-        dead_legs: dead_legs(scenario, record),
+        dead_legs,
     })
 }
 
@@ -81,8 +92,15 @@ fn turnover(scenario: &Scenario, end: &Instant) -> Option<f64> {
     Some(volume / flow)
 }
 
+/// Mean strength of `legs` by volume, if there are any.
+pub(super) fn strength_of(legs: &[DeadLeg]) -> Option<f64> {
+    let volume: f64 = legs.iter().map(|leg| leg.volume_m3).sum();
+    let product: f64 = legs.iter().map(|leg| leg.volume_m3 * leg.strength).sum();
+    (volume > 0.0).then(|| product / volume)
+}
+
 /// Capped stretches, the largest first.
-fn dead_legs(scenario: &Scenario, record: &StepRecord) -> Vec<DeadLeg> {
+pub(super) fn dead_legs(scenario: &Scenario, record: &StepRecord) -> Vec<DeadLeg> {
     let plumbing = &scenario.plumbing;
     let mut ends = vec![0usize; plumbing.nodes.len()];
     for branch in &plumbing.branches {
@@ -102,6 +120,7 @@ fn dead_legs(scenario: &Scenario, record: &StepRecord) -> Vec<DeadLeg> {
             volume_m3: line.volume_m3(),
             bores: line.length_m / line.bore_m,
             strength: strengths.and_then(|s| s[i]).unwrap_or(0.0),
+            full_s: record.moved.as_ref().and_then(|moved| moved.leg_full_s[i]),
         })
     };
     let mut legs: Vec<DeadLeg> = plumbing.branches.iter().enumerate().filter_map(leg).collect();

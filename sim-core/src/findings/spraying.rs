@@ -1,5 +1,9 @@
 //! Findings of one spraying or circulating instant: the numbers a sprayer engineer acts on.
 
+use super::circulation::Circulation;
+use super::drool::Drool;
+use super::rinse::Rinse;
+use super::standing::Standing;
 use crate::plumbing::{BranchId, SectionId, TipId};
 use crate::simulation::Arrival;
 
@@ -22,6 +26,14 @@ pub struct StepFindings {
     pub application: Option<Application>,
     /// When new liquid came to the tips; `None` for a step that lasts no time.
     pub priming: Option<Priming>,
+    /// What flows back to the tank; `None` where nothing returns.
+    pub circulation: Option<Circulation>,
+    /// What capped ends push out after shut-off; `None` where every tip shuts for itself.
+    pub drool: Option<Drool>,
+    /// How clean a rinse left the machine.
+    pub rinse: Option<Rinse>,
+    /// What standing did to suspended product.
+    pub standing: Option<Standing>,
     /// Limits that apply, each met or not.
     pub verdicts: Vec<Verdict>,
     /// What the user must be told beside the numbers.
@@ -188,6 +200,8 @@ pub struct Priming {
     pub sprayed_weak_m3: f64,
     /// Product in it, m3 of full strength.
     pub product_weak_m3: f64,
+    /// Price of that product, if a price is given, in the scenario's currency.
+    pub weak_price: Option<f64>,
     /// Distance travelled until every tip sprays full strength, m, if travel is given.
     pub weak_distance_m: Option<f64>,
     /// Volume of the lines after the pump in which something flows, over the flow of the main, s.
@@ -220,6 +234,8 @@ pub struct DeadLeg {
     pub bores: f64,
     /// Its mean strength at the end of the step.
     pub strength: f64,
+    /// When it was full, s after the step's start; `None`: not while the step lasted.
+    pub full_s: Option<f64>,
 }
 
 /// How a limit came out.

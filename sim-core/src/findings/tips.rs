@@ -17,7 +17,7 @@ pub(super) fn tips(
     held: &[HeldFinding],
 ) -> Vec<TipFinding> {
     let plumbing = &scenario.plumbing;
-    let runs = |i: usize| settings.tip_open[i] && end.tip_flow_m3_s[i] > SHUT_BELOW_M3_S;
+    let runs = |i: usize| settings.tip_opening[i] > 0.0 && end.tip_flow_m3_s[i] > SHUT_BELOW_M3_S;
     let running: Vec<usize> = (0..plumbing.tips.len()).filter(|i| runs(*i)).collect();
     let pressures = running.iter().map(|i| end.tip_pressure_pa[*i]);
     let mean = pressures.sum::<f64>() / (running.len().max(1)) as f64;

@@ -10,7 +10,7 @@ type Worst = Option<(f64, Option<String>)>;
 pub(super) fn verdicts(scenario: &Scenario, findings: &StepFindings) -> Vec<Verdict> {
     let limits = &scenario.limits;
     let sides = |suction: bool| fastest(scenario, findings, suction);
-    let judged: [(&'static str, &'static str, &Option<Limit>, Measure, Worst); 9] = [
+    let judged: [(&'static str, &'static str, &Option<Limit>, Measure, Worst); 10] = [
         ("spread", "spread of tip pressures", &limits.spread, Measure::Share, {
             findings.boom.as_ref().map(|boom| (boom.spread, None))
         }),
@@ -50,6 +50,9 @@ pub(super) fn verdicts(scenario: &Scenario, findings: &StepFindings) -> Vec<Verd
         ),
         ("prime_within", "full strength everywhere", &limits.prime_within_s, Measure::Time, {
             prime(scenario, findings)
+        }),
+        ("rinsed_to", "strength left at tips", &limits.rinsed_to, Measure::Share, {
+            rinsed(scenario, findings)
         }),
         ("rate", "rate, off the wanted", &limits.rate, Measure::Share, { rate(findings) }),
     ];
@@ -122,6 +125,11 @@ fn prime(scenario: &Scenario, findings: &StepFindings) -> Worst {
     let name = format!("tip {} (not yet)", scenario.plumbing.tips[late].name);
     let demanded = scenario.limits.prime_within_s.as_ref().map_or(0.0, |limit| limit.at_most);
     Some((priming.lasted_s.max(demanded * (1.0 + 1e-9)), Some(name)))
+}
+
+fn rinsed(scenario: &Scenario, findings: &StepFindings) -> Worst {
+    let (tip, strength) = findings.rinse.as_ref()?.strongest?;
+    Some((strength, Some(format!("tip {}", scenario.plumbing.tips[tip.index()].name))))
 }
 
 fn rate(findings: &StepFindings) -> Worst {

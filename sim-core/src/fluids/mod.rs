@@ -1,9 +1,13 @@
 //! How dense and how viscous is the liquid?
 
 mod liquid;
+mod settling;
 mod water;
 
 pub use liquid::Liquid;
+pub use settling::{
+    HINDRANCE_EXPONENT, Particles, hindrance, still_suspended_in_bore, still_suspended_in_depth,
+};
 pub use water::{density, vapour_pressure, viscosity, water};
 
 /// Standard acceleration of gravity, m/s2 (ISO 80000-3).

@@ -1,6 +1,6 @@
 //! Pressures and flows of a whole network at one instant.
 
-use crate::plumbing::{NodeId, TipId};
+use crate::plumbing::{NodeId, Plumbing, TipId};
 
 /// The state of flow of a network at one instant.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -24,6 +24,22 @@ pub struct Instant {
     pub notices: Vec<Notice>,
     /// What the solve cost.
     pub work: Work,
+}
+
+impl Instant {
+    /// A network in which nothing moves and no pressure stands.
+    pub fn at_rest(plumbing: &Plumbing) -> Self {
+        let (nodes, branches) = (plumbing.nodes.len(), plumbing.branches.len());
+        Self {
+            total_pressure_pa: vec![0.0; nodes],
+            static_pressure_pa: vec![0.0; nodes],
+            flow_m3_s: vec![0.0; branches],
+            loss_pa: vec![0.0; branches],
+            tip_flow_m3_s: vec![0.0; plumbing.tips.len()],
+            tip_pressure_pa: vec![0.0; plumbing.tips.len()],
+            ..Self::default()
+        }
+    }
 }
 
 /// Where a control's actuator ended.

@@ -21,6 +21,8 @@ pub struct LineLaw {
     laminar: f64,
     fixed_friction: Option<f64>,
     friction: Friction,
+    /// Pa per m3/s2 of acceleration: `rho L / A`.
+    inertance: f64,
 }
 
 impl LineLaw {
@@ -36,7 +38,14 @@ impl LineLaw {
             laminar: 128.0 * liquid.viscosity_pa_s * liquid_length_m / (PI * line.bore_m.powi(4)),
             fixed_friction: line.fixed_friction,
             friction: Friction::new(line.roughness_m / line.bore_m),
+            inertance: liquid.density_kg_m3 * liquid_length_m / area,
         }
+    }
+
+    /// Pressure that accelerates its liquid by 1 m3/s each second, Pa s2/m3: `rho L / A` (rigid column; Wylie
+    /// & Streeter).
+    pub fn inertance(&self) -> f64 {
+        self.inertance
     }
 
     /// Velocity head at `flow_m3_s`, Pa.

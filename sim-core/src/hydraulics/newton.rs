@@ -40,6 +40,11 @@ pub(super) struct Newton {
     fresh: Vec<Extra>,
     /// Largest part of that not brought up to date, Pa.
     pub(super) lag: f64,
+    /// What the inertia of each link's liquid takes in this time step per change of flow, Pa s/m3; 0 in
+    /// steady flow.
+    pub(super) inertia: Vec<f64>,
+    /// Flow of each link when the time step starts, m3/s.
+    pub(super) before: Vec<f64>,
     pub(super) slope: Vec<f64>,
     /// Flow per pressure of each link, m3/s per Pa.
     pub(super) ease: Vec<f64>,
@@ -75,6 +80,8 @@ impl Newton {
             extra: vec![Extra::default(); links],
             fresh: vec![Extra::default(); links],
             lag: 0.0,
+            inertia: by_link(),
+            before: by_link(),
             slope: by_link(),
             ease: by_link(),
             step: by_link(),
@@ -166,7 +173,11 @@ impl Newton {
         }
         let own = circuit.laws[i].loss_at(flow, self.reverse_slope);
         let bend = self.extra[i].bend * flow.abs();
-        Loss { pa: own.pa + bend * flow, slope: own.slope + 2.0 * bend }
+        let inertia = self.inertia[i];
+        Loss {
+            pa: own.pa + bend * flow + inertia * (flow - self.before[i]),
+            slope: own.slope + 2.0 * bend + inertia,
+        }
     }
 
     /// Brings the lagging terms of splits up to date with the flows, by the share `caution`.
@@ -270,9 +281,10 @@ impl Newton {
         worst
     }
 
-    /// Loss of link `i` by its own law and the splits, Pa.
+    /// Loss of link `i` by its own law and the splits, without what its inertia takes, Pa.
     pub(super) fn drop_with_splits(&self, i: usize) -> f64 {
-        self.drop[i] + self.extra[i].constant
+        let accelerating = self.inertia[i] * (self.flow[i] - self.before[i]);
+        self.drop[i] + self.extra[i].constant - accelerating
     }
 }
 

@@ -69,7 +69,7 @@ fn tip_notices<'a>(
     instant: &'a Instant,
 ) -> impl Iterator<Item = Notice> + 'a {
     let branches = plumbing.branches.len();
-    let open = plumbing.tips.iter().enumerate().filter(|(i, _)| settings.tip_open[*i]);
+    let open = plumbing.tips.iter().enumerate().filter(|(i, _)| settings.tip_opening[*i] > 0.0);
     open.filter_map(move |(i, tip)| {
         if !circuit.open[branches + i] || instant.tip_flow_m3_s[i] > NEXT_TO_NOTHING {
             return None;

@@ -2,6 +2,7 @@
 
 use super::circuit::Circuit;
 use super::controls::Loop;
+use super::front::Wet;
 use super::instant::{Actuated, Instant, Reached, Work};
 use super::newton::{Failure, Newton};
 use super::splits::Splits;
@@ -94,6 +95,46 @@ impl<'a> Solver<'a> {
         self.warm = true;
         self.last_actuators = loops.iter().map(|control| control.value).collect();
         Ok(self.instant(&loops, settings))
+    }
+
+    /// Says what each branch holds from now on; every branch is full until then.
+    pub fn set_wet(&mut self, wet: &[Wet]) {
+        self.circuit.set_wet(self.plumbing, self.liquid, wet);
+    }
+
+    /// Pressures and flows `dt_s` after `before`, everything set as `settings` say for the whole of that time:
+    /// implicit Euler on rigid columns of liquid.
+    ///
+    /// # Errors
+    /// A [`SolveError`] where no solution can be trusted.
+    pub fn advance(
+        &mut self,
+        settings: &Settings,
+        before: &Instant,
+        dt_s: f64,
+    ) -> Result<Instant, SolveError> {
+        self.circuit.set(self.plumbing, self.liquid, settings, |_| false);
+        self.newton.work = Work::default();
+        self.start_from(before);
+        for (inertia, law) in self.newton.inertia.iter_mut().zip(&self.circuit.laws) {
+            *inertia = law.inertance() / dt_s;
+        }
+        self.warm = true;
+        let result = self.iterate(&mut []).map_err(|failure| self.describe(failure));
+        let instant = result.map(|()| self.instant(&[], settings));
+        self.newton.inertia.fill(0.0);
+        instant
+    }
+
+    /// Takes the flows and pressures of `instant` for the last solution.
+    fn start_from(&mut self, instant: &Instant) {
+        let branches = self.plumbing.branches.len();
+        self.newton.flow[..branches].copy_from_slice(&instant.flow_m3_s);
+        self.newton.flow[branches..].copy_from_slice(&instant.tip_flow_m3_s);
+        self.newton.before.copy_from_slice(&self.newton.flow);
+        for (unknown, node) in self.circuit.node.iter().enumerate() {
+            self.newton.pressure[unknown] = instant.total_pressure_pa[*node];
+        }
     }
 
     fn iterate(&mut self, loops: &mut [Loop]) -> Result<(), Failure> {

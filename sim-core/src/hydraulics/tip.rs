@@ -7,6 +7,8 @@ use crate::plumbing::{ShutOff, Tip};
 /// Width of the band below its opening pressure in which a tip check valve goes from shut to fully
 /// open, as a share of that pressure.
 const OPENING_BAND: f64 = 0.05;
+/// Smallest opening of a shut-off that is not shut.
+const LEAST_OPENING: f64 = 1e-3;
 /// Share of the straight part in the opening curve.
 const STRAIGHT: f64 = 0.2;
 
@@ -21,6 +23,9 @@ pub struct TipLaw {
     coefficient: f64,
     duty: f64,
     check: Option<Check>,
+    /// The same with the shut-off fully open.
+    open_coefficient: f64,
+    shut_off: ShutOff,
 }
 
 /// The check valve of a nozzle body: shut up to the foot of its band, fully open at its top, taking
@@ -44,7 +49,23 @@ impl TipLaw {
         let orifice = density / TIP_DENSITY_KG_M3 * tip.rated_at_pa / (rated * rated);
         let body = tip.body_kv_si.map_or(0.0, |kv| coefficient_of_kv(kv, density));
         let coefficient = orifice + body;
-        Self { coefficient, duty: tip.duty, check: Check::of(tip.shut_off, coefficient) }
+        Self {
+            coefficient,
+            duty: tip.duty,
+            check: Check::of(tip.shut_off, coefficient),
+            open_coefficient: coefficient,
+            shut_off: tip.shut_off,
+        }
+    }
+
+    /// Sets how far the tip's shut-off is open, (0, 1]: its free area, as of a hole as wide as the tip's own.
+    pub(super) fn set_opening(&mut self, opening: f64) {
+        let opening = opening.clamp(LEAST_OPENING, 1.0);
+        let coefficient = self.open_coefficient / (opening * opening);
+        if coefficient != self.coefficient {
+            self.coefficient = coefficient;
+            self.check = Check::of(self.shut_off, coefficient);
+        }
     }
 
     /// Mean flow a fully open tip passes at `pressure_pa` >= 0, m3/s.

@@ -55,6 +55,10 @@ pub struct Tank {
     pub holds_m3: Option<f64>,
     /// Elevation of the liquid surface at the start, m.
     pub surface_m: f64,
+    /// Volume that its outlet cannot draw, m3, >= 0.
+    pub heel_m3: f64,
+    /// Strength at the start, 0 to 1, where it differs from the scenario's.
+    pub strength: Option<f64>,
 }
 
 /// Which stretch of the machine a branch belongs to.

@@ -31,7 +31,15 @@ impl Sketch {
     /// Adds a tank with its surface at `surface_m`.
     pub fn tank(&mut self, name: &str, surface_m: f64) -> TankId {
         let (capacity_m3, holds_m3) = (None, None);
-        self.plumbing.tanks.push(Tank { name: name.into(), capacity_m3, holds_m3, surface_m });
+        let (name, heel_m3, strength) = (name.into(), 0.0, None);
+        self.plumbing.tanks.push(Tank {
+            name,
+            capacity_m3,
+            holds_m3,
+            surface_m,
+            heel_m3,
+            strength,
+        });
         TankId::at(self.plumbing.tanks.len() - 1)
     }
 

@@ -1,6 +1,10 @@
 //! What is open, shut, held or running in a step?
 
-use crate::plumbing::{BranchId, NodeId, Part, Plumbing};
+mod ramp;
+
+use crate::plumbing::{BranchId, NodeId, Part, Plumbing, TankId};
+
+pub use ramp::Ramp;
 
 /// What a step does.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
@@ -8,8 +12,36 @@ use crate::plumbing::{BranchId, NodeId, Part, Plumbing};
 pub enum Action {
     /// Tips of the open sections run.
     Spray,
+    /// The same, to bring full strength to every tip.
+    Prime,
     /// Tips are shut; liquid returns to the tank.
     Circulate,
+    /// Pumps rest, tips are shut.
+    Stand,
+    /// Tips run to wash product out.
+    Rinse,
+}
+
+impl Action {
+    /// Every action.
+    pub const ALL: [Self; 5] =
+        [Self::Spray, Self::Prime, Self::Circulate, Self::Stand, Self::Rinse];
+
+    /// The word scenario files use.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Spray => "spray",
+            Self::Prime => "prime",
+            Self::Circulate => "circulate",
+            Self::Stand => "stand",
+            Self::Rinse => "rinse",
+        }
+    }
+
+    /// Whether its tips run.
+    pub fn sprays(self) -> bool {
+        matches!(self, Self::Spray | Self::Prime | Self::Rinse)
+    }
 }
 
 /// One step of a scenario.
@@ -25,6 +57,21 @@ pub struct Step {
     pub controls: Vec<Control>,
     /// How long it lasts; `None`: only the state of flow is asked for, and nothing moves.
     pub lasts: Option<Lasts>,
+    /// How the machine comes from the step before to this one's settings.
+    pub change: Change,
+    /// What tanks are filled with as it starts.
+    pub loads: Vec<Load>,
+    /// What runs from tank to tank beside the plumbing while it lasts.
+    pub transfers: Vec<Transfer>,
+    /// Which pass of a repeated step this is and of how many, from 1; `None` where it runs once.
+    pub pass: Option<(usize, usize)>,
+}
+
+impl Step {
+    /// Whether it is a pass of a repeated step that is neither the first nor the last.
+    pub fn is_middle_pass(&self) -> bool {
+        self.pass.is_some_and(|(pass, of)| pass > 1 && pass < of)
+    }
 }
 
 /// How long a step lasts.
@@ -32,8 +79,64 @@ pub struct Step {
 pub struct Lasts {
     /// At most this long, s, > 0.
     pub most_s: f64,
-    /// Whether it ends as soon as every running tip has full strength.
-    pub until_full: bool,
+    /// What ends it before.
+    pub until: Until,
+}
+
+/// What ends a step before its time. A tank that gives out ends every step.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Until {
+    /// Nothing.
+    Time,
+    /// Every running tip (every tip, where none runs) at full strength.
+    FullStrength,
+    /// Every running tip at or below the strength that the limit of the rinse allows.
+    Rinsed,
+    /// A tank that feeds the machine is down to what the pump cannot draw.
+    TankEmpty,
+}
+
+impl Until {
+    /// The words scenario files use; `None` for time alone.
+    pub fn word(self) -> Option<&'static str> {
+        match self {
+            Self::Time => None,
+            Self::FullStrength => Some("full strength"),
+            Self::Rinsed => Some("rinsed"),
+            Self::TankEmpty => Some("tank empty"),
+        }
+    }
+}
+
+/// How the machine comes to a step's settings.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Change {
+    /// Time over which valves, tips and pumps move, s, >= 0.
+    pub ramp_s: f64,
+    /// Parts that start to move only after a time, s.
+    pub delays_s: Vec<(BranchId, f64)>,
+}
+
+/// What a tank is filled with.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Load {
+    /// Which tank.
+    pub tank: TankId,
+    /// Volume it then holds, m3, where given.
+    pub holds_m3: Option<f64>,
+    /// Strength it then holds, 0 to 1.
+    pub strength: f64,
+}
+
+/// A flow from one tank to another beside the plumbing.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Transfer {
+    /// The tank that gives.
+    pub from: TankId,
+    /// The tank that takes.
+    pub to: TankId,
+    /// Flow, m3/s, > 0.
+    pub flow_m3_s: f64,
 }
 
 /// The position of everything adjustable.
@@ -43,8 +146,8 @@ pub struct Settings {
     pub opening: Vec<f64>,
     /// Speed of each branch that is a pump, as a share of its curve's speed; 0 for every other.
     pub speed: Vec<f64>,
-    /// Whether each tip is open by command (a check valve may still keep it shut).
-    pub tip_open: Vec<bool>,
+    /// Opening of each tip by command, 0 or 1 but for a moment (a check valve may still keep it shut).
+    pub tip_opening: Vec<f64>,
 }
 
 impl Settings {
@@ -59,8 +162,16 @@ impl Settings {
         Self {
             opening: plumbing.branches.iter().map(|b| opening(&b.part)).collect(),
             speed: plumbing.branches.iter().map(|b| speed(&b.part)).collect(),
-            tip_open: vec![true; plumbing.tips.len()],
+            tip_opening: vec![1.0; plumbing.tips.len()],
         }
+    }
+
+    /// The machine at rest: valves as these settings have them, pumps still, tips shut.
+    pub fn at_rest(&self) -> Self {
+        let mut rest = self.clone();
+        rest.speed.fill(0.0);
+        rest.tip_opening.fill(0.0);
+        rest
     }
 }
 
@@ -99,6 +210,8 @@ pub struct Control {
     pub held: Held,
     /// What moves.
     pub by: Actuator,
+    /// Time constant with which the actuator comes to its place after a change, s, >= 0.
+    pub response_s: f64,
 }
 
 /// Largest number of controls at work at once.

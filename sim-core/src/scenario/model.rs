@@ -1,6 +1,6 @@
 //! A scenario after checking: SI numbers, references resolved, no places in a file.
 
-use crate::fluids::Liquid;
+use crate::fluids::{Liquid, Particles};
 use crate::plumbing::Plumbing;
 use crate::procedure::Step;
 
@@ -25,6 +25,19 @@ pub struct Scenario {
     pub model: ModelOptions,
     /// What lines and tanks hold at the start.
     pub start: Start,
+    /// What is known of the product.
+    pub product: Product,
+}
+
+/// What is known of the product in the tank mix.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Product {
+    /// Price of tank mix at full strength, per m3, in the user's currency.
+    pub price_per_m3: Option<f64>,
+    /// What the price is in.
+    pub currency: String,
+    /// Its particles, if it is suspended.
+    pub particles: Option<Particles>,
 }
 
 /// What lines and tanks hold at the start, as strengths.
@@ -68,6 +81,8 @@ pub struct Limits {
     pub rate: Option<Limit>,
     /// Time until every running tip has full strength, s.
     pub prime_within_s: Option<Limit>,
+    /// Strength left at any running tip when a rinse ends.
+    pub rinsed_to: Option<Limit>,
 }
 
 /// One limit and where it comes from.

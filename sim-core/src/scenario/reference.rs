@@ -101,6 +101,7 @@ fn value(kind: Kind) -> String {
         Kind::Opening => "opening".into(),
         Kind::Openings => "table of openings".into(),
         Kind::Speeds => "table of shares".into(),
+        Kind::Durations => "table of times".into(),
         Kind::Points(..) => "list of pairs".into(),
         Kind::Pair(quantity) => format!("two of {}", quantity_name(quantity)),
         Kind::Limit(quantity) => format!("limit, {}", quantity_name(quantity)),

@@ -64,6 +64,9 @@ fn kind(kind: Kind) -> Value {
         Kind::Speeds => {
             json!({ "type": "object", "additionalProperties": value_of(&[Quantity::Share]) })
         }
+        Kind::Durations => {
+            json!({ "type": "object", "additionalProperties": value_of(&[Quantity::Duration]) })
+        }
         Kind::Points(x, ys) => json!({ "type": "array", "items": {
             "type": "array", "prefixItems": [value_of(&[x]), value_of(ys)], "minItems": 2, "maxItems": 2
         } }),

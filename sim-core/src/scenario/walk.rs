@@ -113,6 +113,11 @@ impl Walk {
                 let bounds = Bounds { above: None, least: Some(0.0), most: Some(10.0) };
                 walk.within(key, value.span(), speed, bounds, Some(Quantity::Share))
             }),
+            Kind::Durations => self.settings(key, value, |walk, value| {
+                let time = walk.quantity(value, Quantity::Duration)?;
+                let bounds = Bounds { above: None, least: Some(0.0), most: Some(1e5) };
+                walk.within(key, value.span(), time, bounds, Some(Quantity::Duration))
+            }),
             Kind::Points(x, ys) => self.points(key, value, x, ys),
             Kind::Pair(quantity) => self.pair(key, value, quantity),
             Kind::Limit(quantity) => self.limit(value, quantity).map(Data::Limit),
@@ -300,6 +305,7 @@ pub(super) fn example(key: &Key) -> String {
         Kind::Opening => format!("{name} = \"40 %\""),
         Kind::Openings => format!("{name} = {{ return-valve = \"40 %\" }}"),
         Kind::Speeds => format!("{name} = {{ pump = \"80 %\" }}"),
+        Kind::Durations => format!("{name} = {{ return-valve = \"4 s\" }}"),
         Kind::Points(x, ys) => {
             format!("{name} = [[\"{}\", \"{}\"], ...]", x.example(), ys[0].example())
         }

@@ -1,177 +1,159 @@
-//! A step through time: flows hold still, contents move.
+//! A step through time: flows change and come to rest, contents move.
 
-use super::record::{Arrival, MovedRecord, Series};
-use crate::hydraulics::Instant;
-use crate::plumbing::Plumbing;
-use crate::procedure::Lasts;
-use crate::transport::{Contents, Part};
+use super::flow::{Flow, Passage};
+use super::record::{Ended, MovedRecord};
+use super::watch::Watch;
+use crate::hydraulics::{Instant, SolveError};
+use crate::plumbing::{NodeId, TankId};
+use crate::procedure::{Lasts, Step, Until};
+use crate::scenario::Scenario;
+use crate::transport::{Amount, Contents};
 
-/// Length of a move, s.
+/// Longest move of the contents, s.
 const MOVE_S: f64 = 0.1;
-/// Samples kept of a step before every other is dropped.
-const MOST_SAMPLES: usize = 1200;
-/// Share of the way from old to new strength that counts as first arrival.
-const FIRST: f64 = 0.01;
+/// Longest move while nothing flows, s.
+const STILL_MOVE_S: f64 = 60.0;
+/// Flow below which a network counts as still, m3/s.
+const STILL_M3_S: f64 = 1e-9;
 
-/// Moves the contents for as long as the step lasts; returns what moved and for how long, s.
-pub(super) fn march(
-    plumbing: &Plumbing,
-    contents: &mut Contents<'_>,
-    instant: &Instant,
-    lasts: Lasts,
-    full_from: f64,
-) -> (MovedRecord, f64) {
-    let mut watch = Watch::new(plumbing, contents, instant, full_from);
-    let before = contents.product_m3();
-    let longest = MOVE_S.min(contents.largest_step_s(instant));
-    let (mut time, mut endless) = (0.0, 0.0);
-    while time < lasts.most_s * (1.0 - 1e-12) {
-        let dt = longest.min(lasts.most_s - time);
-        let moved = contents.advance(instant, dt);
-        watch.look(plumbing, contents, instant, time, dt);
-        watch.record.product_sprayed_m3 += moved.product_sprayed_m3;
-        endless += moved.product_from_endless_m3;
-        time += dt;
-        if moved.tank_dry.is_some() || (lasts.until_full && watch.all_full()) {
-            break;
-        }
-    }
-    let mut record = watch.record;
-    let after = contents.product_m3();
-    let error = after + record.product_sprayed_m3 - before - endless;
-    let scale = before.max(after) + record.product_sprayed_m3 + endless.abs();
-    record.product_error = if scale > 0.0 { (error / scale).abs() } else { 0.0 };
-    let lines = 0..plumbing.branches.len();
-    record.line_strength = lines.map(|branch| contents.line_strength(branch)).collect();
-    let tanks = (0..plumbing.tanks.len()).map(crate::plumbing::TankId::at);
-    record.tank_strength = tanks.map(|tank| contents.tank_strength(tank)).collect();
-    (record, time)
+/// A machine under way.
+pub(super) struct March<'a> {
+    pub(super) scenario: &'a Scenario,
+    pub(super) flow: Flow<'a>,
+    pub(super) contents: Contents<'a>,
+    /// s after the run's start.
+    pub(super) time_s: f64,
+    /// Samples kept of a step.
+    pub(super) most_samples: usize,
 }
 
-/// Watches strengths at the tips.
-struct Watch {
-    record: MovedRecord,
-    old: Vec<f64>,
-    last: Vec<f64>,
-    runs: Vec<bool>,
-    full: f64,
-    every: usize,
-    moves: usize,
-}
-
-impl Watch {
-    fn new(
-        plumbing: &Plumbing,
-        contents: &Contents<'_>,
-        instant: &Instant,
-        full_from: f64,
-    ) -> Self {
-        let fed = fed_strength(plumbing, contents, instant);
-        let old: Vec<f64> =
-            plumbing.tips.iter().map(|tip| contents.strength_near(tip.node.index())).collect();
-        let record = MovedRecord {
-            arrivals: vec![Arrival::default(); plumbing.tips.len()],
-            fed_strength: fed,
-            tip_strength: old.clone(),
-            series: Series {
-                time_s: vec![0.0],
-                tips: vec![old.iter().map(|s| *s as f32).collect()],
-            },
-            ..MovedRecord::default()
-        };
-        let runs = instant.tip_flow_m3_s.iter().map(|flow| *flow > 1e-9).collect();
-        Self { record, last: old.clone(), old, runs, full: full_from * fed, every: 1, moves: 0 }
-    }
-
-    /// Looks at what passed the tips in the move of `dt` s that began at `time`.
-    fn look(
+impl March<'_> {
+    /// Goes through `step`, whose steady flow is `end`; returns what moved.
+    pub(super) fn step(
         &mut self,
-        plumbing: &Plumbing,
-        contents: &Contents<'_>,
-        instant: &Instant,
-        time: f64,
-        dt: f64,
-    ) {
-        for (i, tip) in plumbing.tips.iter().enumerate() {
-            let passing = contents.passing(tip.node.index());
-            let sprayed = instant.tip_flow_m3_s[i].max(0.0) * dt;
-            let mut at = time;
-            for part in passing {
-                self.arrive(i, part.strength, at);
-                if self.runs[i] {
-                    self.record.sprayed_m3 += sprayed * part.share;
-                    if part.strength < self.full {
-                        self.record.sprayed_weak_m3 += sprayed * part.share;
-                        self.record.product_weak_m3 += sprayed * part.share * part.strength;
-                    }
-                }
-                at += dt * part.share;
+        step: &Step,
+        lasts: Lasts,
+        end: Instant,
+    ) -> Result<MovedRecord, SolveError> {
+        let particles = self.scenario.product.particles.as_ref();
+        let liquid = &self.scenario.liquid;
+        let mut account = self.contents.amount();
+        step.loads.iter().for_each(|load| account += self.contents.load(load));
+        self.contents.set_spread(liquid, particles, &end);
+        let mut watch = Watch::new(self.scenario, &self.contents, step, &end, self.most_samples);
+        watch.sample(&self.contents, &self.flow.instant, self.time_s);
+        let mut passage = self.flow.set_out(step, end);
+        let (mut time, mut endless) = (0.0, Amount::default());
+        let mut ended = Ended::Time;
+        while time < lasts.most_s * (1.0 - 1e-12) {
+            let Some(dt) = self.move_on(step, &mut passage, lasts.most_s - time, &mut endless)?
+            else {
+                ended = self.empty_tank(step).map_or(Ended::Time, Ended::TankEmpty);
+                break;
+            };
+            watch.look(&self.contents, &self.flow.instant, time, dt, self.time_s);
+            if !passage.arrived {
+                raise(&mut watch.record.highest, &self.flow.instant);
+            } else if watch.record.steady_after_s.is_none() {
+                watch.record.steady_after_s = Some(time);
             }
-            if let Some(Part { strength, .. }) = passing.last() {
-                self.last[i] = *strength;
-            }
-        }
-        self.record.tip_strength.clone_from(&self.last);
-        self.sample(time + dt);
-    }
-
-    /// Takes note of `strength` at tip `i` from `time` on.
-    fn arrive(&mut self, i: usize, strength: f64, time: f64) {
-        let (old, new) = (self.old[i], self.record.fed_strength);
-        let way = if (new - old).abs() > 1e-9 { (strength - old) / (new - old) } else { 1.0 };
-        let arrival = &mut self.record.arrivals[i];
-        let full = if new >= old { strength >= self.full - 1e-12 } else { way >= 0.95 };
-        for (moment, reached) in [
-            (&mut arrival.first_s, way >= FIRST),
-            (&mut arrival.half_s, way >= 0.5),
-            (&mut arrival.full_s, full),
-        ] {
-            if reached && moment.is_none() {
-                *moment = Some(time);
+            time += dt;
+            let reached = match lasts.until {
+                Until::FullStrength => watch.all_full(),
+                Until::Rinsed => watch.all_rinsed(),
+                Until::Time | Until::TankEmpty => false,
+            };
+            if reached {
+                ended = Ended::Reached;
+                break;
             }
         }
+        if let Some(particles) = particles
+            && is_still(&self.flow.instant)
+        {
+            self.contents.settle(liquid, particles, time);
+        }
+        self.finish_look(&mut watch);
+        Ok(self.close(watch, ended, &passage, account, endless))
     }
 
-    fn sample(&mut self, time: f64) {
-        self.moves += 1;
-        if self.moves % self.every != 0 {
-            return;
+    /// One move; `None` where a tank has given out.
+    fn move_on(
+        &mut self,
+        step: &Step,
+        passage: &mut Passage,
+        left_s: f64,
+        endless: &mut Amount,
+    ) -> Result<Option<f64>, SolveError> {
+        let still = passage.arrived && is_still(&self.flow.instant) && step.transfers.is_empty();
+        let longest = if still { STILL_MOVE_S } else { MOVE_S };
+        let longest = longest.min(self.contents.largest_step_s(&self.flow.instant)).min(left_s);
+        let dt = self.flow.go_on(passage, longest)?;
+        self.contents.set_flows(&self.flow.instant);
+        let dt = dt.min(self.contents.largest_step_s(&self.flow.instant));
+        let empty = self.contents.until_empty_s(&self.flow.instant, &step.transfers);
+        let dt = empty.map_or(dt, |(time, _)| dt.min(time));
+        if dt <= 1e-9 {
+            return Ok(None);
         }
-        let series = &mut self.record.series;
-        series.time_s.push(time);
-        series.tips.push(self.last.iter().map(|strength| *strength as f32).collect());
-        if series.time_s.len() > MOST_SAMPLES {
-            let mut keep = 0;
-            series.time_s.retain(|_| {
-                keep += 1;
-                keep % 2 == 1
-            });
-            keep = 0;
-            series.tips.retain(|_| {
-                keep += 1;
-                keep % 2 == 1
-            });
-            self.every *= 2;
-        }
+        let moved = self.contents.advance(&self.flow.instant, &step.transfers, dt);
+        *endless += moved.from_endless;
+        self.time_s += dt;
+        Ok(Some(dt))
     }
 
-    /// Whether every tip has full strength: those that run, or all where none does.
-    fn all_full(&self) -> bool {
-        let any_runs = self.runs.iter().any(|runs| *runs);
-        let mut counted = self.record.arrivals.iter().zip(&self.runs);
-        counted.all(|(arrival, runs)| arrival.full_s.is_some() || (any_runs && !runs))
+    fn empty_tank(&self, step: &Step) -> Option<TankId> {
+        let empty = self.contents.until_empty_s(&self.flow.instant, &step.transfers);
+        empty.map(|(_, tank)| tank)
+    }
+
+    fn finish_look(&self, watch: &mut Watch<'_>) {
+        watch.last_sample(&self.contents, &self.flow.instant, self.time_s);
+        let tanks = || (0..self.scenario.plumbing.tanks.len()).map(TankId::at);
+        let lines = 0..self.scenario.plumbing.branches.len();
+        watch.record.line_strength = lines.map(|i| self.contents.line_strength(i)).collect();
+        watch.record.tank_strength = tanks().map(|t| self.contents.tank_strength(t)).collect();
+        watch.record.tank_m3 = tanks().map(|t| self.contents.tank_volume_m3(t)).collect();
+        watch.record.settled_m3 = self.contents.settled_m3();
+    }
+
+    /// Closes the account: what was held and came in against what went out and is held.
+    fn close(
+        &self,
+        watch: Watch<'_>,
+        ended: Ended,
+        passage: &Passage,
+        account: Amount,
+        endless: Amount,
+    ) -> MovedRecord {
+        let mut record = watch.record;
+        (record.ended, record.settled_flow) = (ended, passage.arrived);
+        let after = self.contents.amount();
+        let error = |before: f64, after: f64, out: f64, came: f64| {
+            let scale = before.abs().max(after.abs()) + out.abs() + came.abs();
+            if scale > 0.0 { ((after + out - before - came) / scale).abs() } else { 0.0 }
+        };
+        record.liquid_error =
+            error(account.liquid_m3, after.liquid_m3, record.sprayed.liquid_m3, endless.liquid_m3);
+        record.product_error = error(
+            account.product_m3,
+            after.product_m3,
+            record.sprayed.product_m3,
+            endless.product_m3,
+        );
+        record
     }
 }
 
-/// Mean strength of the tanks that give liquid, by flow.
-fn fed_strength(plumbing: &Plumbing, contents: &Contents<'_>, instant: &Instant) -> f64 {
-    let (mut flow, mut product) = (0.0, 0.0);
-    for (branch, q) in plumbing.branches.iter().zip(&instant.flow_m3_s) {
-        let giver = if *q > 0.0 { branch.from } else { branch.to };
-        if let Some(connection) = plumbing.node(giver).tank {
-            flow += q.abs();
-            product += q.abs() * contents.tank_strength(connection.tank);
+fn is_still(instant: &Instant) -> bool {
+    instant.flow_m3_s.iter().chain(&instant.tip_flow_m3_s).all(|flow| flow.abs() < STILL_M3_S)
+}
+
+/// Raises `highest` to the highest static pressure of `instant`.
+fn raise(highest: &mut Option<(NodeId, f64)>, instant: &Instant) {
+    for (node, pa) in instant.static_pressure_pa.iter().enumerate() {
+        if highest.is_none_or(|(_, most)| *pa > most) {
+            *highest = Some((NodeId::at(node), *pa));
         }
     }
-    if flow > 0.0 { product / flow } else { 0.0 }
 }

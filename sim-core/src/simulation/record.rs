@@ -1,6 +1,8 @@
 //! What a run leaves behind: the only thing findings, tables and plots read.
 
 use crate::hydraulics::Instant;
+use crate::plumbing::{NodeId, TankId};
+use crate::transport::Amount;
 
 /// The record of a run.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -24,31 +26,59 @@ pub struct StepRecord {
     pub moved: Option<MovedRecord>,
 }
 
+/// What ended a step that lasts.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Ended {
+    /// Its time was up.
+    #[default]
+    Time,
+    /// What it waited for came.
+    Reached,
+    /// A tank was down to its heel.
+    TankEmpty(TankId),
+}
+
 /// What moved while a step lasted.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct MovedRecord {
+    /// What ended it.
+    pub ended: Ended,
+    /// Whether flows had come to rest at those of its settings when it ended.
+    pub settled_flow: bool,
+    /// When flows had done so, s after its start.
+    pub steady_after_s: Option<f64>,
     /// When new liquid arrived at each tip, in the plumbing's order.
     pub arrivals: Vec<Arrival>,
     /// Strength of the tank that feeds the machine at the step's start: what tips come to.
     pub fed_strength: f64,
-    /// Volume sprayed below full strength, m3, and the product in it, m3 of full strength.
-    pub sprayed_weak_m3: f64,
-    /// Product in the weak spray, m3 of full strength.
-    pub product_weak_m3: f64,
-    /// All volume sprayed, m3.
-    pub sprayed_m3: f64,
-    /// All product sprayed, m3 of full strength.
-    pub product_sprayed_m3: f64,
+    /// What was sprayed below full strength.
+    pub sprayed_weak: Amount,
+    /// All that was sprayed.
+    pub sprayed: Amount,
+    /// What came back into tanks through the return side.
+    pub returned: Amount,
+    /// When what comes back is half way from what the return side held to what the tank gives, s.
+    pub return_half_s: Option<f64>,
+    /// When each branch that is a dead leg was full, s after the step's start.
+    pub leg_full_s: Vec<Option<f64>>,
     /// Strength at each tip at the end.
     pub tip_strength: Vec<f64>,
     /// Mean strength of each branch that is a line at the end.
     pub line_strength: Vec<Option<f64>>,
     /// Strength of each tank at the end.
     pub tank_strength: Vec<f64>,
+    /// Volume of each tank at the end, m3, if known.
+    pub tank_m3: Vec<Option<f64>>,
+    /// Product that lies settled in lines at the end, m3 of full strength.
+    pub settled_m3: f64,
+    /// Highest static pressure while flows changed, Pa gauge, and where.
+    pub highest: Option<(NodeId, f64)>,
+    /// Liquid that came or went without account, over what was held and moved.
+    pub liquid_error: f64,
     /// Product that came or went without account, over what was held and moved.
     pub product_error: f64,
-    /// Strengths over time.
-    pub series: Series,
+    /// Strengths, flows and pressures over time.
+    pub samples: Vec<Sample>,
 }
 
 /// When new liquid arrived at a tip's body, s after the step's start; `None`: not while it lasted.
@@ -58,15 +88,31 @@ pub struct Arrival {
     pub first_s: Option<f64>,
     /// Half way.
     pub half_s: Option<f64>,
+    /// 95 % of the way.
+    pub most_s: Option<f64>,
     /// Full strength.
     pub full_s: Option<f64>,
+    /// From when on it stayed at or below what the limit of the rinse allows.
+    pub rinsed_s: Option<f64>,
 }
 
-/// Strengths over time, thinned out so that long steps stay small.
+/// One moment of a step.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Series {
-    /// Times, s after the step's start.
-    pub time_s: Vec<f64>,
-    /// Strength at each tip at each time.
-    pub tips: Vec<Vec<f32>>,
+pub struct Sample {
+    /// s after the run's start.
+    pub time_s: f64,
+    /// Strength at each tip.
+    pub tips: Vec<f32>,
+    /// Mean strength of each branch; not a number where it is no line.
+    pub lines: Vec<f32>,
+    /// Strength of each tank.
+    pub tanks: Vec<f32>,
+    /// Static pressure at each gauge, Pa.
+    pub gauges_pa: Vec<f32>,
+    /// Flow of all pumps, m3/s.
+    pub pumped_m3_s: f32,
+    /// Flow of all tips, m3/s.
+    pub sprayed_m3_s: f32,
+    /// Flow of the return side into tanks, m3/s.
+    pub returned_m3_s: f32,
 }

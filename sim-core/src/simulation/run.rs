@@ -1,11 +1,13 @@
 //! From a scenario to its record.
 
 use super::balance::imbalance;
-use super::march::march;
+use super::flow::Flow;
+use super::march::March;
 use super::record::{Record, StepRecord};
 use crate::fluids::ATMOSPHERE_PA;
-use crate::hydraulics::{Instant, Notice, SolveError, Solver};
+use crate::hydraulics::{Instant, Notice, SolveError};
 use crate::plumbing::NodeId;
+use crate::procedure::Step;
 use crate::scenario::Scenario;
 use crate::transport::{Contents, TransportOptions};
 
@@ -53,48 +55,66 @@ pub enum RunError {
 /// Imbalance above which a step is not trusted.
 const MOST_IMBALANCE: f64 = 1e-8;
 
+/// Samples kept of a whole run.
+const MOST_SAMPLES: usize = 3000;
+
 /// Runs every step of `scenario` in order.
 ///
 /// # Errors
 /// A [`RunError`] naming the step and place where no result can be trusted.
 pub fn run(scenario: &Scenario) -> Result<Record, RunError> {
-    let mut solver = Solver::new(&scenario.plumbing, &scenario.liquid, scenario.model);
+    run_watched(scenario, &mut |_| {})
+}
+
+/// The same; calls `progress` with the number of each step that begins.
+///
+/// # Errors
+/// A [`RunError`] naming the step and place where no result can be trusted.
+pub fn run_watched(
+    scenario: &Scenario,
+    progress: &mut dyn FnMut(usize),
+) -> Result<Record, RunError> {
     let options = TransportOptions {
         dispersion: scenario.model.dispersion,
         laminar_tail: scenario.model.laminar_tail,
     };
     let start = scenario.start;
-    let mut contents =
-        Contents::new(&scenario.plumbing, start.lines_hold, start.tanks_hold, options);
+    let lasting = scenario.steps.iter().filter(|step| step.lasts.is_some()).count();
+    let mut march = March {
+        scenario,
+        flow: Flow::new(scenario),
+        contents: Contents::new(&scenario.plumbing, start.lines_hold, start.tanks_hold, options),
+        time_s: 0.0,
+        most_samples: (MOST_SAMPLES / lasting.max(1)).clamp(24, 1200),
+    };
     let mut record = Record::default();
-    let mut time = 0.0;
-    for step in &scenario.steps {
-        let end = solver
-            .solve(&step.settings, &step.controls)
-            .map_err(|source| RunError::Unsolved { step: step.name.clone(), source })?;
-        check_boiling(scenario, &step.name, &end)?;
-        let imbalance = imbalance(&scenario.plumbing, &end);
-        if imbalance > MOST_IMBALANCE {
-            return Err(RunError::Unbalanced { step: step.name.clone(), imbalance });
-        }
-        let (moved, lasted) = match step.lasts {
-            None => (None, 0.0),
-            Some(lasts) => {
-                contents.set_flows(&scenario.liquid, &end);
-                let (moved, lasted) =
-                    march(&scenario.plumbing, &mut contents, &end, lasts, start.full_from);
-                if moved.product_error > MOST_IMBALANCE {
-                    let imbalance = moved.product_error;
-                    return Err(RunError::Unbalanced { step: step.name.clone(), imbalance });
-                }
-                (Some(moved), lasted)
-            }
-        };
-        let (start_s, end_s) = (time, time + lasted);
-        time = end_s;
-        record.steps.push(StepRecord { end, imbalance, start_s, end_s, moved });
+    for (i, step) in scenario.steps.iter().enumerate() {
+        progress(i);
+        record.steps.push(one_step(&mut march, step)?);
     }
     Ok(record)
+}
+
+fn one_step(march: &mut March<'_>, step: &Step) -> Result<StepRecord, RunError> {
+    let scenario = march.scenario;
+    let unsolved = |source| RunError::Unsolved { step: step.name.clone(), source };
+    let end = march.flow.steady(step).map_err(unsolved)?;
+    check_boiling(scenario, &step.name, &end)?;
+    let imbalance = imbalance(&scenario.plumbing, &end);
+    let (start_s, mut worst) = (march.time_s, imbalance);
+    let (moved, end) = match step.lasts {
+        None => (None, end),
+        Some(lasts) => {
+            let moved = march.step(step, lasts, end.clone()).map_err(unsolved)?;
+            worst = worst.max(moved.product_error).max(moved.liquid_error);
+            let now = if moved.settled_flow { end } else { march.flow.on_the_way_to(&end) };
+            (Some(moved), now)
+        }
+    };
+    if worst > MOST_IMBALANCE {
+        return Err(RunError::Unbalanced { step: step.name.clone(), imbalance: worst });
+    }
+    Ok(StepRecord { end, imbalance, start_s, end_s: march.time_s, moved })
 }
 
 /// An error if any node stands below vapour pressure, naming the lowest.

@@ -35,6 +35,11 @@ impl Leg {
         Self { area_m2, cell_m3: (0..count).map(cell).collect(), strength: vec![strength; count] }
     }
 
+    /// Volume, m3.
+    pub(super) fn volume_m3(&self) -> f64 {
+        self.cell_m3.iter().sum()
+    }
+
     /// Product held, m3 of full strength.
     pub(super) fn product_m3(&self) -> f64 {
         self.cell_m3.iter().zip(&self.strength).map(|(volume, strength)| volume * strength).sum()

@@ -35,6 +35,33 @@ impl TubedLine {
         Self { volume_m3, profile, uniform: Some(strength), tubes: Vec::new() }
     }
 
+    /// Volume, m3.
+    pub fn volume_m3(&self) -> f64 {
+        self.volume_m3
+    }
+
+    /// Leaves the share `left` of the product everywhere; returns what it took out, m3 of full strength.
+    pub fn thin(&mut self, left: f64) -> f64 {
+        let before = self.product_m3();
+        if let Some(strength) = &mut self.uniform {
+            *strength *= left;
+        }
+        self.tubes.iter_mut().flatten().for_each(|parcel| parcel.strength *= left);
+        before - self.product_m3()
+    }
+
+    /// Spreads `product_m3` evenly over the line.
+    pub fn add_evenly(&mut self, product_m3: f64) {
+        if product_m3 == 0.0 {
+            return;
+        }
+        let more = product_m3 / self.volume_m3;
+        if let Some(strength) = &mut self.uniform {
+            *strength += more;
+        }
+        self.tubes.iter_mut().flatten().for_each(|parcel| parcel.strength += more);
+    }
+
     /// Product held, m3 of full strength.
     pub fn product_m3(&self) -> f64 {
         if let Some(strength) = self.uniform {

@@ -10,8 +10,10 @@ mod order;
 mod profile;
 mod state;
 mod stream;
+mod tanks;
 
 pub use line::TubedLine;
 pub use profile::{Profile, Spread, spread_of};
 pub use state::{Contents, Moved, TransportOptions};
 pub use stream::{Part, Stream};
+pub use tanks::Amount;

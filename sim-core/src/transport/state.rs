@@ -5,9 +5,11 @@ use super::line::TubedLine;
 use super::order::{Order, order};
 use super::profile::{Profile, Spread, spread_of};
 use super::stream::{self, Part, Stream};
-use crate::fluids::Liquid;
+use super::tanks::{Amount, Tanks};
+use crate::fluids::{Liquid, Particles, still_suspended_in_bore};
 use crate::hydraulics::{Friction, Instant};
 use crate::plumbing::{Plumbing, TankId};
+use crate::procedure::{Load, Transfer};
 use std::collections::BTreeMap;
 
 /// Flow below which nothing counts as moving, m3/s.
@@ -29,7 +31,9 @@ pub struct Contents<'a> {
     options: TransportOptions,
     lines: Vec<Option<TubedLine>>,
     legs: Vec<Option<(usize, Leg)>>,
-    tanks: Vec<TankContents>,
+    tanks: Tanks,
+    /// Product settled in each branch, m3 of full strength.
+    beds: Vec<f64>,
     profiles: BTreeMap<i32, Profile>,
     order: Order,
     signs: Vec<i8>,
@@ -39,22 +43,13 @@ pub struct Contents<'a> {
     scratch: [Stream; 2],
 }
 
-#[derive(Clone, Copy, Debug)]
-struct TankContents {
-    /// `None`: so large that nothing changes it.
-    volume_m3: Option<f64>,
-    strength: f64,
-}
-
 /// What left the plumbing in a step.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Moved {
-    /// Product out of tips, m3 of full strength.
-    pub product_sprayed_m3: f64,
-    /// Product out of tanks less product into them, for tanks of unlimited volume, m3.
-    pub product_from_endless_m3: f64,
-    /// Whether a tank has run dry.
-    pub tank_dry: Option<TankId>,
+    /// Out of tips.
+    pub sprayed: Amount,
+    /// Out of tanks less into them, for tanks of unlimited volume.
+    pub from_endless: Amount,
 }
 
 impl<'a> Contents<'a> {
@@ -96,16 +91,13 @@ impl<'a> Contents<'a> {
             let flowing = line.filter(|_| mouth.is_none());
             lines.push(flowing.map(|line| TubedLine::new(line.volume_m3(), lines_hold)));
         }
-        let tank = |tank: &crate::plumbing::Tank| TankContents {
-            volume_m3: tank.holds_m3,
-            strength: tanks_hold,
-        };
         Self {
             plumbing,
             options,
             lines,
             legs,
-            tanks: plumbing.tanks.iter().map(tank).collect(),
+            tanks: Tanks::new(plumbing, tanks_hold),
+            beds: vec![0.0; plumbing.branches.len()],
             profiles: BTreeMap::new(),
             order: Order::default(),
             signs: Vec::new(),
@@ -116,14 +108,25 @@ impl<'a> Contents<'a> {
         }
     }
 
-    /// Takes up new flows: the order of nodes and the spread in each line.
-    pub fn set_flows(&mut self, liquid: &Liquid, instant: &Instant) {
+    /// Takes up the flows of the next moves: the order in which they visit nodes.
+    pub fn set_flows(&mut self, instant: &Instant) {
         let sign = |flow: &f64| i8::from(*flow > STILL_M3_S) - i8::from(*flow < -STILL_M3_S);
-        let signs: Vec<i8> = instant.flow_m3_s.iter().map(sign).collect();
-        if signs != self.signs {
+        let same = self.signs.len() == instant.flow_m3_s.len()
+            && self.signs.iter().zip(&instant.flow_m3_s).all(|(old, flow)| *old == sign(flow));
+        if !same {
             self.order = order(self.plumbing, &instant.flow_m3_s, STILL_M3_S);
-            self.signs = signs;
+            self.signs = instant.flow_m3_s.iter().map(sign).collect();
         }
+    }
+
+    /// Takes up how much each line spreads a front at the steady flows of `instant`, and lets those whose
+    /// velocity picks them up carry what has settled.
+    pub fn set_spread(
+        &mut self,
+        liquid: &Liquid,
+        particles: Option<&Particles>,
+        instant: &Instant,
+    ) {
         for (i, branch) in self.plumbing.branches.iter().enumerate() {
             let (Some(line), Some(held)) = (branch.part.line(), &mut self.lines[i]) else {
                 continue;
@@ -139,6 +142,10 @@ impl<'a> Contents<'a> {
             });
             let spread = spread_of(line.bore_m, line.length_m, reynolds, factor);
             let (key, spread) = bucket(spread, self.options);
+            let pick_up = particles.map_or(0.0, |p| p.pick_up_velocity(liquid, line.bore_m));
+            if velocity >= pick_up {
+                held.add_evenly(std::mem::take(&mut self.beds[i]));
+            }
             let profile = self.profiles.entry(key).or_insert_with(|| Profile::of(spread));
             held.set_profile(profile);
         }
@@ -153,6 +160,11 @@ impl<'a> Contents<'a> {
             0.4 * volume / instant.flow_m3_s[*i].abs()
         };
         self.order.ahead.iter().map(limit).fold(f64::INFINITY, f64::min)
+    }
+
+    /// Mean strength of what left branch `branch` in the last step.
+    pub fn leaving(&self, branch: usize) -> f64 {
+        stream::mean(&self.outflow[branch])
     }
 
     /// Strengths passing node `node` in the last step.
@@ -172,21 +184,63 @@ impl<'a> Contents<'a> {
 
     /// Strength of tank `tank`.
     pub fn tank_strength(&self, tank: TankId) -> f64 {
-        self.tanks[tank.index()].strength
+        self.tanks.strength(tank.index())
     }
 
-    /// Sets what tank `tank` holds to `strength`: another load.
-    pub fn set_tank_strength(&mut self, tank: TankId, strength: f64) {
-        self.tanks[tank.index()].strength = strength;
+    /// Volume of tank `tank`, m3, if known.
+    pub fn tank_volume_m3(&self, tank: TankId) -> Option<f64> {
+        self.tanks.volume_m3(tank.index())
     }
 
-    /// Product held by lines, dead legs and tanks of known volume, m3 of full strength.
-    pub fn product_m3(&self) -> f64 {
-        let lines: f64 = self.lines.iter().flatten().map(TubedLine::product_m3).sum();
-        let legs: f64 = self.legs.iter().flatten().map(|(_, leg)| leg.product_m3()).sum();
-        let tank =
-            |tank: &TankContents| tank.volume_m3.map_or(0.0, |volume| volume * tank.strength);
-        lines + legs + self.tanks.iter().map(tank).sum::<f64>()
+    /// Fills a tank anew; returns by how much what tanks hold has grown.
+    pub fn load(&mut self, load: &Load) -> Amount {
+        self.tanks.load(load)
+    }
+
+    /// How long until a tank that flow or a transfer draws on is down to its heel, s, and which it is.
+    pub fn until_empty_s(
+        &self,
+        instant: &Instant,
+        transfers: &[Transfer],
+    ) -> Option<(f64, TankId)> {
+        self.tanks.until_empty_s(instant, transfers)
+    }
+
+    /// Lets suspended product settle for `time_s` in lines where nothing flows.
+    pub fn settle(&mut self, liquid: &Liquid, particles: &Particles, time_s: f64) {
+        for (i, branch) in self.plumbing.branches.iter().enumerate() {
+            let (Some(line), Some(held)) = (branch.part.line(), &mut self.lines[i]) else {
+                continue;
+            };
+            let velocity = particles.hindered_velocity(liquid);
+            let left = still_suspended_in_bore(velocity, time_s, line.bore_m);
+            self.beds[i] += held.thin(left);
+        }
+    }
+
+    /// Product that lies settled in lines, m3 of full strength.
+    pub fn settled_m3(&self) -> f64 {
+        self.beds.iter().sum()
+    }
+
+    /// Liquid in lines, dead legs and tanks of known volume, and the product in it.
+    pub fn amount(&self) -> Amount {
+        let mut amount = self.tanks.amount();
+        for line in self.lines.iter().flatten() {
+            amount.liquid_m3 += line.volume_m3();
+            amount.product_m3 += line.product_m3();
+        }
+        for (_, leg) in self.legs.iter().flatten() {
+            amount.liquid_m3 += leg.volume_m3();
+            amount.product_m3 += leg.product_m3();
+        }
+        amount.product_m3 += self.settled_m3();
+        amount
+    }
+
+    /// Branches that are dead legs.
+    pub fn dead_legs(&self) -> impl Iterator<Item = usize> + '_ {
+        self.legs.iter().enumerate().filter_map(|(i, leg)| leg.as_ref().map(|_| i))
     }
 
     /// Mean strength of each branch that is a line.
@@ -198,7 +252,7 @@ impl<'a> Contents<'a> {
     }
 
     /// Moves everything with the flows of `instant` for `dt_s`.
-    pub fn advance(&mut self, instant: &Instant, dt_s: f64) -> Moved {
+    pub fn advance(&mut self, instant: &Instant, transfers: &[Transfer], dt_s: f64) -> Moved {
         for i in self.order.ahead.clone() {
             // What leaves is what stands nearest the outlet: the inflow, still unknown, follows below.
             let volume = instant.flow_m3_s[i].abs() * dt_s;
@@ -216,11 +270,11 @@ impl<'a> Contents<'a> {
             self.let_out(node, instant, dt_s);
         }
         self.order.nodes = nodes;
-        self.fill_tanks(instant, dt_s, &mut moved);
+        moved.from_endless = self.tanks.exchange(instant, &self.outflow, transfers, dt_s);
         for (tip, flow) in self.plumbing.tips.iter().zip(&instant.tip_flow_m3_s) {
             if *flow > STILL_M3_S {
-                moved.product_sprayed_m3 +=
-                    flow * dt_s * stream::mean(&self.at_node[tip.node.index()]);
+                let strength = stream::mean(&self.at_node[tip.node.index()]);
+                moved.sprayed.add(flow * dt_s, strength);
             }
         }
         moved
@@ -231,7 +285,7 @@ impl<'a> Contents<'a> {
         let mut mixed = std::mem::take(&mut self.at_node[node]);
         if let Some(connection) = self.plumbing.nodes[node].tank {
             mixed.clear();
-            mixed.push(stream::steady(self.tanks[connection.tank.index()].strength));
+            mixed.push(stream::steady(self.tanks.strength(connection.tank.index())));
             self.at_node[node] = mixed;
             return;
         }
@@ -296,44 +350,6 @@ impl<'a> Contents<'a> {
                     self.outflow[i].extend_from_slice(inflow);
                 }
             }
-        }
-    }
-
-    fn fill_tanks(&mut self, instant: &Instant, dt_s: f64, moved: &mut Moved) {
-        for (t, tank) in self.tanks.iter_mut().enumerate() {
-            let (mut volume, mut product, mut out) = (0.0, 0.0, 0.0);
-            for (i, branch) in self.plumbing.branches.iter().enumerate() {
-                let flow = instant.flow_m3_s[i];
-                for (node, towards) in [(branch.to, flow), (branch.from, -flow)] {
-                    let here = self.plumbing.node(node).tank.is_some_and(|c| c.tank.index() == t);
-                    if !here || towards.abs() <= STILL_M3_S {
-                        continue;
-                    }
-                    if towards > 0.0 {
-                        volume += towards * dt_s;
-                        product += towards * dt_s * stream::mean(&self.outflow[i]);
-                    } else {
-                        out += -towards * dt_s;
-                    }
-                }
-            }
-            for (tip, flow) in self.plumbing.tips.iter().zip(&instant.tip_flow_m3_s) {
-                let here = self.plumbing.node(tip.node).tank.is_some_and(|c| c.tank.index() == t);
-                if here {
-                    out += flow * dt_s;
-                }
-            }
-            let Some(held) = tank.volume_m3 else {
-                moved.product_from_endless_m3 += out * tank.strength - product;
-                continue;
-            };
-            let left = held + volume - out;
-            let product = held * tank.strength + product - out * tank.strength;
-            if left <= 0.0 {
-                moved.tank_dry = Some(TankId::at(t));
-            }
-            tank.strength = if left > 0.0 { product / left } else { 0.0 };
-            tank.volume_m3 = Some(left.max(0.0));
         }
     }
 }

@@ -51,6 +51,7 @@ pub fn display_unit(quantity: Quantity, system: UnitSystem) -> DisplayUnit {
         Q::Share => (("%", 1), ("%", 1)),
         Q::Power => (("kW", 2), ("hp", 2)),
         Q::Head => (("m", 1), ("ft", 1)),
+        Q::Price => (("/L", 2), ("/gal", 2)),
     };
     let (symbol, decimals) = if system == UnitSystem::Si { si } else { us };
     let unit = units_of(quantity).into_iter().find(|unit| unit.spellings.contains(&symbol));

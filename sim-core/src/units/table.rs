@@ -43,6 +43,8 @@ pub enum Quantity {
     Power,
     /// Head of liquid; m.
     Head,
+    /// Money for a volume, in the user's currency; per m3.
+    Price,
 }
 
 /// One unit of a quantity.
@@ -144,6 +146,9 @@ const OTHERS: &[Unit] = &[
     unit(Q::Speed, &["ft/s"], FOOT),
     unit(Q::Share, &["%", "percent"], 1e-2),
     unit(Q::Share, &["ppm"], 1e-6),
+    unit(Q::Price, &["/L", "per L"], 1.0 / LITRE),
+    unit(Q::Price, &["/m3", "per m3"], 1.0),
+    unit(Q::Price, &["/gal", "per gal"], 1.0 / GALLON),
     unit(Q::Power, &["W"], 1.0),
     unit(Q::Power, &["kW"], 1e3),
     unit(Q::Power, &["hp"], 550.0 * FOOT * POUND * GRAVITY),
@@ -166,7 +171,7 @@ pub fn units_of(quantity: Quantity) -> Vec<Unit> {
 
 impl Quantity {
     /// Every quantity.
-    pub const ALL: [Self; 17] = [
+    pub const ALL: [Self; 18] = [
         Q::Pressure,
         Q::Flow,
         Q::Length,
@@ -184,6 +189,7 @@ impl Quantity {
         Q::Share,
         Q::Power,
         Q::Head,
+        Q::Price,
     ];
 }
 
@@ -208,6 +214,7 @@ impl Quantity {
             Q::Share => "a share",
             Q::Power => "a power",
             Q::Head => "a head",
+            Q::Price => "a price",
         }
     }
 
@@ -231,6 +238,7 @@ impl Quantity {
             Q::Share => "80 %",
             Q::Power => "4 kW",
             Q::Head => "12 m",
+            Q::Price => "0.35 /L",
         }
     }
 }

@@ -46,6 +46,10 @@ pub struct TankDesign {
     pub capacity_m3: Option<f64>,
     /// Volume held at the start, m3, if given.
     pub holds_m3: Option<f64>,
+    /// Volume that its outlet cannot draw, m3, >= 0.
+    pub heel_m3: f64,
+    /// Strength at the start, 0 to 1, where it differs from the scenario's.
+    pub strength: Option<f64>,
     /// Height of the liquid surface above the level boom, m.
     pub surface_above_boom_m: f64,
     /// Height at which return, bypass and agitation enter above the level boom, m; at or below the

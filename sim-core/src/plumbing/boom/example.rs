@@ -39,6 +39,8 @@ pub fn example(sections: usize, tips: usize, feed: Feed, returns: bool) -> BoomD
         tank: TankDesign {
             capacity_m3: Some(4.0),
             holds_m3: Some(2.5),
+            heel_m3: 0.0,
+            strength: None,
             surface_above_boom_m: 0.6,
             inlet_above_boom_m: 0.3,
         },

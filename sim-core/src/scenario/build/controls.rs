@@ -26,7 +26,8 @@ impl Build<'_> {
                 let message = "another control moves the same part";
                 self.fault(table.span_of("by"), message, Some(help));
             }
-            controls.push(Control { held, by });
+            let response_s = table.number("response").unwrap_or(0.0);
+            controls.push(Control { held, by, response_s });
         }
         if controls.len() > MOST_CONTROLS {
             let message = format!("at most {MOST_CONTROLS} controls can work at once");

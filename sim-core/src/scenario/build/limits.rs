@@ -35,5 +35,6 @@ pub(super) fn limits(table: Option<&Checked>) -> Limits {
         suction_velocity_m_s: of("suction_velocity"),
         rate: of("rate"),
         prime_within_s: of("prime_within"),
+        rinsed_to: of("rinsed_to"),
     }
 }

@@ -36,8 +36,14 @@ impl Build<'_> {
             }
             let Some(surface_m) = table.number("surface") else { continue };
             let (capacity_m3, holds_m3) = (table.number("capacity"), table.number("holds"));
-            let name = name.text.clone();
-            self.plumbing.tanks.push(Tank { name, capacity_m3, holds_m3, surface_m });
+            self.plumbing.tanks.push(Tank {
+                name: name.text.clone(),
+                capacity_m3,
+                holds_m3,
+                surface_m,
+                heel_m3: table.number("heel").unwrap_or(0.0),
+                strength: table.number("strength"),
+            });
         }
     }
 

@@ -2,6 +2,7 @@
 
 mod boom;
 mod controls;
+mod course;
 mod limits;
 mod liquid;
 mod long;
@@ -12,9 +13,10 @@ mod steps;
 
 use super::fault::Fault;
 use super::files::Files;
-use super::model::{ModelOptions, Scenario, Start, Travel};
+use super::model::{ModelOptions, Product, Scenario, Start, Travel};
 use super::value::{Checked, Span};
 use super::walk::Walk;
+use crate::fluids::Particles;
 use crate::plumbing::{BranchId, Plumbing};
 
 /// A scenario under construction.
@@ -45,6 +47,7 @@ pub(super) fn build(top: &Checked, files: &dyn Files) -> Result<Scenario, Vec<Fa
     let travel = top.table("travel").and_then(|travel| {
         Some(Travel { speed_m_s: travel.number("speed")?, rate_m: travel.number("rate") })
     });
+    let product = product(top.table("product"));
     let flag = |key: &str| top.table("model").and_then(|model| model.flag(key)).unwrap_or(true);
     let start = |key: &str, default: f64| {
         top.table("start").and_then(|start| start.number(key)).unwrap_or(default)
@@ -67,7 +70,24 @@ pub(super) fn build(top: &Checked, files: &dyn Files) -> Result<Scenario, Vec<Fa
             tanks_hold: start("tanks_hold", 1.0),
             full_from: start("full_from", 0.95),
         },
+        product,
     })
+}
+
+/// What `table` says of the product.
+fn product(table: Option<&Checked>) -> Product {
+    let Some(table) = table else { return Product::default() };
+    let particles =
+        table.number("particle").zip(table.number("density")).zip(table.number("solids"));
+    Product {
+        price_per_m3: table.number("price"),
+        currency: table.text("currency").unwrap_or_default().to_owned(),
+        particles: particles.map(|((diameter_m, density_kg_m3), share)| Particles {
+            diameter_m,
+            density_kg_m3,
+            share,
+        }),
+    }
 }
 
 impl Build<'_> {

@@ -3,19 +3,16 @@
 use super::super::value::{Checked, Name};
 use super::Build;
 use crate::plumbing::{Part, SectionId};
-use crate::procedure::{Action, Lasts, Settings, Step};
+use crate::procedure::{Action, Settings, Step};
 
 impl Build<'_> {
-    /// The steps of the file; one of spraying where it has none.
+    /// The steps of the file, repeated ones one after the other; one of spraying where it has none.
     pub(super) fn steps(&mut self, top: &Checked) -> Vec<Step> {
         let listed = top.tables("step");
         let mut steps: Vec<Step> = Vec::new();
         for table in listed {
-            let action = match table.text("do") {
-                Some("circulate") => Action::Circulate,
-                _ => Action::Spray,
-            };
-            let step = self.step(top, Some(table), action, steps.len());
+            let action = Action::ALL.into_iter().find(|a| Some(a.word()) == table.text("do"));
+            let step = self.step(top, Some(table), action.unwrap_or(Action::Spray), steps.len());
             if steps.iter().any(|other| other.name == step.name) {
                 let message = format!("a step called \"{}\" stands further up already", step.name);
                 let help = Some("give each a name of its own".to_owned());
@@ -26,7 +23,7 @@ impl Build<'_> {
         if listed.is_empty() {
             steps.push(self.step(top, None, Action::Spray, 0));
         }
-        steps
+        self.repeated(listed, steps)
     }
 
     fn step(
@@ -40,10 +37,13 @@ impl Build<'_> {
         if let Some(valve) = self.return_valve {
             settings.opening[valve.index()] = f64::from(action == Action::Circulate);
         }
-        if action == Action::Circulate {
-            settings.tip_open.fill(false);
+        if !action.sprays() {
+            settings.tip_opening.fill(0.0);
         }
-        let word = if action == Action::Spray { "spray" } else { "circulate" };
+        if action == Action::Stand {
+            settings.speed.fill(0.0);
+        }
+        let word = action.word();
         let default_name =
             if number == 0 { word.to_owned() } else { format!("{word} {}", number + 1) };
         let name = table.and_then(|table| table.text("name")).map_or(default_name, str::to_owned);
@@ -54,28 +54,18 @@ impl Build<'_> {
             self.run_pumps(table, &mut settings);
         }
         let own = table.map_or(&[][..], |table| table.tables("control"));
-        let fixed = table.is_some_and(|table| table.has("pump"));
+        let fixed = action == Action::Stand || table.is_some_and(|table| table.has("pump"));
         let hold = table.and_then(|table| table.of("hold"));
         let controls = match (fixed, own.is_empty()) {
             (true, _) => Vec::new(),
             (false, false) => self.controls(own, hold),
             (false, true) => self.controls(top.tables("control"), hold),
         };
-        let lasts = table.and_then(|table| self.lasts(table));
-        Step { name, action, settings, controls, lasts }
-    }
-
-    fn lasts(&mut self, table: &Checked) -> Option<Lasts> {
-        let until_full = table.text("until").is_some();
-        match table.number("for") {
-            Some(most_s) => Some(Lasts { most_s, until_full }),
-            None if until_full => {
-                let help = "add `for = \"5 min\"`, the longest it may take".to_owned();
-                self.fault(table.span_of("until"), "`until` needs `for` beside it", Some(help));
-                None
-            }
-            None => None,
-        }
+        let lasts = table.and_then(|table| self.lasts(top, table, action));
+        let change = table.map(|table| self.change(table)).unwrap_or_default();
+        let loads = table.map(|table| self.loads(table)).unwrap_or_default();
+        let transfers = table.map(|table| self.transfers(table)).unwrap_or_default();
+        Step { name, action, settings, controls, lasts, change, loads, transfers, pass: None }
     }
 
     /// Shuts valve and tips of every section not listed.
@@ -92,8 +82,10 @@ impl Build<'_> {
                 settings.opening[valve.index()] = 0.0;
             }
         }
-        for (tip, is_open) in self.plumbing.tips.iter().zip(&mut settings.tip_open) {
-            *is_open &= tip.section.is_none_or(|section| open.contains(&section));
+        for (tip, opening) in self.plumbing.tips.iter().zip(&mut settings.tip_opening) {
+            if tip.section.is_some_and(|section| !open.contains(&section)) {
+                *opening = 0.0;
+            }
         }
     }
 
@@ -105,7 +97,7 @@ impl Build<'_> {
         let index = self.tip_index();
         for name in &names {
             if let Some(tip) = self.tip_named(name, &index) {
-                settings.tip_open[tip.index()] = false;
+                settings.tip_opening[tip.index()] = 0.0;
             }
         }
     }
@@ -126,7 +118,7 @@ impl Build<'_> {
     }
 
     /// Branches that `key` of `table` names, with the number it gives each; all must be of `kind`.
-    fn settings_of(
+    pub(super) fn settings_of(
         &mut self,
         table: &Checked,
         key: &str,

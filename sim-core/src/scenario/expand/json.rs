@@ -2,7 +2,7 @@
 
 use super::super::model::Scenario;
 use crate::plumbing::{Opening, Part, Plumbing, ShutOff, Tip};
-use crate::procedure::{Action, Actuator, Control, Held, Step};
+use crate::procedure::{Actuator, Control, Held, Step};
 use serde_json::{Value, json};
 
 /// `scenario` as JSON with every name resolved and every number in SI.
@@ -118,17 +118,19 @@ fn step(plumbing: &Plumbing, step: &Step) -> Value {
     let setting = |(i, name): (usize, &String), of: &[f64]| (name.clone(), json!(of[i]));
     json!({
         "name": step.name,
-        "do": if step.action == Action::Spray { "spray" } else { "circulate" },
+        "do": step.action.word(),
         "for_s": step.lasts.map(|lasts| lasts.most_s),
-        "until_full": step.lasts.is_some_and(|lasts| lasts.until_full),
+        "until": step.lasts.and_then(|lasts| lasts.until.word()),
+        "ramp_s": step.change.ramp_s,
+        "pass": step.pass.map(|(pass, _)| pass),
         "openings": valves
             .map(|(i, branch)| setting((i, &branch.name), &step.settings.opening))
             .collect::<serde_json::Map<_, _>>(),
         "speeds": pumps
             .map(|(i, branch)| setting((i, &branch.name), &step.settings.speed))
             .collect::<serde_json::Map<_, _>>(),
-        "open_tips": plumbing.tips.iter().zip(&step.settings.tip_open)
-            .filter(|(_, open)| **open)
+        "open_tips": plumbing.tips.iter().zip(&step.settings.tip_opening)
+            .filter(|(_, opening)| **opening > 0.0)
             .map(|(tip, _)| &tip.name)
             .collect::<Vec<_>>(),
         "controls": step.controls.iter().map(|c| control(plumbing, c)).collect::<Vec<_>>(),

@@ -5,7 +5,7 @@ mod parts;
 mod steps;
 mod writer;
 
-use super::model::{Limit, Scenario};
+use super::model::{Limit, Product, Scenario};
 use crate::units::{Quantity, write_exact};
 use writer::Writer;
 
@@ -51,12 +51,28 @@ fn model_and_travel(out: &mut Writer, scenario: &Scenario) {
     out.quantity("lines_hold", scenario.start.lines_hold, Quantity::Share);
     out.quantity("tanks_hold", scenario.start.tanks_hold, Quantity::Share);
     out.quantity("full_from", scenario.start.full_from, Quantity::Share);
+    product(out, scenario);
     if let Some(travel) = &scenario.travel {
         out.table("travel");
         out.quantity("speed", travel.speed_m_s, Quantity::Speed);
         if let Some(rate_m) = travel.rate_m {
             out.quantity("rate", rate_m, Quantity::ApplicationRate);
         }
+    }
+}
+
+fn product(out: &mut Writer, scenario: &Scenario) {
+    let product = &scenario.product;
+    if *product == Product::default() {
+        return;
+    }
+    out.table("product");
+    out.optional("price", product.price_per_m3, Quantity::Price);
+    out.text("currency", &product.currency);
+    if let Some(particles) = &product.particles {
+        out.quantity("particle", particles.diameter_m, Quantity::Bore);
+        out.quantity("density", particles.density_kg_m3, Quantity::Density);
+        out.quantity("solids", particles.share, Quantity::Share);
     }
 }
 
@@ -76,6 +92,7 @@ fn limits(out: &mut Writer, scenario: &Scenario) {
     }
     let prime = limits.prime_within_s.as_ref();
     limit_line(out, "prime_within", prime, Quantity::Duration);
+    limit_line(out, "rinsed_to", limits.rinsed_to.as_ref(), Quantity::Share);
     limit_line(out, "velocity", limits.velocity_m_s.as_ref(), Quantity::Speed);
     limit_line(out, "suction_velocity", limits.suction_velocity_m_s.as_ref(), Quantity::Speed);
 }

@@ -14,6 +14,8 @@ pub(super) fn plumbing(out: &mut Writer, plumbing: &Plumbing) {
         out.quantity("surface", tank.surface_m, Q::Length);
         out.optional("capacity", tank.capacity_m3, Q::Volume);
         out.optional("holds", tank.holds_m3, Q::Volume);
+        out.quantity("heel", tank.heel_m3, Q::Volume);
+        out.optional("strength", tank.strength, Q::Share);
     }
     for point in &plumbing.nodes {
         out.named("node", &point.name);

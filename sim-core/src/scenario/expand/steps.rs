@@ -2,20 +2,30 @@
 
 use super::writer::{Writer, key};
 use crate::plumbing::{Part, Plumbing};
-use crate::procedure::{Action, Actuator, Control, Held, Settings, Step};
+use crate::procedure::{Actuator, Control, Held, Load, Settings, Step, Transfer};
 use crate::units::{Quantity as Q, write_exact};
 
 /// Writes `step`.
 pub(super) fn step(out: &mut Writer, plumbing: &Plumbing, step: &Step) {
     out.item("step");
     out.text("name", &step.name);
-    let spraying = step.action == Action::Spray;
-    out.text("do", if spraying { "spray" } else { "circulate" });
+    out.text("do", step.action.word());
     if let Some(lasts) = step.lasts {
         out.quantity("for", lasts.most_s, Q::Duration);
-        if lasts.until_full {
-            out.text("until", "full strength");
-        }
+        out.text("until", lasts.until.word().unwrap_or("time"));
+    }
+    out.quantity("ramp", step.change.ramp_s, Q::Duration);
+    let delays: Vec<String> = step
+        .change
+        .delays_s
+        .iter()
+        .map(|(branch, s)| {
+            let name = key(&plumbing.branch(*branch).name);
+            format!("{name} = \"{}\"", write_exact(*s, Q::Duration))
+        })
+        .collect();
+    if !delays.is_empty() {
+        out.plain("delays", &format!("{{ {} }}", delays.join(", ")));
     }
     let plain = Settings::of(plumbing);
     let valves = differing(plumbing, &step.settings.opening, &plain.opening, |part| {
@@ -29,14 +39,31 @@ pub(super) fn step(out: &mut Writer, plumbing: &Plumbing, step: &Step) {
     if let Some(pumps) = pumps {
         out.plain("pumps", &pumps);
     }
-    let shut = plumbing.tips.iter().zip(&step.settings.tip_open).filter(|(_, open)| !**open);
+    let tips = plumbing.tips.iter().zip(&step.settings.tip_opening);
+    let shut = tips.filter(|(_, opening)| **opening == 0.0);
     let shut: Vec<&str> = shut.map(|(tip, _)| tip.name.as_str()).collect();
-    if spraying && !shut.is_empty() {
+    if step.action.sprays() && !shut.is_empty() {
         out.list("shut_tips", shut.into_iter());
     }
     for held in &step.controls {
         control(out, plumbing, held);
     }
+    step.loads.iter().for_each(|filled| load(out, plumbing, filled));
+    step.transfers.iter().for_each(|flow| transfer(out, plumbing, flow));
+}
+
+fn load(out: &mut Writer, plumbing: &Plumbing, load: &Load) {
+    out.item("step.load");
+    out.text("tank", &plumbing.tank(load.tank).name);
+    out.optional("holds", load.holds_m3, Q::Volume);
+    out.quantity("strength", load.strength, Q::Share);
+}
+
+fn transfer(out: &mut Writer, plumbing: &Plumbing, transfer: &Transfer) {
+    out.item("step.transfer");
+    out.text("from", &plumbing.tank(transfer.from).name);
+    out.text("to", &plumbing.tank(transfer.to).name);
+    out.quantity("flow", transfer.flow_m3_s, Q::Flow);
 }
 
 /// An inline table of the parts that `fits` whose setting differs from the plumbing's own.
@@ -70,4 +97,5 @@ fn control(out: &mut Writer, plumbing: &Plumbing, control: &Control) {
     }
     let (Actuator::PumpSpeed(id) | Actuator::ValveOpening(id)) = control.by;
     out.text("by", &plumbing.branch(id).name);
+    out.quantity("response", control.response_s, Q::Duration);
 }

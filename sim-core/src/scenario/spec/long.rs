@@ -1,10 +1,10 @@
 //! The long form: any network, one named table a thing.
 
 use super::shared::{
-    AT, BODY_KV, BORE, CHARACTERISTIC, CURVE, DISCHARGE, DUTY, EFFICIENCY, KV, LENGTH, LOSSES,
-    MATERIAL, NPSH, OPEN_LOSS, OPENING, OPENS_AT, POINTS, RANGEABILITY, RATING, RESEATS_AT,
-    ROUGHNESS, SHUT_OFF, SIZE, SPEED, TEST_DENSITY, TIP_FLOW, TIP_OPENS_AT, TOP_SPEED, WEAR,
-    WINDOW,
+    AT, BODY_KV, BORE, CHARACTERISTIC, CURVE, DISCHARGE, DUTY, EFFICIENCY, HEEL, KV, LENGTH,
+    LOSSES, MATERIAL, NPSH, OPEN_LOSS, OPENING, OPENS_AT, POINTS, RANGEABILITY, RATING, RESEATS_AT,
+    ROUGHNESS, SHUT_OFF, SIZE, SPEED, TANK_STRENGTH, TEST_DENSITY, TIP_FLOW, TIP_OPENS_AT,
+    TOP_SPEED, WEAR, WINDOW,
 };
 use super::{ANY, Key, Kind, NOT_NEGATIVE, TableSpec, bounds, key};
 use crate::units::Quantity as Q;
@@ -126,6 +126,8 @@ pub(super) static LONG_TANK: TableSpec = TableSpec {
         .required(),
         key("capacity", Kind::Quantity(Q::Volume, NOT_NEGATIVE), "Nominal volume."),
         key("holds", Kind::Quantity(Q::Volume, NOT_NEGATIVE), "Volume held at the start."),
+        HEEL,
+        TANK_STRENGTH,
     ],
 };
 

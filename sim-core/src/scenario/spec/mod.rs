@@ -62,6 +62,8 @@ pub(super) enum Kind {
     Openings,
     /// A table from pump names to speeds.
     Speeds,
+    /// A table from names of parts to times.
+    Durations,
     /// A list of pairs: a value of the first quantity, a value of one of the others.
     Points(Quantity, &'static [Quantity]),
     /// Two values, the lower first.

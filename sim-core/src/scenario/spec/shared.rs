@@ -1,7 +1,8 @@
 //! Tables and keys that several places of the format use.
 
 use super::{
-    Key, Kind, NOT_NEGATIVE, POSITIVE, POSITIVE_SHARE, TableSpec, bounds, key, positive_up_to,
+    Key, Kind, NOT_NEGATIVE, POSITIVE, POSITIVE_SHARE, SHARE, TableSpec, bounds, key,
+    positive_up_to,
 };
 use crate::units::Quantity as Q;
 
@@ -161,6 +162,17 @@ pub(super) const OPEN_LOSS: Key = key(
     "Pressure a tip's check valve takes once open.",
 )
 .or("0.05 bar");
+pub(super) const HEEL: Key = key(
+    "heel",
+    Kind::Quantity(Q::Volume, NOT_NEGATIVE),
+    "Volume that its outlet cannot draw: down to it, the tank counts as empty.",
+)
+.or("0 L");
+pub(super) const TANK_STRENGTH: Key = key(
+    "strength",
+    Kind::Quantity(Q::Share, SHARE),
+    "Strength it holds at the start, instead of `tanks_hold` of [start].",
+);
 pub(super) const DUTY: Key = key(
     "duty",
     Kind::Quantity(Q::Share, POSITIVE_SHARE),

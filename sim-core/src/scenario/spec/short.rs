@@ -5,9 +5,9 @@ use super::long::{
     NODE, ORIFICE, STRAINER, TEE,
 };
 use super::shared::{
-    AT, BODY_KV, CURVE, DISCHARGE, DUTY, EFFICIENCY, KV, LINE, NPSH, OPEN_LOSS, POINTS, RESEATS_AT,
-    RESTRICTION, SHUT_OFF, SIZE, SPEED, TEST_DENSITY, TIP_FLOW, TIP_OPENS_AT, TOP_SPEED, VALVE,
-    WEAR, WINDOW,
+    AT, BODY_KV, CURVE, DISCHARGE, DUTY, EFFICIENCY, HEEL, KV, LINE, NPSH, OPEN_LOSS, POINTS,
+    RESEATS_AT, RESTRICTION, SHUT_OFF, SIZE, SPEED, TANK_STRENGTH, TEST_DENSITY, TIP_FLOW,
+    TIP_OPENS_AT, TOP_SPEED, VALVE, WEAR, WINDOW,
 };
 use super::{ANY, Kind, NOT_NEGATIVE, POSITIVE, SHARE, TableSpec, bounds, key, positive_up_to};
 use crate::units::Quantity as Q;
@@ -19,6 +19,7 @@ pub(in crate::scenario) static TOP: TableSpec = TableSpec {
         key("title", Kind::Text, "What the scenario is called.").or("untitled"),
         key("about", Kind::Text, "What it shows."),
         key("liquid", Kind::Table(&LIQUID), "The liquid."),
+        key("product", Kind::Table(&PRODUCT), "The product in the tank mix."),
         key("tank", Kind::TableAndNamed(&TANK, &LONG_TANK), "The tank."),
         key("pump", Kind::TableAndNamed(&PUMP, &LONG_PUMP), "The pump."),
         key("control", Kind::OneOrMore(&CONTROL), "What is held, and by what."),
@@ -74,11 +75,38 @@ static LIQUID: TableSpec = TableSpec {
     ],
 };
 
+static PRODUCT: TableSpec = TableSpec {
+    doc: "What is known of the product in the tank mix: its price, and the particles of one that is \
+          suspended and settles.",
+    keys: &[
+        key("price", Kind::Quantity(Q::Price, POSITIVE), "Price of tank mix at full strength."),
+        key("currency", Kind::Text, "What the price is in.").or(""),
+        key(
+            "particle",
+            Kind::Quantity(Q::Bore, positive_up_to(1e-3)),
+            "Diameter of its particles.",
+        ),
+        key(
+            "density",
+            Kind::Quantity(Q::Density, positive_up_to(20_000.0)),
+            "Density of its particles.",
+        ),
+        key(
+            "solids",
+            Kind::Quantity(Q::Share, bounds(Some(0.0), None, Some(0.4))),
+            "Volume share of particles in the mix at full strength.",
+        )
+        .or("0.5 %"),
+    ],
+};
+
 static TANK: TableSpec = TableSpec {
     doc: "The tank of a short-form machine.",
     keys: &[
         key("capacity", Kind::Quantity(Q::Volume, POSITIVE), "Nominal volume."),
         key("holds", Kind::Quantity(Q::Volume, NOT_NEGATIVE), "Volume held at the start."),
+        HEEL,
+        TANK_STRENGTH,
         key(
             "surface_above_boom",
             Kind::Quantity(Q::Length, ANY),
@@ -131,6 +159,13 @@ pub(super) static CONTROL: TableSpec = TableSpec {
             "What moves: `pump speed`, `bypass`, or the name of a pump or valve.",
         )
         .or("pump speed"),
+        key(
+            "response",
+            Kind::Quantity(Q::Duration, NOT_NEGATIVE),
+            "Time constant with which what moves comes to its place after a change; with the step's \
+             ramp where 0.",
+        )
+        .or("0 s"),
     ],
 };
 
@@ -321,6 +356,11 @@ static LIMITS: TableSpec = TableSpec {
             Kind::Limit(Q::Duration),
             "Time until every running tip has full strength.",
         ),
+        key(
+            "rinsed_to",
+            Kind::Limit(Q::Share),
+            "Strength left at any running tip when a rinse ends.",
+        ),
     ],
 };
 
@@ -364,19 +404,23 @@ static STEP: TableSpec = TableSpec {
         key("name", Kind::Text, "Its name; what it does and its number where left out."),
         key(
             "do",
-            Kind::Choice(&["spray", "circulate"]),
-            "Spray, or circulate to the tank with tips shut.",
+            Kind::Choice(&["spray", "prime", "circulate", "stand", "rinse"]),
+            "Spray; prime (spray until every tip has full strength); circulate to the tank with tips \
+             shut; stand with the pump at rest; rinse (spray to wash product out).",
         )
         .required(),
         key(
             "for",
             Kind::Quantity(Q::Duration, positive_up_to(1e5)),
-            "How long it lasts; without it only the state of flow is asked for, and nothing moves.",
+            "How long it lasts at most (priming: 5 min where left out); without it only the state of \
+             flow is asked for, and nothing moves.",
         ),
         key(
             "until",
-            Kind::Choice(&["full strength"]),
-            "What ends it before its time: every running tip at full strength.",
+            Kind::Choice(&["full strength", "rinsed", "tank empty", "time"]),
+            "What ends it before its time: every running tip (every tip, where none runs) at full \
+             strength, where priming ends if not told otherwise; every running tip at or below \
+             `rinsed_to` of [limits]; a tank down to its heel; or nothing.",
         ),
         key("sections", Kind::Names, "The sections that are open; all where left out."),
         key("shut_tips", Kind::Names, "Tips shut by command while spraying."),
@@ -393,5 +437,53 @@ static STEP: TableSpec = TableSpec {
             "What the control holds in this step instead.",
         ),
         key("control", Kind::OneOrMore(&CONTROL), "Controls of this step, instead of [control]."),
+        key(
+            "ramp",
+            Kind::Quantity(Q::Duration, NOT_NEGATIVE),
+            "Time over which valves, tips and pumps move to what this step sets.",
+        )
+        .or("0.2 s"),
+        key(
+            "delays",
+            Kind::Durations,
+            "Valves and pumps by name that start to move only after a time.",
+        ),
+        key("load", Kind::OneOrMore(&LOAD), "What a tank is filled with as the step starts."),
+        key(
+            "transfer",
+            Kind::OneOrMore(&TRANSFER),
+            "A flow from tank to tank beside the plumbing, such as a rinse pump's.",
+        ),
+        key(
+            "repeat",
+            Kind::Table(&REPEAT),
+            "Steps from a named one up to this one run several times.",
+        ),
+    ],
+};
+
+static LOAD: TableSpec = TableSpec {
+    doc: "What a tank is filled with as a step starts: another product is a mix of strength 0.",
+    keys: &[
+        key("tank", Kind::Text, "Which tank; the machine's where left out."),
+        key("holds", Kind::Quantity(Q::Volume, NOT_NEGATIVE), "Volume it then holds."),
+        key("strength", Kind::Quantity(Q::Share, SHARE), "Strength it then holds.").required(),
+    ],
+};
+
+static TRANSFER: TableSpec = TableSpec {
+    doc: "A flow from one tank to another beside the plumbing while a step lasts.",
+    keys: &[
+        key("from", Kind::Text, "The tank that gives.").required(),
+        key("to", Kind::Text, "The tank that takes; the machine's where left out."),
+        key("flow", Kind::Quantity(Q::Flow, POSITIVE), "The flow.").required(),
+    ],
+};
+
+static REPEAT: TableSpec = TableSpec {
+    doc: "Runs steps again.",
+    keys: &[
+        key("from", Kind::Text, "The name of the first of them; this step alone where left out."),
+        key("times", Kind::Count { most: 10_000 }, "How often they run in all.").required(),
     ],
 };

@@ -1,0 +1,44 @@
+//! What runs out of capped ends after shut-off, pushed by trapped air.
+
+use super::spraying::DeadLeg;
+use crate::fluids::ATMOSPHERE_PA;
+use crate::hydraulics::Instant;
+use crate::plumbing::{BranchId, Plumbing, ShutOff};
+
+/// What capped ends push out after shut-off if the air of the first filling is still in them.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Drool {
+    /// Each capped end and what it pushes out, m3.
+    pub ends: Vec<(BranchId, f64)>,
+    /// All of it, m3.
+    pub volume_m3: f64,
+    /// Pressure down to which tips run on, Pa gauge: where their check valves reseat, or none.
+    pub stops_at_pa: f64,
+}
+
+/// Volume that `air_m3` (at atmospheric pressure) pushes out while the pressure falls from `from_pa` to
+/// `to_pa` (gauge): `V0 p0 (1/p2 - 1/p1)`, isothermal (Boyle 1662).
+pub fn pushed_out_m3(air_m3: f64, from_pa: f64, to_pa: f64) -> f64 {
+    let at = |gauge_pa: f64| air_m3 * ATMOSPHERE_PA / (ATMOSPHERE_PA + gauge_pa);
+    (at(to_pa) - at(from_pa)).max(0.0)
+}
+
+/// What the ends of `legs` would push out after the spraying at `end`; `None` where every tip shuts for
+/// itself or nothing sprays.
+pub(super) fn drool(plumbing: &Plumbing, end: &Instant, legs: &[DeadLeg]) -> Option<Drool> {
+    let sprays = end.tip_flow_m3_s.iter().any(|flow| *flow > 1e-9);
+    let reseats = plumbing.tips.iter().map(|tip| match tip.shut_off {
+        ShutOff::Each => None,
+        ShutOff::Open => Some(0.0),
+        ShutOff::CheckValve { reseats_at_pa, .. } => Some(reseats_at_pa),
+    });
+    let stops_at_pa = reseats.flatten().reduce(f64::min).filter(|_| sprays && !legs.is_empty())?;
+    let of = |leg: &DeadLeg| {
+        let branch = plumbing.branch(leg.branch);
+        let pressures = [branch.from, branch.to].map(|node| end.static_pressure_pa[node.index()]);
+        let from_pa = pressures[0].max(pressures[1]);
+        (leg.branch, pushed_out_m3(leg.volume_m3, from_pa, stops_at_pa))
+    };
+    let ends: Vec<(BranchId, f64)> = legs.iter().map(of).collect();
+    Some(Drool { volume_m3: ends.iter().map(|(_, m3)| m3).sum(), ends, stops_at_pa })
+}

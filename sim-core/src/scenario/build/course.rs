@@ -1,0 +1,143 @@
+//! How steps go on: how long they last, how the machine comes to them, what fills the tanks, what repeats.
+
+use super::super::value::Checked;
+use super::Build;
+use crate::plumbing::{BranchId, TankId};
+use crate::procedure::{Action, Change, Lasts, Load, Step, Transfer, Until};
+
+/// How long priming may take where the scenario does not say, s.
+const PRIMES_WITHIN_S: f64 = 300.0;
+/// Most steps a scenario may come to, repeats counted.
+const MOST_STEPS: usize = 20_000;
+
+impl Build<'_> {
+    pub(super) fn lasts(
+        &mut self,
+        top: &Checked,
+        table: &Checked,
+        action: Action,
+    ) -> Option<Lasts> {
+        let until = match table.text("until") {
+            Some("full strength") => Until::FullStrength,
+            Some("rinsed") => Until::Rinsed,
+            Some("tank empty") => Until::TankEmpty,
+            None if action == Action::Prime => Until::FullStrength,
+            _ => Until::Time,
+        };
+        let demands = top.table("limits").is_some_and(|limits| limits.has("rinsed_to"));
+        if until == Until::Rinsed && !demands {
+            let help = "add `rinsed_to = \"1 %\"` to [limits]".to_owned();
+            self.fault(table.span_of("until"), "nothing says when it is rinsed", Some(help));
+        }
+        let priming = (action == Action::Prime).then_some(PRIMES_WITHIN_S);
+        match table.number("for").or(priming) {
+            Some(most_s) => Some(Lasts { most_s, until }),
+            None if table.has("until") => {
+                let help = "add `for = \"5 min\"`, the longest it may take".to_owned();
+                self.fault(table.span_of("until"), "`until` needs `for` beside it", Some(help));
+                None
+            }
+            None => {
+                let needs = ["transfer", "repeat", "delays"];
+                for key in needs.into_iter().filter(|key| table.has(key)) {
+                    let help = "add `for = \"30 s\"`: a step without it lasts no time".to_owned();
+                    let message = format!("`{key}` needs `for` beside it");
+                    self.fault(table.span_of(key), message, Some(help));
+                }
+                None
+            }
+        }
+    }
+
+    pub(super) fn change(&mut self, table: &Checked) -> Change {
+        let delays = self.settings_of(table, "delays", "line or part", |_| true);
+        Change {
+            ramp_s: table.number("ramp").unwrap_or(0.0),
+            delays_s: delays.into_iter().map(|(i, s)| (BranchId::at(i), s)).collect(),
+        }
+    }
+
+    pub(super) fn loads(&mut self, table: &Checked) -> Vec<Load> {
+        let mut loads = Vec::new();
+        for load in table.tables("load") {
+            let tank = self.tank_or_machines(load, "tank");
+            if let (Some(tank), Some(strength)) = (tank, load.number("strength")) {
+                loads.push(Load { tank, holds_m3: load.number("holds"), strength });
+            }
+        }
+        loads
+    }
+
+    pub(super) fn transfers(&mut self, table: &Checked) -> Vec<Transfer> {
+        let mut transfers = Vec::new();
+        for transfer in table.tables("transfer") {
+            let ends =
+                (self.tank_or_machines(transfer, "from"), self.tank_or_machines(transfer, "to"));
+            let (Some(from), Some(to)) = ends else { continue };
+            if from == to {
+                let message = "the tank would give to itself";
+                self.fault(transfer.span_of("from"), message, None);
+            }
+            if let Some(flow_m3_s) = transfer.number("flow") {
+                transfers.push(Transfer { from, to, flow_m3_s });
+            }
+        }
+        transfers
+    }
+
+    /// The tank that `key` of `table` names, or the machine's.
+    fn tank_or_machines(&mut self, table: &Checked, key: &str) -> Option<TankId> {
+        let index = super::names::index(self.plumbing.tanks.iter().map(|tank| &tank.name));
+        let name = table.text(key).unwrap_or("tank").to_owned();
+        self.find("tank", &index, &name, table.span_of(key)).map(TankId::at)
+    }
+
+    /// `steps` with those that repeat written out, pass after pass.
+    pub(super) fn repeated(&mut self, listed: &[Checked], steps: Vec<Step>) -> Vec<Step> {
+        let mut written: Vec<Step> = Vec::new();
+        // Where each listed step starts among those written out.
+        let mut starts: Vec<usize> = Vec::new();
+        for (i, step) in steps.iter().enumerate() {
+            starts.push(written.len());
+            written.push(step.clone());
+            let Some(repeat) = listed.get(i).and_then(|table| table.table("repeat")) else {
+                continue;
+            };
+            let from = match repeat.text("from") {
+                None => i,
+                Some(name) => match steps[..=i].iter().position(|other| other.name == name) {
+                    Some(from) => from,
+                    None => {
+                        let message = format!("no step called \"{name}\" stands further up");
+                        self.fault(repeat.span_of("from"), message, None);
+                        continue;
+                    }
+                },
+            };
+            let times = repeat.count("times").unwrap_or(1);
+            let stretch = written.split_off(starts[from]);
+            if let Some(nested) = stretch.iter().find(|step| step.pass.is_some()) {
+                let message = format!("step \"{}\" would repeat within a repeat", nested.name);
+                self.fault(repeat.span.clone(), message, None);
+                continue;
+            }
+            if written.len() + stretch.len() * times > MOST_STEPS {
+                let message = format!("that makes more than {MOST_STEPS} steps");
+                self.fault(repeat.span_of("times"), message, None);
+                continue;
+            }
+            for pass in 1..=times {
+                written.extend(stretch.iter().map(|step| Step {
+                    name: if pass == 1 {
+                        step.name.clone()
+                    } else {
+                        format!("{} ({pass})", step.name)
+                    },
+                    pass: Some((pass, times)),
+                    ..step.clone()
+                }));
+            }
+        }
+        written
+    }
+}

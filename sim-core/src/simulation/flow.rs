@@ -1,0 +1,116 @@
+//! The state of flow through time: from one step's to the next one's.
+
+use crate::hydraulics::{Instant, SolveError, Solver};
+use crate::procedure::{Actuator, Ramp, Settings, Step};
+use crate::scenario::Scenario;
+
+/// First time step after a change, s.
+const FIRST_S: f64 = 0.01;
+/// Growth of the time step while little changes.
+const GROWTH: f64 = 1.5;
+/// Parts into which a ramp is cut at least.
+const RAMP_PARTS: f64 = 10.0;
+/// Largest difference of a flow from its end, over the largest flow, that counts as arrived.
+const ARRIVED: f64 = 1e-4;
+/// Time after the last movement of any part by which the flow counts as arrived in any case, s.
+const LATEST_S: f64 = 30.0;
+
+/// Flows, pressures and the position of everything adjustable, now.
+pub(super) struct Flow<'a> {
+    solver: Solver<'a>,
+    now: Option<Settings>,
+    pub(super) instant: Instant,
+}
+
+/// The way from the flow of one step to that of the next.
+pub(super) struct Passage {
+    ramp: Ramp,
+    pub(super) end: Instant,
+    time_s: f64,
+    dt_s: f64,
+    pub(super) arrived: bool,
+}
+
+impl<'a> Flow<'a> {
+    /// A machine at rest.
+    pub(super) fn new(scenario: &'a Scenario) -> Self {
+        let solver = Solver::new(&scenario.plumbing, &scenario.liquid, scenario.model);
+        Self { solver, now: None, instant: Instant::at_rest(&scenario.plumbing) }
+    }
+
+    /// The steady flow of `step`, starting from nothing known but the last solution.
+    pub(super) fn steady(&mut self, step: &Step) -> Result<Instant, SolveError> {
+        self.solver.solve(&step.settings, &step.controls)
+    }
+
+    /// What flows now, with where the actuators go and what `end` has to say.
+    pub(super) fn on_the_way_to(&self, end: &Instant) -> Instant {
+        let (actuator, notices) = (end.actuator.clone(), end.notices.clone());
+        Instant { actuator, notices, ..self.instant.clone() }
+    }
+
+    /// Sets out for `step`, whose steady flow is `end`.
+    pub(super) fn set_out(&mut self, step: &Step, end: Instant) -> Passage {
+        let mut to = step.settings.clone();
+        for (control, actuated) in step.controls.iter().zip(&end.actuator) {
+            match control.by {
+                Actuator::PumpSpeed(id) => to.speed[id.index()] = actuated.value,
+                Actuator::ValveOpening(id) => to.opening[id.index()] = actuated.value,
+            }
+        }
+        let from = self.now.take().unwrap_or_else(|| to.at_rest());
+        self.now = Some(from.clone());
+        let ramp = Ramp::new(from, to, &step.change, &step.controls);
+        Passage { ramp, end, time_s: 0.0, dt_s: FIRST_S, arrived: false }
+    }
+
+    /// Goes on by one time step of at most `longest_s`; returns its length, s.
+    pub(super) fn go_on(
+        &mut self,
+        passage: &mut Passage,
+        longest_s: f64,
+    ) -> Result<f64, SolveError> {
+        if passage.arrived {
+            return Ok(longest_s);
+        }
+        let moving = passage.time_s < passage.ramp.done_s();
+        let corner = passage.ramp.next_corner_s(passage.time_s) - passage.time_s;
+        let dt_s = passage.dt_s.min(longest_s).min(corner);
+        passage.time_s += dt_s;
+        let mut now = self.now.take().unwrap_or_else(|| passage.ramp.end().clone());
+        passage.ramp.at(passage.time_s, &mut now);
+        let next = self.solver.advance(&now, &self.instant, dt_s);
+        self.now = Some(now);
+        let next = next?;
+        let off = largest_difference(&next, &self.instant);
+        let to_go = largest_difference(&next, &passage.end);
+        self.instant = next;
+        let ramp_part = passage.ramp.ramp_s() / RAMP_PARTS;
+        if off < 0.02 || !moving {
+            passage.dt_s *= GROWTH;
+        }
+        if moving && ramp_part > 0.0 {
+            passage.dt_s = passage.dt_s.min(ramp_part.max(FIRST_S));
+        }
+        let late = passage.time_s > passage.ramp.done_s() + LATEST_S;
+        if passage.time_s >= passage.ramp.done_s() && (to_go < ARRIVED || late) {
+            passage.arrived = true;
+            self.instant.clone_from(&passage.end);
+            self.now = Some(passage.ramp.end().clone());
+        }
+        Ok(dt_s)
+    }
+}
+
+/// Largest difference of any flow over the largest flow of either.
+fn largest_difference(a: &Instant, b: &Instant) -> f64 {
+    let all = |instant: &'_ Instant| {
+        let flows = instant.flow_m3_s.iter().chain(&instant.tip_flow_m3_s);
+        flows.fold(0.0f64, |most, flow| most.max(flow.abs()))
+    };
+    let pairs = a.flow_m3_s.iter().zip(&b.flow_m3_s);
+    let pairs = pairs.chain(a.tip_flow_m3_s.iter().zip(&b.tip_flow_m3_s));
+    let most = pairs.fold(0.0f64, |most, (x, y)| most.max((x - y).abs()));
+    let scale = all(a).max(all(b));
+    if scale > 1e-9 { most / scale } else { 0.0 }
+}

@@ -1,0 +1,228 @@
+//! Watches a step: arrivals at tips, what was sprayed, samples over time.
+
+use super::record::{Arrival, MovedRecord, Sample};
+use crate::hydraulics::Instant;
+use crate::plumbing::{Plumbing, Side, TankId};
+use crate::procedure::Step;
+use crate::scenario::Scenario;
+use crate::transport::{Contents, Part};
+
+/// Share of the way from old to new strength that counts as first arrival, and as nearly all.
+const FIRST: f64 = 0.01;
+const MOST: f64 = 0.95;
+/// Flow from which a tip counts as running, m3/s.
+const RUNS_FROM_M3_S: f64 = 1e-9;
+
+/// Watches one step.
+pub(super) struct Watch<'a> {
+    plumbing: &'a Plumbing,
+    pub(super) record: MovedRecord,
+    old: Vec<f64>,
+    old_return: Option<f64>,
+    last: Vec<f64>,
+    runs: Vec<bool>,
+    full: f64,
+    rinsed_to: Option<f64>,
+    legs: Vec<usize>,
+    returns: Vec<usize>,
+    every: usize,
+    moves: usize,
+    most_samples: usize,
+}
+
+impl<'a> Watch<'a> {
+    /// Sets out to watch `step`, whose steady flow is `end`.
+    pub(super) fn new(
+        scenario: &'a Scenario,
+        contents: &Contents<'_>,
+        step: &Step,
+        end: &Instant,
+        most_samples: usize,
+    ) -> Self {
+        let plumbing = &scenario.plumbing;
+        let fed = fed_strength(plumbing, contents, end);
+        let near = |tip: &crate::plumbing::Tip| contents.strength_near(tip.node.index());
+        let old: Vec<f64> = plumbing.tips.iter().map(near).collect();
+        let branches = plumbing.branches.iter().enumerate();
+        let returns = branches.filter(|(_, branch)| {
+            branch.side == Side::Return && plumbing.node(branch.to).tank.is_some()
+        });
+        let returns: Vec<usize> = returns.map(|(i, _)| i).collect();
+        let record = MovedRecord {
+            arrivals: vec![Arrival::default(); plumbing.tips.len()],
+            leg_full_s: vec![None; plumbing.branches.len()],
+            fed_strength: fed,
+            tip_strength: old.clone(),
+            ..MovedRecord::default()
+        };
+        let rinsed_to = scenario.limits.rinsed_to.as_ref().map(|limit| limit.at_most);
+        Self {
+            plumbing,
+            record,
+            old_return: returns.first().and_then(|i| contents.line_strength(*i)),
+            last: old.clone(),
+            old,
+            runs: runs(step, end),
+            full: scenario.start.full_from * fed,
+            rinsed_to,
+            legs: contents.dead_legs().collect(),
+            returns,
+            every: 1,
+            moves: 0,
+            most_samples,
+        }
+    }
+
+    /// Looks at what passed in the move of `dt` s that began at `time` of the step, at `now_s` of the run
+    /// when it is over.
+    pub(super) fn look(
+        &mut self,
+        contents: &Contents<'_>,
+        instant: &Instant,
+        time: f64,
+        dt: f64,
+        now_s: f64,
+    ) {
+        for (i, tip) in self.plumbing.tips.iter().enumerate() {
+            let passing = contents.passing(tip.node.index());
+            let sprayed = instant.tip_flow_m3_s[i].max(0.0) * dt;
+            let mut at = time;
+            for part in passing {
+                self.arrive(i, part.strength, at);
+                let volume = sprayed * part.share;
+                self.record.sprayed.add(volume, part.strength);
+                if part.strength < self.full {
+                    self.record.sprayed_weak.add(volume, part.strength);
+                }
+                at += dt * part.share;
+            }
+            if let Some(Part { strength, .. }) = passing.last() {
+                self.last[i] = *strength;
+            }
+        }
+        self.record.tip_strength.clone_from(&self.last);
+        self.look_back(contents, instant, time, dt);
+        self.moves += 1;
+        if self.moves.is_multiple_of(self.every) {
+            self.sample(contents, instant, now_s);
+        }
+    }
+
+    /// Looks at dead legs and at what comes back.
+    fn look_back(&mut self, contents: &Contents<'_>, instant: &Instant, time: f64, dt: f64) {
+        for &leg in &self.legs {
+            let full = &mut self.record.leg_full_s[leg];
+            let strength = contents.line_strength(leg).unwrap_or(0.0);
+            if full.is_none() && strength >= self.full {
+                *full = Some(time + dt);
+            }
+        }
+        for &i in &self.returns {
+            let flow = instant.flow_m3_s[i];
+            if flow <= RUNS_FROM_M3_S {
+                continue;
+            }
+            let strength = contents.leaving(i);
+            self.record.returned.add(flow * dt, strength);
+            let (old, new) = (self.old_return.unwrap_or(0.0), self.record.fed_strength);
+            let half = (new - old).abs() > 1e-9 && (strength - old) / (new - old) >= 0.5;
+            if half && self.record.return_half_s.is_none() {
+                self.record.return_half_s = Some(time + dt);
+            }
+        }
+    }
+
+    /// Takes note of `strength` at tip `i` from `time` on.
+    fn arrive(&mut self, i: usize, strength: f64, time: f64) {
+        let (old, new) = (self.old[i], self.record.fed_strength);
+        let way = if (new - old).abs() > 1e-9 { (strength - old) / (new - old) } else { 1.0 };
+        let arrival = &mut self.record.arrivals[i];
+        let full = if new >= old { strength >= self.full - 1e-12 } else { way >= MOST };
+        for (moment, reached) in [
+            (&mut arrival.first_s, way >= FIRST),
+            (&mut arrival.half_s, way >= 0.5),
+            (&mut arrival.most_s, way >= MOST),
+            (&mut arrival.full_s, full),
+        ] {
+            if reached && moment.is_none() {
+                *moment = Some(time);
+            }
+        }
+        arrival.rinsed_s = match self.rinsed_to {
+            Some(limit) if strength <= limit => arrival.rinsed_s.or(Some(time)),
+            _ => None,
+        };
+    }
+
+    /// Keeps a sample; drops every other one when there are too many.
+    pub(super) fn sample(&mut self, contents: &Contents<'_>, instant: &Instant, now_s: f64) {
+        let branches = || self.plumbing.branches.iter().zip(&instant.flow_m3_s);
+        let pumped = branches().filter(|(b, _)| b.part.pump().is_some()).map(|(_, q)| *q as f32);
+        let tanks = (0..self.plumbing.tanks.len()).map(TankId::at);
+        let line = |i: usize| contents.line_strength(i).map_or(f32::NAN, |s| s as f32);
+        let gauge = |g: &crate::plumbing::Gauge| instant.static_pressure_pa[g.node.index()] as f32;
+        let sample = Sample {
+            time_s: now_s,
+            tips: self.last.iter().map(|strength| *strength as f32).collect(),
+            lines: (0..self.plumbing.branches.len()).map(line).collect(),
+            tanks: tanks.map(|tank| contents.tank_strength(tank) as f32).collect(),
+            gauges_pa: self.plumbing.gauges.iter().map(gauge).collect(),
+            pumped_m3_s: pumped.sum(),
+            sprayed_m3_s: instant.tip_flow_m3_s.iter().map(|q| q.max(0.0) as f32).sum(),
+            returned_m3_s: self.returns.iter().map(|i| instant.flow_m3_s[*i] as f32).sum(),
+        };
+        self.record.samples.push(sample);
+        if self.record.samples.len() > self.most_samples {
+            let mut keep = 0;
+            self.record.samples.retain(|_| {
+                keep += 1;
+                keep % 2 == 1
+            });
+            self.every *= 2;
+        }
+    }
+
+    /// Keeps the end of the step.
+    pub(super) fn last_sample(&mut self, contents: &Contents<'_>, instant: &Instant, now_s: f64) {
+        if self.record.samples.last().is_none_or(|sample| sample.time_s < now_s) {
+            self.sample(contents, instant, now_s);
+        }
+    }
+
+    /// Whether every tip has full strength: those that run, or all where none does.
+    pub(super) fn all_full(&self) -> bool {
+        self.all(|arrival| arrival.full_s.is_some())
+    }
+
+    /// Whether every tip is rinsed: those that run, or all where none does.
+    pub(super) fn all_rinsed(&self) -> bool {
+        self.all(|arrival| arrival.rinsed_s.is_some())
+    }
+
+    fn all(&self, fits: impl Fn(&Arrival) -> bool) -> bool {
+        let any_runs = self.runs.iter().any(|runs| *runs);
+        let mut counted = self.record.arrivals.iter().zip(&self.runs);
+        counted.all(|(arrival, runs)| fits(arrival) || (any_runs && !runs))
+    }
+}
+
+fn runs(step: &Step, end: &Instant) -> Vec<bool> {
+    let tips = step.settings.tip_opening.iter().zip(&end.tip_flow_m3_s);
+    tips.map(|(opening, flow)| *opening > 0.0 && *flow > RUNS_FROM_M3_S).collect()
+}
+
+/// Mean strength of the tanks that give liquid, by flow; of the first tank where none does.
+fn fed_strength(plumbing: &Plumbing, contents: &Contents<'_>, instant: &Instant) -> f64 {
+    let (mut flow, mut product) = (0.0, 0.0);
+    for (branch, q) in plumbing.branches.iter().zip(&instant.flow_m3_s) {
+        let giver = if *q > 0.0 { branch.from } else { branch.to };
+        if let Some(connection) = plumbing.node(giver).tank {
+            flow += q.abs();
+            product += q.abs() * contents.tank_strength(connection.tank);
+        }
+    }
+    if flow > RUNS_FROM_M3_S {
+        return product / flow;
+    }
+    if plumbing.tanks.is_empty() { 0.0 } else { contents.tank_strength(TankId::at(0)) }
+}
