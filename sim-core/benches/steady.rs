@@ -10,7 +10,7 @@ use std::hint::black_box;
 
 fn hold(built: &BuiltBoom, pa: f64) -> [Control; 1] {
     let held = Held::Pressure { node: built.header, pa };
-    [Control { held, by: Actuator::PumpSpeed(built.pump) }]
+    [Control::new(held, Actuator::PumpSpeed(built.pump))]
 }
 
 /// The 36 m boom with return: 72 tips.

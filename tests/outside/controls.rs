@@ -25,7 +25,7 @@ fn solve(
 }
 
 fn hold(built: &BuiltBoom, pa: f64, by: Actuator) -> Control {
-    Control { held: Held::Pressure { node: built.header, pa }, by }
+    Control::new(Held::Pressure { node: built.header, pa }, by)
 }
 
 #[test]
@@ -55,7 +55,7 @@ fn flow_through_the_main_is_held_by_pump_speed() {
     let built = build(&machine());
     let main = built.plumbing.branches.iter().position(|branch| branch.name == "main").unwrap();
     let held = Held::Flow { branch: sim_core::plumbing::BranchId::at(main), m3_s: 1e-3 };
-    let control = Control { held, by: Actuator::PumpSpeed(built.pump) };
+    let control = Control::new(held, Actuator::PumpSpeed(built.pump));
     let instant = solve(&built, &Settings::of(&built.plumbing), &[control]).unwrap();
     assert_relative_eq!(instant.flow_m3_s[main], 1e-3, max_relative = 1e-8);
 }
@@ -67,7 +67,7 @@ fn two_controls_hold_pressure_and_flow_together() {
     let held = Held::Flow { branch: bypass, m3_s: 5e-4 };
     let controls = [
         hold(&built, 2e5, Actuator::PumpSpeed(built.pump)),
-        Control { held, by: Actuator::ValveOpening(bypass) },
+        Control::new(held, Actuator::ValveOpening(bypass)),
     ];
     let instant = solve(&built, &Settings::of(&built.plumbing), &controls).unwrap();
     assert_relative_eq!(instant.flow_m3_s[bypass.index()], 5e-4, max_relative = 1e-8);
@@ -102,8 +102,8 @@ fn a_shut_section_is_named_and_keeps_its_last_pressure() {
     let mut settings = Settings::of(&built.plumbing);
     let before = solver.solve(&settings, &[]).unwrap();
     settings.opening[built.plumbing.sections[3].valve.unwrap().index()] = 0.0;
-    for (tip, open) in built.plumbing.tips.iter().zip(&mut settings.tip_open) {
-        *open = tip.section.is_some_and(|section| section.index() != 3);
+    for (tip, open) in built.plumbing.tips.iter().zip(&mut settings.tip_opening) {
+        *open = f64::from(tip.section.is_some_and(|section| section.index() != 3));
     }
     let after = solver.solve(&settings, &[]).unwrap();
     let island = after.notices.iter().find_map(|notice| match notice {

@@ -13,4 +13,5 @@ mod settling;
 mod support;
 mod tees;
 mod transport;
+mod unsteady;
 mod valves;

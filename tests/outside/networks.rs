@@ -135,7 +135,7 @@ fn draw(sketch: &mut Sketch, name: &str, node: NodeId, flow: f64) -> Control {
     let (opening, characteristic) = (0.5, Opening::Linear);
     let part = Part::Valve(Valve { kv_si: 2e-4, opening, characteristic });
     let valve = sketch.branch(name, node, end, part);
-    Control { held: Held::Flow { branch: valve, m3_s: flow }, by: Actuator::ValveOpening(valve) }
+    Control::new(Held::Flow { branch: valve, m3_s: flow }, Actuator::ValveOpening(valve))
 }
 
 /// The ten-pipe network, its pipes in the order `order`, those in `turned` laid the other way round.

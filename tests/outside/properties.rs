@@ -153,7 +153,7 @@ proptest! {
         settings.opening[built.return_valve.unwrap().index()] = 0.0;
         let water = reference_water();
         let held = Held::Pressure { node: built.header, pa: 2e5 };
-        let control = Control { held, by: Actuator::PumpSpeed(built.pump) };
+        let control = Control::new(held, Actuator::PumpSpeed(built.pump));
         let mut solver = Solver::new(&plumbing, &water, ModelOptions::default());
         let shut = solver.solve(&settings, &[control]).unwrap();
         let mut design = example(1, sections * tips, Feed::OuterEnd, true);
@@ -161,10 +161,8 @@ proptest! {
         design.sections[0].stub_m = 0.0;
         let without = build(&design).plumbing;
         let mut solver = Solver::new(&without, &water, ModelOptions::default());
-        let control = Control {
-            held: Held::Pressure { node: built.header, pa: 2e5 },
-            by: Actuator::PumpSpeed(BranchId(built.pump.0)),
-        };
+        let held = Held::Pressure { node: built.header, pa: 2e5 };
+        let control = Control::new(held, Actuator::PumpSpeed(BranchId(built.pump.0)));
         let none = solver.solve(&Settings::of(&without), &[control]).unwrap();
         for (a, b) in shut.tip_flow_m3_s.iter().zip(&none.tip_flow_m3_s) {
             prop_assert!((a / b - 1.0).abs() < 1e-8, "{} {}", a, b);

@@ -116,7 +116,7 @@ fn build(recipe: &Recipe) -> (Plumbing, Vec<Control>) {
         sketch.plumbing_mut().tips[tip.index()].shut_off = shut_off(*kind);
     }
     let held = Held::Pressure { node: nodes[recipe.nodes - 1], pa: 2e5 };
-    let control = Control { held, by: Actuator::PumpSpeed(pump_id) };
+    let control = Control::new(held, Actuator::PumpSpeed(pump_id));
     (sketch.finish(), vec![control])
 }
 

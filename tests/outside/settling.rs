@@ -140,10 +140,10 @@ fn pick_up_velocity_agrees_with_the_table() {
 }
 
 /// Source: the same formula (from memory), computed apart for coarse sand: 0.5 mm, bore 0.1 m, 10 %, 2.65 times as
-/// dense as the liquid: 1.8917 m/s with gravity 9.81 m/s2 and a kinematic viscosity of 1e-6 m2/s.
+/// dense as the liquid: 1.8917 m/s with gravity 9.81 m/s2 and water at 20 degC.
 #[test]
 fn pick_up_velocity_of_coarse_sand() {
-    let got = particles(500.0, 2650.0, 0.1).pick_up_velocity(&liquid(1000.0, 1e-3), 0.1);
+    let got = particles(500.0, 2.65 * 998.2, 0.1).pick_up_velocity(&rounded_water(), 0.1);
     // Gravity enters with the power 0.5 + 0.045.
     let expected = 1.8917 * (G / ROUNDED_G).powf(0.545);
     assert_relative_eq!(got, expected, max_relative = 3e-5);

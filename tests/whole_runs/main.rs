@@ -4,3 +4,4 @@ mod command;
 mod documents;
 mod faults;
 mod scenarios;
+mod time;

@@ -1,5 +1,6 @@
 //! What a run prints: the answer first, then the figures behind it.
 
+mod course;
 mod grid;
 mod losses;
 mod priming;
@@ -10,8 +11,9 @@ mod verdicts;
 
 use crate::commands::Finished;
 use sim_core::findings::StepFindings;
-use sim_core::procedure::Step;
+use sim_core::procedure::{Action, Step};
 use sim_core::scenario::Scenario;
+use sim_core::simulation::StepRecord;
 use sim_core::units::{Quantity as Q, UnitSystem, show};
 use std::fmt::Write as _;
 
@@ -23,8 +25,9 @@ pub(crate) fn report(finished: &Finished, units: UnitSystem) -> String {
     let scenario = &finished.loaded.scenario;
     let mut out = String::new();
     title(&mut out, scenario);
-    for (step, findings) in scenario.steps.iter().zip(&finished.findings) {
-        of_step(&mut out, scenario, step, findings, units);
+    let steps = scenario.steps.iter().zip(&finished.record.steps).zip(&finished.findings);
+    for ((step, record), findings) in steps.filter(|((step, _), _)| !step.is_middle_pass()) {
+        of_step(&mut out, scenario, (step, record), findings, units);
     }
     volumes(&mut out, scenario, units);
     out.push_str(&wrapped(LIMITS_OF_THE_MODEL, ""));
@@ -32,7 +35,7 @@ pub(crate) fn report(finished: &Finished, units: UnitSystem) -> String {
     out
 }
 
-const LIMITS_OF_THE_MODEL: &str = "Model: steady flow of a Newtonian liquid without foam in lines as \
+const LIMITS_OF_THE_MODEL: &str = "Model: a Newtonian liquid without foam in lines as \
     long and as rough as stated; new-tip tables; loss coefficients good to 30 to 40 % unless measured. A \
     gauge and a catch test have the last word.";
 const CAUTION: &str = "Caution: these figures are no permission to spray. The product label and local \
@@ -54,7 +57,7 @@ fn title(out: &mut String, scenario: &Scenario) {
 fn of_step(
     out: &mut String,
     scenario: &Scenario,
-    step: &Step,
+    (step, record): (&Step, &StepRecord),
     findings: &StepFindings,
     units: UnitSystem,
 ) {
@@ -64,17 +67,25 @@ fn of_step(
         (all, 0) => format!("all {all} limits met"),
         (all, unmet) => format!("{unmet} of {all} limits NOT met"),
     };
-    let heading = format!("Step \"{}\": {verdict}", step.name);
+    let pass = step.pass.filter(|(_, of)| *of > 1);
+    let pass = pass.map(|(pass, of)| format!(", pass {pass} of {of}")).unwrap_or_default();
+    let heading = format!("Step \"{}\"{pass}: {verdict}", step.name);
     let _ = writeln!(out, "\n{heading}\n{}", "-".repeat(heading.chars().count().min(WIDTH)));
     out.push_str(&answer(scenario, findings, units));
     for warning in &findings.warnings {
         out.push_str(&wrapped(&format!("! {}", warning.text), "  "));
     }
     verdicts::table(out, findings, units);
-    pump::tables(out, scenario, findings, units);
+    let moves = step.action != Action::Stand;
+    if moves {
+        pump::tables(out, scenario, findings, units);
+    }
     priming::table(out, scenario, findings, units);
-    sections::table(out, scenario, findings, units);
-    losses::table(out, scenario, findings, units);
+    course::paragraphs(out, scenario, record, findings, units);
+    if moves {
+        sections::table(out, scenario, findings, units);
+        losses::table(out, scenario, findings, units);
+    }
 }
 
 /// The step in a few sentences.
@@ -113,7 +124,7 @@ fn answer(scenario: &Scenario, findings: &StepFindings, units: UnitSystem) -> St
         ));
     }
     if let Some(priming) = &findings.priming {
-        sentences.extend(priming::answer(priming, units));
+        sentences.extend(priming::answer(priming, &scenario.product.currency, units));
     }
     wrapped(&sentences.join(" "), "")
 }

@@ -15,7 +15,9 @@ pub(super) fn table(
     findings: &StepFindings,
     units: UnitSystem,
 ) {
-    let Some(priming) = &findings.priming else { return };
+    let Some(priming) = findings.priming.as_ref().filter(|priming| priming.any_late) else {
+        return;
+    };
     let time = |s: Option<f64>| s.map_or("not yet".to_owned(), |s| show(s, Q::Duration, units));
     let row = |s: &SectionPriming| {
         let name = scenario.plumbing.sections[s.section.index()].name.clone();
@@ -30,13 +32,15 @@ pub(super) fn table(
     out.push_str(&wrapped(MODEL, ""));
 }
 
-const MODEL: &str = "Model of fronts: complete mixing at nodes; flows steady from the start of the step; \
-    turbulent spreading after Taylor, a lower bound below Re 20 000; laminar lines keep their parabolic \
+const MODEL: &str = "Model of fronts: complete mixing at nodes; turbulent spreading after Taylor, a lower bound below Re 20 000; laminar lines keep their parabolic \
     profile up to the next node; exchange with dead legs is an assumption good to several times.";
 
 /// The step in a few sentences.
-pub(super) fn answer(priming: &Priming, units: UnitSystem) -> Vec<String> {
+pub(super) fn answer(priming: &Priming, currency: &str, units: UnitSystem) -> Vec<String> {
     let lasted = show(priming.lasted_s, Q::Duration, units);
+    if !priming.any_late {
+        return vec!["Every tip has full strength from the start.".into()];
+    }
     let mut sentences = vec![match priming.all_full_s {
         Some(time) => format!(
             "Full strength stands at every tip after {} of {lasted}.",
@@ -53,6 +57,11 @@ pub(super) fn answer(priming: &Priming, units: UnitSystem) -> Vec<String> {
             show(priming.sprayed_m3, Q::Volume, units),
             distance.unwrap_or_default()
         ));
+        if let Some(price) = priming.weak_price {
+            sentences.push(
+                format!("The product in it is worth {price:.2} {currency}.").replace(" .", "."),
+            );
+        }
     }
     if let Some(turnover) = priming.turnover_s {
         let turnover = show(turnover, Q::Duration, units);

@@ -41,7 +41,9 @@ pub fn of_step(scenario: &Scenario, step: usize, record: &StepRecord) -> StepFin
     let moved = record.moved.as_ref();
     let mut findings = StepFindings {
         circulation: circulation::circulation(scenario, record),
-        drool: drool::drool(plumbing, end, &legs),
+        drool: Some(&legs)
+            .filter(|_| scenario.steps[step].action.sprays())
+            .and_then(|legs| drool::drool(plumbing, end, legs)),
         rinse: rinse::rinse(scenario, step, record, priming::strength_of(&legs)),
         standing: standing::standing(scenario, record),
         sections: sections::sections(plumbing, end, &tips, &held),

@@ -35,6 +35,7 @@ pub(super) fn priming(
     let turnover_s = turnover(scenario, &record.end);
     Some(Priming {
         lasted_s: record.end_s - record.start_s,
+        any_late: counted.iter().any(|i| full(*i).is_none_or(|time| time > 0.0)),
         fed_strength: moved.fed_strength,
         arrivals: moved.arrivals.clone(),
         all_full_s,

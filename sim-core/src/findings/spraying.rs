@@ -186,6 +186,8 @@ pub struct Application {
 pub struct Priming {
     /// How long the step lasted, s.
     pub lasted_s: f64,
+    /// Whether new liquid had to come: some tip that counts was not full as the step began.
+    pub any_late: bool,
     /// Strength of the tank that feeds the machine.
     pub fed_strength: f64,
     /// Each tip, in the plumbing's order; times in s after the step's start.

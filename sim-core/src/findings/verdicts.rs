@@ -117,7 +117,7 @@ fn fastest(scenario: &Scenario, findings: &StepFindings, suction: bool) -> Worst
 
 /// Time until full strength everywhere; a step too short to see it counts as its whole length and more.
 fn prime(scenario: &Scenario, findings: &StepFindings) -> Worst {
-    let priming = findings.priming.as_ref()?;
+    let priming = findings.priming.as_ref().filter(|priming| priming.any_late)?;
     if let Some(all_full_s) = priming.all_full_s {
         return Some((all_full_s, None));
     }

@@ -33,7 +33,8 @@ impl Newton {
             }
             let secant = low.0 - low.1 * (high.0 - low.0) / (high.1 - low.1);
             let (near, far) = (0.1 * high.0 + 0.9 * low.0, 0.9 * high.0 + 0.1 * low.0);
-            share = secant.clamp(near, far);
+            // Figures that are none any more end as an error that is no number, which stops the iteration.
+            share = if secant.is_finite() { secant.clamp(near, far) } else { 0.5 * (near + far) };
         }
         std::mem::swap(&mut self.flow, &mut self.trial);
     }

@@ -278,6 +278,11 @@ impl Newton {
         let loops_off = loops.iter().map(|control| self.off(circuit, splits, control));
         let off = loops_off.fold(0.0, f64::max);
         worst.size = (worst.size / pressure_scale).max(unbalanced).max(off);
+        // The largest of several figures passes over one that is no number: the sum does not.
+        let sum: f64 = self.flow.iter().chain(&self.pressure).sum();
+        if !sum.is_finite() {
+            worst.size = f64::NAN;
+        }
         worst
     }
 

@@ -21,6 +21,9 @@ pub struct PumpLaw {
     flat_slope: f64,
 }
 
+/// Speed below which a pump's flat part counts as steep as at this one: a standing pump has a slope too.
+const LEAST_SPEED: f64 = 0.01;
+
 impl PumpLaw {
     /// The law of `pump` moving `liquid` at `speed`, a share of its curve's speed.
     pub fn new(pump: &Pump, liquid: &Liquid, speed: f64) -> Self {
@@ -67,7 +70,7 @@ impl PumpLaw {
             return Loss { pa: shut + leak.pa, ..leak };
         }
         let (head, slope) = self.head(flow_m3_s);
-        let slope = (-slope).max(self.flat_slope * self.speed);
+        let slope = (-slope).max(self.flat_slope * self.speed.max(LEAST_SPEED));
         Loss { pa: -self.weight * head, slope: self.weight * slope }
     }
 

@@ -20,7 +20,8 @@ const SYMMETRIC_FROM: f64 = 0.2;
 /// The node stands for the mean total pressure of the arriving flows.
 pub fn drops(towards: [f64; 3], head_per_flow2: f64) -> TeeDrops {
     let whole = towards.iter().fold(0.0f64, |most, flow| most.max(flow.abs()));
-    if whole == 0.0 {
+    // Midway in an iteration the flows need not balance yet: all may leave.
+    if towards.iter().all(|flow| *flow <= 0.0) {
         return [0.0; 3];
     }
     let share = towards.map(|flow| flow / whole);

@@ -214,5 +214,12 @@ pub struct Control {
     pub response_s: f64,
 }
 
+impl Control {
+    /// A control that comes to its place with the step's ramp.
+    pub fn new(held: Held, by: Actuator) -> Self {
+        Self { held, by, response_s: 0.0 }
+    }
+}
+
 /// Largest number of controls at work at once.
 pub const MOST_CONTROLS: usize = 4;

@@ -49,6 +49,13 @@ impl<'a> Flow<'a> {
         Instant { actuator, notices, ..self.instant.clone() }
     }
 
+    /// A pump that has drawn air moves nothing: the next step starts from rest.
+    pub(super) fn lose_prime(&mut self) {
+        self.now = self.now.as_ref().map(Settings::at_rest);
+        self.instant.flow_m3_s.fill(0.0);
+        self.instant.tip_flow_m3_s.fill(0.0);
+    }
+
     /// Sets out for `step`, whose steady flow is `end`.
     pub(super) fn set_out(&mut self, step: &Step, end: Instant) -> Passage {
         let mut to = step.settings.clone();

@@ -3,7 +3,7 @@
 use super::balance::imbalance;
 use super::flow::Flow;
 use super::march::March;
-use super::record::{Record, StepRecord};
+use super::record::{Ended, Record, StepRecord};
 use crate::fluids::ATMOSPHERE_PA;
 use crate::hydraulics::{Instant, Notice, SolveError};
 use crate::plumbing::NodeId;
@@ -108,6 +108,9 @@ fn one_step(march: &mut March<'_>, step: &Step) -> Result<StepRecord, RunError> 
             let moved = march.step(step, lasts, end.clone()).map_err(unsolved)?;
             worst = worst.max(moved.product_error).max(moved.liquid_error);
             let now = if moved.settled_flow { end } else { march.flow.on_the_way_to(&end) };
+            if matches!(moved.ended, Ended::TankEmpty(_)) {
+                march.flow.lose_prime();
+            }
             (Some(moved), now)
         }
     };

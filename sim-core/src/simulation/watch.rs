@@ -21,7 +21,9 @@ pub(super) struct Watch<'a> {
     old_return: Option<f64>,
     last: Vec<f64>,
     runs: Vec<bool>,
+    /// Strength below which spray counts as weak, and the share of the tank's that it is.
     full: f64,
+    full_from: f64,
     rinsed_to: Option<f64>,
     legs: Vec<usize>,
     returns: Vec<usize>,
@@ -64,6 +66,7 @@ impl<'a> Watch<'a> {
             old,
             runs: runs(step, end),
             full: scenario.start.full_from * fed,
+            full_from: scenario.start.full_from,
             rinsed_to,
             legs: contents.dead_legs().collect(),
             returns,
@@ -137,7 +140,7 @@ impl<'a> Watch<'a> {
         let (old, new) = (self.old[i], self.record.fed_strength);
         let way = if (new - old).abs() > 1e-9 { (strength - old) / (new - old) } else { 1.0 };
         let arrival = &mut self.record.arrivals[i];
-        let full = if new >= old { strength >= self.full - 1e-12 } else { way >= MOST };
+        let full = (strength - new).abs() <= (1.0 - self.full_from) * new.max(old) + 1e-12;
         for (moment, reached) in [
             (&mut arrival.first_s, way >= FIRST),
             (&mut arrival.half_s, way >= 0.5),

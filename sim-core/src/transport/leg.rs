@@ -57,6 +57,7 @@ impl Leg {
 
     /// Exchanges `volume_m3` with a stream of mean strength `passing`.
     pub(super) fn exchange(&mut self, volume_m3: f64, passing: f64) {
+        self.strength[0] += volume_m3 * (passing - self.strength[0]) / self.cell_m3[0];
         let mut flux = DEEPER * volume_m3;
         for i in 1..self.strength.len() {
             let most = 0.5 * self.cell_m3[i].min(self.cell_m3[i - 1]);
@@ -65,6 +66,5 @@ impl Leg {
             self.strength[i] += moved / self.cell_m3[i];
             flux *= DEEPER;
         }
-        self.strength[0] += volume_m3 * (passing - self.strength[0]) / self.cell_m3[0];
     }
 }

@@ -34,8 +34,14 @@ pub(super) fn order(plumbing: &Plumbing, flow: &[f64], still: f64) -> Order {
             // A loop of flow without a tank: the line in it that holds most is let go ahead.
             let candidates = (0..plumbing.branches.len()).filter(|i| {
                 let branch = &plumbing.branches[*i];
-                let to = if flow[*i] > 0.0 { branch.to } else { branch.from };
+                let (from, to) = if flow[*i] > 0.0 {
+                    (branch.from, branch.to)
+                } else {
+                    (branch.to, branch.from)
+                };
+                // What a node that is done lets out has been counted already.
                 flow[*i].abs() > still
+                    && !done[from.index()]
                     && !done[to.index()]
                     && !order.ahead.contains(i)
                     && plumbing.node(to).tank.is_none()

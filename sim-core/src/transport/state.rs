@@ -159,7 +159,8 @@ impl<'a> Contents<'a> {
             // The fastest stream tube holds no less than this share of what passes it in a mean stay.
             0.4 * volume / instant.flow_m3_s[*i].abs()
         };
-        self.order.ahead.iter().map(limit).fold(f64::INFINITY, f64::min)
+        let limits = self.order.ahead.iter().map(limit).filter(|limit| *limit > 0.0);
+        limits.fold(f64::INFINITY, f64::min)
     }
 
     /// Mean strength of what left branch `branch` in the last step.
@@ -216,6 +217,8 @@ impl<'a> Contents<'a> {
             let left = still_suspended_in_bore(velocity, time_s, line.bore_m);
             self.beds[i] += held.thin(left);
         }
+        // What passed the nodes last no longer stands there.
+        self.at_node.iter_mut().for_each(Vec::clear);
     }
 
     /// Product that lies settled in lines, m3 of full strength.

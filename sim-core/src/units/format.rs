@@ -70,8 +70,17 @@ pub fn show_number(value_si: f64, quantity: Quantity, system: UnitSystem) -> Str
     }
 }
 
+/// Times from which minutes, and hours, say more than seconds, s.
+const LONG_S: f64 = 300.0;
+const LONGER_S: f64 = 10_000.0;
+
 /// `value_si` with its unit, as people of `system` read it.
 pub fn show(value_si: f64, quantity: Quantity, system: UnitSystem) -> String {
+    if quantity == Quantity::Duration && value_si >= LONG_S {
+        let (number, symbol) =
+            if value_si < LONGER_S { (value_si / 60.0, "min") } else { (value_si / 3600.0, "h") };
+        return format!("{number:.1} {symbol}");
+    }
     let symbol = display_unit(quantity, system).symbol;
     format!("{} {symbol}", show_number(value_si, quantity, system))
 }

@@ -133,7 +133,7 @@ impl Build<'_> {
                     } else {
                         format!("{} ({pass})", step.name)
                     },
-                    pass: Some((pass, times)),
+                    pass: (times > 1).then_some((pass, times)),
                     ..step.clone()
                 }));
             }

@@ -68,7 +68,8 @@ pub(super) fn build(top: &Checked, files: &dyn Files) -> Result<Scenario, Vec<Fa
         start: Start {
             lines_hold: start("lines_hold", 0.0),
             tanks_hold: start("tanks_hold", 1.0),
-            full_from: start("full_from", 0.95),
+            // As "95 %" reads, to the last digit.
+            full_from: start("full_from", 95.0 * 0.01),
         },
         product,
     })

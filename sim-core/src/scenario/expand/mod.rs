@@ -22,9 +22,7 @@ pub fn expand(scenario: &Scenario) -> String {
     model_and_travel(&mut out, scenario);
     limits(&mut out, scenario);
     parts::plumbing(&mut out, &scenario.plumbing);
-    for step in &scenario.steps {
-        steps::step(&mut out, &scenario.plumbing, step);
-    }
+    steps::steps(&mut out, &scenario.plumbing, &scenario.steps);
     out.finish()
 }
 

@@ -5,8 +5,27 @@ use crate::plumbing::{Part, Plumbing};
 use crate::procedure::{Actuator, Control, Held, Load, Settings, Step, Transfer};
 use crate::units::{Quantity as Q, write_exact};
 
-/// Writes `step`.
-pub(super) fn step(out: &mut Writer, plumbing: &Plumbing, step: &Step) {
+/// Writes `steps`; of those that repeat, the first pass and how often it runs.
+pub(super) fn steps(out: &mut Writer, plumbing: &Plumbing, steps: &[Step]) {
+    let mut first: Option<&Step> = None;
+    for (i, own) in steps.iter().enumerate() {
+        let Some((pass, times)) = own.pass else {
+            first = None;
+            step(out, plumbing, own, None);
+            continue;
+        };
+        if pass > 1 {
+            first = None;
+            continue;
+        }
+        let from = *first.get_or_insert(own);
+        let more = steps.get(i + 1).and_then(|next| next.pass).is_some_and(|(pass, _)| pass == 1);
+        step(out, plumbing, own, (!more).then_some((from.name.as_str(), times)));
+    }
+}
+
+/// Writes `step`; `repeat` names the first of the steps that run again with it, and how often.
+fn step(out: &mut Writer, plumbing: &Plumbing, step: &Step, repeat: Option<(&str, usize)>) {
     out.item("step");
     out.text("name", &step.name);
     out.text("do", step.action.word());
@@ -26,6 +45,10 @@ pub(super) fn step(out: &mut Writer, plumbing: &Plumbing, step: &Step) {
         .collect();
     if !delays.is_empty() {
         out.plain("delays", &format!("{{ {} }}", delays.join(", ")));
+    }
+    if let Some((from, times)) = repeat {
+        let from = super::writer::quoted(from);
+        out.plain("repeat", &format!("{{ from = {from}, times = {times} }}"));
     }
     let plain = Settings::of(plumbing);
     let valves = differing(plumbing, &step.settings.opening, &plain.opening, |part| {

@@ -1,5 +1,7 @@
 //! `summary.json`: what other programs read. SI units; names end in their unit.
 
+mod time;
+
 use crate::commands::Finished;
 use serde::Serialize;
 use sha2::{Digest as _, Sha256};
@@ -51,6 +53,8 @@ struct Node {
     pressure_pa: f64,
     total_pressure_pa: f64,
     #[serde(skip_serializing_if = "Option::is_none")]
+    strength: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
     x_m: Option<f64>,
 }
 
@@ -62,6 +66,8 @@ struct Branch {
     to: String,
     flow_m3_s: f64,
     loss_pa: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    strength: Option<f64>,
 }
 
 #[derive(Debug, Serialize)]
@@ -86,55 +92,15 @@ struct Work {
 struct Findings {
     spraying: Spraying,
     #[serde(skip_serializing_if = "Option::is_none")]
-    priming: Option<Priming>,
+    priming: Option<time::Priming>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    through_time: Option<Vec<time::Lasting>>,
     volumes_m3: serde_json::Map<String, serde_json::Value>,
 }
 
 #[derive(Debug, Serialize)]
 struct Spraying {
     steps: Vec<StepFinding>,
-}
-
-/// The first step of the scenario that lasts any time.
-#[derive(Debug, Serialize)]
-struct Priming {
-    step: String,
-    lasted_s: f64,
-    tips: Vec<TipPriming>,
-    all_full_s: Option<f64>,
-    sections: Vec<SectionPriming>,
-    sprayed_m3: f64,
-    sprayed_weak_m3: f64,
-    product_weak_m3: f64,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    weak_distance_m: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    turnover_s: Option<f64>,
-    dead_legs: Vec<DeadLeg>,
-}
-
-#[derive(Debug, Serialize)]
-struct TipPriming {
-    name: String,
-    first_s: Option<f64>,
-    half_s: Option<f64>,
-    full_s: Option<f64>,
-}
-
-#[derive(Debug, Serialize)]
-struct SectionPriming {
-    name: String,
-    first_s: Option<f64>,
-    median_s: Option<f64>,
-    last_s: Option<f64>,
-}
-
-#[derive(Debug, Serialize)]
-struct DeadLeg {
-    name: String,
-    volume_m3: f64,
-    bores: f64,
-    strength: f64,
 }
 
 #[derive(Debug, Serialize)]
@@ -275,6 +241,7 @@ impl Summary {
     pub(crate) fn of(finished: &Finished) -> Self {
         let scenario = &finished.loaded.scenario;
         let steps = scenario.steps.iter().zip(&finished.record.steps);
+        let steps = steps.filter(|(step, _)| !step.is_middle_pass());
         let moved = || finished.record.steps.iter().filter_map(|step| step.moved.as_ref());
         let volume = |(side, m3): (sim_core::plumbing::Side, f64)| {
             let name = serde_json::to_value(side).ok()?;
@@ -287,7 +254,8 @@ impl Summary {
             steps: steps.map(|(s, record)| step(scenario, s, record)).collect(),
             findings: Findings {
                 spraying: Spraying { steps: step_findings(scenario, &finished.findings) },
-                priming: priming(scenario, &finished.findings),
+                priming: time::priming(scenario, &finished.findings),
+                through_time: time::lasting(finished),
                 volumes_m3: scenario
                     .plumbing
                     .volume_by_side()
@@ -296,7 +264,7 @@ impl Summary {
                     .collect(),
             },
             balances: Balances {
-                liquid: finished.record.steps.iter().map(|step| step.imbalance).fold(0.0, f64::max),
+                liquid: imbalance(&finished.record),
                 product: moved().map(|moved| moved.product_error).reduce(f64::max),
             },
             warnings: warnings(scenario, &finished.findings),
@@ -308,6 +276,14 @@ impl Summary {
         // Plain structs of text and finite numbers always serialise.
         serde_json::to_string_pretty(self).unwrap_or_default()
     }
+}
+
+/// Largest error of any step in the balance of flows or of liquid.
+fn imbalance(record: &sim_core::simulation::Record) -> f64 {
+    let of = |step: &StepRecord| {
+        step.imbalance.max(step.moved.as_ref().map_or(0.0, |moved| moved.liquid_error))
+    };
+    record.steps.iter().map(of).fold(0.0, f64::max)
 }
 
 fn source(path: &Path, text: &str, scenario: &Scenario) -> Source {
@@ -323,7 +299,9 @@ fn step(scenario: &Scenario, step: &sim_core::procedure::Step, record: &StepReco
     let plumbing = &scenario.plumbing;
     let end = &record.end;
     let moved = record.moved.as_ref();
+    let near = |i: usize| moved.and_then(|moved| strength_near(plumbing, moved, i));
     let node = |(i, node): (usize, &sim_core::plumbing::Node)| Node {
+        strength: near(i),
         name: node.name.clone(),
         pressure_pa: end.static_pressure_pa[i],
         total_pressure_pa: end.total_pressure_pa[i],
@@ -336,6 +314,7 @@ fn step(scenario: &Scenario, step: &sim_core::procedure::Step, record: &StepReco
         to: plumbing.node(branch.to).name.clone(),
         flow_m3_s: end.flow_m3_s[i],
         loss_pa: end.loss_pa[i],
+        strength: moved.and_then(|moved| moved.line_strength[i]),
     };
     let tip = |(i, tip): (usize, &sim_core::plumbing::Tip)| Tip {
         name: tip.name.clone(),
@@ -357,9 +336,28 @@ fn step(scenario: &Scenario, step: &sim_core::procedure::Step, record: &StepReco
     }
 }
 
+/// Strength of the tank a node opens into, of the tip there, or of the lines that meet there.
+fn strength_near(
+    plumbing: &Plumbing,
+    moved: &sim_core::simulation::MovedRecord,
+    node: usize,
+) -> Option<f64> {
+    if let Some(connection) = plumbing.nodes[node].tank {
+        return Some(moved.tank_strength[connection.tank.index()]);
+    }
+    if let Some(tip) = plumbing.tips.iter().position(|tip| tip.node.index() == node) {
+        return Some(moved.tip_strength[tip]);
+    }
+    let meets = |b: &sim_core::plumbing::Branch| b.from.index() == node || b.to.index() == node;
+    let lines = plumbing.branches.iter().zip(&moved.line_strength).filter(|(b, _)| meets(b));
+    let (sum, count) =
+        lines.filter_map(|(_, s)| *s).fold((0.0, 0.0), |(sum, n), s| (sum + s, n + 1.0));
+    (count > 0.0).then(|| sum / count)
+}
+
 fn step_findings(scenario: &Scenario, findings: &[StepFindings]) -> Vec<StepFinding> {
     let plumbing = &scenario.plumbing;
-    let steps = scenario.steps.iter().zip(findings);
+    let steps = scenario.steps.iter().zip(findings).filter(|(step, _)| !step.is_middle_pass());
     let finding = |(step, found): (&sim_core::procedure::Step, &StepFindings)| StepFinding {
         step: step.name.clone(),
         pumps: pumps(plumbing, found),
@@ -384,44 +382,6 @@ fn step_findings(scenario: &Scenario, findings: &[StepFindings]) -> Vec<StepFind
         verdicts: verdicts(found),
     };
     steps.map(finding).collect()
-}
-
-fn priming(scenario: &Scenario, findings: &[StepFindings]) -> Option<Priming> {
-    let plumbing = &scenario.plumbing;
-    let steps = scenario.steps.iter().zip(findings);
-    let (step, found) = steps.filter_map(|(s, f)| Some((s, f.priming.as_ref()?))).next()?;
-    let tip =
-        |(tip, arrival): (&sim_core::plumbing::Tip, &sim_core::simulation::Arrival)| TipPriming {
-            name: tip.name.clone(),
-            first_s: arrival.first_s,
-            half_s: arrival.half_s,
-            full_s: arrival.full_s,
-        };
-    let section = |s: &sim_core::findings::SectionPriming| SectionPriming {
-        name: plumbing.sections[s.section.index()].name.clone(),
-        first_s: s.first_s,
-        median_s: s.median_s,
-        last_s: s.last_s,
-    };
-    let leg = |leg: &sim_core::findings::DeadLeg| DeadLeg {
-        name: plumbing.branch(leg.branch).name.clone(),
-        volume_m3: leg.volume_m3,
-        bores: leg.bores,
-        strength: leg.strength,
-    };
-    Some(Priming {
-        step: step.name.clone(),
-        lasted_s: found.lasted_s,
-        tips: plumbing.tips.iter().zip(&found.arrivals).map(tip).collect(),
-        all_full_s: found.all_full_s,
-        sections: found.sections.iter().map(section).collect(),
-        sprayed_m3: found.sprayed_m3,
-        sprayed_weak_m3: found.sprayed_weak_m3,
-        product_weak_m3: found.product_weak_m3,
-        weak_distance_m: found.weak_distance_m,
-        turnover_s: found.turnover_s,
-        dead_legs: found.dead_legs.iter().map(leg).collect(),
-    })
 }
 
 fn pumps(plumbing: &Plumbing, found: &StepFindings) -> Vec<Pump> {
@@ -517,7 +477,7 @@ fn verdicts(found: &StepFindings) -> Vec<Verdict> {
 }
 
 fn warnings(scenario: &Scenario, findings: &[StepFindings]) -> Vec<Warning> {
-    let steps = scenario.steps.iter().zip(findings);
+    let steps = scenario.steps.iter().zip(findings).filter(|(step, _)| !step.is_middle_pass());
     let of_step = steps.flat_map(|(step, found)| {
         found.warnings.iter().map(move |warning| Warning {
             step: step.name.clone(),

@@ -1,0 +1,189 @@
+//! Flow that changes: columns of liquid that start and stop, tanks that empty, air that pushes.
+
+use crate::support::{G, liquid, reference_water};
+use approx::assert_relative_eq;
+use ode_solvers::{Dopri5, System, Vector1};
+use sim_core::findings::pushed_out_m3;
+use sim_core::fluids::Liquid;
+use sim_core::hydraulics::{Instant, LineLaw, Solver};
+use sim_core::plumbing::{CheckValve, Line, Part, Plumbing, Sketch};
+use sim_core::procedure::{Load, Settings, Transfer};
+use sim_core::scenario::ModelOptions;
+use sim_core::transport::{Contents, TransportOptions};
+use std::f64::consts::PI;
+
+const PLAIN: ModelOptions =
+    ModelOptions { velocity_head: false, dispersion: true, laminar_tail: true };
+
+/// A line from a tank whose surface stands `head` above it to a free outlet.
+fn drain(head: f64, line: Line) -> Plumbing {
+    let mut sketch = Sketch::default();
+    let (high, low) = (sketch.tank("high", head), sketch.tank("low", -10.0));
+    let (from, to) = (sketch.tank_node("from", high, 0.0), sketch.tank_node("to", low, 0.0));
+    sketch.line("line", from, to, line);
+    sketch.finish()
+}
+
+/// Velocities in the line of `plumbing` at `times`, from rest, in steps of `dt`.
+fn starting(plumbing: &Plumbing, liquid: &Liquid, area: f64, times: &[f64], dt: f64) -> Vec<f64> {
+    let mut solver = Solver::new(plumbing, liquid, PLAIN);
+    let mut now = Instant::at_rest(plumbing);
+    let settings = Settings::of(plumbing);
+    let (mut done, mut found) = (0usize, Vec::new());
+    for time in times {
+        while (done as f64) * dt < time - 0.5 * dt {
+            now = solver.advance(&settings, &now, dt).unwrap();
+            done += 1;
+        }
+        found.push(now.flow_m3_s[0] / area);
+    }
+    found
+}
+
+/// The example's line: 100 m of 50 mm, Fanning's factor 0.001 (Darcy's 0.004), exit velocity head counted.
+fn example_line() -> Line {
+    Line { fixed_friction: Some(0.004), losses: 1.0, ..Line::plain(0.05, 100.0) }
+}
+
+/// Source: I. Bittle, *Fluids*, ch. 17, head 10 m: final velocity 4.67 m/s; the course by the tanh solution
+/// (computed, gravity 9.81 m/s2): 0.966815, 1.854129, 3.651262, 4.531377 m/s after 1, 2, 5, 10 s.
+#[test]
+fn flow_from_rest_follows_the_tanh_solution() {
+    let plumbing = drain(10.0 * 9.81 / G, example_line());
+    let area = PI * 0.05 * 0.05 / 4.0;
+    let expected = [0.966_815, 1.854_129, 3.651_262, 4.531_377, 4.669_047];
+    let times = [1.0, 2.0, 5.0, 10.0, 60.0];
+    let found = starting(&plumbing, &liquid(1000.0, 1e-3), area, &times, 0.005);
+    for (got, wanted) in found.iter().zip(expected) {
+        assert_relative_eq!(*got, wanted, max_relative = 1e-3);
+    }
+}
+
+/// Implicit Euler is of first order: half the step, half the error.
+#[test]
+fn half_the_time_step_halves_the_error() {
+    let plumbing = drain(10.0 * 9.81 / G, example_line());
+    let area = PI * 0.05 * 0.05 / 4.0;
+    let error = |dt: f64| {
+        let found = starting(&plumbing, &liquid(1000.0, 1e-3), area, &[2.0], dt);
+        found[0] - 1.854_129
+    };
+    let ratio = error(0.1) / error(0.05);
+    assert!((1.9..2.1).contains(&ratio), "{ratio}");
+}
+
+/// The column of one line with friction by Colebrook, for an independent integrator.
+struct Column {
+    law: LineLaw,
+    drive_pa: f64,
+}
+
+impl System<f64, Vector1<f64>> for Column {
+    fn system(&self, _: f64, flow: &Vector1<f64>, change: &mut Vector1<f64>) {
+        change[0] = (self.drive_pa - self.law.loss_at(flow[0]).pa) / self.law.inertance();
+    }
+}
+
+/// Source: the crate `ode_solvers`, Dormand & Prince's method of order 5 with error control.
+#[test]
+fn a_boom_hose_starts_as_an_independent_integrator_has_it() {
+    let (line, water) = (Line { losses: 2.5, ..Line::plain(0.025, 10.0) }, reference_water());
+    let area = line.area_m2();
+    let column =
+        Column { law: LineLaw::new(&line, &water, 10.0), drive_pa: water.density_kg_m3 * G * 3.0 };
+    let plumbing = drain(3.0, line);
+    for time in [0.2, 0.5, 1.0, 3.0] {
+        let start = Vector1::new(0.0);
+        let system = Column { law: column.law, drive_pa: column.drive_pa };
+        let mut stepper = Dopri5::new(system, 0.0, time, 0.1 * time, start, 1e-10, 1e-14);
+        stepper.integrate().unwrap();
+        let wanted = stepper.y_out().last().unwrap()[0] / area;
+        let got = starting(&plumbing, &water, area, &[time], 0.001)[0];
+        assert_relative_eq!(got, wanted, max_relative = 2e-3);
+    }
+}
+
+/// Source: solved example of a power failure (numbering of B. Massey & J. Ward-Smith, *Mechanics of Fluids*):
+/// 0.05 m3/s in 150 mm over 90 m against a lift of 8 m, Fanning's factor 0.007; flow goes on for 2.6 s (2.61782
+/// s by the closed form, gravity 9.81 m/s2).
+#[test]
+fn a_column_runs_on_after_a_power_failure_as_published() {
+    let mut sketch = Sketch::default();
+    let (low, high) = (sketch.tank("low", 0.0), sketch.tank("high", 8.0 * 9.81 / G));
+    let from = sketch.tank_node("from", low, 0.0);
+    let (mid, to) = (sketch.node("mid", 0.0), sketch.tank_node("to", high, 0.0));
+    let check = CheckValve { kv_si: 1.0, opens_at_pa: 0.0 };
+    sketch.branch("check", from, mid, Part::CheckValve(check));
+    let line = Line { fixed_friction: Some(0.028), losses: 0.0, ..Line::plain(0.15, 90.0) };
+    sketch.line("line", mid, to, line);
+    let plumbing = sketch.finish();
+    let water = liquid(1000.0, 1e-3);
+    let mut solver = Solver::new(&plumbing, &water, PLAIN);
+    let mut now = Instant::at_rest(&plumbing);
+    now.flow_m3_s.fill(0.05);
+    let (mut time, dt) = (0.0, 0.002);
+    while now.flow_m3_s[1] > 1e-6 && time < 10.0 {
+        now = solver.advance(&Settings::of(&plumbing), &now, dt).unwrap();
+        time += dt;
+    }
+    assert_relative_eq!(time, 2.617_82, max_relative = 3e-3);
+}
+
+/// Source: Boyle's law, computed apart for four capped ends: air at atmospheric pressure (mL), spraying and closing
+/// pressure (psi), what is pushed out (mL). An account of drooling ends gives the first of them.
+#[test]
+fn trapped_air_pushes_out_what_boyle_says() {
+    let psi = 6894.757;
+    for (air, spray, closing, pushed) in [
+        (154.0, 45.0, 10.0, 54.0),
+        (70.0, 40.0, 8.0, 26.0),
+        (88.0, 36.0, 8.0, 31.0),
+        (170.0, 60.0, 10.0, 68.0),
+    ] {
+        let got = 1e6 * pushed_out_m3(air * 1e-6, spray * psi, closing * psi);
+        assert!((got - pushed).abs() < 1.0, "{got} {pushed}");
+    }
+}
+
+/// A tank of `heel` L that a wide line drains, with a second tank of clean water beside it.
+fn rinsed(heel_l: f64, portions: &[f64], goes_on: bool) -> f64 {
+    let mut sketch = Sketch::default();
+    let (tank, water) = (sketch.tank("tank", 1.0), sketch.tank("water", 1.0));
+    let drain = sketch.tank("drain", -1.0);
+    let (from, to) = (sketch.tank_node("from", tank, 0.0), sketch.tank_node("to", drain, 0.0));
+    sketch.line("line", from, to, Line::plain(0.02, 0.1));
+    let mut plumbing = sketch.finish();
+    plumbing.tanks[0].holds_m3 = Some(1e-3 * heel_l);
+    plumbing.tanks[1].strength = Some(0.0);
+    let plain = TransportOptions { dispersion: false, laminar_tail: false };
+    let mut contents = Contents::new(&plumbing, 1.0, 1.0, plain);
+    let mut still = Instant::at_rest(&plumbing);
+    contents.set_flows(&still);
+    let (flow_m3_s, dt) = (1e-3, 0.01);
+    let transfer = [Transfer { from: water, to: tank, flow_m3_s }];
+    for portion in portions {
+        let moves = (portion / (1e3 * flow_m3_s * dt)).round() as usize;
+        if goes_on {
+            still.flow_m3_s[0] = flow_m3_s;
+            contents.set_flows(&still);
+        }
+        (0..moves).for_each(|_| {
+            contents.advance(&still, &transfer, dt);
+        });
+        let (holds_m3, strength) = (Some(1e-3 * heel_l), contents.tank_strength(tank));
+        contents.load(&Load { tank, holds_m3, strength });
+    }
+    contents.tank_strength(tank)
+}
+
+/// Source: rinse arithmetic: a heel V diluted by n equal portions of W in all keeps (V / (V + W/n))^n, by water
+/// that runs through exp(-W/V). For 76 L and 379 L: 16.7 %, 5.3 %, 3.9 %, 0.67 % (computed from that law).
+#[test]
+fn repeated_and_continuous_rinses_dilute_as_the_arithmetic_says() {
+    let (heel, water) = (75.7, 378.5);
+    for (count, expected) in [(1usize, 0.167), (3, 0.053), (4, 0.039)] {
+        let portions = vec![water / count as f64; count];
+        assert!((rinsed(heel, &portions, false) - expected).abs() < 6e-4);
+    }
+    assert_relative_eq!(rinsed(heel, &[water], true), 0.0067, max_relative = 0.01);
+}
