@@ -1,0 +1,107 @@
+//! How does strength rise and fall at the tips that are reached first and last?
+
+use super::axes::{Axis, Drawn, Frame};
+use super::curves::{Curve, curves, ground};
+use super::render::picture;
+use super::theme::{CURVES, FAINT, INK};
+use super::timeline::{Lasting, Run};
+use plotters::coord::Shift;
+use plotters::drawing::DrawingArea;
+use plotters::prelude::DrawingBackend;
+use sim_core::simulation::{MovedRecord, Record};
+
+/// Most tanks shown.
+const MOST_TANKS: usize = 3;
+/// Least change of a tank's strength that is worth a curve, percent.
+const LEAST_CHANGE: f64 = 0.5;
+
+/// What the picture shows.
+pub(super) struct StrengthOverTime {
+    title: String,
+    below: String,
+    x: Axis,
+    y: Axis,
+    steps: Vec<Lasting>,
+    curves: Vec<Curve>,
+    full: (f64, String),
+}
+
+picture!(StrengthOverTime);
+
+impl StrengthOverTime {
+    pub(super) fn of(run: &Run<'_>) -> Self {
+        let plumbing = &run.scenario.plumbing;
+        let (tips, by_arrival) = telling_tips(run.record, plumbing.tips.len());
+        let tip = |(&tip, colour): (&usize, _)| {
+            let points = run.curve(|sample| 100.0 * f64::from(sample.tips[tip]));
+            Curve::full(&format!("tip {}", plumbing.tips[tip].name), points, colour)
+        };
+        let tank = |(i, tank): (usize, &sim_core::plumbing::Tank)| {
+            let points = run.curve(|sample| 100.0 * f64::from(sample.tanks[i]));
+            let colour = if i == 0 { INK } else { FAINT };
+            let is_tank = tank.name.contains("tank");
+            let name = if is_tank { tank.name.clone() } else { format!("tank {}", tank.name) };
+            Curve::dashed(&name, points, colour)
+        };
+        let mut curves: Vec<Curve> = tips.iter().zip(CURVES).map(tip).collect();
+        let tanks = plumbing.tanks.iter().enumerate().map(tank);
+        curves.extend(tanks.filter(|tank| tank.moves_by(LEAST_CHANGE)).take(MOST_TANKS));
+        let chosen = if by_arrival {
+            "the tips that come full first, midmost and last"
+        } else {
+            "the first, middle and last tip"
+        };
+        Self {
+            title: format!("{}: strength over time", run.scenario.title),
+            below: chosen.to_owned(),
+            x: run.axis(),
+            y: Axis { title: "strength, %".into(), from: -3.0, to: 106.0 },
+            steps: run.steps(),
+            curves,
+            full: full_level(run),
+        }
+    }
+
+    fn draw<DB: DrawingBackend>(&self, area: &DrawingArea<DB, Shift>) -> Drawn<DB> {
+        let frame = Frame::new(area, &self.x, &self.y);
+        frame.title(&self.title, &self.below)?;
+        ground(&frame, &self.steps, true)?;
+        frame.level_below(self.full.0, FAINT, &self.full.1)?;
+        curves(area, &frame, &self.curves)
+    }
+}
+
+/// From what strength on a tip counts as full, percent, and the words for it.
+fn full_level(run: &Run<'_>) -> (f64, String) {
+    let full_from = run.scenario.start.full_from;
+    let fed = moved(run.record).map(|moved| moved.fed_strength).fold(0.0, f64::max);
+    if fed > 0.0 && fed < 1.0 {
+        let words = format!("full strength: {:.0} % of the tank's", 100.0 * full_from);
+        return (100.0 * full_from * fed, words);
+    }
+    (100.0 * full_from, format!("full strength {:.0} %", 100.0 * full_from))
+}
+
+/// Tips that come full first, midmost and last in the first step in which any does, and whether there
+/// is such a step; if not, the first, the middle and the last tip.
+fn telling_tips(record: &Record, count: usize) -> (Vec<usize>, bool) {
+    let mut order: Vec<usize> = (0..count).collect();
+    let reached = |moved: &&MovedRecord| moved.arrivals.iter().any(|a| a.full_s > Some(0.0));
+    let step = moved(record).find(reached);
+    if let Some(moved) = step {
+        let full = |tip: usize| moved.arrivals[tip].full_s.unwrap_or(f64::INFINITY);
+        let left = |tip: usize| -moved.tip_strength[tip];
+        order.sort_by(|&a, &b| full(a).total_cmp(&full(b)).then(left(a).total_cmp(&left(b))));
+    }
+    let mut tips: Vec<usize> = [0, count / 2, count.saturating_sub(1)]
+        .iter()
+        .filter_map(|k| order.get(*k))
+        .copied()
+        .collect();
+    tips.dedup();
+    (tips, step.is_some())
+}
+
+fn moved(record: &Record) -> impl Iterator<Item = &MovedRecord> {
+    record.steps.iter().filter_map(|step| step.moved.as_ref())
+}
