@@ -12,6 +12,7 @@ mod route;
 mod schematic;
 mod simplify;
 mod strength_bar;
+mod strength_frames;
 mod strength_over_time;
 mod theme;
 mod timeline;
@@ -81,5 +82,8 @@ fn over_time(finished: &Finished, units: UnitSystem) -> Result<Vec<OutputFile>, 
         files.extend(render("strength-over-time", &picture)?);
     }
     files.extend(render("flow-and-pressure", &flow_and_pressure::FlowAndPressure::of(&run))?);
+    if let Some(picture) = strength_frames::StrengthFrames::of(&run) {
+        files.extend(render("strength-frames", &picture)?);
+    }
     Ok(files)
 }

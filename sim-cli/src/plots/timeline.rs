@@ -60,6 +60,11 @@ impl<'a> Run<'a> {
         time_s / self.unit.1
     }
 
+    /// `time_s` with its unit.
+    pub(super) fn show_time(&self, time_s: f64) -> String {
+        format!("{:.1} {}", self.time(time_s), self.unit.0)
+    }
+
     /// The axis of time.
     pub(super) fn axis(&self) -> Axis {
         let title = format!("time, {}", self.unit.0);
