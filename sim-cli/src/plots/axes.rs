@@ -154,23 +154,14 @@ impl<'a, DB: DrawingBackend> Frame<'a, DB> {
         self.area.draw(&DashedPathElement::new(path, 12, 8, style))
     }
 
-    /// A thin line across the whole height at `x`.
-    pub(super) fn upright(&self, x: f64) -> Drawn<DB> {
+    /// A line of `width` px over the whole height at `x`.
+    pub(super) fn upright(&self, x: f64, width: u32) -> Drawn<DB> {
         let path = vec![self.at(x, self.y.from), self.at(x, self.y.to)];
-        self.area.draw(&PathElement::new(path, stroke(FAINT, 2)))
+        self.area.draw(&PathElement::new(path, stroke(FAINT, width)))
     }
 
-    /// A dashed level line with a label over its right end.
+    /// A dashed level line with a label at its right end.
     pub(super) fn level(&self, y: f64, colour: RGBColor, label: &str) -> Drawn<DB> {
-        self.labelled_level(y, colour, label, VPos::Bottom)
-    }
-
-    /// The same with the label under it.
-    pub(super) fn level_below(&self, y: f64, colour: RGBColor, label: &str) -> Drawn<DB> {
-        self.labelled_level(y, colour, label, VPos::Top)
-    }
-
-    fn labelled_level(&self, y: f64, colour: RGBColor, label: &str, at: VPos) -> Drawn<DB> {
         if y < self.y.from || y > self.y.to {
             return Ok(());
         }
@@ -180,9 +171,8 @@ impl<'a, DB: DrawingBackend> Frame<'a, DB> {
             let path = vec![(start, py), ((start + 10).min(right), py)];
             self.area.draw(&PathElement::new(path, stroke(colour, 2)))?;
         }
-        let off = if matches!(at, VPos::Bottom) { -5 } else { 7 };
-        let style = anchored(text(22), HPos::Right, at).color(&colour);
-        self.area.draw(&Text::new(label.to_owned(), (right - 10, py + off), style))
+        let style = anchored(text(22), HPos::Right, VPos::Bottom).color(&colour);
+        self.area.draw(&Text::new(label.to_owned(), (right - 10, py - 5), style))
     }
 
     /// A shaded strip from `from` to `to` on the x axis.

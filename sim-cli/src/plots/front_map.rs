@@ -5,7 +5,7 @@ use super::boom_pressure::{along_boom, section_names, tip_groups, tip_spans};
 use super::render::{SIZE, picture};
 use super::strength_bar::{LEVELS, strength_bar};
 use super::theme::{INK, anchored, map_colour, stroke, text};
-use super::timeline::{Lasting, Run, apart, shortened};
+use super::timeline::{LETTER, Lasting, MOST_LETTERS, Run, apart, line_width, shortened};
 use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::element::{PathElement, Rectangle, Text};
@@ -17,16 +17,14 @@ use sim_core::units::{Quantity as Q, display_unit};
 
 /// Margins around the frame; names of steps stand at the right, in what their longest takes beyond.
 const MARGINS: Margins = (150, 130, 50, 140);
-const LETTER: i32 = 11;
 /// Height of a row of cells, px.
 const ROW_HEIGHT: i32 = 2;
 /// Most columns of cells: beyond, neighbouring tips share one.
 const MOST_COLUMNS: usize = 160;
 /// Most cells of one colour: beyond, colours are told apart more coarsely.
 const MOST_CELLS: usize = 15_000;
-/// Height that the name of a step takes, and letters that fit beside the frame.
+/// Height that the name of a step takes, px.
 const NAME_HEIGHT: i32 = 26;
-const MOST_LETTERS: usize = 23;
 
 /// What the picture shows.
 pub(super) struct FrontMap {
@@ -48,10 +46,11 @@ struct Column {
 picture!(FrontMap);
 
 impl FrontMap {
-    /// The map, where there are tips to draw it of.
+    /// The map, where tips stand at places along a boom.
     pub(super) fn of(run: &Run<'_>) -> Option<Self> {
         let plumbing = &run.scenario.plumbing;
-        if plumbing.tips.is_empty() {
+        let first = plumbing.tips.first()?.x_m;
+        if plumbing.tips.len() > 1 && plumbing.tips.iter().all(|tip| tip.x_m == first) {
             return None;
         }
         let spans = tip_spans(plumbing, &tip_groups(plumbing), run.units);
@@ -128,7 +127,8 @@ impl FrontMap {
         let height = |time: f64| frame.at(self.x.from, time).1;
         for step in self.steps.iter().skip(1) {
             let y = height(step.from);
-            area.draw(&PathElement::new(vec![(left, y), (right + 12, y)], stroke(INK, 2)))?;
+            let style = stroke(INK, line_width(&self.steps));
+            area.draw(&PathElement::new(vec![(left, y), (right + 12, y)], style))?;
         }
         let room = |step: &Lasting| {
             let middle = height(0.5 * (step.from + step.to));

@@ -78,7 +78,8 @@ fn over_time(finished: &Finished, units: UnitSystem) -> Result<Vec<OutputFile>, 
     let Some(run) = timeline::Run::of(finished, units) else { return Ok(files) };
     if let Some(picture) = front_map::FrontMap::of(&run) {
         files.extend(render("front-map", &picture)?);
-        let picture = strength_over_time::StrengthOverTime::of(&run);
+    }
+    if let Some(picture) = strength_over_time::StrengthOverTime::of(&run) {
         files.extend(render("strength-over-time", &picture)?);
     }
     files.extend(render("flow-and-pressure", &flow_and_pressure::FlowAndPressure::of(&run))?);

@@ -5,7 +5,7 @@ use super::render::{SIZE, picture};
 use super::route::{self, Canvas, Path, Sheet, TANK, TUBE, placed, share_of_height};
 use super::strength_bar::strength_bar;
 use super::theme::{FAINT, GRID, INK, anchored, bold, map_colour, stroke, text};
-use super::timeline::{Run, shortened};
+use super::timeline::{Run, shortened, show_time};
 use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::element::{Circle, PathElement, Rectangle, Text};
@@ -27,8 +27,10 @@ const TITLE: f64 = 36.0;
 const GAP: f64 = 22.0;
 /// Letters of a step's name in a title.
 const MOST_LETTERS: usize = 40;
-/// Widths of lines and of the bars they meet in, px.
+/// Widths of lines and of the bars they meet in, px; with many sections lines run closer together.
 const LINE: u32 = 4;
+const LINE_OF_MANY: u32 = 3;
+const MANY_SECTIONS: usize = 8;
 const BAR: u32 = 6;
 /// Change of the mean strength, as a share, below which one frame says it all.
 const LEAST_CHANGE: f64 = 1e-3;
@@ -42,6 +44,7 @@ pub(super) struct StrengthFrames {
     parts: Vec<usize>,
     bars: Vec<Path>,
     tips: Vec<f64>,
+    width: u32,
     /// How much taller the sheet would be drawn, were it to fill a frame to its very top.
     taller: f64,
 }
@@ -71,7 +74,7 @@ impl StrengthFrames {
             let at_bar = |line: &Option<usize>| line.and_then(|i| colour(sample.lines[i]));
             let name = shortened(&run.scenario.steps[*step].name, MOST_LETTERS);
             Moment {
-                title: format!("{}, step \"{name}\"", run.show_time(sample.time_s)),
+                title: format!("{}, step \"{name}\"", show_time(sample.time_s)),
                 lines: sample.lines.iter().map(|strength| colour(*strength)).collect(),
                 bars: beside.iter().map(at_bar).collect(),
                 tank: tank.and_then(|i| colour(sample.tanks[i])),
@@ -85,6 +88,7 @@ impl StrengthFrames {
             frames: chosen(run).iter().map(moment).collect(),
             parts: (0..plumbing.branches.len()).filter(is_part).collect(),
             taller: 1.0 / share_of_height(highest + ABOVE).min(1.0),
+            width: if plumbing.sections.len() > MANY_SECTIONS { LINE_OF_MANY } else { LINE },
             tips: plumbing.tips.iter().map(|tip| tip.x_m / sheet.half_m).collect(),
             bars: sheet.bars.into_iter().map(|(_, bar)| bar).collect(),
             paths: sheet.paths,
@@ -124,7 +128,7 @@ impl StrengthFrames {
         self.tank(area, canvas, moment)?;
         for (path, colour) in self.paths.iter().zip(&moment.lines) {
             if let Some(colour) = colour {
-                area.draw(&PathElement::new(pixels(path), stroke(*colour, LINE)))?;
+                area.draw(&PathElement::new(pixels(path), stroke(*colour, self.width)))?;
             }
         }
         for (path, colour) in self.bars.iter().zip(&moment.bars) {

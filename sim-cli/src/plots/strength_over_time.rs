@@ -23,14 +23,17 @@ pub(super) struct StrengthOverTime {
     y: Axis,
     steps: Vec<Lasting>,
     curves: Vec<Curve>,
-    full: (f64, String),
 }
 
 picture!(StrengthOverTime);
 
 impl StrengthOverTime {
-    pub(super) fn of(run: &Run<'_>) -> Self {
+    /// The curves, where there are tips to draw them of.
+    pub(super) fn of(run: &Run<'_>) -> Option<Self> {
         let plumbing = &run.scenario.plumbing;
+        if plumbing.tips.is_empty() {
+            return None;
+        }
         let (tips, by_arrival) = telling_tips(run.record, plumbing.tips.len());
         let tip = |(&tip, colour): (&usize, _)| {
             let points = run.curve(|sample| 100.0 * f64::from(sample.tips[tip]));
@@ -38,7 +41,7 @@ impl StrengthOverTime {
         };
         let tank = |(i, tank): (usize, &sim_core::plumbing::Tank)| {
             let points = run.curve(|sample| 100.0 * f64::from(sample.tanks[i]));
-            let colour = if i == 0 { INK } else { FAINT };
+            let colour = if i == 0 { INK } else { CURVES[(2 + i) % CURVES.len()] };
             let is_tank = tank.name.contains("tank");
             let name = if is_tank { tank.name.clone() } else { format!("tank {}", tank.name) };
             Curve::dashed(&name, points, colour)
@@ -46,27 +49,28 @@ impl StrengthOverTime {
         let mut curves: Vec<Curve> = tips.iter().zip(CURVES).map(tip).collect();
         let tanks = plumbing.tanks.iter().enumerate().map(tank);
         curves.extend(tanks.filter(|tank| tank.moves_by(LEAST_CHANGE)).take(MOST_TANKS));
+        let x = run.axis();
+        let (full, words) = full_level(run);
+        curves.push(Curve::dashed(&words, vec![(x.from, full), (x.to, full)], FAINT));
         let chosen = if by_arrival {
             "the tips that come full first, midmost and last"
         } else {
             "the first, middle and last tip"
         };
-        Self {
+        Some(Self {
             title: format!("{}: strength over time", run.scenario.title),
             below: chosen.to_owned(),
-            x: run.axis(),
+            x,
             y: Axis { title: "strength, %".into(), from: -3.0, to: 106.0 },
             steps: run.steps(),
             curves,
-            full: full_level(run),
-        }
+        })
     }
 
     fn draw<DB: DrawingBackend>(&self, area: &DrawingArea<DB, Shift>) -> Drawn<DB> {
         let frame = Frame::new(area, &self.x, &self.y);
         frame.title(&self.title, &self.below)?;
         ground(&frame, &self.steps, true)?;
-        frame.level_below(self.full.0, FAINT, &self.full.1)?;
         curves(area, &frame, &self.curves)
     }
 }

@@ -13,9 +13,10 @@ const LONGEST_IN_S: f64 = 600.0;
 const LONGEST_IN_MIN: f64 = 3.0 * 3600.0;
 /// Columns into which a curve's points are gathered: no screen shows more.
 const COLUMNS: f64 = 700.0;
-/// Most names of steps on one picture, and the room of a letter of them, px.
+/// Most names of steps on one picture, their letters, and the room of a letter, px.
 const MOST_NAMES: usize = 12;
-const LETTER: i32 = 11;
+pub(super) const MOST_LETTERS: usize = 24;
+pub(super) const LETTER: i32 = 11;
 
 /// A whole run as the pictures over time see it.
 pub(super) struct Run<'a> {
@@ -58,11 +59,6 @@ impl<'a> Run<'a> {
     /// `time_s` in the unit of time.
     pub(super) fn time(&self, time_s: f64) -> f64 {
         time_s / self.unit.1
-    }
-
-    /// `time_s` with its unit.
-    pub(super) fn show_time(&self, time_s: f64) -> String {
-        format!("{:.1} {}", self.time(time_s), self.unit.0)
     }
 
     /// The axis of time.
@@ -129,12 +125,17 @@ pub(super) fn step_strips<DB: DrawingBackend>(
     steps.iter().step_by(2).try_for_each(|step| frame.strip(step.from, step.to, BAND))
 }
 
+/// Width of the lines where steps meet, px: many must not hide what happens between them.
+pub(super) fn line_width(steps: &[Lasting]) -> u32 {
+    if steps.len() > MOST_NAMES { 1 } else { 2 }
+}
+
 /// Where steps meet.
 pub(super) fn step_lines<DB: DrawingBackend>(
     frame: &Frame<'_, DB>,
     steps: &[Lasting],
 ) -> Drawn<DB> {
-    steps.iter().skip(1).try_for_each(|step| frame.upright(step.from))
+    steps.iter().skip(1).try_for_each(|step| frame.upright(step.from, line_width(steps)))
 }
 
 /// Names of the steps along the top: of those whose names would meet, the longest step's.
@@ -143,14 +144,15 @@ pub(super) fn step_names<DB: DrawingBackend>(
     steps: &[Lasting],
 ) -> Drawn<DB> {
     let ((left, _), (right, _)) = frame.corners();
+    let name = |step: &Lasting| shortened(&step.name, MOST_LETTERS);
     let room = |step: &Lasting| {
-        let half = LETTER * step.name.chars().count() as i32 / 2 + LETTER;
+        let half = LETTER * name(step).chars().count() as i32 / 2 + LETTER;
         let middle = frame.at(0.5 * (step.from + step.to), 0.0).0;
         let middle = middle.min(right - half).max(left + half);
         (middle - half, middle + half)
     };
     for (step, (from, to)) in apart(steps, room) {
-        frame.words_above((from + to) / 2, &step.name)?;
+        frame.words_above((from + to) / 2, &name(step))?;
     }
     Ok(())
 }
@@ -173,11 +175,60 @@ pub(super) fn apart(
     placed
 }
 
-/// `name` cut to at most `letters`.
+/// `time_s` in words, as finely as a run of its length asks for.
+pub(super) fn show_time(time_s: f64) -> String {
+    if time_s < 120.0 {
+        return format!("{time_s:.1} s");
+    }
+    let whole = time_s.round() as i64;
+    match whole {
+        0..3600 => format!("{} min {} s", whole / 60, whole % 60),
+        _ => format!("{} h {} min {} s", whole / 3600, whole / 60 % 60, whole % 60),
+    }
+}
+
+/// `name` cut to at most `letters`, at words where it has any; its end stays, for the number of a pass
+/// stands there.
 pub(super) fn shortened(name: &str, letters: usize) -> String {
-    if name.chars().count() <= letters {
+    let count = name.chars().count();
+    if count <= letters {
         return name.to_owned();
     }
-    let kept: String = name.chars().take(letters.saturating_sub(2)).collect();
-    format!("{kept}..")
+    let end = letters / 3;
+    let start = letters.saturating_sub(end + 4);
+    let head: String = name.chars().take(start).collect();
+    let tail: String = name.chars().skip(count - end).collect();
+    let head = head.rsplit_once(' ').map_or(head.as_str(), |(words, _)| words);
+    let tail = tail.split_once(' ').map_or(tail.as_str(), |(_, words)| words);
+    format!("{head} .. {tail}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{shortened, show_time, thinned};
+
+    #[test]
+    fn a_long_name_keeps_its_start_and_its_end() {
+        assert_eq!(shortened("spray", 5), "spray");
+        assert_eq!(shortened("spray the headland pass 12", 24), "spray the .. pass 12");
+        assert!(shortened("\u{e9}\u{e9}\u{e9}\u{e9}\u{e9}\u{e9}\u{e9}", 6).chars().count() <= 6);
+    }
+
+    #[test]
+    fn times_read_as_people_say_them() {
+        assert_eq!(show_time(12.34), "12.3 s");
+        assert_eq!(show_time(150.4), "2 min 30 s");
+        assert_eq!(show_time(2.0 * 3600.0 + 61.0), "2 h 1 min 1 s");
+    }
+
+    #[test]
+    fn a_column_keeps_its_ends_and_extremes() {
+        let points: Vec<(f64, f64)> = (0..100)
+            .map(|i| (f64::from(i), if i == 42 { 9.0 } else { -f64::from(i % 7) }))
+            .collect();
+        let kept = thinned(&points, 1000.0);
+        assert_eq!(kept.len(), 4);
+        assert!(kept.contains(&(42.0, 9.0)) && kept.contains(&points[0]));
+        assert_eq!(thinned(&points, 0.5), points);
+    }
 }
