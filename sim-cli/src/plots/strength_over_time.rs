@@ -4,7 +4,7 @@ use super::axes::{Axis, Drawn, Frame};
 use super::curves::{Curve, curves, ground};
 use super::render::picture;
 use super::theme::{CURVES, FAINT, INK};
-use super::timeline::{Lasting, Run};
+use super::timeline::{Lasting, MOST_LETTERS, Run, shortened};
 use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::prelude::DrawingBackend;
@@ -34,7 +34,7 @@ impl StrengthOverTime {
         if plumbing.tips.is_empty() {
             return None;
         }
-        let (tips, by_arrival) = telling_tips(run.record, plumbing.tips.len());
+        let (tips, filled) = telling_tips(run.record, plumbing.tips.len());
         let tip = |(&tip, colour): (&usize, _)| {
             let points = run.curve(|sample| 100.0 * f64::from(sample.tips[tip]));
             Curve::full(&format!("tip {}", plumbing.tips[tip].name), points, colour)
@@ -52,14 +52,9 @@ impl StrengthOverTime {
         let x = run.axis();
         let (full, words) = full_level(run);
         curves.push(Curve::dashed(&words, vec![(x.from, full), (x.to, full)], FAINT));
-        let chosen = if by_arrival {
-            "the tips that come full first, midmost and last"
-        } else {
-            "the first, middle and last tip"
-        };
         Some(Self {
             title: format!("{}: strength over time", run.scenario.title),
-            below: chosen.to_owned(),
+            below: words_for(run, filled),
             x,
             y: Axis { title: "strength, %".into(), from: -3.0, to: 106.0 },
             steps: run.steps(),
@@ -86,24 +81,33 @@ fn full_level(run: &Run<'_>) -> (f64, String) {
     (100.0 * full_from, format!("full strength {:.0} %", 100.0 * full_from))
 }
 
-/// Tips that come full first, midmost and last in the first step in which any does, and whether there
-/// is such a step; if not, the first, the middle and the last tip.
-fn telling_tips(record: &Record, count: usize) -> (Vec<usize>, bool) {
+/// How the tips were chosen.
+fn words_for(run: &Run<'_>, filled: Option<(usize, bool)>) -> String {
+    let Some((step, all)) = filled else {
+        return "no tip comes full: the first, the middle and the last tip".to_owned();
+    };
+    let name = shortened(&run.scenario.steps[step].name, MOST_LETTERS);
+    let rest = if all { "" } else { "; the last not while it lasts" };
+    format!("the tips that come full first, midmost and last in step \"{name}\"{rest}")
+}
+
+/// Tips that come full first, midmost and last in the first step in which any does, which step that is,
+/// and whether all do; if there is none, the first, the middle and the last tip.
+fn telling_tips(record: &Record, count: usize) -> (Vec<usize>, Option<(usize, bool)>) {
     let mut order: Vec<usize> = (0..count).collect();
-    let reached = |moved: &&MovedRecord| moved.arrivals.iter().any(|a| a.full_s > Some(0.0));
-    let step = moved(record).find(reached);
-    if let Some(moved) = step {
+    let reached = |moved: &MovedRecord| moved.arrivals.iter().any(|a| a.full_s > Some(0.0));
+    let moved = record.steps.iter().enumerate().filter_map(|(i, s)| Some((i, s.moved.as_ref()?)));
+    let step = moved.into_iter().find(|(_, moved)| reached(moved));
+    if let Some((_, moved)) = step {
         let full = |tip: usize| moved.arrivals[tip].full_s.unwrap_or(f64::INFINITY);
         let left = |tip: usize| -moved.tip_strength[tip];
         order.sort_by(|&a, &b| full(a).total_cmp(&full(b)).then(left(a).total_cmp(&left(b))));
     }
-    let mut tips: Vec<usize> = [0, count / 2, count.saturating_sub(1)]
-        .iter()
-        .filter_map(|k| order.get(*k))
-        .copied()
-        .collect();
+    let places = [0, count / 2, count.saturating_sub(1)];
+    let mut tips: Vec<usize> = places.iter().filter_map(|k| order.get(*k)).copied().collect();
     tips.dedup();
-    (tips, step.is_some())
+    let all = |moved: &MovedRecord| moved.arrivals.iter().all(|a| a.full_s.is_some());
+    (tips, step.map(|(i, moved)| (i, all(moved))))
 }
 
 fn moved(record: &Record) -> impl Iterator<Item = &MovedRecord> {
