@@ -1,9 +1,10 @@
 //! A frame with axes in the user's units, and what is drawn into it.
 
+use super::simplify::simplified;
 use super::theme::{FAINT, GRID, INK, anchored, bold, decimals, stroke, text, tick_step};
 use plotters::coord::Shift;
 use plotters::drawing::{DrawingArea, DrawingAreaErrorKind as Trouble};
-use plotters::element::{PathElement, Rectangle, Text};
+use plotters::element::{DashedPathElement, PathElement, Rectangle, Text};
 use plotters::prelude::DrawingBackend;
 use plotters::style::text_anchor::{HPos, VPos};
 use plotters::style::{Color as _, FontTransform, RGBColor, WHITE};
@@ -17,8 +18,16 @@ pub(super) type Drawn<DB> = Result<(), Trouble<<DB as DrawingBackend>::ErrorType
 /// An entry of a legend: its words, and what draws its mark at a point.
 pub(super) type Entry<'e, DB> = (&'e str, &'e dyn Fn(Pixel) -> Drawn<DB>);
 
-/// Margins around the frame, px: left, top, right, bottom.
-const MARGINS: (i32, i32, i32, i32) = (150, 130, 50, 140);
+/// Margins around a frame, px: left, top, right, bottom.
+pub(super) type Margins = (i32, i32, i32, i32);
+
+/// Margins of a frame that has its picture to itself.
+const MARGINS: Margins = (150, 130, 50, 140);
+
+/// Height that a tick of the y axis takes, px.
+const TICK_HEIGHT: f64 = 105.0;
+/// Ticks of the y axis of a low frame, about.
+const LEAST_TICKS: f64 = 4.0;
 
 /// A range of values and what they are.
 #[derive(Clone, Debug)]
@@ -33,34 +42,56 @@ pub(super) struct Frame<'a, DB: DrawingBackend> {
     area: &'a DrawingArea<DB, Shift>,
     x: &'a Axis,
     y: &'a Axis,
+    margins: Margins,
 }
 
 impl<'a, DB: DrawingBackend> Frame<'a, DB> {
     pub(super) fn new(area: &'a DrawingArea<DB, Shift>, x: &'a Axis, y: &'a Axis) -> Self {
-        Self { area, x, y }
+        Self::within(area, x, y, MARGINS)
+    }
+
+    /// A frame that leaves `margins` of its area free.
+    pub(super) fn within(
+        area: &'a DrawingArea<DB, Shift>,
+        x: &'a Axis,
+        y: &'a Axis,
+        margins: Margins,
+    ) -> Self {
+        Self { area, x, y, margins }
     }
 
     /// Pixel of a point.
-    pub(super) fn at(&self, x: f64, y: f64) -> (i32, i32) {
+    pub(super) fn at(&self, x: f64, y: f64) -> Pixel {
+        rounded(self.place(x, y))
+    }
+
+    fn place(&self, x: f64, y: f64) -> (f64, f64) {
         let ((left, top), (right, bottom)) = self.corners();
         let along = |value: f64, axis: &Axis| (value - axis.from) / (axis.to - axis.from);
         let px = f64::from(left) + along(x, self.x) * f64::from(right - left);
         let py = f64::from(bottom) - along(y, self.y) * f64::from(bottom - top);
-        (px.round() as i32, py.round() as i32)
+        (px, py)
+    }
+
+    /// Pixels of the points within the frame's height that show the curve through them.
+    fn path(&self, points: &[(f64, f64)]) -> Vec<Pixel> {
+        let inside = |(_, y): &&(f64, f64)| *y >= self.y.from && *y <= self.y.to;
+        let places: Vec<_> = points.iter().filter(inside).map(|&(x, y)| self.place(x, y)).collect();
+        simplified(&places).into_iter().map(rounded).collect()
     }
 
     /// Corners of the frame, px.
     pub(super) fn corners(&self) -> ((i32, i32), (i32, i32)) {
         let (width, height) = self.area.dim_in_pixel();
-        let (left, top, right, bottom) = MARGINS;
+        let (left, top, right, bottom) = self.margins;
         ((left, top), (width as i32 - right, height as i32 - bottom))
     }
 
     /// White ground, title and a line of explanation.
     pub(super) fn title(&self, title: &str, below: &str) -> Drawn<DB> {
         self.area.fill(&WHITE)?;
-        self.area.draw(&Text::new(title.to_owned(), (MARGINS.0, 26), bold(34)))?;
-        self.area.draw(&Text::new(below.to_owned(), (MARGINS.0, 72), text(24)))
+        self.area.draw(&Text::new(title.to_owned(), (self.margins.0, 26), bold(34)))?;
+        self.area.draw(&Text::new(below.to_owned(), (self.margins.0, 72), text(24)))
     }
 
     /// Grid, ticks and titles of both axes.
@@ -72,7 +103,9 @@ impl<'a, DB: DrawingBackend> Frame<'a, DB> {
             let style = anchored(text(24), HPos::Center, VPos::Top);
             self.area.draw(&Text::new(label, (px, bottom + 12), style))?;
         }
-        for (value, label) in ticks(self.y, 6.0) {
+        for (value, label) in
+            ticks(self.y, (f64::from(bottom - top) / TICK_HEIGHT).max(LEAST_TICKS))
+        {
             let (_, py) = self.at(self.x.from, value);
             self.area.draw(&PathElement::new(vec![(left, py), (right, py)], stroke(GRID, 1)))?;
             let style = anchored(text(24), HPos::Right, VPos::Center);
@@ -81,7 +114,9 @@ impl<'a, DB: DrawingBackend> Frame<'a, DB> {
         self.area.draw(&Rectangle::new([(left, top), (right, bottom)], stroke(FAINT, 2)))?;
         let middle = ((left + right) / 2, bottom + 52);
         let style = anchored(text(26), HPos::Center, VPos::Top);
-        self.area.draw(&Text::new(self.x.title.clone(), middle, style))?;
+        if !self.x.title.is_empty() {
+            self.area.draw(&Text::new(self.x.title.clone(), middle, style))?;
+        }
         let style =
             anchored(text(26), HPos::Center, VPos::Bottom).transform(FontTransform::Rotate270);
         self.area.draw(&Text::new(self.y.title.clone(), (48, (top + bottom) / 2), style))
@@ -92,8 +127,9 @@ impl<'a, DB: DrawingBackend> Frame<'a, DB> {
         let (width, height) = self.area.dim_in_pixel();
         let y = height as i32 - 30;
         let room = |words: &str| 11 * words.chars().count() as i32 + 70;
-        let mut x =
-            width as i32 - MARGINS.2 - entries.iter().map(|(words, _)| room(words)).sum::<i32>();
+        let mut x = width as i32
+            - self.margins.2
+            - entries.iter().map(|(words, _)| room(words)).sum::<i32>();
         for (words, mark) in entries {
             mark((x + 14, y))?;
             let style = anchored(text(22), HPos::Left, VPos::Center);
@@ -105,13 +141,23 @@ impl<'a, DB: DrawingBackend> Frame<'a, DB> {
 
     /// A line through points, cut where they leave the frame.
     pub(super) fn line(&self, points: &[(f64, f64)], colour: RGBColor, width: u32) -> Drawn<DB> {
-        let inside = |(_, y): &&(f64, f64)| *y >= self.y.from && *y <= self.y.to;
-        let path: Vec<(i32, i32)> =
-            points.iter().filter(inside).map(|&(x, y)| self.at(x, y)).collect();
+        let path = self.path(points);
         if path.len() < 2 {
             return Ok(());
         }
         self.area.draw(&PathElement::new(path, stroke(colour, width)))
+    }
+
+    /// A dashed line through points.
+    pub(super) fn dashes(&self, points: &[(f64, f64)], colour: RGBColor) -> Drawn<DB> {
+        let (path, style) = (self.path(points), stroke(colour, 3));
+        self.area.draw(&DashedPathElement::new(path, 12, 8, style))
+    }
+
+    /// A line of `width` px over the whole height at `x`.
+    pub(super) fn upright(&self, x: f64, width: u32) -> Drawn<DB> {
+        let path = vec![self.at(x, self.y.from), self.at(x, self.y.to)];
+        self.area.draw(&PathElement::new(path, stroke(FAINT, width)))
     }
 
     /// A dashed level line with a label at its right end.
@@ -137,10 +183,19 @@ impl<'a, DB: DrawingBackend> Frame<'a, DB> {
 
     /// A name at the top of the frame above `x`.
     pub(super) fn name_above(&self, x: f64, name: &str) -> Drawn<DB> {
-        let (px, py) = self.at(x, self.y.to);
-        let style = anchored(text(22), HPos::Center, VPos::Bottom).color(&INK);
-        self.area.draw(&Text::new(name.to_owned(), (px, py - 8), style))
+        self.words_above(self.at(x, self.y.to).0, name)
     }
+
+    /// Words at the top of the frame above pixel `px`.
+    pub(super) fn words_above(&self, px: i32, words: &str) -> Drawn<DB> {
+        let ((_, top), _) = self.corners();
+        let style = anchored(text(22), HPos::Center, VPos::Bottom).color(&INK);
+        self.area.draw(&Text::new(words.to_owned(), (px, top - 8), style))
+    }
+}
+
+fn rounded((x, y): (f64, f64)) -> Pixel {
+    (x.round() as i32, y.round() as i32)
 }
 
 /// Ticks of `axis`, about `count` of them.

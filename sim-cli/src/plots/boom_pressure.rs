@@ -9,7 +9,8 @@ use plotters::drawing::DrawingArea;
 use plotters::element::{Circle, Rectangle, TriangleMarker};
 use plotters::prelude::DrawingBackend;
 use plotters::style::Color as _;
-use sim_core::units::{Quantity as Q, display_unit, show};
+use sim_core::plumbing::{NodeId, Plumbing};
+use sim_core::units::{Quantity as Q, UnitSystem, display_unit, show};
 
 /// Smallest range of pressure shown, as a share of the mean: less would magnify nothing.
 const LEAST_RANGE: f64 = 0.02;
@@ -66,7 +67,7 @@ impl BoomPressure {
         Self {
             title: format!("{}: pressure along the boom", view.scenario.title),
             below: format!("step \"{}\": {spread}{}", view.step.name, drop.unwrap_or_default()),
-            x: along_boom(view, &sections.iter().map(|s| (s.from, s.to)).collect::<Vec<_>>()),
+            x: along_boom(view.units, &sections.iter().map(|s| (s.from, s.to)).collect::<Vec<_>>()),
             y: pressures(
                 &sections,
                 held.as_ref().map(|held| held.0),
@@ -149,10 +150,10 @@ fn names<DB: DrawingBackend>(frame: &Frame<'_, DB>, sections: &[SectionStrip]) -
 }
 
 /// The x axis over `spans`, which it surrounds a little.
-pub(super) fn along_boom(view: &View<'_>, spans: &[(f64, f64)]) -> Axis {
+pub(super) fn along_boom(units: UnitSystem, spans: &[(f64, f64)]) -> Axis {
     let from = spans.iter().map(|span| span.0).fold(f64::INFINITY, f64::min);
     let to = spans.iter().map(|span| span.1).fold(f64::NEG_INFINITY, f64::max);
-    let unit = display_unit(Q::Length, view.units).symbol;
+    let unit = display_unit(Q::Length, units).symbol;
     let margin = 0.02 * (to - from).max(0.1);
     Axis {
         title: format!("position along the boom, {unit} (left end to right end, seen in travel)"),
@@ -185,11 +186,11 @@ fn strips(view: &View<'_>) -> Vec<SectionStrip> {
     let plumbing = &view.scenario.plumbing;
     let length = display_unit(Q::Length, view.units);
     let pressure = display_unit(Q::Pressure, view.units);
-    let point = |node: &sim_core::plumbing::NodeId| {
+    let point = |node: &NodeId| {
         let x = length.from_si(plumbing.node(*node).x_m?);
         Some((x, pressure.from_si(view.end.static_pressure_pa[node.index()])))
     };
-    let groups = tip_groups(view);
+    let groups = tip_groups(plumbing);
     let strip = |(name, tips): (String, Vec<usize>)| {
         let section = plumbing.sections.iter().find(|section| section.name == name);
         let x = |i: usize| length.from_si(plumbing.tips[i].x_m);
@@ -211,8 +212,7 @@ fn strips(view: &View<'_>) -> Vec<SectionStrip> {
 }
 
 /// Tips by section, each group from left to right; tips of no section make one group.
-pub(super) fn tip_groups(view: &View<'_>) -> Vec<(String, Vec<usize>)> {
-    let plumbing = &view.scenario.plumbing;
+pub(super) fn tip_groups(plumbing: &Plumbing) -> Vec<(String, Vec<usize>)> {
     let mut groups: Vec<(String, Vec<usize>)> =
         plumbing.sections.iter().map(|section| (section.name.clone(), Vec::new())).collect();
     let mut others = Vec::new();
@@ -230,8 +230,23 @@ pub(super) fn tip_groups(view: &View<'_>) -> Vec<(String, Vec<usize>)> {
     groups
 }
 
+/// Names of the groups of tips and the strips they cover, in the unit of length.
+pub(super) fn tip_spans(
+    plumbing: &Plumbing,
+    groups: &[(String, Vec<usize>)],
+    units: UnitSystem,
+) -> Vec<(String, f64, f64)> {
+    let length = display_unit(Q::Length, units);
+    let span = |(name, tips): &(String, Vec<usize>)| {
+        let x: Vec<f64> = tips.iter().map(|i| length.from_si(plumbing.tips[*i].x_m)).collect();
+        let (from, to) = extent(&x);
+        (name.clone(), from, to)
+    };
+    groups.iter().map(span).collect()
+}
+
 /// The strip that tips at `x` cover: half a spacing beyond the outer ones.
-pub(super) fn extent(x: &[f64]) -> (f64, f64) {
+fn extent(x: &[f64]) -> (f64, f64) {
     let half = if x.len() > 1 { 0.5 * (x[1] - x[0]) } else { 0.25 };
     (x[0] - half, x[x.len() - 1] + half)
 }

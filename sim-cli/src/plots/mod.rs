@@ -2,12 +2,20 @@
 
 mod axes;
 mod boom_pressure;
+mod curves;
+mod flow_and_pressure;
+mod front_map;
 mod layered;
 mod pump_curve;
 mod render;
 mod route;
 mod schematic;
+mod simplify;
+mod strength_bar;
+mod strength_frames;
+mod strength_over_time;
 mod theme;
+mod timeline;
 mod tip_flow;
 
 use crate::commands::Finished;
@@ -59,6 +67,24 @@ pub(crate) fn all(finished: &Finished, units: UnitSystem) -> Result<Vec<OutputFi
             }
         }
         add("plumbing", &schematic::Schematic::of(&view))?;
+    }
+    files.extend(over_time(finished, units)?);
+    Ok(files)
+}
+
+/// Pictures of the whole run over time, if anything moved in it.
+fn over_time(finished: &Finished, units: UnitSystem) -> Result<Vec<OutputFile>, String> {
+    let mut files = Vec::new();
+    let Some(run) = timeline::Run::of(finished, units) else { return Ok(files) };
+    if let Some(picture) = front_map::FrontMap::of(&run) {
+        files.extend(render("front-map", &picture)?);
+    }
+    if let Some(picture) = strength_over_time::StrengthOverTime::of(&run) {
+        files.extend(render("strength-over-time", &picture)?);
+    }
+    files.extend(render("flow-and-pressure", &flow_and_pressure::FlowAndPressure::of(&run))?);
+    if let Some(picture) = strength_frames::StrengthFrames::of(&run) {
+        files.extend(render("strength-frames", &picture)?);
     }
     Ok(files)
 }

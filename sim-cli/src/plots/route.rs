@@ -24,6 +24,21 @@ const RIGHT_EDGE: f64 = 1.06;
 /// A path on the sheet: x as a share of half the boom, y as a height.
 pub(super) type Path = Vec<(f64, f64)>;
 
+/// Where a sheet is drawn, px: left, top, right, bottom.
+pub(super) type Canvas = (f64, f64, f64, f64);
+
+/// Pixel of a point of the sheet on `canvas`.
+pub(super) fn placed((x, y): (f64, f64), (left, top, right, bottom): Canvas) -> (i32, i32) {
+    let across = (x + 1.04) / 2.14;
+    let up = share_of_height(y);
+    ((left + across * (right - left)).round() as i32, (bottom - up * (bottom - top)).round() as i32)
+}
+
+/// Height `y` of the sheet as a share of a canvas's height.
+pub(super) fn share_of_height(y: f64) -> f64 {
+    (y + 3.0) / 103.0
+}
+
 /// The sheet of a boom machine.
 #[derive(Debug)]
 pub(super) struct Sheet {

@@ -4,7 +4,7 @@ use super::View;
 use super::axes::{Drawn, Pixel};
 use super::layered;
 use super::render::{SIZE, picture};
-use super::route::{self, Sheet, TANK, TUBE};
+use super::route::{self, Canvas, Sheet, TANK, TUBE, placed};
 use super::theme::{FAINT, INK, anchored, bold, decimals, map_colour, stroke, text, tick_step};
 use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
@@ -16,7 +16,7 @@ use sim_core::plumbing::{Branch, Part, Side};
 use sim_core::units::{Quantity as Q, display_unit, show, show_number};
 
 /// Where the plumbing is drawn, px: left, top, right, bottom.
-const CANVAS: (f64, f64, f64, f64) = (60.0, 130.0, 1540.0, 770.0);
+const CANVAS: Canvas = (60.0, 130.0, 1540.0, 770.0);
 /// Difference of height within which a line counts as level, px.
 const LEVEL_WITHIN: i32 = 40;
 /// Colour of lines in which nothing flows.
@@ -324,11 +324,8 @@ impl Schematic {
 /// Width of the line with the largest flow, px.
 const WIDEST: u32 = 16;
 
-fn on_sheet((x, y): (f64, f64)) -> Pixel {
-    let (left, top, right, bottom) = CANVAS;
-    let across = (x + 1.04) / 2.14;
-    let up = (y + 3.0) / 103.0;
-    ((left + across * (right - left)).round() as i32, (bottom - up * (bottom - top)).round() as i32)
+fn on_sheet(point: (f64, f64)) -> Pixel {
+    placed(point, CANVAS)
 }
 
 /// The pressures that the colours tell apart: on a boom those from header to tips, elsewhere all after

@@ -2,7 +2,7 @@
 
 use super::View;
 use super::axes::{Axis, Drawn, Frame};
-use super::boom_pressure::{along_boom, extent, section_names, tip_groups};
+use super::boom_pressure::{along_boom, section_names, tip_groups, tip_spans};
 use super::render::picture;
 use super::theme::{BAND, BLUE, INK, ORANGE, VERMILION};
 use plotters::coord::Shift;
@@ -34,13 +34,7 @@ impl TipFlow {
     pub(super) fn of(view: &View<'_>) -> Self {
         let length = display_unit(Q::Length, view.units);
         let plumbing = &view.scenario.plumbing;
-        let groups = tip_groups(view);
-        let span = |(name, tips): &(String, Vec<usize>)| {
-            let x: Vec<f64> = tips.iter().map(|i| length.from_si(plumbing.tips[*i].x_m)).collect();
-            let (from, to) = extent(&x);
-            (name.clone(), from, to)
-        };
-        let spans: Vec<_> = groups.iter().map(span).collect();
+        let spans = tip_spans(plumbing, &tip_groups(plumbing), view.units);
         let tips: Vec<(f64, f64, f64)> = view
             .findings
             .tips
@@ -54,7 +48,7 @@ impl TipFlow {
         let limit = limit.map(|limit| (100.0 * limit.at_most, limit.source.clone()));
         let most = tips.iter().map(|tip| tip.1.abs().max(tip.2.abs())).fold(0.0, f64::max);
         let most = (1.15 * most).max(LEAST_PERCENT).max(limit.as_ref().map_or(0.0, |l| 1.2 * l.0));
-        let x = along_boom(view, &spans.iter().map(|s| (s.1, s.2)).collect::<Vec<_>>());
+        let x = along_boom(view.units, &spans.iter().map(|s| (s.1, s.2)).collect::<Vec<_>>());
         let variation = view.findings.boom.as_ref().map_or(0.0, |boom| boom.flow_variation);
         let reference =
             view.findings.held.iter().find(|held| held.is_pressure && held.reached).map_or_else(

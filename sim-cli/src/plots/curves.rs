@@ -1,0 +1,91 @@
+//! Curves over the time of a run, their legend, and the steps behind them.
+
+use super::axes::{Axis, Drawn, Entry, Frame, Pixel};
+use super::theme::stroke;
+use super::timeline::{Lasting, shortened, step_lines, step_names, step_strips};
+use plotters::coord::Shift;
+use plotters::drawing::DrawingArea;
+use plotters::element::{PathElement, Rectangle};
+use plotters::prelude::DrawingBackend;
+use plotters::style::{Color as _, RGBColor};
+
+/// Letters of a curve's name that the legend shows.
+const MOST_LETTERS: usize = 28;
+
+/// A curve over time.
+pub(super) struct Curve {
+    name: String,
+    points: Vec<(f64, f64)>,
+    colour: RGBColor,
+    dashed: bool,
+}
+
+impl Curve {
+    pub(super) fn full(name: &str, points: Vec<(f64, f64)>, colour: RGBColor) -> Self {
+        Self { name: shortened(name, MOST_LETTERS), points, colour, dashed: false }
+    }
+
+    pub(super) fn dashed(name: &str, points: Vec<(f64, f64)>, colour: RGBColor) -> Self {
+        Self { dashed: true, ..Self::full(name, points, colour) }
+    }
+
+    /// Whether it moves by more than `least`.
+    pub(super) fn moves_by(&self, least: f64) -> bool {
+        let first = self.points.first().map_or(0.0, |point| point.1);
+        self.points.iter().any(|point| (point.1 - first).abs() > least)
+    }
+
+    fn mark<DB: DrawingBackend>(&self, area: &DrawingArea<DB, Shift>, (x, y): Pixel) -> Drawn<DB> {
+        if !self.dashed {
+            let path = vec![(x - 12, y), (x + 12, y)];
+            return area.draw(&PathElement::new(path, stroke(self.colour, 4)));
+        }
+        [x - 12, x + 4].into_iter().try_for_each(|x| {
+            area.draw(&Rectangle::new([(x, y - 2), (x + 8, y + 1)], self.colour.filled()))
+        })
+    }
+}
+
+/// Steps as strips with their names above, and the axes.
+pub(super) fn ground<DB: DrawingBackend>(
+    frame: &Frame<'_, DB>,
+    steps: &[Lasting],
+    named: bool,
+) -> Drawn<DB> {
+    step_strips(frame, steps)?;
+    frame.axes()?;
+    step_lines(frame, steps)?;
+    if named { step_names(frame, steps) } else { Ok(()) }
+}
+
+/// The curves, the first on top, and their legend.
+pub(super) fn curves<DB: DrawingBackend>(
+    area: &DrawingArea<DB, Shift>,
+    frame: &Frame<'_, DB>,
+    curves: &[Curve],
+) -> Drawn<DB> {
+    for curve in curves.iter().rev() {
+        if curve.dashed {
+            frame.dashes(&curve.points, curve.colour)?;
+        } else {
+            frame.line(&curve.points, curve.colour, 3)?;
+        }
+    }
+    type Mark<'m, DB> = Box<dyn Fn(Pixel) -> Drawn<DB> + 'm>;
+    let marks: Vec<Mark<'_, DB>> = curves
+        .iter()
+        .map(|curve| Box::new(move |at| curve.mark(area, at)) as Mark<'_, DB>)
+        .collect();
+    let entries: Vec<Entry<'_, DB>> =
+        curves.iter().zip(&marks).map(|(curve, mark)| (curve.name.as_str(), &**mark)).collect();
+    frame.legend(&entries)
+}
+
+/// An axis that holds every curve and nothing.
+pub(super) fn from_nothing(title: String, curves: &[Curve]) -> Axis {
+    let values = || curves.iter().flat_map(|curve| curve.points.iter().map(|point| point.1));
+    let (low, high) = (values().fold(0.0, f64::min), values().fold(0.0, f64::max));
+    let span = (high - low).max(1e-3);
+    let from = if low < -0.01 * span { low - 0.06 * span } else { 0.0 };
+    Axis { title, from: from.min(low), to: low.max(0.0) + (high - low.max(0.0)).max(span) * 1.08 }
+}

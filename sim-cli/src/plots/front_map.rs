@@ -1,0 +1,191 @@
+//! When does new liquid reach which place of the boom?
+
+use super::axes::{Axis, Drawn, Frame, Margins};
+use super::boom_pressure::{along_boom, section_names, tip_groups, tip_spans};
+use super::render::{SIZE, picture};
+use super::strength_bar::{LEVELS, strength_bar};
+use super::theme::{INK, anchored, map_colour, stroke, text};
+use super::timeline::{LETTER, Lasting, MOST_LETTERS, Run, apart, line_width, shortened};
+use plotters::coord::Shift;
+use plotters::drawing::DrawingArea;
+use plotters::element::{PathElement, Rectangle, Text};
+use plotters::prelude::DrawingBackend;
+use plotters::style::Color as _;
+use plotters::style::text_anchor::{HPos, VPos};
+use sim_core::simulation::Sample;
+use sim_core::units::{Quantity as Q, display_unit};
+
+/// Margins around the frame; names of steps stand at the right, in what their longest takes beyond.
+const MARGINS: Margins = (150, 130, 50, 140);
+/// Height of a row of cells, px.
+const ROW_HEIGHT: i32 = 2;
+/// Most columns of cells: beyond, neighbouring tips share one.
+const MOST_COLUMNS: usize = 160;
+/// Most cells of one colour: beyond, colours are told apart more coarsely.
+const MOST_CELLS: usize = 15_000;
+/// Height that the name of a step takes, px.
+const NAME_HEIGHT: i32 = 26;
+
+/// What the picture shows.
+pub(super) struct FrontMap {
+    title: String,
+    x: Axis,
+    y: Axis,
+    spans: Vec<(String, f64, f64)>,
+    steps: Vec<Lasting>,
+    columns: Vec<Column>,
+}
+
+/// A strip of the boom and its strengths, a row of cells after the other from the earliest on.
+struct Column {
+    from: f64,
+    to: f64,
+    strengths: Vec<f64>,
+}
+
+picture!(FrontMap);
+
+impl FrontMap {
+    /// The map, where tips stand at places along a boom.
+    pub(super) fn of(run: &Run<'_>) -> Option<Self> {
+        let plumbing = &run.scenario.plumbing;
+        let first = plumbing.tips.first()?.x_m;
+        if plumbing.tips.len() > 1 && plumbing.tips.iter().all(|tip| tip.x_m == first) {
+            return None;
+        }
+        let spans = tip_spans(plumbing, &tip_groups(plumbing), run.units);
+        let x = along_boom(run.units, &spans.iter().map(|s| (s.1, s.2)).collect::<Vec<_>>());
+        Some(Self {
+            title: format!("{}: strength along the boom over time", run.scenario.title),
+            columns: columns(run, &rows(run)),
+            x,
+            y: run.axis(),
+            spans,
+            steps: run.steps(),
+        })
+    }
+
+    fn draw<DB: DrawingBackend>(&self, area: &DrawingArea<DB, Shift>) -> Drawn<DB> {
+        let letters = self.steps.iter().map(|step| step.name.chars().count()).max().unwrap_or(0);
+        let names = LETTER * letters.min(MOST_LETTERS) as i32;
+        let margins = (MARGINS.0, MARGINS.1, MARGINS.2 + names, MARGINS.3);
+        let frame = Frame::within(area, &self.x, &self.y, margins);
+        frame.title(&self.title, "strength of the liquid at each tip, from the start upward")?;
+        frame.axes()?;
+        section_names(&frame, &self.spans)?;
+        self.cells(area, &frame)?;
+        self.steps(area, &frame)?;
+        strength_bar(area, (MARGINS.0 + 135, SIZE.1 as i32 - 34))
+    }
+
+    fn cells<DB: DrawingBackend>(
+        &self,
+        area: &DrawingArea<DB, Shift>,
+        frame: &Frame<'_, DB>,
+    ) -> Drawn<DB> {
+        let ((_, top), (_, bottom)) = frame.corners();
+        let levels = self.levels();
+        for column in &self.columns {
+            let (left, right) =
+                (frame.at(column.from, self.y.from).0, frame.at(column.to, self.y.from).0);
+            let mut row = 0;
+            for run in column.strengths.chunk_by(|a, b| level(*a, levels) == level(*b, levels)) {
+                let from = bottom - ROW_HEIGHT * row;
+                row += run.len() as i32;
+                let to = (bottom - ROW_HEIGHT * row).max(top);
+                let share = f64::from(level(run[0], levels)) / f64::from(levels - 1);
+                let corners = [(left, to), (right.max(left + 1), from)];
+                area.draw(&Rectangle::new(corners, map_colour(share).filled()))?;
+            }
+        }
+        Ok(())
+    }
+
+    /// As many levels of colour as keep the number of cells within bounds.
+    fn levels(&self) -> i32 {
+        let cells = |levels: i32| {
+            let of = |column: &Column| {
+                let runs = column.strengths.chunk_by(|a, b| level(*a, levels) == level(*b, levels));
+                runs.count()
+            };
+            self.columns.iter().map(of).sum::<usize>()
+        };
+        let mut levels = LEVELS;
+        while levels > 8 && cells(levels) > MOST_CELLS {
+            levels /= 2;
+        }
+        levels
+    }
+
+    /// Where steps meet, and their names at the right.
+    fn steps<DB: DrawingBackend>(
+        &self,
+        area: &DrawingArea<DB, Shift>,
+        frame: &Frame<'_, DB>,
+    ) -> Drawn<DB> {
+        let ((left, _), (right, _)) = frame.corners();
+        let height = |time: f64| frame.at(self.x.from, time).1;
+        for step in self.steps.iter().skip(1) {
+            let y = height(step.from);
+            let style = stroke(INK, line_width(&self.steps));
+            area.draw(&PathElement::new(vec![(left, y), (right + 12, y)], style))?;
+        }
+        let room = |step: &Lasting| {
+            let middle = height(0.5 * (step.from + step.to));
+            (middle - NAME_HEIGHT / 2, middle + NAME_HEIGHT / 2)
+        };
+        for (step, (from, to)) in apart(&self.steps, room) {
+            let style = anchored(text(22), HPos::Left, VPos::Center);
+            let name = shortened(&step.name, MOST_LETTERS);
+            area.draw(&Text::new(name, (right + 18, (from + to) / 2), style))?;
+        }
+        Ok(())
+    }
+}
+
+fn level(strength: f64, levels: i32) -> i32 {
+    (strength.clamp(0.0, 1.0) * f64::from(levels - 1)).round() as i32
+}
+
+/// The sample nearest to the middle of each row of cells.
+fn rows<'a>(run: &Run<'a>) -> Vec<&'a Sample> {
+    let samples: Vec<&Sample> = run.samples().map(|(_, sample)| sample).collect();
+    let height = SIZE.1 as i32 - MARGINS.1 - MARGINS.3;
+    let count = height / ROW_HEIGHT;
+    let (from, to) = (samples[0].time_s, samples[samples.len() - 1].time_s);
+    let nearest = |row: i32| {
+        let time_s = from + (to - from) * (f64::from(row) + 0.5) / f64::from(count);
+        let after = samples.partition_point(|sample| sample.time_s < time_s).max(1);
+        let after = after.min(samples.len() - 1);
+        let before = after.saturating_sub(1);
+        let is_after = samples[after].time_s - time_s < time_s - samples[before].time_s;
+        samples[if is_after { after } else { before }]
+    };
+    (0..count).map(nearest).collect()
+}
+
+/// A column for each tip, or for each few neighbours, bounded half way to the next.
+fn columns(run: &Run<'_>, rows: &[&Sample]) -> Vec<Column> {
+    let length = display_unit(Q::Length, run.units);
+    let tips = &run.scenario.plumbing.tips;
+    let x = |tip: usize| length.from_si(tips[tip].x_m);
+    let mut order: Vec<usize> = (0..tips.len()).collect();
+    order.sort_by(|a, b| x(*a).total_cmp(&x(*b)));
+    let (first, last) = (order[0], order[order.len() - 1]);
+    let usual = if order.len() > 1 { 0.5 * (x(order[1]) - x(first)) } else { 0.25 };
+    let mut from = x(first) - usual;
+    let mut columns = Vec::new();
+    let each = order.len().div_ceil(MOST_COLUMNS);
+    for (k, group) in order.chunks(each).enumerate() {
+        let end = group[group.len() - 1];
+        let to =
+            order.get((k + 1) * each).map_or(x(last) + usual, |next| 0.5 * (x(end) + x(*next)));
+        let mean = |sample: &&Sample| {
+            let sum = group.iter().map(|tip| f64::from(sample.tips[*tip])).sum::<f64>();
+            sum / group.len() as f64
+        };
+        columns.push(Column { from, to, strengths: rows.iter().map(mean).collect() });
+        from = to;
+    }
+    columns
+}

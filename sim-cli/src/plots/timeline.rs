@@ -1,0 +1,234 @@
+//! Which time does a whole run cover, in which unit, and where do its steps lie?
+
+use super::axes::{Axis, Drawn, Frame};
+use super::theme::BAND;
+use crate::commands::Finished;
+use plotters::prelude::DrawingBackend;
+use sim_core::scenario::Scenario;
+use sim_core::simulation::{Record, Sample};
+use sim_core::units::UnitSystem;
+
+/// Longest run shown in seconds, and the longest in minutes, s.
+const LONGEST_IN_S: f64 = 600.0;
+const LONGEST_IN_MIN: f64 = 3.0 * 3600.0;
+/// Columns into which a curve's points are gathered: no screen shows more.
+const COLUMNS: f64 = 700.0;
+/// Most names of steps on one picture, their letters, and the room of a letter, px.
+const MOST_NAMES: usize = 12;
+pub(super) const MOST_LETTERS: usize = 24;
+pub(super) const LETTER: i32 = 11;
+
+/// A whole run as the pictures over time see it.
+pub(super) struct Run<'a> {
+    pub(super) scenario: &'a Scenario,
+    pub(super) record: &'a Record,
+    pub(super) units: UnitSystem,
+    /// What the time is shown in, and its length, s.
+    unit: (&'static str, f64),
+    from_s: f64,
+    to_s: f64,
+}
+
+/// A step that lasts, and when, in the unit of time.
+#[derive(Clone, Debug)]
+pub(super) struct Lasting {
+    pub(super) name: String,
+    pub(super) from: f64,
+    pub(super) to: f64,
+}
+
+impl<'a> Run<'a> {
+    /// The run, if anything moved in it.
+    pub(super) fn of(finished: &'a Finished, units: UnitSystem) -> Option<Self> {
+        let (scenario, record) = (&finished.loaded.scenario, &finished.record);
+        let from_s = samples(record).next()?.1.time_s;
+        let to_s = samples(record).last()?.1.time_s;
+        let unit = match to_s - from_s {
+            length if length <= LONGEST_IN_S => ("s", 1.0),
+            length if length <= LONGEST_IN_MIN => ("min", 60.0),
+            _ => ("h", 3600.0),
+        };
+        (to_s > from_s).then_some(Self { scenario, record, units, unit, from_s, to_s })
+    }
+
+    /// Every sample with the number of its step, in order of time.
+    pub(super) fn samples(&self) -> impl Iterator<Item = (usize, &'a Sample)> {
+        samples(self.record)
+    }
+
+    /// `time_s` in the unit of time.
+    pub(super) fn time(&self, time_s: f64) -> f64 {
+        time_s / self.unit.1
+    }
+
+    /// The axis of time.
+    pub(super) fn axis(&self) -> Axis {
+        let title = format!("time, {}", self.unit.0);
+        Axis { title, from: self.time(self.from_s), to: self.time(self.to_s) }
+    }
+
+    /// Steps that last.
+    pub(super) fn steps(&self) -> Vec<Lasting> {
+        let steps = self.scenario.steps.iter().zip(&self.record.steps);
+        let lasting = steps.filter(|(_, record)| record.end_s > record.start_s);
+        let span = |record: &sim_core::simulation::StepRecord| {
+            (self.time(record.start_s), self.time(record.end_s))
+        };
+        let named = lasting.map(|(step, record)| {
+            let (from, to) = span(record);
+            Lasting { name: step.name.clone(), from, to }
+        });
+        named.collect()
+    }
+
+    /// What `value` is over time, with no more points than a picture can show.
+    pub(super) fn curve(&self, value: impl Fn(&Sample) -> f64) -> Vec<(f64, f64)> {
+        let points: Vec<(f64, f64)> =
+            self.samples().map(|(_, sample)| (self.time(sample.time_s), value(sample))).collect();
+        thinned(&points, self.time(self.to_s - self.from_s) / COLUMNS)
+    }
+}
+
+fn samples(record: &Record) -> impl Iterator<Item = (usize, &Sample)> {
+    let steps = record.steps.iter().enumerate();
+    let moved = steps.filter_map(|(i, step)| Some((i, step.moved.as_ref()?)));
+    moved.flat_map(|(i, moved)| moved.samples.iter().map(move |sample| (i, sample)))
+}
+
+/// Of each column of `width` the first, the last, the lowest and the highest point.
+fn thinned(points: &[(f64, f64)], width: f64) -> Vec<(f64, f64)> {
+    let column = |point: &(f64, f64)| (point.0 / width).floor();
+    let mut kept = Vec::new();
+    for chunk in points.chunk_by(|a, b| column(a) == column(b)) {
+        let extreme = |sign: f64| {
+            let places = 0..chunk.len();
+            places.max_by(|a, b| (sign * chunk[*a].1).total_cmp(&(sign * chunk[*b].1))).unwrap_or(0)
+        };
+        let mut places = [0, extreme(1.0), extreme(-1.0), chunk.len() - 1];
+        places.sort_unstable();
+        let mut last = None;
+        for place in places {
+            if last != Some(place) {
+                kept.push(chunk[place]);
+                last = Some(place);
+            }
+        }
+    }
+    kept
+}
+
+/// Every other step as a shaded strip, under the grid.
+pub(super) fn step_strips<DB: DrawingBackend>(
+    frame: &Frame<'_, DB>,
+    steps: &[Lasting],
+) -> Drawn<DB> {
+    steps.iter().step_by(2).try_for_each(|step| frame.strip(step.from, step.to, BAND))
+}
+
+/// Width of the lines where steps meet, px: many must not hide what happens between them.
+pub(super) fn line_width(steps: &[Lasting]) -> u32 {
+    if steps.len() > MOST_NAMES { 1 } else { 2 }
+}
+
+/// Where steps meet.
+pub(super) fn step_lines<DB: DrawingBackend>(
+    frame: &Frame<'_, DB>,
+    steps: &[Lasting],
+) -> Drawn<DB> {
+    steps.iter().skip(1).try_for_each(|step| frame.upright(step.from, line_width(steps)))
+}
+
+/// Names of the steps along the top: of those whose names would meet, the longest step's.
+pub(super) fn step_names<DB: DrawingBackend>(
+    frame: &Frame<'_, DB>,
+    steps: &[Lasting],
+) -> Drawn<DB> {
+    let ((left, _), (right, _)) = frame.corners();
+    let name = |step: &Lasting| shortened(&step.name, MOST_LETTERS);
+    let room = |step: &Lasting| {
+        let half = LETTER * name(step).chars().count() as i32 / 2 + LETTER;
+        let middle = frame.at(0.5 * (step.from + step.to), 0.0).0;
+        let middle = middle.min(right - half).max(left + half);
+        (middle - half, middle + half)
+    };
+    for (step, (from, to)) in apart(steps, room) {
+        frame.words_above((from + to) / 2, &name(step))?;
+    }
+    Ok(())
+}
+
+/// Steps whose `room` does not meet that of a longer one, and no more than a picture bears.
+pub(super) fn apart(
+    steps: &[Lasting],
+    room: impl Fn(&Lasting) -> (i32, i32),
+) -> Vec<(&Lasting, (i32, i32))> {
+    let mut longest: Vec<&Lasting> = steps.iter().collect();
+    longest.sort_by(|a, b| (b.to - b.from).total_cmp(&(a.to - a.from)));
+    let mut placed: Vec<(&Lasting, (i32, i32))> = Vec::new();
+    for step in longest {
+        let (from, to) = room(step);
+        let free = placed.iter().all(|(_, other)| to <= other.0 || other.1 <= from);
+        if free && placed.len() < MOST_NAMES {
+            placed.push((step, (from, to)));
+        }
+    }
+    placed
+}
+
+/// `time_s` in words, as finely as a run of its length asks for.
+pub(super) fn show_time(time_s: f64) -> String {
+    if time_s < 120.0 {
+        return format!("{time_s:.1} s");
+    }
+    let whole = time_s.round() as i64;
+    match whole {
+        0..3600 => format!("{} min {} s", whole / 60, whole % 60),
+        _ => format!("{} h {} min {} s", whole / 3600, whole / 60 % 60, whole % 60),
+    }
+}
+
+/// `name` cut to at most `letters`, at words where it has any; its end stays, for the number of a pass
+/// stands there.
+pub(super) fn shortened(name: &str, letters: usize) -> String {
+    let count = name.chars().count();
+    if count <= letters {
+        return name.to_owned();
+    }
+    let end = letters / 3;
+    let start = letters.saturating_sub(end + 4);
+    let head: String = name.chars().take(start).collect();
+    let tail: String = name.chars().skip(count - end).collect();
+    let head = head.rsplit_once(' ').map_or(head.as_str(), |(words, _)| words);
+    let tail = tail.split_once(' ').map_or(tail.as_str(), |(_, words)| words);
+    format!("{head} .. {tail}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{shortened, show_time, thinned};
+
+    #[test]
+    fn a_long_name_keeps_its_start_and_its_end() {
+        assert_eq!(shortened("spray", 5), "spray");
+        assert_eq!(shortened("spray the headland pass 12", 24), "spray the .. pass 12");
+        assert!(shortened("\u{e9}\u{e9}\u{e9}\u{e9}\u{e9}\u{e9}\u{e9}", 6).chars().count() <= 6);
+    }
+
+    #[test]
+    fn times_read_as_people_say_them() {
+        assert_eq!(show_time(12.34), "12.3 s");
+        assert_eq!(show_time(150.4), "2 min 30 s");
+        assert_eq!(show_time(2.0 * 3600.0 + 61.0), "2 h 1 min 1 s");
+    }
+
+    #[test]
+    fn a_column_keeps_its_ends_and_extremes() {
+        let points: Vec<(f64, f64)> = (0..100)
+            .map(|i| (f64::from(i), if i == 42 { 9.0 } else { -f64::from(i % 7) }))
+            .collect();
+        let kept = thinned(&points, 1000.0);
+        assert_eq!(kept.len(), 4);
+        assert!(kept.contains(&(42.0, 9.0)) && kept.contains(&points[0]));
+        assert_eq!(thinned(&points, 0.5), points);
+    }
+}
