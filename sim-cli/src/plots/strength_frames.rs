@@ -27,10 +27,7 @@ const TITLE: f64 = 36.0;
 const GAP: f64 = 22.0;
 /// Letters of a step's name in a title.
 const MOST_LETTERS: usize = 40;
-/// Widths of lines and of the bars they meet in, px; with many sections lines run closer together.
-const LINE: u32 = 4;
-const LINE_OF_MANY: u32 = 3;
-const MANY_SECTIONS: usize = 8;
+/// Width of the bars that lines meet in, px.
 const BAR: u32 = 6;
 /// Change of the mean strength, as a share, below which one frame says it all.
 const LEAST_CHANGE: f64 = 1e-3;
@@ -88,7 +85,7 @@ impl StrengthFrames {
             frames: chosen(run).iter().map(moment).collect(),
             parts: (0..plumbing.branches.len()).filter(is_part).collect(),
             taller: 1.0 / share_of_height(highest + ABOVE).min(1.0),
-            width: if plumbing.sections.len() > MANY_SECTIONS { LINE_OF_MANY } else { LINE },
+            width: line_width(plumbing.sections.len()),
             tips: plumbing.tips.iter().map(|tip| tip.x_m / sheet.half_m).collect(),
             bars: sheet.bars.into_iter().map(|(_, bar)| bar).collect(),
             paths: sheet.paths,
@@ -165,6 +162,15 @@ impl StrengthFrames {
             area.draw(&PathElement::new(vec![(x, y - 9), (x, y - 4)], stroke(INK, 1)))?;
         }
         Ok(())
+    }
+}
+
+/// Width of lines, px: the more sections, the closer they run.
+fn line_width(sections: usize) -> u32 {
+    match sections {
+        0..=8 => 4,
+        9..=11 => 3,
+        _ => 2,
     }
 }
 
