@@ -1,7 +1,6 @@
 //! The network as flat arrays: what the solver sees.
 
 use super::check_valve::CheckLaw;
-use super::front::{FrontLaw, Wet};
 use super::law::{Loss, coefficient_of_kv, quadratic};
 use super::line::LineLaw;
 use super::pump::PumpLaw;
@@ -24,8 +23,6 @@ pub(super) enum Law {
     Pump(Box<PumpLaw>),
     /// A tip.
     Tip(TipLaw),
-    /// A line with a front in it.
-    Front(Box<FrontLaw>),
 }
 
 impl Law {
@@ -37,7 +34,6 @@ impl Law {
             Self::Quadratic(coefficient) => quadratic(*coefficient, flow_m3_s),
             Self::Check(check) => check.loss_at(flow_m3_s, reverse_slope),
             Self::Pump(pump) => pump.loss_at(flow_m3_s, reverse_slope),
-            Self::Front(front) => front.loss_at(flow_m3_s),
         }
     }
 
@@ -45,7 +41,6 @@ impl Law {
     pub(super) fn inertance(&self) -> f64 {
         match self {
             Self::Line(line) => line.inertance(),
-            Self::Front(front) => front.inertance(),
             _ => 0.0,
         }
     }
@@ -63,7 +58,6 @@ impl Law {
             Self::Quadratic(coefficient) => (FIRST_VELOCITY_HEAD_PA / coefficient).sqrt(),
             Self::Check(_) => 1e-5,
             Self::Pump(pump) => pump.middle_flow(),
-            Self::Front(front) => front.line().flow_at_velocity_head(FIRST_VELOCITY_HEAD_PA),
         }
     }
 }
@@ -72,9 +66,6 @@ impl Law {
 const FIRST_VELOCITY_HEAD_PA: f64 = 500.0;
 /// Pressure of the first guess at tips, Pa.
 const FIRST_DROP_PA: f64 = 2e5;
-
-/// Shortest length of liquid ahead of a front that counts in its law, as a share of the line's.
-const LEAST_LENGTH_SHARE: f64 = 0.02;
 
 /// One link between two ends, each an unknown pressure or a given one.
 #[derive(Clone, Copy, Debug)]
@@ -98,8 +89,6 @@ pub(super) struct Circuit {
     /// Whether each link is open by its own setting, cut off or not.
     wanted: Vec<bool>,
     set_before: bool,
-    /// What each branch holds.
-    wet: Vec<Wet>,
     /// Unknown number of each node, `None` where a tank gives the pressure.
     pub(super) unknown: Vec<Option<usize>>,
     /// Node of each unknown.
@@ -139,45 +128,7 @@ impl Circuit {
         let laws = laws(plumbing, liquid);
         let (open, cut_off) = (vec![false; links.len()], vec![false; node.len()]);
         let wanted = open.clone();
-        let wet = vec![Wet::Full; plumbing.branches.len()];
-        Self { links, laws, open, wanted, set_before: false, wet, unknown, node, given_pa, cut_off }
-    }
-
-    /// Takes up what each branch holds: links, laws and weights of those that changed.
-    pub(super) fn set_wet(&mut self, plumbing: &Plumbing, liquid: &Liquid, wet: &[Wet]) {
-        let weight = liquid.density_kg_m3 * GRAVITY_M_S2;
-        for (i, (branch, new)) in plumbing.branches.iter().zip(wet).enumerate() {
-            let old = std::mem::replace(&mut self.wet[i], *new);
-            if old == *new {
-                continue;
-            }
-            self.set_before &= std::mem::discriminant(&old) == std::mem::discriminant(new);
-            let Some(line) = branch.part.line() else { continue };
-            let (from, to) = (branch.from.index(), branch.to.index());
-            let height = |node: usize| plumbing.nodes[node].elevation_m;
-            let fall = weight * (height(from) - height(to));
-            match new {
-                Wet::Full | Wet::Dry => {
-                    let drive_pa = self.given_pa[from] - self.given_pa[to] + fall;
-                    self.links[i] =
-                        Link { from: self.unknown[from], to: self.unknown[to], drive_pa };
-                    self.laws[i] = Law::Line(LineLaw::new(line, liquid, line.length_m));
-                }
-                Wet::Front(front) => {
-                    let part = fall * front.length_share;
-                    self.links[i] = if front.at_from {
-                        let drive_pa = self.given_pa[from] + part;
-                        Link { from: self.unknown[from], to: None, drive_pa }
-                    } else {
-                        let drive_pa = part - self.given_pa[to];
-                        Link { from: None, to: self.unknown[to], drive_pa }
-                    };
-                    let length_m = line.length_m * front.length_share.max(LEAST_LENGTH_SHARE);
-                    let law = LineLaw::new(line, liquid, length_m);
-                    self.laws[i] = Law::Front(Box::new(FrontLaw::new(law, *front)));
-                }
-            }
-        }
+        Self { links, laws, open, wanted, set_before: false, unknown, node, given_pa, cut_off }
     }
 
     /// Sets openings and speeds as `settings` say; a valve that `moves` under a control counts as open.
@@ -195,11 +146,11 @@ impl Circuit {
             wanted[link] = open;
         };
         for (i, branch) in plumbing.branches.iter().enumerate() {
-            let mut open = self.wet[i] != Wet::Dry;
+            let mut open = true;
             match (&branch.part, &mut self.laws[i]) {
                 (Part::Valve(valve), Law::Quadratic(coefficient)) => {
                     let kv = valve::kv_at(valve, settings.opening[i]);
-                    open &= kv > 0.0 || moves(i);
+                    open = kv > 0.0 || moves(i);
                     if kv > 0.0 {
                         *coefficient = coefficient_of_kv(kv, liquid.density_kg_m3);
                     }
@@ -226,14 +177,8 @@ impl Circuit {
         let mut grounded: Vec<bool> = self.unknown.iter().map(Option::is_none).collect();
         let open_tips = plumbing.tips.iter().zip(&self.wanted[plumbing.branches.len()..]);
         open_tips.filter(|(_, open)| **open).for_each(|(tip, _)| grounded[tip.node.index()] = true);
-        for (branch, wet) in plumbing.branches.iter().zip(&self.wet) {
-            if let Wet::Front(front) = wet {
-                let wet_end = if front.at_from { branch.from } else { branch.to };
-                grounded[wet_end.index()] = true;
-            }
-        }
-        let passes = |branch: usize| self.wanted[branch] && self.wet[branch] == Wet::Full;
-        let islands = connect::cut_off(plumbing, passes, |node| grounded[node]);
+        let islands =
+            connect::cut_off(plumbing, |branch| self.wanted[branch], |node| grounded[node]);
         self.cut_off.fill(false);
         for node in islands.iter().flatten() {
             if let Some(unknown) = self.unknown[node.index()] {

@@ -2,7 +2,6 @@
 
 use super::circuit::Circuit;
 use super::controls::Loop;
-use super::front::Wet;
 use super::instant::{Actuated, Instant, Reached, Work};
 use super::newton::{Failure, Newton};
 use super::splits::Splits;
@@ -95,11 +94,6 @@ impl<'a> Solver<'a> {
         self.warm = true;
         self.last_actuators = loops.iter().map(|control| control.value).collect();
         Ok(self.instant(&loops, settings))
-    }
-
-    /// Says what each branch holds from now on; every branch is full until then.
-    pub fn set_wet(&mut self, wet: &[Wet]) {
-        self.circuit.set_wet(self.plumbing, self.liquid, wet);
     }
 
     /// Pressures and flows `dt_s` after `before`, everything set as `settings` say for the whole of that time:
