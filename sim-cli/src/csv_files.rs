@@ -37,6 +37,31 @@ pub(crate) fn tips(finished: &Finished, units: UnitSystem) -> String {
     csv(&rows)
 }
 
+/// Everything over time: a row for each sample of each step that lasts; `None` where none does.
+pub(crate) fn series(finished: &Finished, units: UnitSystem) -> Option<String> {
+    let plumbing = &finished.loaded.scenario.plumbing;
+    let (p, q) = (display_unit(Q::Pressure, units), display_unit(Q::Flow, units));
+    let mut header = vec!["step".to_owned(), "time s".into()];
+    header.extend(["pumped", "sprayed", "returned"].map(|flow| format!("{flow} {}", q.symbol)));
+    header.extend(plumbing.gauges.iter().map(|gauge| format!("gauge {} {}", gauge.name, p.symbol)));
+    header.extend(plumbing.tanks.iter().map(|tank| format!("tank {} strength", tank.name)));
+    header.extend(plumbing.tips.iter().map(|tip| format!("tip {} strength", tip.name)));
+    let mut rows = vec![header];
+    let steps = finished.loaded.scenario.steps.iter().zip(&finished.record.steps);
+    for (step, record) in steps {
+        for sample in record.moved.iter().flat_map(|moved| &moved.samples) {
+            let flows = [sample.pumped_m3_s, sample.sprayed_m3_s, sample.returned_m3_s];
+            let mut row = vec![step.name.clone(), number(sample.time_s)];
+            row.extend(flows.map(|flow| number(q.from_si(f64::from(flow)))));
+            row.extend(sample.gauges_pa.iter().map(|pa| number(p.from_si(f64::from(*pa)))));
+            let strengths = sample.tanks.iter().chain(&sample.tips);
+            row.extend(strengths.map(|strength| number(f64::from(*strength))));
+            rows.push(row);
+        }
+    }
+    (rows.len() > 1).then(|| csv(&rows))
+}
+
 /// Every line and part of every step.
 pub(crate) fn lines(finished: &Finished, units: UnitSystem) -> String {
     let scenario = &finished.loaded.scenario;

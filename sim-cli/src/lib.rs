@@ -27,6 +27,8 @@ pub struct Streams<'a> {
     pub err: &'a mut dyn Write,
     /// Whether messages may carry colour.
     pub colour: bool,
+    /// Whether somebody watches the messages as they come.
+    pub live: bool,
 }
 
 impl std::fmt::Debug for Streams<'_> {

@@ -104,7 +104,7 @@ fn front_reaches_the_tips_of_a_lateral_after_the_harmonic_sums() {
 fn breakthrough(spread: Spread, theta: &[f64]) -> Vec<f64> {
     let mut line = TubedLine::new(1.0, 0.0);
     line.set_profile(&Profile::of(spread));
-    let (moves, mut out, mut scratch) = (200, Vec::new(), [Vec::new(), Vec::new()]);
+    let (moves, mut out, mut scratch) = (200, Vec::new(), Vec::new());
     let full = [sim_core::transport::Part { share: 1.0, strength: 1.0 }];
     let mut curve = vec![0.0];
     let last = theta.iter().copied().fold(0.0, f64::max) + 0.1;

@@ -20,7 +20,7 @@ pub(crate) fn root() -> PathBuf {
 /// Runs `millstream` with `args`.
 pub(crate) fn millstream(args: &[&str]) -> Printed {
     let (mut out, mut err) = (Vec::new(), Vec::new());
-    let mut streams = Streams { out: &mut out, err: &mut err, colour: false };
+    let mut streams = Streams { out: &mut out, err: &mut err, colour: false, live: false };
     let args = ["millstream"].iter().chain(args).map(OsString::from);
     let code = sim_cli::run(args, &mut streams);
     let text = |bytes: Vec<u8>| String::from_utf8(bytes).unwrap();

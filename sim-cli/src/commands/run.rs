@@ -7,8 +7,11 @@ use crate::output::{self, OutputFile};
 use crate::summary::Summary;
 use crate::{Streams, csv_files, exit, plots, tables};
 use sim_core::findings::{StepFindings, of_step};
-use sim_core::simulation::{self, Record};
+use sim_core::simulation::{self, Record, RunError};
 use sim_core::units::UnitSystem;
+
+/// Steps from which a run tells how far it is.
+const MANY_STEPS: usize = 10;
 
 /// A finished run: what it was asked, what happened, what that means.
 pub(crate) struct Finished {
@@ -20,8 +23,7 @@ pub(crate) struct Finished {
 
 pub(crate) fn run(args: &RunArgs, streams: &mut Streams<'_>) -> Result<u8, Failure> {
     let loaded = load(&args.file)?;
-    let record = simulation::run(&loaded.scenario)
-        .map_err(|error| Failure::Untrusted(format!("{}: {error}", args.file.display())))?;
+    let record = run_watched(&loaded, streams).map_err(|error| Failure::Untrusted(format!("{}: {error}", args.file.display())))?;
     let steps = record.steps.iter().enumerate();
     let findings = steps.map(|(i, step)| of_step(&loaded.scenario, i, step)).collect();
     let finished = Finished { loaded, record, findings };
@@ -47,6 +49,22 @@ pub(crate) fn run(args: &RunArgs, streams: &mut Streams<'_>) -> Result<u8, Failu
     Ok(if args.enforce && !met { exit::LIMIT_NOT_MET } else { exit::DONE })
 }
 
+/// Runs the scenario; on a terminal, tells how far a run of many steps is.
+fn run_watched(loaded: &Loaded, streams: &mut Streams<'_>) -> Result<Record, RunError> {
+    let steps = loaded.scenario.steps.len();
+    if !streams.live || steps < MANY_STEPS {
+        return simulation::run(&loaded.scenario);
+    }
+    // What cannot be told is not missed: the results are what counts.
+    let mut tell = |step: usize| {
+        let _ = write!(streams.err, "\rstep {} of {steps} ", step + 1);
+        let _ = streams.err.flush();
+    };
+    let record = simulation::run_watched(&loaded.scenario, &mut tell);
+    let _ = write!(streams.err, "\r{:30}\r", "");
+    record
+}
+
 /// Every file of the run.
 fn files(
     finished: &Finished,
@@ -58,6 +76,9 @@ fn files(
         OutputFile::text("tips.csv", csv_files::tips(finished, units)),
         OutputFile::text("lines.csv", csv_files::lines(finished, units)),
     ];
+    files.extend(
+        csv_files::series(finished, units).map(|text| OutputFile::text("series.csv", text)),
+    );
     files.extend(plots::all(finished, units).map_err(Failure::Untrusted)?);
     Ok(files)
 }

@@ -56,7 +56,7 @@ pub enum RunError {
 const MOST_IMBALANCE: f64 = 1e-8;
 
 /// Samples kept of a whole run.
-const MOST_SAMPLES: usize = 3000;
+const MOST_SAMPLES: usize = 2000;
 
 /// Runs every step of `scenario` in order.
 ///
@@ -85,7 +85,7 @@ pub fn run_watched(
         flow: Flow::new(scenario),
         contents: Contents::new(&scenario.plumbing, start.lines_hold, start.tanks_hold, options),
         time_s: 0.0,
-        most_samples: (MOST_SAMPLES / lasting.max(1)).clamp(24, 1200),
+        most_samples: (MOST_SAMPLES / lasting.max(1)).clamp(24, 400),
     };
     let mut record = Record::default();
     for (i, step) in scenario.steps.iter().enumerate() {

@@ -124,7 +124,7 @@ impl TubedLine {
         inflow: &[Part],
         backward: bool,
         outflow: &mut Stream,
-        scratch: &mut [Stream; 2],
+        scratch: &mut Stream,
     ) {
         outflow.clear();
         if let (Some(strength), [only]) = (self.uniform, inflow)
@@ -136,21 +136,24 @@ impl TubedLine {
         self.materialise();
         let count = self.tubes.len();
         let each = volume_m3 / count as f64;
-        let [tube_out, merged] = scratch;
+        let mut mixed = [0.0; PARTS];
         for tube in &mut self.tubes {
             for part in inflow {
                 let parcel = Parcel { volume: each * part.share, strength: part.strength };
                 push_end(tube, parcel, backward);
             }
-            tube_out.clear();
-            pop_end(tube, each, backward, tube_out);
             if count == 1 {
-                std::mem::swap(outflow, tube_out);
+                pop_end(tube, each, backward, outflow);
             } else {
-                let even = averaged(tube_out);
-                let weight = 1.0 / count as f64;
-                stream::add_weighted(outflow, &even, weight, merged);
+                scratch.clear();
+                pop_end(tube, each, backward, scratch);
+                add_averaged(scratch, &mut mixed);
             }
+        }
+        if count > 1 {
+            let share = 1.0 / PARTS as f64;
+            let part = |sum: f64| Part { share, strength: sum / count as f64 };
+            mixed.into_iter().for_each(|sum| stream::push(outflow, part(sum)));
         }
         stream::shorten(outflow);
         self.collapse();
@@ -214,20 +217,18 @@ fn pop_end(tube: &mut VecDeque<Parcel>, volume: f64, backward: bool, out: &mut S
     }
 }
 
-/// `stream` averaged over a few equal parts.
-fn averaged(stream: &[Part]) -> [Part; PARTS] {
-    let share = 1.0 / PARTS as f64;
-    let mut parts = [Part { share, strength: 0.0 }; PARTS];
+/// Adds the strengths of `stream`, averaged over equal parts of the step, to `sums`.
+fn add_averaged(stream: &[Part], sums: &mut [f64; PARTS]) {
     let mut at = 0.0;
     for part in stream {
         let (from, to) = (at, (at + part.share * PARTS as f64).min(PARTS as f64));
-        for (k, cell) in parts.iter_mut().enumerate() {
+        let last = (to.ceil() as usize).min(PARTS);
+        for (k, sum) in sums.iter_mut().enumerate().take(last).skip(from as usize) {
             let overlap = to.min(k as f64 + 1.0) - from.max(k as f64);
             if overlap > 0.0 {
-                cell.strength += overlap * part.strength;
+                *sum += overlap * part.strength;
             }
         }
         at = to;
     }
-    parts
 }

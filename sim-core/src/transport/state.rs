@@ -40,7 +40,7 @@ pub struct Contents<'a> {
     arms: Vec<Vec<usize>>,
     outflow: Vec<Stream>,
     at_node: Vec<Stream>,
-    scratch: [Stream; 2],
+    scratch: Stream,
 }
 
 /// What left the plumbing in a step.
@@ -104,7 +104,7 @@ impl<'a> Contents<'a> {
             arms,
             outflow: vec![Stream::new(); plumbing.branches.len()],
             at_node: vec![Stream::new(); plumbing.nodes.len()],
-            scratch: [Stream::new(), Stream::new()],
+            scratch: Stream::new(),
         }
     }
 
@@ -311,7 +311,7 @@ impl<'a> Contents<'a> {
             if let Some(line) = self.plumbing.branches[i].part.line() {
                 fastest = fastest.max(flow / line.area_m2());
             }
-            stream::add_weighted(&mut mixed, &self.outflow[i], weight, &mut self.scratch[0]);
+            stream::add_weighted(&mut mixed, &self.outflow[i], weight, &mut self.scratch);
         }
         stream::shorten(&mut mixed);
         for &i in &self.arms[node] {

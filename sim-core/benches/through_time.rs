@@ -1,0 +1,61 @@
+//! Times of runs through time: `cargo bench -p sim-core --bench through_time`.
+
+use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
+use sim_core::plumbing::boom::{Feed, build, example};
+use sim_core::procedure::Settings;
+use sim_core::scenario::{Files, Scenario, read};
+use sim_core::simulation::run;
+use std::hint::black_box;
+use std::path::Path;
+
+struct Beside(&'static Path);
+
+impl Files for Beside {
+    fn read(&self, path: &str) -> Result<String, String> {
+        std::fs::read_to_string(self.0.join(path)).map_err(|error| error.to_string())
+    }
+}
+
+/// The shipped scenario `name`, its text changed by `change`.
+fn scenario(name: &str, change: impl Fn(String) -> String) -> Scenario {
+    let folder = Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/../scenarios"));
+    let text = std::fs::read_to_string(folder.join(name)).unwrap();
+    read(&change(text), &Beside(folder)).unwrap()
+}
+
+fn shipped(c: &mut Criterion) {
+    let whole_two_minutes = |text: String| {
+        let until_here = text.split("[[step]]\nname = \"spray\"").next().unwrap().to_owned();
+        until_here.replace("until = \"full strength\"", "until = \"time\"")
+    };
+    let circulating = scenario("heron-36m-prime-one-end.toml", whole_two_minutes);
+    let mut group = c.benchmark_group("through time");
+    group.sample_size(20);
+    group.bench_function("36 m boom, two minutes of circulating", |b| {
+        b.iter(|| black_box(run(&circulating)));
+    });
+    let hour = scenario("heron-36m-field-hour.toml", |text| text);
+    group.bench_function("36 m boom, an hour of field work", |b| b.iter(|| black_box(run(&hour))));
+    group.finish();
+}
+
+/// Ten seconds of priming by booms of more and more sections, their pumps as much larger.
+fn more_tips(c: &mut Criterion) {
+    let mut group = c.benchmark_group("ten seconds of priming, tips");
+    group.sample_size(10);
+    for sections in [6, 60, 420] {
+        let ten_seconds = |text: String| text.replace("for = \"3 min\"", "for = \"10 s\"");
+        let mut boom = scenario("heron-36m-prime-centre.toml", ten_seconds);
+        boom.plumbing = build(&example(sections, 12, Feed::Centre, false)).plumbing;
+        boom.steps[0].settings = Settings::of(&boom.plumbing);
+        boom.steps[0].controls.clear();
+        assert!(run(&boom).is_ok());
+        group.bench_function(BenchmarkId::from_parameter(12 * sections), |b| {
+            b.iter(|| black_box(run(&boom)));
+        });
+    }
+    group.finish();
+}
+
+criterion_group!(benches, shipped, more_tips);
+criterion_main!(benches);
