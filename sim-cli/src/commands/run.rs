@@ -23,7 +23,8 @@ pub(crate) struct Finished {
 
 pub(crate) fn run(args: &RunArgs, streams: &mut Streams<'_>) -> Result<u8, Failure> {
     let loaded = load(&args.file)?;
-    let record = run_watched(&loaded, streams).map_err(|error| Failure::Untrusted(format!("{}: {error}", args.file.display())))?;
+    let record = run_watched(&loaded, streams)
+        .map_err(|error| Failure::Untrusted(format!("{}: {error}", args.file.display())))?;
     let steps = record.steps.iter().enumerate();
     let findings = steps.map(|(i, step)| of_step(&loaded.scenario, i, step)).collect();
     let finished = Finished { loaded, record, findings };
