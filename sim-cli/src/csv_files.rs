@@ -17,7 +17,8 @@ pub(crate) fn tips(finished: &Finished, units: UnitSystem) -> String {
         "from nominal %".into(),
         "from mean %".into(),
     ]];
-    for (step, findings) in scenario.steps.iter().zip(&finished.findings) {
+    let steps = scenario.steps.iter().zip(&finished.findings);
+    for (step, findings) in steps.filter(|(step, _)| !step.is_middle_pass()) {
         for finding in &findings.tips {
             let tip = &scenario.plumbing.tips[finding.tip.index()];
             let section = tip.section.map(|id| scenario.plumbing.sections[id.index()].name.clone());
@@ -80,7 +81,7 @@ pub(crate) fn lines(finished: &Finished, units: UnitSystem) -> String {
         "share %".into(),
     ]];
     let steps = scenario.steps.iter().zip(&finished.findings).zip(&finished.record.steps);
-    for ((step, findings), record) in steps {
+    for ((step, findings), record) in steps.filter(|((step, _), _)| !step.is_middle_pass()) {
         let mut loss_of = vec![None; scenario.plumbing.branches.len()];
         findings.losses.iter().for_each(|loss| loss_of[loss.branch.index()] = Some(loss));
         for (i, branch) in scenario.plumbing.branches.iter().enumerate() {

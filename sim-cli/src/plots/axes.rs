@@ -142,10 +142,16 @@ impl<'a, DB: DrawingBackend> Frame<'a, DB> {
     /// A line through points, cut where they leave the frame.
     pub(super) fn line(&self, points: &[(f64, f64)], colour: RGBColor, width: u32) -> Drawn<DB> {
         let path = self.path(points);
-        if path.len() < 2 {
-            return Ok(());
+        let mut start = 0;
+        for corner in 1..path.len() {
+            let end = corner + 1 == path.len();
+            if end || turns_back(path[corner - 1], path[corner], path[corner + 1]) {
+                let piece = path[start..=corner].to_vec();
+                self.area.draw(&PathElement::new(piece, stroke(colour, width)))?;
+                start = corner;
+            }
         }
-        self.area.draw(&PathElement::new(path, stroke(colour, width)))
+        Ok(())
     }
 
     /// A dashed line through points.
@@ -196,6 +202,13 @@ impl<'a, DB: DrawingBackend> Frame<'a, DB> {
 
 fn rounded((x, y): (f64, f64)) -> Pixel {
     (x.round() as i32, y.round() as i32)
+}
+
+/// Whether a line from `a` over `b` to `c` turns so sharply that its joint would run out into a spike.
+fn turns_back(a: Pixel, b: Pixel, c: Pixel) -> bool {
+    let (x, y) = (f64::from(b.0 - a.0), f64::from(b.1 - a.1));
+    let (u, v) = (f64::from(c.0 - b.0), f64::from(c.1 - b.1));
+    x * u + y * v < 0.3 * x.hypot(y) * u.hypot(v)
 }
 
 /// Ticks of `axis`, about `count` of them.

@@ -41,7 +41,8 @@ pub(crate) fn all(finished: &Finished, units: UnitSystem) -> Result<Vec<OutputFi
     theme::register_fonts()?;
     let scenario = &finished.loaded.scenario;
     let mut files = Vec::new();
-    for (i, step) in scenario.steps.iter().enumerate() {
+    let steps = scenario.steps.iter().enumerate();
+    for (i, step) in steps.filter(|(_, step)| !step.is_middle_pass()) {
         let prefix = if scenario.steps.len() > 1 { format!("{}-", i + 1) } else { String::new() };
         let (end, findings) = (&finished.record.steps[i].end, &finished.findings[i]);
         let view = View { scenario, step, end, findings, units };

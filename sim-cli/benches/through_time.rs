@@ -1,4 +1,6 @@
-//! Times of runs through time: `cargo bench -p sim-core --bench through_time`.
+//! Times of runs through time: `cargo bench -p sim-cli --bench through_time`.
+
+#![allow(clippy::unwrap_used, reason = "a bench may stop")]
 
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
 use sim_core::plumbing::boom::{Feed, build, example};
