@@ -22,7 +22,7 @@ pub struct TubedLine {
 }
 
 /// Strengths this close count as one.
-const ALIKE: f64 = 1e-9;
+const ALIKE: f64 = 1e-6;
 /// Equal parts into which the outflow of several tubes is averaged in a step.
 const PARTS: usize = 4;
 /// Stretches along a line that are mixed across when its profile changes.
@@ -130,7 +130,11 @@ impl TubedLine {
         if let (Some(strength), [only]) = (self.uniform, inflow)
             && (only.strength - strength).abs() <= ALIKE
         {
-            outflow.push(stream::steady(strength));
+            // Mixed with what is held: the product stays to the last digit.
+            let whole = self.volume_m3 + volume_m3;
+            let mixed = (self.volume_m3 * strength + volume_m3 * only.strength) / whole;
+            self.uniform = Some(mixed);
+            outflow.push(stream::steady(mixed));
             return;
         }
         self.materialise();
