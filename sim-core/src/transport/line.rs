@@ -138,14 +138,52 @@ impl TubedLine {
             return;
         }
         self.materialise();
-        let count = self.tubes.len();
-        let each = volume_m3 / count as f64;
-        let mut mixed = [0.0; PARTS];
+        self.fill(volume_m3, inflow, backward);
+        self.empty(volume_m3, backward, outflow, scratch);
+        self.collapse();
+    }
+
+    /// Lets out what stands nearest the outlet, `volume_m3` of it, ahead of an inflow that [`Self::let_in`]
+    /// brings; the line must hold more than that in each of its tubes.
+    pub(super) fn let_out(
+        &mut self,
+        volume_m3: f64,
+        backward: bool,
+        outflow: &mut Stream,
+        scratch: &mut Stream,
+    ) {
+        outflow.clear();
+        self.materialise();
+        self.empty(volume_m3, backward, outflow, scratch);
+    }
+
+    /// Lets in what follows an outflow that [`Self::let_out`] took.
+    pub(super) fn let_in(&mut self, volume_m3: f64, inflow: &[Part], backward: bool) {
+        self.fill(volume_m3, inflow, backward);
+        self.collapse();
+    }
+
+    fn fill(&mut self, volume_m3: f64, inflow: &[Part], backward: bool) {
+        let each = volume_m3 / self.tubes.len() as f64;
         for tube in &mut self.tubes {
             for part in inflow {
                 let parcel = Parcel { volume: each * part.share, strength: part.strength };
                 push_end(tube, parcel, backward);
             }
+        }
+    }
+
+    fn empty(
+        &mut self,
+        volume_m3: f64,
+        backward: bool,
+        outflow: &mut Stream,
+        scratch: &mut Stream,
+    ) {
+        let count = self.tubes.len();
+        let each = volume_m3 / count as f64;
+        let mut mixed = [0.0; PARTS];
+        for tube in &mut self.tubes {
             if count == 1 {
                 pop_end(tube, each, backward, outflow);
             } else {
@@ -160,7 +198,6 @@ impl TubedLine {
             mixed.into_iter().for_each(|sum| stream::push(outflow, part(sum)));
         }
         stream::shorten(outflow);
-        self.collapse();
     }
 
     fn materialise(&mut self) {

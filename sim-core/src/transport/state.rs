@@ -256,14 +256,12 @@ impl<'a> Contents<'a> {
 
     /// Moves everything with the flows of `instant` for `dt_s`.
     pub fn advance(&mut self, instant: &Instant, transfers: &[Transfer], dt_s: f64) -> Moved {
-        for i in self.order.ahead.clone() {
-            // What leaves is what stands nearest the outlet: the inflow, still unknown, follows below.
-            let volume = instant.flow_m3_s[i].abs() * dt_s;
-            if let Some(line) = &self.lines[i] {
-                let mut probe = line.clone();
-                let filler = [stream::steady(line.mean_strength())];
-                let backward = instant.flow_m3_s[i] < 0.0;
-                probe.push(volume, &filler, backward, &mut self.outflow[i], &mut self.scratch);
+        for k in 0..self.order.ahead.len() {
+            let i = self.order.ahead[k];
+            let (volume, backward) =
+                (instant.flow_m3_s[i].abs() * dt_s, instant.flow_m3_s[i] < 0.0);
+            if let Some(line) = &mut self.lines[i] {
+                line.let_out(volume, backward, &mut self.outflow[i], &mut self.scratch);
             }
         }
         let mut moved = Moved::default();
@@ -341,6 +339,9 @@ impl<'a> Contents<'a> {
             }
             let inflow = &self.at_node[node];
             match &mut self.lines[i] {
+                Some(line) if self.order.ahead.contains(&i) => {
+                    line.let_in(away * dt_s, inflow, flow < 0.0);
+                }
                 Some(line) => line.push(
                     away * dt_s,
                     inflow,
