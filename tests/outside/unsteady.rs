@@ -12,8 +12,12 @@ use sim_core::scenario::ModelOptions;
 use sim_core::transport::{Contents, TransportOptions};
 use std::f64::consts::PI;
 
-const PLAIN: ModelOptions =
-    ModelOptions { velocity_head: false, dispersion: true, laminar_tail: true };
+const PLAIN: ModelOptions = ModelOptions {
+    velocity_head: false,
+    dispersion: true,
+    laminar_tail: true,
+    longest_move_s: 0.1,
+};
 
 /// A line from a tank whose surface stands `head` above it to a free outlet.
 fn drain(head: f64, line: Line) -> Plumbing {

@@ -4,6 +4,7 @@ mod application;
 mod boom;
 mod circulation;
 mod drool;
+mod fast_stop;
 mod held;
 mod losses;
 mod priming;
@@ -59,5 +60,6 @@ pub fn of_step(scenario: &Scenario, step: usize, record: &StepRecord) -> StepFin
     };
     findings.verdicts = verdicts::verdicts(scenario, &findings);
     findings.warnings = warnings::warnings(scenario, step, end, &findings);
+    findings.warnings.extend(moved.and_then(|moved| fast_stop::fast_stop(scenario, step, moved)));
     findings
 }

@@ -43,7 +43,7 @@ fn upper_first(text: &str) -> String {
 }
 
 /// `value_si` in both unit systems.
-fn both(value_si: f64, quantity: Quantity) -> String {
+pub(super) fn both(value_si: f64, quantity: Quantity) -> String {
     let (si, us) =
         (show(value_si, quantity, UnitSystem::Si), show(value_si, quantity, UnitSystem::Us));
     format!("{si} ({us})")

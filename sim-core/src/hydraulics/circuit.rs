@@ -67,6 +67,9 @@ const FIRST_VELOCITY_HEAD_PA: f64 = 500.0;
 /// Pressure of the first guess at tips, Pa.
 const FIRST_DROP_PA: f64 = 2e5;
 
+/// Share of its full flow coefficient below which a valve counts as shut.
+const SHUT_BELOW: f64 = 1e-4;
+
 /// One link between two ends, each an unknown pressure or a given one.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Link {
@@ -150,8 +153,10 @@ impl Circuit {
             match (&branch.part, &mut self.laws[i]) {
                 (Part::Valve(valve), Law::Quadratic(coefficient)) => {
                     let kv = valve::kv_at(valve, settings.opening[i]);
-                    open = kv > 0.0 || moves(i);
-                    if kv > 0.0 {
+                    // On its way to shut, a valve ties what lies behind it to the rest by less than rounding.
+                    let passes = kv > SHUT_BELOW * valve.kv_si;
+                    open = passes || moves(i);
+                    if passes {
                         *coefficient = coefficient_of_kv(kv, liquid.density_kg_m3);
                     }
                 }

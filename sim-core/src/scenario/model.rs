@@ -95,7 +95,7 @@ pub struct Limit {
 }
 
 /// Choices of the model that a user may switch.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct ModelOptions {
     /// Whether velocity head, and the losses of tees that follow from it, are counted.
     pub velocity_head: bool,
@@ -103,10 +103,12 @@ pub struct ModelOptions {
     pub dispersion: bool,
     /// Whether the parabolic profile of laminar lines holds old liquid back.
     pub laminar_tail: bool,
+    /// Longest move of the contents of lines, s, > 0.
+    pub longest_move_s: f64,
 }
 
 impl Default for ModelOptions {
     fn default() -> Self {
-        Self { velocity_head: true, dispersion: true, laminar_tail: true }
+        Self { velocity_head: true, dispersion: true, laminar_tail: true, longest_move_s: 0.1 }
     }
 }

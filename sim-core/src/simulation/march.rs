@@ -4,13 +4,11 @@ use super::flow::{Flow, Passage};
 use super::record::{Ended, MovedRecord};
 use super::watch::Watch;
 use crate::hydraulics::{Instant, SolveError};
-use crate::plumbing::{NodeId, TankId};
+use crate::plumbing::{BranchId, NodeId, Plumbing, TankId};
 use crate::procedure::{Lasts, Step, Until};
 use crate::scenario::Scenario;
 use crate::transport::{Amount, Contents};
 
-/// Longest move of the contents, s.
-const MOVE_S: f64 = 0.1;
 /// Longest move while nothing flows, s.
 const STILL_MOVE_S: f64 = 60.0;
 /// Flow below which a network counts as still, m3/s.
@@ -42,6 +40,7 @@ impl March<'_> {
         self.contents.set_spread(liquid, particles, &end);
         let mut watch = Watch::new(self.scenario, &self.contents, step, &end, self.most_samples);
         watch.sample(&self.contents, &self.flow.instant, self.time_s);
+        watch.record.slowed = slowed(&self.scenario.plumbing, &self.flow.instant, &end);
         let mut passage = self.flow.set_out(step, end);
         let (mut time, mut endless) = (0.0, Amount::default());
         let mut ended = Ended::Time;
@@ -86,7 +85,7 @@ impl March<'_> {
         endless: &mut Amount,
     ) -> Result<Option<f64>, SolveError> {
         let still = passage.arrived && is_still(&self.flow.instant) && step.transfers.is_empty();
-        let longest = if still { STILL_MOVE_S } else { MOVE_S };
+        let longest = if still { STILL_MOVE_S } else { self.scenario.model.longest_move_s };
         let longest = longest.min(self.contents.largest_step_s(&self.flow.instant)).min(left_s);
         let dt = self.flow.go_on(passage, longest)?;
         self.contents.set_flows(&self.flow.instant);
@@ -147,6 +146,15 @@ impl March<'_> {
 
 fn is_still(instant: &Instant) -> bool {
     instant.flow_m3_s.iter().chain(&instant.tip_flow_m3_s).all(|flow| flow.abs() < STILL_M3_S)
+}
+
+/// The line whose velocity falls most from `before` to `after`, and by how much, m/s.
+fn slowed(plumbing: &Plumbing, before: &Instant, after: &Instant) -> Option<(BranchId, f64)> {
+    let lines = plumbing.branches.iter().enumerate().filter_map(|(i, branch)| {
+        let fall = (before.flow_m3_s[i].abs() - after.flow_m3_s[i].abs()).max(0.0);
+        Some((BranchId::at(i), fall / branch.part.line()?.area_m2()))
+    });
+    lines.max_by(|a, b| a.1.total_cmp(&b.1)).filter(|(_, fall)| *fall > 0.0)
 }
 
 /// Raises `highest` to the highest static pressure of `instant`.

@@ -64,6 +64,10 @@ pub(super) fn build(top: &Checked, files: &dyn Files) -> Result<Scenario, Vec<Fa
             velocity_head: flag("velocity_head"),
             dispersion: flag("dispersion"),
             laminar_tail: flag("laminar_tail"),
+            longest_move_s: top
+                .table("model")
+                .and_then(|model| model.number("longest_move"))
+                .unwrap_or(ModelOptions::default().longest_move_s),
         },
         start: Start {
             lines_hold: start("lines_hold", 0.0),

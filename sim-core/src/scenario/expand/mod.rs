@@ -45,6 +45,7 @@ fn model_and_travel(out: &mut Writer, scenario: &Scenario) {
     out.plain("velocity_head", &model.velocity_head.to_string());
     out.plain("dispersion", &model.dispersion.to_string());
     out.plain("laminar_tail", &model.laminar_tail.to_string());
+    out.quantity("longest_move", model.longest_move_s, Quantity::Duration);
     out.table("start");
     out.quantity("lines_hold", scenario.start.lines_hold, Quantity::Share);
     out.quantity("tanks_hold", scenario.start.tanks_hold, Quantity::Share);

@@ -395,6 +395,12 @@ static MODEL: TableSpec = TableSpec {
             "Whether the parabolic profile of laminar lines holds old liquid back.",
         )
         .or("true"),
+        key(
+            "longest_move",
+            Kind::Quantity(Q::Duration, positive_up_to(1.0)),
+            "Longest time that contents move at once: halve it to see that nothing hangs on it.",
+        )
+        .or("0.1 s"),
     ],
 };
 
