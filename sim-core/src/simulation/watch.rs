@@ -88,7 +88,7 @@ impl<'a> Watch<'a> {
     ) {
         for (i, tip) in self.plumbing.tips.iter().enumerate() {
             let passing = contents.passing(tip.node.index());
-            let sprayed = instant.tip_flow_m3_s[i].max(0.0) * dt;
+            let sprayed = contents.sprayed_m3(i);
             let mut at = time;
             for part in passing {
                 self.arrive(i, part.strength, at);

@@ -39,6 +39,11 @@ pub struct Contents<'a> {
     signs: Vec<i8>,
     arms: Vec<Vec<usize>>,
     outflow: Vec<Stream>,
+    /// Volume that passed each branch in the last move, m3, positive from its `from` to its `to` node.
+    passed_m3: Vec<f64>,
+    /// Volume that each tip passed in the last move, m3.
+    sprayed_m3: Vec<f64>,
+    tips_at: Vec<Vec<usize>>,
     at_node: Vec<Stream>,
     scratch: Stream,
 }
@@ -65,13 +70,13 @@ impl<'a> Contents<'a> {
             arms[branch.from.index()].push(i);
             arms[branch.to.index()].push(i);
         }
-        let has_tip = {
-            let mut has = vec![false; plumbing.nodes.len()];
-            plumbing.tips.iter().for_each(|tip| has[tip.node.index()] = true);
-            has
-        };
+        let mut tips_at = vec![Vec::new(); plumbing.nodes.len()];
+        for (i, tip) in plumbing.tips.iter().enumerate() {
+            tips_at[tip.node.index()].push(i);
+        }
         let is_cap = |node: usize| {
-            arms[node].len() == 1 && plumbing.nodes[node].tank.is_none() && !has_tip[node]
+            let ends = arms[node].len() == 1 && tips_at[node].is_empty();
+            ends && plumbing.nodes[node].tank.is_none()
         };
         let (mut lines, mut legs) = (Vec::new(), Vec::new());
         for branch in &plumbing.branches {
@@ -103,6 +108,9 @@ impl<'a> Contents<'a> {
             signs: Vec::new(),
             arms,
             outflow: vec![Stream::new(); plumbing.branches.len()],
+            passed_m3: vec![0.0; plumbing.branches.len()],
+            sprayed_m3: vec![0.0; plumbing.tips.len()],
+            tips_at,
             at_node: vec![Stream::new(); plumbing.nodes.len()],
             scratch: Stream::new(),
         }
@@ -157,7 +165,7 @@ impl<'a> Contents<'a> {
             let volume =
                 self.plumbing.branches[*i].part.line().map_or(0.0, |line| line.volume_m3());
             // The fastest stream tube holds no less than this share of what passes it in a mean stay.
-            0.4 * volume / instant.flow_m3_s[*i].abs()
+            0.2 * volume / instant.flow_m3_s[*i].abs()
         };
         let limits = self.order.ahead.iter().map(limit).filter(|limit| *limit > 0.0);
         limits.fold(f64::INFINITY, f64::min)
@@ -256,60 +264,69 @@ impl<'a> Contents<'a> {
 
     /// Moves everything with the flows of `instant` for `dt_s`.
     pub fn advance(&mut self, instant: &Instant, transfers: &[Transfer], dt_s: f64) -> Moved {
+        self.passed_m3.fill(0.0);
+        self.sprayed_m3.fill(0.0);
         for k in 0..self.order.ahead.len() {
             let i = self.order.ahead[k];
-            let (volume, backward) =
-                (instant.flow_m3_s[i].abs() * dt_s, instant.flow_m3_s[i] < 0.0);
+            let volume = instant.flow_m3_s[i] * dt_s;
+            self.passed_m3[i] = volume;
             if let Some(line) = &mut self.lines[i] {
-                line.let_out(volume, backward, &mut self.outflow[i], &mut self.scratch);
+                let (outflow, scratch) = (&mut self.outflow[i], &mut self.scratch);
+                line.let_out(volume.abs(), volume < 0.0, outflow, scratch);
             }
         }
         let mut moved = Moved::default();
         let nodes = std::mem::take(&mut self.order.nodes);
         for &node in &nodes {
-            self.mix(node, instant, dt_s);
-            self.let_out(node, instant, dt_s);
+            let arrived = self.mix(node, instant, dt_s);
+            self.let_out(node, arrived, instant, dt_s);
         }
         self.order.nodes = nodes;
-        moved.from_endless = self.tanks.exchange(instant, &self.outflow, transfers, dt_s);
-        for (tip, flow) in self.plumbing.tips.iter().zip(&instant.tip_flow_m3_s) {
-            if *flow > STILL_M3_S {
-                let strength = stream::mean(&self.at_node[tip.node.index()]);
-                moved.sprayed.add(flow * dt_s, strength);
+        let volumes = (&self.passed_m3[..], &self.sprayed_m3[..]);
+        moved.from_endless = self.tanks.exchange(volumes, &self.outflow, transfers, dt_s);
+        for (tip, volume) in self.plumbing.tips.iter().zip(&self.sprayed_m3) {
+            if *volume > 0.0 {
+                moved.sprayed.add(*volume, stream::mean(&self.at_node[tip.node.index()]));
             }
         }
         moved
     }
 
+    /// Volume that tip number `tip` passed in the last move, m3.
+    pub fn sprayed_m3(&self, tip: usize) -> f64 {
+        self.sprayed_m3[tip]
+    }
+
     /// What passes `node`: the mixture of everything that arrives, less what dead legs there take.
-    fn mix(&mut self, node: usize, instant: &Instant, dt_s: f64) {
+    /// Returns how much arrives, m3; `None` at a tank, which gives what is asked.
+    fn mix(&mut self, node: usize, instant: &Instant, dt_s: f64) -> Option<f64> {
         let mut mixed = std::mem::take(&mut self.at_node[node]);
         if let Some(connection) = self.plumbing.nodes[node].tank {
             mixed.clear();
             mixed.push(stream::steady(self.tanks.strength(connection.tank.index())));
             self.at_node[node] = mixed;
-            return;
+            return None;
         }
         let arriving = |i: usize| {
             let branch = &self.plumbing.branches[i];
-            let flow = instant.flow_m3_s[i];
-            let towards = if branch.to.index() == node { flow } else { -flow };
-            (towards > STILL_M3_S).then_some(towards)
+            let volume = self.passed_m3[i];
+            let towards = if branch.to.index() == node { volume } else { -volume };
+            (towards > 0.0).then_some(towards)
         };
         let whole: f64 = self.arms[node].iter().filter_map(|i| arriving(*i)).sum();
-        if whole <= STILL_M3_S {
+        if whole <= 0.0 {
             self.at_node[node] = mixed;
-            return;
+            return Some(0.0);
         }
         mixed.clear();
         let mut fastest = 0.0f64;
         for &i in &self.arms[node] {
-            let Some(flow) = arriving(i) else { continue };
-            let weight = flow / whole;
+            let Some(volume) = arriving(i) else { continue };
             if let Some(line) = self.plumbing.branches[i].part.line() {
-                fastest = fastest.max(flow / line.area_m2());
+                fastest = fastest.max(instant.flow_m3_s[i].abs() / line.area_m2());
             }
-            stream::add_weighted(&mut mixed, &self.outflow[i], weight, &mut self.scratch);
+            let share = volume / whole;
+            stream::add_weighted(&mut mixed, &self.outflow[i], share, &mut self.scratch);
         }
         stream::shorten(&mut mixed);
         for &i in &self.arms[node] {
@@ -317,42 +334,79 @@ impl<'a> Contents<'a> {
             if *mouth != node {
                 continue;
             }
-            let volume = leg.exchanged(fastest, dt_s).min(0.5 * whole * dt_s);
-            let (share, inside) = (volume / (whole * dt_s), leg.mouth());
+            let volume = leg.exchanged(fastest, dt_s).min(0.5 * whole);
+            let (share, inside) = (volume / whole, leg.mouth());
             let passing = stream::mean(&mixed);
             leg.exchange(volume, passing);
             // What the stream gives and takes uses the leg as it stood, so nothing is lost.
             mixed.iter_mut().for_each(|part| part.strength -= share * (part.strength - inside));
         }
         self.at_node[node] = mixed;
+        Some(whole)
     }
 
-    /// Lets what passes `node` into every branch that leaves it.
-    fn let_out(&mut self, node: usize, instant: &Instant, dt_s: f64) {
+    /// Lets what passes `node` into every branch and tip that leaves it, in proportion to their flows and as
+    /// much as `arrived`: flows balance to the solver's tolerance only, volumes must to the last digit.
+    fn let_out(&mut self, node: usize, arrived: Option<f64>, instant: &Instant, dt_s: f64) {
+        if self.at_node[node].is_empty() {
+            return;
+        }
+        let (mut ahead, mut asked) = (0.0, 0.0);
+        for &i in &self.arms[node] {
+            let Some(away) = self.leaving_m3_s(i, node, instant) else { continue };
+            if self.order.ahead.contains(&i) {
+                ahead += away * dt_s;
+            } else {
+                asked += away * dt_s;
+            }
+        }
+        let tip_flow = |tip: &usize| instant.tip_flow_m3_s[*tip];
+        let tips = self.tips_at[node].iter().map(tip_flow).filter(|flow| *flow > STILL_M3_S);
+        asked += tips.sum::<f64>() * dt_s;
+        let share = match arrived {
+            None => 1.0,
+            Some(arrived) if asked > 0.0 => ((arrived - ahead) / asked).max(0.0),
+            Some(_) => 0.0,
+        };
+        for &tip in &self.tips_at[node] {
+            if instant.tip_flow_m3_s[tip] > STILL_M3_S {
+                self.sprayed_m3[tip] = share * instant.tip_flow_m3_s[tip] * dt_s;
+            }
+        }
         for k in 0..self.arms[node].len() {
             let i = self.arms[node][k];
-            let branch = &self.plumbing.branches[i];
-            let flow = instant.flow_m3_s[i];
-            let away = if branch.from.index() == node { flow } else { -flow };
-            if away <= STILL_M3_S || self.at_node[node].is_empty() {
-                continue;
+            let Some(away) = self.leaving_m3_s(i, node, instant) else { continue };
+            self.let_into(i, node, share * away * dt_s, instant.flow_m3_s[i] < 0.0);
+        }
+    }
+
+    /// Flow of branch `i` away from `node`, m3/s, if there is any.
+    fn leaving_m3_s(&self, i: usize, node: usize, instant: &Instant) -> Option<f64> {
+        let flow = instant.flow_m3_s[i];
+        let away = if self.plumbing.branches[i].from.index() == node { flow } else { -flow };
+        (away > STILL_M3_S).then_some(away)
+    }
+
+    /// Lets `volume_m3` of what passes `node` into branch `i`.
+    fn let_into(&mut self, i: usize, node: usize, volume_m3: f64, backward: bool) {
+        let inflow = &self.at_node[node];
+        if self.order.ahead.contains(&i) {
+            if let Some(line) = &mut self.lines[i] {
+                line.let_in(self.passed_m3[i].abs(), inflow, backward);
             }
-            let inflow = &self.at_node[node];
-            match &mut self.lines[i] {
-                Some(line) if self.order.ahead.contains(&i) => {
-                    line.let_in(away * dt_s, inflow, flow < 0.0);
-                }
-                Some(line) => line.push(
-                    away * dt_s,
-                    inflow,
-                    flow < 0.0,
-                    &mut self.outflow[i],
-                    &mut self.scratch,
-                ),
-                None => {
-                    self.outflow[i].clear();
-                    self.outflow[i].extend_from_slice(inflow);
-                }
+            return;
+        }
+        if volume_m3 <= 0.0 {
+            return;
+        }
+        self.passed_m3[i] = if backward { -volume_m3 } else { volume_m3 };
+        match &mut self.lines[i] {
+            Some(line) => {
+                line.push(volume_m3, inflow, backward, &mut self.outflow[i], &mut self.scratch);
+            }
+            None => {
+                self.outflow[i].clear();
+                self.outflow[i].extend_from_slice(inflow);
             }
         }
     }

@@ -118,18 +118,18 @@ impl Tanks {
         net.iter().enumerate().filter_map(empty).min_by(|a, b| a.0.total_cmp(&b.0))
     }
 
-    /// Lets in and out what flowed in `dt_s`; returns what tanks of unknown volume gave.
+    /// Lets in and out what passed branches and tips, and what transfers bring in `dt_s`; returns what tanks of unknown volume gave.
     pub(super) fn exchange(
         &mut self,
-        instant: &Instant,
+        (passed_m3, sprayed_m3): (&[f64], &[f64]),
         outflow: &[Stream],
         transfers: &[Transfer],
         dt_s: f64,
     ) -> Amount {
         let mut change = vec![Amount::default(); self.each.len()];
         for &(branch, tank, into) in &self.mouths {
-            let flow = instant.flow_m3_s[branch];
-            let inward = if into { flow } else { -flow } * dt_s;
+            let volume = passed_m3[branch];
+            let inward = if into { volume } else { -volume };
             if inward > 0.0 {
                 change[tank].add(inward, stream::mean(&outflow[branch]));
             } else {
@@ -137,7 +137,7 @@ impl Tanks {
             }
         }
         for &(tip, tank) in &self.tips {
-            change[tank].add(-instant.tip_flow_m3_s[tip] * dt_s, self.each[tank].strength);
+            change[tank].add(-sprayed_m3[tip], self.each[tank].strength);
         }
         for transfer in transfers {
             let (volume, strength) =
