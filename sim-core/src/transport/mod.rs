@@ -7,6 +7,7 @@
 mod leg;
 mod line;
 mod order;
+mod pass;
 mod profile;
 mod state;
 mod stream;

@@ -3,6 +3,7 @@
 //! One description serves the reader, the JSON Schema and the reference page, so that none can
 //! differ from the others.
 
+mod course;
 mod long;
 mod shared;
 mod short;
