@@ -30,7 +30,8 @@ pub(super) fn paragraphs(
         tell(drooling(drool, units));
     }
     if let Some(moved) = &record.moved {
-        tell(course(plumbing, moved, record.end_s - record.start_s, units));
+        let lasted_s = record.end_s - record.start_s;
+        tell(course(plumbing, moved, lasted_s, findings.standing.is_some(), units));
     }
 }
 
@@ -144,7 +145,13 @@ fn drooling(found: &Drool, units: UnitSystem) -> String {
     )
 }
 
-fn course(plumbing: &Plumbing, moved: &MovedRecord, lasted_s: f64, units: UnitSystem) -> String {
+fn course(
+    plumbing: &Plumbing,
+    moved: &MovedRecord,
+    lasted_s: f64,
+    stands: bool,
+    units: UnitSystem,
+) -> String {
     let lasted = show(lasted_s, Q::Duration, units);
     let mut text = match moved.ended {
         Ended::Time => format!("The step ends when its time is up, after {lasted}."),
@@ -159,7 +166,7 @@ fn course(plumbing: &Plumbing, moved: &MovedRecord, lasted_s: f64, units: UnitSy
     } else {
         text.push_str(" Flows were still changing then.");
     }
-    if moved.settled_m3 > 0.0 {
+    if moved.settled_m3 > 0.0 && !stands {
         let settled = show(moved.settled_m3, Q::Volume, units);
         text.push_str(&format!(
             " The product of {settled} of mix lies settled in lines too slow to pick it up."

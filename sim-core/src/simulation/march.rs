@@ -10,7 +10,7 @@ use crate::scenario::Scenario;
 use crate::transport::{Amount, Contents};
 
 /// Longest move while nothing flows, s.
-const STILL_MOVE_S: f64 = 60.0;
+const STILL_MOVE_S: f64 = 10.0;
 /// Flow below which a network counts as still, m3/s.
 const STILL_M3_S: f64 = 1e-9;
 
@@ -42,7 +42,7 @@ impl March<'_> {
         watch.sample(&self.contents, &self.flow.instant, self.time_s);
         watch.record.slowed = slowed(&self.scenario.plumbing, &self.flow.instant, &end);
         let mut passage = self.flow.set_out(step, end);
-        let (mut time, mut endless) = (0.0, Amount::default());
+        let (mut time, mut stood, mut endless) = (0.0, 0.0, Amount::default());
         let mut ended = Ended::Time;
         while time < lasts.most_s * (1.0 - 1e-12) {
             let Some(dt) = self.move_on(step, &mut passage, lasts.most_s - time, &mut endless)?
@@ -50,6 +50,12 @@ impl March<'_> {
                 ended = self.empty_tank(step).map_or(Ended::Time, Ended::TankEmpty);
                 break;
             };
+            if let Some(particles) = particles
+                && is_still(&self.flow.instant)
+            {
+                self.contents.settle(liquid, particles, stood, stood + dt);
+                stood += dt;
+            }
             watch.look(&self.contents, &self.flow.instant, time, dt, self.time_s);
             if !passage.arrived {
                 raise(&mut watch.record.highest, &self.flow.instant);
@@ -66,11 +72,6 @@ impl March<'_> {
                 ended = Ended::Reached;
                 break;
             }
-        }
-        if let Some(particles) = particles
-            && is_still(&self.flow.instant)
-        {
-            self.contents.settle(liquid, particles, time);
         }
         self.finish_look(&mut watch);
         Ok(self.close(watch, ended, &passage, account, endless))

@@ -99,9 +99,10 @@ impl<'a> Watch<'a> {
                 }
                 at += dt * part.share;
             }
-            if let Some(Part { strength, .. }) = passing.last() {
-                self.last[i] = *strength;
-            }
+            self.last[i] = match passing.last() {
+                Some(Part { strength, .. }) => *strength,
+                None => contents.strength_near(tip.node.index()),
+            };
         }
         self.record.tip_strength.clone_from(&self.last);
         self.look_back(contents, instant, time, dt);

@@ -215,15 +215,18 @@ impl<'a> Contents<'a> {
         self.tanks.until_empty_s(instant, transfers)
     }
 
-    /// Lets suspended product settle for `time_s` in lines where nothing flows.
-    pub fn settle(&mut self, liquid: &Liquid, particles: &Particles, time_s: f64) {
+    /// Lets suspended product settle from `from_s` to `to_s` after everything has come to rest.
+    pub fn settle(&mut self, liquid: &Liquid, particles: &Particles, from_s: f64, to_s: f64) {
+        let velocity = particles.hindered_velocity(liquid);
         for (i, branch) in self.plumbing.branches.iter().enumerate() {
             let (Some(line), Some(held)) = (branch.part.line(), &mut self.lines[i]) else {
                 continue;
             };
-            let velocity = particles.hindered_velocity(liquid);
-            let left = still_suspended_in_bore(velocity, time_s, line.bore_m);
-            self.beds[i] += held.thin(left);
+            let left = |time_s| still_suspended_in_bore(velocity, time_s, line.bore_m);
+            let before = left(from_s);
+            if before > 0.0 {
+                self.beds[i] += held.thin(left(to_s) / before);
+            }
         }
         // What passed the nodes last no longer stands there.
         self.at_node.iter_mut().for_each(Vec::clear);
