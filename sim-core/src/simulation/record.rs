@@ -92,7 +92,7 @@ pub struct Arrival {
     pub half_s: Option<f64>,
     /// 95 % of the way.
     pub most_s: Option<f64>,
-    /// Full strength.
+    /// From when on it stayed at full strength, measured by what the tank gives at that time.
     pub full_s: Option<f64>,
     /// From when on it stayed at or below what the limit of the rinse allows.
     pub rinsed_s: Option<f64>,

@@ -21,6 +21,9 @@ pub(super) struct Watch<'a> {
     old_return: Option<f64>,
     last: Vec<f64>,
     runs: Vec<bool>,
+    /// Tanks that feed the machine, each with its share, and the strength they give now.
+    feeds: Vec<(TankId, f64)>,
+    fed_now: f64,
     /// Strength below which spray counts as weak, and the share of the tank's that it is.
     full: f64,
     full_from: f64,
@@ -42,7 +45,8 @@ impl<'a> Watch<'a> {
         most_samples: usize,
     ) -> Self {
         let plumbing = &scenario.plumbing;
-        let fed = fed_strength(plumbing, contents, end);
+        let feeds = feeds(plumbing, end);
+        let fed = strength_of(&feeds, contents);
         let near = |tip: &crate::plumbing::Tip| contents.strength_near(tip.node.index());
         let old: Vec<f64> = plumbing.tips.iter().map(near).collect();
         let branches = plumbing.branches.iter().enumerate();
@@ -65,6 +69,8 @@ impl<'a> Watch<'a> {
             last: old.clone(),
             old,
             runs: runs(step, end),
+            feeds,
+            fed_now: fed,
             full: scenario.start.full_from * fed,
             full_from: scenario.start.full_from,
             rinsed_to,
@@ -86,6 +92,7 @@ impl<'a> Watch<'a> {
         dt: f64,
         now_s: f64,
     ) {
+        self.fed_now = strength_of(&self.feeds, contents);
         for (i, tip) in self.plumbing.tips.iter().enumerate() {
             let passing = contents.passing(tip.node.index());
             let sprayed = contents.sprayed_m3(i);
@@ -138,7 +145,7 @@ impl<'a> Watch<'a> {
 
     /// Takes note of `strength` at tip `i` from `time` on.
     fn arrive(&mut self, i: usize, strength: f64, time: f64) {
-        let (old, new) = (self.old[i], self.record.fed_strength);
+        let (old, new) = (self.old[i], self.fed_now);
         let way = if (new - old).abs() > 1e-9 { (strength - old) / (new - old) } else { 1.0 };
         let arrival = &mut self.record.arrivals[i];
         let full = (strength - new).abs() <= (1.0 - self.full_from) * new.max(old) + 1e-12;
@@ -146,12 +153,12 @@ impl<'a> Watch<'a> {
             (&mut arrival.first_s, way >= FIRST),
             (&mut arrival.half_s, way >= 0.5),
             (&mut arrival.most_s, way >= MOST),
-            (&mut arrival.full_s, full),
         ] {
             if reached && moment.is_none() {
                 *moment = Some(time);
             }
         }
+        arrival.full_s = if full { arrival.full_s.or(Some(time)) } else { None };
         arrival.rinsed_s = match self.rinsed_to {
             Some(limit) if strength <= limit => arrival.rinsed_s.or(Some(time)),
             _ => None,
@@ -215,18 +222,23 @@ fn runs(step: &Step, end: &Instant) -> Vec<bool> {
     tips.map(|(opening, flow)| *opening > 0.0 && *flow > RUNS_FROM_M3_S).collect()
 }
 
-/// Mean strength of the tanks that give liquid, by flow; of the first tank where none does.
-fn fed_strength(plumbing: &Plumbing, contents: &Contents<'_>, instant: &Instant) -> f64 {
-    let (mut flow, mut product) = (0.0, 0.0);
+/// Tanks that give liquid, each with its share of the flow; the first tank where none does.
+fn feeds(plumbing: &Plumbing, instant: &Instant) -> Vec<(TankId, f64)> {
+    let mut flows = vec![0.0; plumbing.tanks.len()];
     for (branch, q) in plumbing.branches.iter().zip(&instant.flow_m3_s) {
         let giver = if *q > 0.0 { branch.from } else { branch.to };
         if let Some(connection) = plumbing.node(giver).tank {
-            flow += q.abs();
-            product += q.abs() * contents.tank_strength(connection.tank);
+            flows[connection.tank.index()] += q.abs();
         }
     }
-    if flow > RUNS_FROM_M3_S {
-        return product / flow;
+    let whole: f64 = flows.iter().sum();
+    if whole <= RUNS_FROM_M3_S {
+        return plumbing.tanks.first().map(|_| (TankId::at(0), 1.0)).into_iter().collect();
     }
-    if plumbing.tanks.is_empty() { 0.0 } else { contents.tank_strength(TankId::at(0)) }
+    let shares = flows.into_iter().enumerate().filter(|(_, flow)| *flow > 0.0);
+    shares.map(|(tank, flow)| (TankId::at(tank), flow / whole)).collect()
+}
+
+fn strength_of(feeds: &[(TankId, f64)], contents: &Contents<'_>) -> f64 {
+    feeds.iter().map(|(tank, share)| share * contents.tank_strength(*tank)).sum()
 }
