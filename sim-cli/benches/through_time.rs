@@ -28,7 +28,7 @@ fn scenario(name: &str, change: impl Fn(String) -> String) -> Scenario {
 fn shipped(c: &mut Criterion) {
     let whole_two_minutes = |text: String| {
         let until_here = text.split("[[step]]\nname = \"spray\"").next().unwrap().to_owned();
-        until_here.replace("until = \"full strength\"", "until = \"time\"")
+        until_here.replace("for = \"45 s\"", "for = \"2 min\"")
     };
     let circulating = scenario("heron-36m-prime-one-end.toml", whole_two_minutes);
     let mut group = c.benchmark_group("through time");
