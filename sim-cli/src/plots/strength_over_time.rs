@@ -84,7 +84,7 @@ fn full_level(run: &Run<'_>) -> (f64, String) {
 /// How the tips were chosen.
 fn words_for(run: &Run<'_>, filled: Option<(usize, bool)>) -> String {
     let Some((step, all)) = filled else {
-        return "no tip comes full: the first, the middle and the last tip".to_owned();
+        return "the first, the middle and the last tip of the boom".to_owned();
     };
     let name = shortened(&run.scenario.steps[step].name, MOST_LETTERS);
     let rest = if all { "" } else { "; the last not while it lasts" };
