@@ -4,7 +4,7 @@ use super::flow::{Flow, Passage};
 use super::record::{Ended, MovedRecord};
 use super::watch::Watch;
 use crate::hydraulics::{Instant, SolveError};
-use crate::plumbing::{BranchId, NodeId, Plumbing, TankId};
+use crate::plumbing::{BranchId, Plumbing, TankId};
 use crate::procedure::{Lasts, Step, Until};
 use crate::scenario::Scenario;
 use crate::transport::{Amount, Contents};
@@ -57,9 +57,7 @@ impl March<'_> {
                 stood += dt;
             }
             watch.look(&self.contents, &self.flow.instant, time, dt, self.time_s);
-            if !passage.arrived {
-                raise(&mut watch.record.highest, &self.flow.instant);
-            } else if watch.record.steady_after_s.is_none() {
+            if passage.arrived && watch.record.steady_after_s.is_none() {
                 watch.record.steady_after_s = Some(time);
             }
             time += dt;
@@ -156,13 +154,4 @@ fn slowed(plumbing: &Plumbing, before: &Instant, after: &Instant) -> Option<(Bra
         Some((BranchId::at(i), fall / branch.part.line()?.area_m2()))
     });
     lines.max_by(|a, b| a.1.total_cmp(&b.1)).filter(|(_, fall)| *fall > 0.0)
-}
-
-/// Raises `highest` to the highest static pressure of `instant`.
-fn raise(highest: &mut Option<(NodeId, f64)>, instant: &Instant) {
-    for (node, pa) in instant.static_pressure_pa.iter().enumerate() {
-        if highest.is_none_or(|(_, most)| *pa > most) {
-            *highest = Some((NodeId::at(node), *pa));
-        }
-    }
 }

@@ -1,7 +1,7 @@
 //! What a run leaves behind: the only thing findings, tables and plots read.
 
 use crate::hydraulics::Instant;
-use crate::plumbing::{BranchId, NodeId, TankId};
+use crate::plumbing::{BranchId, TankId};
 use crate::transport::Amount;
 
 /// The record of a run.
@@ -73,8 +73,6 @@ pub struct MovedRecord {
     pub settled_m3: f64,
     /// Line whose flow slows down most as the step begins, and by how much, m/s.
     pub slowed: Option<(BranchId, f64)>,
-    /// Highest static pressure while flows changed, Pa gauge, and where.
-    pub highest: Option<(NodeId, f64)>,
     /// Liquid that came or went without account, over what was held and moved.
     pub liquid_error: f64,
     /// Product that came or went without account, over what was held and moved.
