@@ -14,6 +14,7 @@ mod simplify;
 mod strength_bar;
 mod strength_frames;
 mod strength_over_time;
+mod strokes;
 mod theme;
 mod timeline;
 mod tip_flow;

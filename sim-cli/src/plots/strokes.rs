@@ -1,0 +1,66 @@
+//! Where marks and names stand on the lines of the schematic.
+
+use super::axes::Pixel;
+
+/// Difference of height within which a line counts as level, px.
+pub(super) const LEVEL_WITHIN: i32 = 40;
+
+/// The longest straight piece of `path` that is worth an arrow.
+pub(super) fn longest_piece(path: &[Pixel]) -> Option<(Pixel, Pixel)> {
+    let length =
+        |a: Pixel, b: Pixel| f64::from((b.0 - a.0).abs()).hypot(f64::from((b.1 - a.1).abs()));
+    let pieces = path.windows(2).map(|w| (w[0], w[1]));
+    pieces
+        .max_by(|a, b| length(a.0, a.1).total_cmp(&length(b.0, b.1)))
+        .filter(|(a, b)| length(*a, *b) > 14.0)
+}
+
+/// Where a part's name stands: over the middle of a level line, off the middle of a slanting one, so that
+/// the names of two that cross do not meet.
+pub(super) fn label_point(path: &[Pixel]) -> Pixel {
+    let (a, b) = (path[0], path[path.len() - 1]);
+    if path.len() > 2 {
+        return path[1];
+    }
+    let share = if (a.1 - b.1).abs() < LEVEL_WITHIN { 0.5 } else { 0.34 };
+    let at = |a: i32, b: i32| a + (share * f64::from(b - a)).round() as i32;
+    (at(a.0, b.0), at(a.1, b.1))
+}
+
+/// The middle between `from` and `to` and the unit vector that way.
+pub(super) fn direction(from: Pixel, to: Pixel) -> (Pixel, (f64, f64)) {
+    let (dx, dy) = (f64::from(to.0 - from.0), f64::from(to.1 - from.1));
+    let length = dx.hypot(dy).max(1.0);
+    (((from.0 + to.0) / 2, (from.1 + to.1) / 2), (dx / length, dy / length))
+}
+
+/// A small triangle within a line of `width`.
+pub(super) fn arrow_head((x, y): Pixel, (dx, dy): (f64, f64), width: u32) -> Vec<Pixel> {
+    let size = (0.42 * f64::from(width)).clamp(2.5, 6.0);
+    let point = |along: f64, across: f64| {
+        let px = f64::from(x) + along * dx - across * dy;
+        (px.round() as i32, (f64::from(y) + along * dy + across * dx).round() as i32)
+    };
+    vec![point(1.4 * size, 0.0), point(-size, size), point(-size, -size)]
+}
+
+pub(super) fn midpoint(path: &[Pixel]) -> Pixel {
+    let (a, b) = longest_piece(path).unwrap_or((path[0], path[path.len() - 1]));
+    ((a.0 + b.0) / 2, (a.1 + b.1) / 2)
+}
+
+pub(super) fn upright(path: &[Pixel]) -> bool {
+    let (a, b) = longest_piece(path).unwrap_or((path[0], path[path.len() - 1]));
+    (a.0 - b.0).abs() < (a.1 - b.1).abs()
+}
+
+/// A line from `a` to `b`, bowed out for the second and further parts between the same nodes.
+pub(super) fn bowed(a: Pixel, b: Pixel, nth: i32) -> Vec<Pixel> {
+    if nth == 0 {
+        return vec![a, b];
+    }
+    let (middle, (dx, dy)) = direction(a, b);
+    let out = f64::from(34 * ((nth + 1) / 2) * if nth % 2 == 1 { 1 } else { -1 });
+    let bow = (middle.0 - (out * dy).round() as i32, middle.1 + (out * dx).round() as i32);
+    vec![a, bow, b]
+}
