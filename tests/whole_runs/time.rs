@@ -3,6 +3,7 @@
 use crate::command::{millstream, root};
 use proptest::prelude::*;
 use serde_json::Value;
+use sim_core::fluids::{Particles, still_suspended_in_bore};
 use sim_core::scenario::{Files, read};
 use sim_core::simulation;
 
@@ -71,6 +72,29 @@ fn what_settles_while_standing_stays_until_a_fast_flow_lifts_it() {
     assert!(settled("stand") > 0.05);
     assert!(settled("start again") > 0.5 * settled("stand"));
     assert!(settled("lift what has settled") < 0.2 * settled("stand"));
+}
+
+/// Source: overlap of two equal circles (plane geometry), the way fallen by Stokes (1851) and Richardson & Zaki
+/// (1954): a run that settles step by step comes to the closed form.
+#[test]
+fn tips_of_a_standing_machine_thin_as_the_closed_form_says() {
+    let path = root().join("scenarios/heron-36m-stand.toml");
+    let text = std::fs::read_to_string(path).unwrap();
+    let data = root().join("demo-data").to_string_lossy().into_owned();
+    let text = text.replace("../demo-data", &data).replace("for = \"20 min\"", "for = \"67 s\"");
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("stand.toml");
+    std::fs::write(&file, text).unwrap();
+    let printed = millstream(&["run", &file.to_string_lossy(), "--json"]);
+    let summary: Value = serde_json::from_str(&printed.out).unwrap();
+    let water = sim_core::fluids::water(15.0);
+    let solids = Particles { diameter_m: 15e-6, density_kg_m3: 2600.0, share: 0.005 };
+    let wanted = still_suspended_in_bore(solids.hindered_velocity(&water), 67.0, 0.022);
+    assert!((0.3..0.7).contains(&wanted));
+    for tip in summary["steps"][0]["tips"].as_array().unwrap() {
+        let strength = number(&tip["strength"]);
+        assert!((strength - wanted).abs() < 1e-9, "{} {strength} {wanted}", tip["name"]);
+    }
 }
 
 #[test]
