@@ -17,6 +17,7 @@ const PLAIN: ModelOptions = ModelOptions {
     dispersion: true,
     laminar_tail: true,
     longest_move_s: 0.1,
+    holdup: true,
 };
 
 /// A line from a tank whose surface stands `head` above it to a free outlet.

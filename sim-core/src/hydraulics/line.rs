@@ -120,6 +120,8 @@ mod tests {
             losses,
             fixed_friction: fixed.0,
             rating_pa: fixed.1,
+            material: None,
+            sag_m: 0.0,
         };
         LineLaw::new(&line, &water(), length_m)
     }

@@ -3,6 +3,7 @@
 //! A [`Plumbing`] is the checked machine: flat arrays, SI units, references resolved. It says what
 //! is bolted together, never what is open or running: that is the procedure's.
 
+mod air_supply;
 pub mod boom;
 pub mod connect;
 mod fittings;
@@ -14,6 +15,7 @@ mod sketch;
 mod tip;
 mod tip_size;
 
+pub use air_supply::{AirEntry, AirSupply};
 pub use fittings::{FITTINGS, Fitting, fitting_named};
 pub use ids::{BranchId, NodeId, SectionId, TankId, TipId};
 pub use material::{MATERIALS, Material, material};

@@ -1,6 +1,6 @@
 //! The network: nodes, branches, tips, tanks, gauges, sections.
 
-use super::{BranchId, NodeId, Part, SectionId, TankId, Tip};
+use super::{AirSupply, BranchId, NodeId, Part, SectionId, TankId, Tip};
 
 /// A machine's plumbing, checked and resolved.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -19,6 +19,8 @@ pub struct Plumbing {
     pub gauges: Vec<Gauge>,
     /// Sections of the boom, left to right.
     pub sections: Vec<Section>,
+    /// Compressed air, if the machine has any.
+    pub air: Option<AirSupply>,
 }
 
 /// A point of the network.

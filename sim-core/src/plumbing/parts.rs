@@ -1,5 +1,6 @@
 //! The parts a branch can be, with what a user knows of each.
 
+use super::Material;
 use std::f64::consts::PI;
 
 /// What a branch is.
@@ -67,6 +68,10 @@ pub struct Line {
     pub fixed_friction: Option<f64>,
     /// Pressure rating of its weakest piece, Pa gauge, if known.
     pub rating_pa: Option<f64>,
+    /// What it is made of, if known.
+    pub material: Option<&'static Material>,
+    /// Depth of its lowest point, half way along, below the straight line between its ends, m, >= 0.
+    pub sag_m: f64,
 }
 
 impl Line {

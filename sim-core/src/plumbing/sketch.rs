@@ -119,6 +119,8 @@ impl Line {
             losses: 0.0,
             fixed_friction: None,
             rating_pa: None,
+            material: None,
+            sag_m: 0.0,
         }
     }
 }

@@ -20,12 +20,14 @@ pub enum Action {
     Stand,
     /// Tips run to wash product out.
     Rinse,
+    /// Compressed air pushes the liquid in the lines back to the tank; pumps rest, tips are shut.
+    Purge,
 }
 
 impl Action {
     /// Every action.
-    pub const ALL: [Self; 5] =
-        [Self::Spray, Self::Prime, Self::Circulate, Self::Stand, Self::Rinse];
+    pub const ALL: [Self; 6] =
+        [Self::Spray, Self::Prime, Self::Circulate, Self::Stand, Self::Rinse, Self::Purge];
 
     /// The word scenario files use.
     pub fn word(self) -> &'static str {
@@ -35,6 +37,7 @@ impl Action {
             Self::Circulate => "circulate",
             Self::Stand => "stand",
             Self::Rinse => "rinse",
+            Self::Purge => "purge",
         }
     }
 
@@ -65,6 +68,26 @@ pub struct Step {
     pub transfers: Vec<Transfer>,
     /// Which pass of a repeated step this is and of how many, from 1; `None` where it runs once.
     pub pass: Option<(usize, usize)>,
+    /// Compressed air let in while it lasts.
+    pub purge: Option<Purge>,
+}
+
+/// Compressed air let into the plumbing.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Purge {
+    /// Where it enters.
+    pub node: NodeId,
+    /// How it is pulsed; `None`: it blows all the time.
+    pub pulse: Option<Pulse>,
+}
+
+/// Air let in for a while and held back for a while, again and again.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Pulse {
+    /// Time it blows, s, > 0.
+    pub on_s: f64,
+    /// Time it is held back, s, > 0.
+    pub off_s: f64,
 }
 
 impl Step {
@@ -84,7 +107,7 @@ pub struct Lasts {
 }
 
 /// What ends a step before its time. A tank that gives out ends every step.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Until {
     /// Nothing.
     Time,
@@ -94,6 +117,12 @@ pub enum Until {
     Rinsed,
     /// A tank that feeds the machine is down to what the pump cannot draw.
     TankEmpty,
+    /// Liquid stands at every tip of the open sections (at every tip, where none is open).
+    Filled,
+    /// No liquid has come back to a tank for this long, s, > 0, after some has.
+    NoLiquid(f64),
+    /// The receiver of the compressed air is down to this pressure, Pa gauge.
+    ReceiverDown(f64),
 }
 
 impl Until {
@@ -104,6 +133,9 @@ impl Until {
             Self::FullStrength => Some("full strength"),
             Self::Rinsed => Some("rinsed"),
             Self::TankEmpty => Some("tank empty"),
+            Self::Filled => Some("filled"),
+            Self::NoLiquid(_) => Some("no liquid"),
+            Self::ReceiverDown(_) => Some("receiver down"),
         }
     }
 }

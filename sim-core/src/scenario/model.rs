@@ -1,7 +1,7 @@
 //! A scenario after checking: SI numbers, references resolved, no places in a file.
 
 use crate::fluids::{Liquid, Particles};
-use crate::plumbing::Plumbing;
+use crate::plumbing::{BranchId, Plumbing};
 use crate::procedure::Step;
 
 /// Everything a run needs.
@@ -41,10 +41,14 @@ pub struct Product {
 }
 
 /// What lines and tanks hold at the start, as strengths.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Start {
     /// Strength in every line and dead leg, 0 to 1.
     pub lines_hold: f64,
+    /// Whether lines hold air instead, all but those on the suction side.
+    pub empty: bool,
+    /// Lines that start otherwise: air (`None`) or a strength.
+    pub own: Vec<(BranchId, Option<f64>)>,
     /// Strength in every tank, 0 to 1.
     pub tanks_hold: f64,
     /// Strength, as a share of the tank's at the start of a step, from which a tip counts as full.
@@ -83,6 +87,10 @@ pub struct Limits {
     pub prime_within_s: Option<Limit>,
     /// Strength left at any running tip when a rinse ends.
     pub rinsed_to: Option<Limit>,
+    /// Liquid left in the purged lines, m3.
+    pub left_behind_m3: Option<Limit>,
+    /// Liquid lost through tips by a purge, m3.
+    pub lost_m3: Option<Limit>,
 }
 
 /// One limit and where it comes from.
@@ -105,10 +113,18 @@ pub struct ModelOptions {
     pub laminar_tail: bool,
     /// Longest move of the contents of lines, s, > 0.
     pub longest_move_s: f64,
+    /// Whether the front of air leaves liquid behind, and what it leaves is then dragged along.
+    pub holdup: bool,
 }
 
 impl Default for ModelOptions {
     fn default() -> Self {
-        Self { velocity_head: true, dispersion: true, laminar_tail: true, longest_move_s: 0.1 }
+        Self {
+            velocity_head: true,
+            dispersion: true,
+            laminar_tail: true,
+            longest_move_s: 0.1,
+            holdup: true,
+        }
     }
 }

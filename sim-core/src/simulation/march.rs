@@ -65,6 +65,7 @@ impl March<'_> {
                 Until::FullStrength => watch.all_full(),
                 Until::Rinsed => watch.all_rinsed(),
                 Until::Time | Until::TankEmpty => false,
+                Until::Filled | Until::NoLiquid(_) | Until::ReceiverDown(_) => false,
             };
             if reached {
                 ended = Ended::Reached;

@@ -78,7 +78,7 @@ pub fn run_watched(
         dispersion: scenario.model.dispersion,
         laminar_tail: scenario.model.laminar_tail,
     };
-    let start = scenario.start;
+    let start = &scenario.start;
     let lasting = scenario.steps.iter().filter(|step| step.lasts.is_some()).count();
     let mut march = March {
         scenario,

@@ -283,6 +283,8 @@ fn plain_line(design: &LineDesign, length_m: f64) -> Line {
         losses: design.losses,
         fixed_friction: None,
         rating_pa: design.rating_pa,
+        material: design.material,
+        sag_m: design.sag_m,
     }
 }
 

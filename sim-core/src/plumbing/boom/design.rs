@@ -1,6 +1,8 @@
 //! A boom machine as its user knows it: the short form, checked, defaults filled in, SI.
 
-use crate::plumbing::{CheckValve, NodeId, Orifice, Pump, SectionId, ShutOff, Tip, Valve};
+use crate::plumbing::{
+    CheckValve, Material, NodeId, Orifice, Pump, SectionId, ShutOff, Tip, Valve,
+};
 
 /// A whole machine in the short form.
 #[derive(Clone, Debug, PartialEq)]
@@ -70,6 +72,10 @@ pub struct LineDesign {
     pub losses: f64,
     /// Pressure rating of its weakest piece, Pa gauge, if known.
     pub rating_pa: Option<f64>,
+    /// What it is made of, if known.
+    pub material: Option<&'static Material>,
+    /// Depth of its lowest point below the straight line between its ends, m, >= 0.
+    pub sag_m: f64,
 }
 
 /// From the sections' far ends back to the tank.

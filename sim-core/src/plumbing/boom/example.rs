@@ -15,6 +15,8 @@ pub fn example(sections: usize, tips: usize, feed: Feed, returns: bool) -> BoomD
         length_m,
         losses,
         rating_pa: None,
+        material: None,
+        sag_m: 0.0,
     };
     let wide = |bore_m: f64, length_m: f64| line(bore_m * scale.sqrt(), Some(length_m), 5.0);
     let path = ReturnDesign { main: wide(0.032, 5.0), valve: valve(12.0 * scale) };

@@ -36,5 +36,7 @@ pub(super) fn limits(table: Option<&Checked>) -> Limits {
         rate: of("rate"),
         prime_within_s: of("prime_within"),
         rinsed_to: of("rinsed_to"),
+        left_behind_m3: None,
+        lost_m3: None,
     }
 }

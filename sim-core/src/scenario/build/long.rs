@@ -141,6 +141,8 @@ impl Build<'_> {
                     losses: design.losses,
                     fixed_friction: table.number("friction"),
                     rating_pa: design.rating_pa,
+                    material: design.material,
+                    sag_m: design.sag_m,
                 })
             }
             "valve" => Part::Valve(self.valve(table)?),

@@ -68,11 +68,14 @@ pub(super) fn build(top: &Checked, files: &dyn Files) -> Result<Scenario, Vec<Fa
                 .table("model")
                 .and_then(|model| model.number("longest_move"))
                 .unwrap_or(ModelOptions::default().longest_move_s),
+            holdup: true,
         },
         start: Start {
             lines_hold: start("lines_hold", 0.0),
             tanks_hold: start("tanks_hold", 1.0),
             // As "95 %" reads, to the last digit.
+            empty: false,
+            own: Vec::new(),
             full_from: start("full_from", 95.0 * 0.01),
         },
         product,

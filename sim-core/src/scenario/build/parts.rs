@@ -26,7 +26,15 @@ impl Build<'_> {
         }
         let (length_m, rating_pa) = (table.number("length"), table.number("rating"));
         let losses = table.number("losses")?;
-        Some(LineDesign { bore_m, roughness_m, length_m, losses, rating_pa })
+        Some(LineDesign {
+            bore_m,
+            roughness_m,
+            length_m,
+            losses,
+            rating_pa,
+            material: None,
+            sag_m: 0.0,
+        })
     }
 
     /// A line's design whose length must be given.

@@ -65,7 +65,18 @@ impl Build<'_> {
         let change = table.map(|table| self.change(table)).unwrap_or_default();
         let loads = table.map(|table| self.loads(table)).unwrap_or_default();
         let transfers = table.map(|table| self.transfers(table)).unwrap_or_default();
-        Step { name, action, settings, controls, lasts, change, loads, transfers, pass: None }
+        Step {
+            name,
+            action,
+            settings,
+            controls,
+            lasts,
+            change,
+            loads,
+            transfers,
+            pass: None,
+            purge: None,
+        }
     }
 
     /// Shuts valve and tips of every section not listed.

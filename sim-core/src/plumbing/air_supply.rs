@@ -1,0 +1,33 @@
+//! Compressed air for purging: what a user knows of its supply.
+
+use super::NodeId;
+
+/// A machine's supply of compressed air: compressor, receiver, regulator and valve, in that order.
+#[derive(Clone, Debug, PartialEq)]
+pub struct AirSupply {
+    /// Pressure that the regulator lets through at most, Pa gauge, > 0.
+    pub regulated_pa: f64,
+    /// Volume of the receiver, m3, >= 0; 0: none, the compressor feeds the regulator.
+    pub receiver_m3: f64,
+    /// Pressure of the receiver at the start, at which the compressor stops, Pa gauge, >= 0.
+    pub charged_to_pa: f64,
+    /// Free air delivery of the compressor (ISO 1217), m3/s at the surrounding air's state, >= 0.
+    pub free_air_m3_s: f64,
+    /// Sonic conductance of the valve (ISO 6358), m3/(s Pa), > 0.
+    pub conductance_m3_s_pa: f64,
+    /// Critical pressure ratio of the valve (ISO 6358), 0 to below 1.
+    pub critical_ratio: f64,
+    /// Pressure at which its relief valve opens, Pa gauge, if fitted.
+    pub relief_pa: Option<f64>,
+    /// Where its air can enter the plumbing.
+    pub entries: Vec<AirEntry>,
+}
+
+/// A place where air can enter the plumbing.
+#[derive(Clone, Debug, PartialEq)]
+pub struct AirEntry {
+    /// What steps call it.
+    pub name: String,
+    /// Where it is.
+    pub node: NodeId,
+}
