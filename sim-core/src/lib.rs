@@ -3,6 +3,7 @@
 //! One room a question; each may use only the rooms above it. The library opens no file, reads no
 //! clock and prints nothing.
 
+pub mod air;
 pub mod findings;
 pub mod fluids;
 pub mod hydraulics;
@@ -13,4 +14,5 @@ pub mod scenario;
 pub mod simulation;
 pub mod sizing;
 pub mod transport;
+pub mod two_phase;
 pub mod units;

@@ -1,15 +1,21 @@
 //! Checks against the world outside: one file a subject, the source named beside each check.
 
+mod air_supply;
 mod controls;
+mod films;
 mod fluids;
 mod friction;
 mod laterals;
+mod layer;
+mod low_spots;
 mod networks;
+mod nose;
 mod properties;
 mod pumps;
 mod random_networks;
 mod rates;
 mod settling;
+mod stratified;
 mod support;
 mod tees;
 mod transport;

@@ -1,0 +1,41 @@
+//! How does air flow, and what does a supply of compressed air give?
+//!
+//! Air is an ideal gas at one temperature throughout. Pressures are absolute.
+
+mod gas_line;
+mod receiver;
+mod restriction;
+mod supply;
+
+use crate::fluids::ATMOSPHERE_PA;
+
+pub use gas_line::mass_flux;
+pub use receiver::{
+    BlowDown, atmosphere_at_height, receiver_volume, stored_energy_per_volume, time_constant,
+};
+pub use restriction::{GasFlow, Restriction, UpstreamPressure};
+pub use supply::Supply;
+
+/// Gas constant of dry air, J/(kg K).
+pub const GAS_CONSTANT_J_KG_K: f64 = 287.05;
+/// Temperature of the air, K (20 degC, the reference of ISO 8778 and ISO 6358).
+pub const TEMPERATURE_K: f64 = 293.15;
+/// Dynamic viscosity of air at that temperature, Pa s.
+pub const VISCOSITY_PA_S: f64 = 1.82e-5;
+/// Ratio of the specific heats of air.
+pub const HEAT_RATIO: f64 = 1.4;
+/// Density ISO 6358 refers sonic conductance to (100 kPa, 20 degC, 65 % humidity), kg/m3.
+pub const REFERENCE_DENSITY_KG_M3: f64 = 1.185;
+/// Pressure over density, `R T`, J/kg.
+pub const PRESSURE_OVER_DENSITY_J_KG: f64 = GAS_CONSTANT_J_KG_K * TEMPERATURE_K;
+
+/// Density of air at `pressure_pa`, kg/m3.
+pub fn density(pressure_pa: f64) -> f64 {
+    pressure_pa / PRESSURE_OVER_DENSITY_J_KG
+}
+
+/// Mass flow of `free_air_m3_s`, volume flow at the standard atmosphere as compressors are rated (ISO 1217),
+/// kg/s.
+pub fn mass_of_free_air(free_air_m3_s: f64) -> f64 {
+    free_air_m3_s * density(ATMOSPHERE_PA)
+}

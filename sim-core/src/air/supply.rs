@@ -1,0 +1,80 @@
+//! A supply of compressed air: compressor, receiver, regulator, valve.
+
+use super::{GasFlow, Restriction, density, mass_of_free_air};
+
+/// A supply and its state.
+///
+/// The compressor runs whenever the receiver is below cut-out. The regulator holds what reaches the valve at or
+/// below its set pressure. No air runs back into the supply. Without a receiver the supply is the regulated
+/// pressure, limited by the compressor.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Supply {
+    /// Volume of the receiver, m3, >= 0.
+    pub receiver_m3: f64,
+    /// Pressure in the receiver now, Pa absolute, > 0. Means nothing without a receiver.
+    pub receiver_pa: f64,
+    /// Free air delivery of the compressor (ISO 1217), m3/s, >= 0.
+    pub free_air_delivery_m3_s: f64,
+    /// Pressure at which the compressor stops, Pa absolute.
+    pub cut_out_pa: f64,
+    /// Set pressure of the regulator, Pa absolute, > 0.
+    pub regulated_pa: f64,
+    /// The valve behind the regulator.
+    pub valve: Restriction,
+}
+
+impl Supply {
+    /// Mass flow into `downstream_pa` (absolute, > 0) as the receiver stands now, kg/s and >= 0, and its
+    /// derivative by that pressure, kg/(s Pa) and <= 0.
+    pub fn mass_flow(&self, downstream_pa: f64) -> (f64, f64) {
+        let upstream_pa = self.upstream_pa();
+        if downstream_pa > upstream_pa {
+            return (0.0, 0.0);
+        }
+        let GasFlow { kg_s, by_downstream, .. } = self.valve.flow(upstream_pa, downstream_pa);
+        let most_kg_s = mass_of_free_air(self.free_air_delivery_m3_s);
+        if self.has_receiver() || kg_s <= most_kg_s {
+            (kg_s, by_downstream)
+        } else {
+            (most_kg_s, 0.0)
+        }
+    }
+
+    /// Mass that flows into `downstream_pa` (absolute, > 0) in `dt_s` (>= 0), kg; the receiver and the
+    /// compressor follow.
+    ///
+    /// It is [`mass_flow`](Self::mass_flow) times `dt_s`, but never so much that the receiver would fall below
+    /// `downstream_pa`.
+    pub fn deliver(&mut self, downstream_pa: f64, dt_s: f64) -> f64 {
+        let wanted_kg = self.mass_flow(downstream_pa).0 * dt_s;
+        if !self.has_receiver() {
+            return wanted_kg;
+        }
+        let capacity_kg_pa = self.receiver_m3 * density(1.0);
+        let most_fed_kg = mass_of_free_air(self.free_air_delivery_m3_s) * dt_s;
+        let spare_kg = (self.receiver_pa - downstream_pa) * capacity_kg_pa + most_fed_kg;
+        let taken_kg = wanted_kg.min(spare_kg.max(0.0));
+        let room_kg = (self.cut_out_pa - self.receiver_pa) * capacity_kg_pa + taken_kg;
+        let fed_kg = room_kg.clamp(0.0, most_fed_kg);
+        self.receiver_pa += (fed_kg - taken_kg) / capacity_kg_pa;
+        taken_kg
+    }
+
+    /// Mass of air in the receiver, kg.
+    pub fn stored_kg(&self) -> f64 {
+        self.receiver_m3 * density(self.receiver_pa)
+    }
+
+    /// Pressure ahead of the valve, Pa absolute.
+    fn upstream_pa(&self) -> f64 {
+        if self.has_receiver() {
+            self.receiver_pa.min(self.regulated_pa)
+        } else {
+            self.regulated_pa
+        }
+    }
+
+    fn has_receiver(&self) -> bool {
+        self.receiver_m3 > 0.0
+    }
+}

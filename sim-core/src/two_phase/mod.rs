@@ -1,0 +1,29 @@
+//! What do air and liquid do in one line?
+//!
+//! Pure laws of the air purge: how fast air runs into a full line and what it leaves behind, how the layer
+//! left behind is dragged out, and what holds liquid in a low spot. Flows are superficial velocities:
+//! volume flow over the whole cross-section of the line. Holdup is the share of the cross-section that is
+//! liquid. A slope is the sine of the angle, upward in the direction counted as positive.
+
+mod film;
+mod layer;
+mod low_spot;
+mod martinelli;
+mod nose;
+mod stratified;
+
+pub use film::{
+    WATER_SURFACE_TENSION_N_M, aussillous_quere, film_left_behind, film_share, han_shikazono,
+    left_behind,
+};
+pub use layer::{Layer, LayerFlux, LayerLaw};
+pub use low_spot::{
+    KUTATELADZE, carry_limit, critical_gas_flux, kutateladze_gas_flux, seal_volume,
+    slope_rule_gas_flux, wallis_gas_flux,
+};
+pub use martinelli::{
+    Regime, butterworth_holdup, butterworth_parameter, gas_multiplier, parameter,
+    turbulent_parameter, turner_wallis_holdup,
+};
+pub use nose::{MOST_LEFT_BEHIND, Nose, nose};
+pub use stratified::{Level, Stratified, area_share, level};

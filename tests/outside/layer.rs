@@ -1,0 +1,275 @@
+//! The layer left behind after breakthrough.
+
+use crate::support::{G, liquid};
+use approx::assert_relative_eq;
+use proptest::prelude::*;
+use sim_core::fluids::Liquid;
+use sim_core::two_phase::{Layer, LayerLaw, butterworth_parameter};
+
+const BOTH: [Layer; 2] = [Layer::EvenFilm, Layer::InvertedHoldup];
+
+fn water() -> Liquid {
+    liquid(998.2, 1e-3)
+}
+
+/// A line cut into equal cells, of which liquid runs out at the end and none comes in.
+struct Wave {
+    law: LayerLaw,
+    gas_pa_m: f64,
+    cell_m: f64,
+    holdup: Vec<f64>,
+    /// Liquid run out over cross-section, m.
+    out_m: f64,
+}
+
+impl Wave {
+    fn new(law: LayerLaw, gas_pa_m: f64, length_m: f64, cells: usize, holdup: f64) -> Self {
+        let cell_m = length_m / cells as f64;
+        Self { law, gas_pa_m, cell_m, holdup: vec![holdup; cells], out_m: 0.0 }
+    }
+
+    /// Upwind steps of first order for `time_s`.
+    fn run(&mut self, time_s: f64) {
+        let mut left = time_s;
+        let before = self.liquid_m();
+        let out_before = self.out_m;
+        while left > 0.0 {
+            let flows: Vec<_> =
+                self.holdup.iter().map(|h| self.law.flux(*h, self.gas_pa_m)).collect();
+            let fastest = flows.iter().fold(1e-12, |most: f64, flow| most.max(flow.fastest_m_s));
+            let dt = left.min(0.5 * self.cell_m / fastest);
+            let mut inflow = 0.0;
+            for (holdup, flow) in self.holdup.iter_mut().zip(&flows) {
+                *holdup += (inflow - flow.flux_m_s) * dt / self.cell_m;
+                inflow = flow.flux_m_s;
+            }
+            self.out_m += inflow * dt;
+            left -= dt;
+            assert!(self.holdup.iter().all(|h| *h >= 0.0));
+        }
+        let balance = self.liquid_m() + self.out_m - out_before;
+        assert_relative_eq!(balance, before, max_relative = 1e-9);
+    }
+
+    fn mean(&self) -> f64 {
+        self.holdup.iter().sum::<f64>() / self.holdup.len() as f64
+    }
+
+    fn liquid_m(&self) -> f64 {
+        self.holdup.iter().sum::<f64>() * self.cell_m
+    }
+}
+
+/// The flux of the laminar layer by its published expressions: drag alone, 25 mm of water.
+fn laminar_flux(layer: Layer, gas_pa_m: f64, holdup: f64) -> f64 {
+    let x = match layer {
+        Layer::EvenFilm => holdup,
+        Layer::InvertedHoldup => (holdup / (0.28 * (1.0 - holdup))).powf(1.0 / 0.71),
+    };
+    x * x * gas_pa_m * 0.025 * 0.025 / (32.0 * 1e-3)
+}
+
+/// Mean holdup in the rarefaction of [`laminar_flux`] over 12 m after `time_s`. The holdup at the end travels
+/// at `L / t`; over the line it averages `H - t q(H) / L` by parts.
+fn rarefaction(layer: Layer, gas_pa_m: f64, time_s: f64) -> f64 {
+    let speed = |h: f64| {
+        let d = 1e-5 * h;
+        let flux = |h| laminar_flux(layer, gas_pa_m, h);
+        (flux(h + d) - flux(h - d)) / (2.0 * d)
+    };
+    let (mut low, mut high) = (1e-6, 0.5);
+    for _ in 0..60 {
+        let middle = 0.5 * (low + high);
+        if speed(middle) < 12.0 / time_s { low = middle } else { high = middle }
+    }
+    low - time_s * laminar_flux(layer, gas_pa_m, low) / 12.0
+}
+
+/// Gradient of the air alone, Pa/m, time, s, and mean holdup by closures (a) and (b), for 5, 10 and 15 m/s.
+const DECAY: [(f64, f64, f64, f64); 7] = [
+    (19.56, 120.0, 0.0655, 0.0242),
+    (19.56, 300.0, 0.0262, 0.0146),
+    (64.91, 60.0, 0.0394, 0.0183),
+    (64.91, 120.0, 0.0197, 0.0125),
+    (64.91, 300.0, 0.0079, 0.0076),
+    (131.9, 60.0, 0.0194, 0.0124),
+    (131.9, 120.0, 0.0097, 0.0085),
+];
+
+fn left_after(layer: Layer, gas_pa_m: f64, time_s: f64, cells: usize) -> f64 {
+    let law = LayerLaw::new(layer, 0.025, 0.0, &water());
+    let mut wave = Wave::new(law, gas_pa_m, 12.0, cells, 0.167);
+    wave.run(time_s);
+    wave.mean()
+}
+
+/// Source: rarefaction of the kinematic wave with flux c H^p in closed form, computed for 12 m of 25 mm, water
+/// under air of 1.2 kg/m3: mean ((p-1)/p) (L/(p c t))^(1/(p-1)); p = 2 for the even film (the first), 2.817
+/// for the inverted curve, with its factor (1 - H) left out. That omission counts for 4 % in the wettest case
+/// of the second; the others are met within 3 %.
+#[test]
+fn the_layer_thins_as_the_closed_rarefaction() {
+    for (gas_pa_m, time, even, inverted) in DECAY {
+        let got = left_after(Layer::EvenFilm, gas_pa_m, time, 200);
+        assert_relative_eq!(got, even, max_relative = 0.03);
+        let got = left_after(Layer::InvertedHoldup, gas_pa_m, time, 200);
+        let wettest = gas_pa_m < 20.0 && time < 200.0;
+        assert_relative_eq!(got, inverted, max_relative = if wettest { 0.045 } else { 0.03 });
+    }
+}
+
+/// Source: the same rarefaction with the factor (1 - H) kept, solved here from the published expressions.
+#[test]
+fn the_layer_thins_as_the_whole_rarefaction() {
+    for layer in BOTH {
+        for (gas_pa_m, time, ..) in DECAY {
+            let expected = rarefaction(layer, gas_pa_m, time);
+            let coarse = left_after(layer, gas_pa_m, time, 200);
+            assert_relative_eq!(coarse, expected, max_relative = 0.03);
+            let fine = left_after(layer, gas_pa_m, time, 400);
+            assert!((fine - expected).abs() < 0.7 * (coarse - expected).abs());
+        }
+    }
+}
+
+/// Source: numerical solution on 60 cells, computed for 15 m/s of air of 1.4 kg/m3 with friction by S. E.
+/// Haaland (1983) in the air and in the turbulent layer, where this product has H. Blasius (1913).
+#[test]
+fn a_boom_tube_dries_as_computed_with_another_friction_law() {
+    let reynolds: f64 = 1.4 * 15.0 * 0.025 / 1.82e-5;
+    let f = (-1.8 * (6.9 / reynolds).log10()).powi(-2);
+    let gas_pa_m = f * 1.4 * 15.0 * 15.0 / (2.0 * 0.025);
+    let history = [
+        (2.0, 0.119),
+        (5.0, 0.0565),
+        (10.0, 0.0299),
+        (30.0, 0.0169),
+        (60.0, 0.0117),
+        (300.0, 0.0049),
+    ];
+    let mut last = 0.167;
+    for (time, mean) in history {
+        let got = left_after(Layer::InvertedHoldup, gas_pa_m, time, 60);
+        assert_relative_eq!(got, mean, max_relative = 0.025);
+        assert!(got < last);
+        last = got;
+    }
+    assert_relative_eq!(
+        left_after(Layer::EvenFilm, gas_pa_m, 60.0, 60),
+        0.0184,
+        max_relative = 0.01
+    );
+}
+
+/// Source: H. Jeffreys, Proc. Camb. Phil. Soc. 26:204 (1930), from memory: a film draining down a wall averages
+/// 2/3 sqrt(mu L / (rho g t)) (computed with 9.81 m/s2: 19.45 um over 0.5 m after 60 s).
+#[test]
+fn an_upright_line_drains_as_jeffreys_film() {
+    for layer in BOTH {
+        let law = LayerLaw::new(layer, 0.025, -1.0, &water());
+        let mut wave = Wave::new(law, 0.0, 0.5, 400, 0.05);
+        wave.run(60.0);
+        assert_relative_eq!(wave.mean() * 0.025 / 4.0, 19.45e-6, max_relative = 0.01);
+    }
+}
+
+/// Source: the published expressions of the laminar layer: G D^2 H^2 / (32 mu) dragged, rho g sin D^2 H^3 /
+/// (48 mu) draining.
+#[test]
+fn a_laminar_layer_flows_by_drag_less_weight() {
+    for (holdup, slope) in [(0.02, 0.0), (0.05, 0.0), (0.05, 0.02), (0.05, -0.02)] {
+        for layer in BOTH {
+            let got = LayerLaw::new(layer, 0.025, slope, &water()).flux(holdup, 30.0).flux_m_s;
+            let weight = 998.2 * G * slope * 0.025f64.powi(2) * holdup.powi(3) / 48e-3;
+            let expected = laminar_flux(layer, 30.0, holdup) - weight;
+            assert_relative_eq!(got, expected, max_relative = 1e-9);
+            assert!(got.abs() * 998.2 * 0.025 / 1e-3 < 1187.0);
+        }
+    }
+}
+
+/// Source: H. Blasius (1913), f = 0.3164 Re^-0.25: the pressure gradient on a turbulent layer is the friction of
+/// its flux alone in the line.
+#[test]
+fn a_turbulent_layer_pays_the_friction_of_its_flux() {
+    let law = LayerLaw::new(Layer::InvertedHoldup, 0.025, 0.0, &water());
+    for holdup in [0.2, 0.3, 0.5] {
+        let flux = law.flux(holdup, 100.0).flux_m_s;
+        let reynolds = 998.2 * flux * 0.025 / 1e-3;
+        let friction = 0.3164 * reynolds.powf(-0.25) * 998.2 * flux * flux / (2.0 * 0.025);
+        assert!(reynolds > 2000.0);
+        let drag = butterworth_parameter(holdup).powi(2) * 100.0;
+        assert_relative_eq!(friction, drag, max_relative = 1e-9);
+    }
+}
+
+#[test]
+fn air_blowing_the_other_way_drags_the_other_way() {
+    for layer in BOTH {
+        let law = |slope: f64| LayerLaw::new(layer, 0.025, slope, &water());
+        let forth = law(0.1).flux(0.1, 50.0);
+        let back = law(-0.1).flux(0.1, -50.0);
+        assert_eq!(forth.flux_m_s, -back.flux_m_s);
+    }
+}
+
+fn any_layer() -> impl Strategy<Value = Layer> {
+    prop_oneof![Just(Layer::EvenFilm), Just(Layer::InvertedHoldup)]
+}
+
+proptest! {
+    #[test]
+    fn flux_is_finite_continuous_and_rises_with_the_pull_of_air(
+        layer in any_layer(), holdup in 0.0f64..=1.0, gas in -500.0f64..500.0, slope in -1.0f64..=1.0,
+        bore in 0.005f64..0.1,
+    ) {
+        let law = LayerLaw::new(layer, bore, slope, &water());
+        let here = law.flux(holdup, gas);
+        prop_assert!(here.flux_m_s.is_finite() && here.slope_m_s.is_finite());
+        prop_assert!(law.flux(holdup, gas + 1.0).flux_m_s >= here.flux_m_s);
+        let near = law.flux(holdup + 1e-9, gas).flux_m_s;
+        prop_assert!((near - here.flux_m_s).abs() <= 1e-9 * (2.0 * here.fastest_m_s + 1.0) + 1e-12);
+        prop_assert_eq!(law.flux(0.0, gas).flux_m_s, 0.0);
+    }
+
+    #[test]
+    fn slope_matches_central_difference(
+        layer in any_layer(), holdup in 0.001f64..0.9, gas in -500.0f64..500.0, slope in -1.0f64..=1.0,
+    ) {
+        let law = LayerLaw::new(layer, 0.025, slope, &water());
+        let d = 1e-6 * holdup;
+        let (low, high) = (law.flux(holdup - d, gas), law.flux(holdup + d, gas));
+        let difference = (high.flux_m_s - low.flux_m_s) / (2.0 * d);
+        let here = law.flux(holdup, gas);
+        // At a kink the difference lies between both slopes.
+        let (least, most) = (
+            low.slope_m_s.min(high.slope_m_s), low.slope_m_s.max(high.slope_m_s),
+        );
+        let slack = 1e-4 * here.fastest_m_s + 1e-9;
+        prop_assert!((least - slack..=most + slack).contains(&difference));
+        prop_assert!(here.slope_m_s.abs() <= here.fastest_m_s * (1.0 + 1e-12));
+    }
+
+    #[test]
+    fn in_a_level_line_the_bound_holds_at_every_lower_holdup(
+        layer in any_layer(), holdup in 0.001f64..0.94, share in 0.0f64..1.0, gas in 0.1f64..500.0,
+    ) {
+        let law = LayerLaw::new(layer, 0.025, 0.0, &water());
+        let lower = law.flux(holdup * share, gas).slope_m_s;
+        prop_assert!(lower <= law.flux(holdup, gas).fastest_m_s * (1.0 + 1e-12));
+    }
+
+    #[test]
+    fn a_layer_only_thins_and_loses_nothing(
+        layer in any_layer(), gas in 1.0f64..300.0, slope in -0.2f64..=0.0, start in 0.01f64..0.58,
+    ) {
+        let law = LayerLaw::new(layer, 0.02, slope, &water());
+        let mut wave = Wave::new(law, gas, 5.0, 20, start);
+        let mut last = start;
+        for _ in 0..5 {
+            wave.run(2.0);
+            prop_assert!(wave.mean() < last && wave.mean() > 0.0);
+            last = wave.mean();
+        }
+    }
+}
