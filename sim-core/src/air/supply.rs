@@ -1,6 +1,6 @@
 //! A supply of compressed air: compressor, receiver, regulator, valve.
 
-use super::{GasFlow, Restriction, density, mass_of_free_air};
+use super::{GasFlow, REFERENCE_DENSITY_KG_M3, Restriction, density, mass_of_free_air};
 
 /// A supply and its state.
 ///
@@ -50,14 +50,27 @@ impl Supply {
         if !self.has_receiver() {
             return wanted_kg;
         }
-        let capacity_kg_pa = self.receiver_m3 * density(1.0);
-        let most_fed_kg = mass_of_free_air(self.free_air_delivery_m3_s) * dt_s;
-        let spare_kg = (self.receiver_pa - downstream_pa) * capacity_kg_pa + most_fed_kg;
+        let spare_kg = (self.receiver_pa - downstream_pa) * self.capacity_kg_pa()
+            + mass_of_free_air(self.free_air_delivery_m3_s) * dt_s;
         let taken_kg = wanted_kg.min(spare_kg.max(0.0));
+        self.draw(taken_kg, dt_s);
+        taken_kg
+    }
+
+    /// Takes `taken_kg` out of the receiver in `dt_s`; the compressor follows. Nothing changes without a receiver.
+    pub fn draw(&mut self, taken_kg: f64, dt_s: f64) {
+        if !self.has_receiver() {
+            return;
+        }
+        let capacity_kg_pa = self.capacity_kg_pa();
+        let most_fed_kg = mass_of_free_air(self.free_air_delivery_m3_s) * dt_s;
         let room_kg = (self.cut_out_pa - self.receiver_pa) * capacity_kg_pa + taken_kg;
         let fed_kg = room_kg.clamp(0.0, most_fed_kg);
         self.receiver_pa += (fed_kg - taken_kg) / capacity_kg_pa;
-        taken_kg
+    }
+
+    fn capacity_kg_pa(&self) -> f64 {
+        self.receiver_m3 * density(1.0)
     }
 
     /// Mass of air in the receiver, kg.
@@ -66,12 +79,20 @@ impl Supply {
     }
 
     /// Pressure ahead of the valve, Pa absolute.
-    fn upstream_pa(&self) -> f64 {
+    pub fn upstream_pa(&self) -> f64 {
         if self.has_receiver() {
             self.receiver_pa.min(self.regulated_pa)
         } else {
             self.regulated_pa
         }
+    }
+
+    /// Largest flow the supply keeps up, m3/s of free air of 1.185 kg/m3 (ISO 6358); infinite with a receiver.
+    pub fn most_m3_s(&self) -> f64 {
+        if self.has_receiver() {
+            return f64::INFINITY;
+        }
+        mass_of_free_air(self.free_air_delivery_m3_s) / REFERENCE_DENSITY_KG_M3
     }
 
     fn has_receiver(&self) -> bool {

@@ -19,6 +19,11 @@ impl CheckLaw {
         Self { opens_at_pa: valve.opens_at_pa, coefficient }
     }
 
+    /// Makes it pass a liquid whose density is `ratio` of before.
+    pub(super) fn lighten(&mut self, ratio: f64) {
+        self.coefficient *= ratio;
+    }
+
     /// Loss and slope at `flow_m3_s`; reverse flow meets `reverse_slope` (Pa s/m3).
     pub fn loss_at(&self, flow_m3_s: f64, reverse_slope: f64) -> Loss {
         let seat = if flow_m3_s < 0.0 {

@@ -1,8 +1,10 @@
 //! The network as flat arrays: what the solver sees.
 
 use super::check_valve::CheckLaw;
+use super::gas::{InletLaw, PocketLaw, VentLaw};
 use super::law::{Loss, coefficient_of_kv, quadratic};
 use super::line::LineLaw;
+use super::mixed::Expanding;
 use super::pump::PumpLaw;
 use super::tip::TipLaw;
 use super::valve;
@@ -23,17 +25,28 @@ pub(super) enum Law {
     Pump(Box<PumpLaw>),
     /// A tip.
     Tip(TipLaw),
+    /// A line that holds air.
+    AirLine(LineLaw),
+    /// Air held at a node.
+    Pocket(PocketLaw),
+    /// A tip that passes air.
+    Vent(VentLaw),
+    /// The supply of compressed air.
+    Inlet(InletLaw),
 }
 
 impl Law {
     /// Loss and slope at `flow_m3_s`; flow against a one-way part meets `reverse_slope`.
     pub(super) fn loss_at(&self, flow_m3_s: f64, reverse_slope: f64) -> Loss {
         match self {
-            Self::Line(line) => line.loss_at(flow_m3_s),
+            Self::Line(line) | Self::AirLine(line) => line.loss_at(flow_m3_s),
             Self::Tip(tip) => tip.loss_at(flow_m3_s, reverse_slope),
             Self::Quadratic(coefficient) => quadratic(*coefficient, flow_m3_s),
             Self::Check(check) => check.loss_at(flow_m3_s, reverse_slope),
             Self::Pump(pump) => pump.loss_at(flow_m3_s, reverse_slope),
+            Self::Pocket(pocket) => pocket.loss_at(flow_m3_s),
+            Self::Vent(vent) => vent.loss_at(flow_m3_s, reverse_slope),
+            Self::Inlet(inlet) => inlet.loss_at(flow_m3_s),
         }
     }
 
@@ -47,17 +60,33 @@ impl Law {
 
     /// Whether it passes one way only.
     pub(super) fn one_way(&self) -> bool {
-        matches!(self, Self::Check(_) | Self::Pump(_) | Self::Tip(_))
+        match self {
+            Self::Check(_) | Self::Pump(_) | Self::Tip(_) => true,
+            Self::Vent(vent) => vent.spring_pa > 0.0,
+            _ => false,
+        }
     }
 
     /// A flow of the right order to start from, m3/s.
     fn first_guess(&self) -> f64 {
         match self {
-            Self::Line(line) => line.flow_at_velocity_head(FIRST_VELOCITY_HEAD_PA),
+            Self::Line(line) | Self::AirLine(line) => {
+                line.flow_at_velocity_head(FIRST_VELOCITY_HEAD_PA)
+            }
             Self::Tip(tip) => tip.open_flow(FIRST_DROP_PA),
             Self::Quadratic(coefficient) => (FIRST_VELOCITY_HEAD_PA / coefficient).sqrt(),
             Self::Check(_) => 1e-5,
             Self::Pump(pump) => pump.middle_flow(),
+            Self::Pocket(_) | Self::Vent(_) | Self::Inlet(_) => 0.0,
+        }
+    }
+
+    /// Makes a part that takes the square of its flow take it of a liquid whose density is `ratio` of before.
+    pub(super) fn lighten(&mut self, ratio: f64) {
+        match self {
+            Self::Quadratic(coefficient) => *coefficient *= ratio,
+            Self::Check(check) => check.lighten(ratio),
+            _ => {}
         }
     }
 }
@@ -100,6 +129,12 @@ pub(super) struct Circuit {
     pub(super) given_pa: Vec<f64>,
     /// Whether each unknown is cut off from every given pressure.
     pub(super) cut_off: Vec<bool>,
+    /// First of the links for air held at unknowns; as many as links where there are none.
+    pub(super) pocket_from: usize,
+    /// Links whose flow expands on its way.
+    pub(super) expanding: Vec<Expanding>,
+    /// Whether laws and links are not those of lines full of liquid.
+    pub(super) is_mixed: bool,
 }
 
 impl Circuit {
@@ -131,7 +166,20 @@ impl Circuit {
         let laws = laws(plumbing, liquid);
         let (open, cut_off) = (vec![false; links.len()], vec![false; node.len()]);
         let wanted = open.clone();
-        Self { links, laws, open, wanted, set_before: false, unknown, node, given_pa, cut_off }
+        Self {
+            pocket_from: links.len(),
+            links,
+            laws,
+            open,
+            wanted,
+            set_before: false,
+            unknown,
+            node,
+            given_pa,
+            cut_off,
+            expanding: Vec::new(),
+            is_mixed: false,
+        }
     }
 
     /// Sets openings and speeds as `settings` say; a valve that `moves` under a control counts as open.
@@ -142,6 +190,9 @@ impl Circuit {
         settings: &Settings,
         moves: impl Fn(usize) -> bool,
     ) {
+        if std::mem::take(&mut self.is_mixed) {
+            self.fill_with_liquid(plumbing, liquid);
+        }
         let mut changed = !self.set_before;
         self.set_before = true;
         let mut want = |link: usize, open: bool, wanted: &mut [bool]| {
@@ -173,13 +224,34 @@ impl Circuit {
             want(branches + i, *opening > 0.0, &mut self.wanted);
         }
         if changed {
-            self.shut_what_is_cut_off(plumbing);
+            self.shut_what_is_cut_off(plumbing, |_| false);
+        }
+    }
+
+    /// Takes every line for full of liquid and every node for free of air again.
+    fn fill_with_liquid(&mut self, plumbing: &Plumbing, liquid: &Liquid) {
+        self.set_before = false;
+        self.expanding.clear();
+        let fresh = laws(plumbing, liquid);
+        self.laws[..fresh.len()].clone_from_slice(&fresh);
+        self.open[self.pocket_from..].fill(false);
+        let weight = liquid.density_kg_m3 * GRAVITY_M_S2;
+        for (link, branch) in self.links.iter_mut().zip(&plumbing.branches) {
+            let (from, to) = (branch.from.index(), branch.to.index());
+            let fall = plumbing.nodes[from].elevation_m - plumbing.nodes[to].elevation_m;
+            link.drive_pa = self.given_pa[from] - self.given_pa[to] + weight * fall;
         }
     }
 
     /// Marks unknowns that no open way joins to a given pressure and shuts the links among them.
-    fn shut_what_is_cut_off(&mut self, plumbing: &Plumbing) {
-        let mut grounded: Vec<bool> = self.unknown.iter().map(Option::is_none).collect();
+    /// Nodes that are `held` by air count as such pressures.
+    pub(super) fn shut_what_is_cut_off(
+        &mut self,
+        plumbing: &Plumbing,
+        held: impl Fn(usize) -> bool,
+    ) {
+        let given = |(node, unknown): (usize, &Option<usize>)| unknown.is_none() || held(node);
+        let mut grounded: Vec<bool> = self.unknown.iter().enumerate().map(given).collect();
         let open_tips = plumbing.tips.iter().zip(&self.wanted[plumbing.branches.len()..]);
         open_tips.filter(|(_, open)| **open).for_each(|(tip, _)| grounded[tip.node.index()] = true);
         let islands =
@@ -190,7 +262,7 @@ impl Circuit {
                 self.cut_off[unknown] = true;
             }
         }
-        for (i, link) in self.links.iter().enumerate() {
+        for (i, link) in self.links[..self.wanted.len()].iter().enumerate() {
             let isolated = link.from.or(link.to).is_some_and(|unknown| self.cut_off[unknown]);
             self.open[i] = self.wanted[i] && !isolated;
         }

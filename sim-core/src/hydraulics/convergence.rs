@@ -21,14 +21,15 @@ pub(super) struct Convergence {
     best: f64,
     stale: u32,
     caution: f64,
+    tolerance: f64,
 }
 
 /// Iterations without a new best error before lagging terms are brought in more slowly.
 const PATIENCE: u32 = 8;
 
 impl Convergence {
-    pub(super) fn new(most_iterations: u32) -> Self {
-        Self { left: most_iterations, best: f64::INFINITY, stale: 0, caution: 1.0 }
+    pub(super) fn new(most_iterations: u32, tolerance: f64) -> Self {
+        Self { tolerance, left: most_iterations, best: f64::INFINITY, stale: 0, caution: 1.0 }
     }
 
     /// Share by which lagging terms follow the flows, in (0, 1].
@@ -38,7 +39,7 @@ impl Convergence {
 
     /// Judges the error of the present state.
     pub(super) fn judge(&mut self, error: f64) -> Progress {
-        if error <= TOLERANCE {
+        if error <= self.tolerance {
             return Progress::Converged;
         }
         if self.left == 0 || error.is_nan() {

@@ -11,7 +11,7 @@
 
 use super::circuit::Circuit;
 use super::controls::Loop;
-use super::convergence::{Convergence, Progress};
+use super::convergence::{Convergence, Progress, TOLERANCE};
 use super::instant::Work;
 use super::law::{Loss, REVERSE_SLOPE};
 use super::splits::{Extra, Splits};
@@ -54,6 +54,10 @@ pub(super) struct Newton {
     pub(super) response: [Vec<f64>; MOST_CONTROLS],
     pub(super) by_value: [f64; MOST_CONTROLS],
     pub(super) reverse_slope: f64,
+    /// Volume of each link's flow at its `from` and `to` end over the flow itself: 1 but where air expands.
+    weight: Vec<[f64; 2]>,
+    /// Largest relative error that counts as solved.
+    pub(super) tolerance: f64,
     pub(super) work: Work,
 }
 
@@ -90,6 +94,8 @@ impl Newton {
             response: std::array::from_fn(|_| by_unknown()),
             by_value: [0.0; MOST_CONTROLS],
             reverse_slope: REVERSE_SLOPE,
+            weight: vec![[1.0; 2]; links],
+            tolerance: TOLERANCE,
             work: Work::default(),
         }
     }
@@ -127,7 +133,7 @@ impl Newton {
         let mut stages = REVERSE_STAGES.into_iter();
         self.reverse_slope = stages.next().unwrap_or(REVERSE_SLOPE);
         self.evaluate(circuit);
-        let mut convergence = Convergence::new(most_iterations);
+        let mut convergence = Convergence::new(most_iterations, self.tolerance);
         loop {
             self.refresh_splits(circuit, splits, convergence.caution());
             let mut error = self.error(circuit, splits, loops);
@@ -234,10 +240,10 @@ impl Newton {
             let out = self.flow[i] + self.step[i];
             let link = &circuit.links[i];
             if let Some(from) = link.from {
-                self.change[from] -= out;
+                self.change[from] -= out * self.weight[i][0];
             }
             if let Some(to) = link.to {
-                self.change[to] += out;
+                self.change[to] += out * self.weight[i][1];
             }
         }
         self.matrix.solve_in_place(&mut self.change);
@@ -255,6 +261,7 @@ impl Newton {
     fn error(&mut self, circuit: &Circuit, splits: &Splits, loops: &[Loop]) -> WorstError {
         let mut worst = WorstError { size: self.lag, link: 0 };
         let (mut pressure_scale, mut flow_scale) = (1.0f64, 1e-9f64);
+        self.weigh(circuit);
         // `change` is free between steps: it gathers each node's balance.
         self.change.fill(0.0);
         for (i, link) in circuit.links.iter().enumerate() {
@@ -268,10 +275,10 @@ impl Newton {
                 worst = WorstError { size: unused, link: i };
             }
             if let Some(from) = link.from {
-                self.change[from] -= self.flow[i];
+                self.change[from] -= self.flow[i] * self.weight[i][0];
             }
             if let Some(to) = link.to {
-                self.change[to] += self.flow[i];
+                self.change[to] += self.flow[i] * self.weight[i][1];
             }
         }
         let unbalanced = self.change.iter().fold(0.0f64, |most, b| most.max(b.abs())) / flow_scale;
@@ -286,10 +293,24 @@ impl Newton {
         worst
     }
 
-    /// Loss of link `i` by its own law and the splits, without what its inertia takes, Pa.
+    /// Takes up how far air expands at the pressures as they stand.
+    fn weigh(&mut self, circuit: &Circuit) {
+        for expanding in &circuit.expanding {
+            let link = &circuit.links[expanding.link];
+            let at = |end: Option<usize>| end.map_or(0.0, |unknown| self.pressure[unknown]);
+            let weight = [link.from, link.to].map(|end| expanding.weight(at(end)));
+            self.weight[expanding.link] = weight;
+        }
+    }
+
+    /// Forgets that air expands anywhere.
+    pub(super) fn forget_weights(&mut self) {
+        self.weight.fill([1.0; 2]);
+    }
+
+    /// Loss of link `i` by its own law and the splits, Pa.
     pub(super) fn drop_with_splits(&self, i: usize) -> f64 {
-        let accelerating = self.inertia[i] * (self.flow[i] - self.before[i]);
-        self.drop[i] + self.extra[i].constant - accelerating
+        self.drop[i] + self.extra[i].constant
     }
 }
 

@@ -2,6 +2,8 @@
 
 use super::circuit::Circuit;
 use super::controls::Loop;
+use super::convergence::TOLERANCE;
+use super::filling::Mixed;
 use super::instant::{Actuated, Instant, Reached, Work};
 use super::newton::{Failure, Newton};
 use super::splits::Splits;
@@ -28,6 +30,18 @@ pub struct Solver<'a> {
     warm: bool,
     last_actuators: Vec<f64>,
 }
+
+/// Pressures and flows of a network that partly holds air.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct MixedInstant {
+    /// Pressures and flows.
+    pub flow: Instant,
+    /// Compressed air that comes in, m3/s of free air of 1.185 kg/m3 (ISO 6358).
+    pub inlet_m3_s: f64,
+}
+
+/// Largest relative error of a solved network that partly holds air.
+const MIXED_TOLERANCE: f64 = 1e-7;
 
 /// Why there is no solution to trust.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -57,6 +71,15 @@ impl<'a> Solver<'a> {
     /// A solver for `plumbing` filled with `liquid`.
     pub fn new(plumbing: &'a Plumbing, liquid: &'a Liquid, options: ModelOptions) -> Self {
         let circuit = Circuit::new(plumbing, liquid);
+        let newton = Newton::new(&circuit);
+        let splits = Splits::new(plumbing, options.velocity_head);
+        Self { plumbing, liquid, circuit, splits, newton, warm: false, last_actuators: Vec::new() }
+    }
+
+    /// The same for a network that may also hold air ([`Solver::advance_mixed`]).
+    pub fn with_air(plumbing: &'a Plumbing, liquid: &'a Liquid, options: ModelOptions) -> Self {
+        let mut circuit = Circuit::new(plumbing, liquid);
+        circuit.add_air_links();
         let newton = Newton::new(&circuit);
         let splits = Splits::new(plumbing, options.velocity_head);
         Self { plumbing, liquid, circuit, splits, newton, warm: false, last_actuators: Vec::new() }
@@ -108,6 +131,12 @@ impl<'a> Solver<'a> {
         dt_s: f64,
     ) -> Result<Instant, SolveError> {
         self.circuit.set(self.plumbing, self.liquid, settings, |_| false);
+        let result = self.step(before, dt_s);
+        result.map(|()| self.instant(&[], settings))
+    }
+
+    /// One step of implicit Euler from `before`.
+    fn step(&mut self, before: &Instant, dt_s: f64) -> Result<(), SolveError> {
         self.newton.work = Work::default();
         self.start_from(before);
         for (inertia, law) in self.newton.inertia.iter_mut().zip(&self.circuit.laws) {
@@ -115,16 +144,50 @@ impl<'a> Solver<'a> {
         }
         self.warm = true;
         let result = self.iterate(&mut []).map_err(|failure| self.describe(failure));
+        // What accelerates is no loss: drops are those of the flow as it stands.
+        for (i, inertia) in self.newton.inertia.iter_mut().enumerate() {
+            self.newton.drop[i] -= *inertia * (self.newton.flow[i] - self.newton.before[i]);
+            *inertia = 0.0;
+        }
+        result
+    }
+
+    /// Pressures and flows `dt_s` after `before` where part of the network holds air, as `mixed` says: columns
+    /// of liquid accelerate, pockets of air are squeezed, air flows with its own density. Flow of a branch
+    /// that holds air is its volume at the density `mixed` gives it; flow of a tip at a node that holds air is
+    /// free air, and so is the flow of compressed air that comes in ([`MixedInstant::inlet_m3_s`]).
+    ///
+    /// Velocity head at tips and tees is left out. The solver must be one [`Solver::with_air`].
+    ///
+    /// # Errors
+    /// A [`SolveError`] where no solution can be trusted.
+    pub fn advance_mixed(
+        &mut self,
+        settings: &Settings,
+        mixed: &Mixed,
+        before: &Instant,
+        dt_s: f64,
+    ) -> Result<MixedInstant, SolveError> {
+        self.circuit.set(self.plumbing, self.liquid, settings, |_| false);
+        self.circuit.set_mixed(self.plumbing, self.liquid, mixed);
+        let counted = self.splits.count(false);
+        self.newton.tolerance = MIXED_TOLERANCE;
+        let result = self.step(before, dt_s);
+        self.newton.tolerance = TOLERANCE;
+        let inlet = self.newton.flow.last().map_or(0.0, |flow| -flow.min(0.0));
         let instant = result.map(|()| self.instant(&[], settings));
-        self.newton.inertia.fill(0.0);
-        instant
+        self.splits.count(counted);
+        self.newton.forget_weights();
+        let inlet_m3_s = if mixed.inlet.is_some() { inlet } else { 0.0 };
+        instant.map(|flow| MixedInstant { flow, inlet_m3_s })
     }
 
     /// Takes the flows and pressures of `instant` for the last solution.
     fn start_from(&mut self, instant: &Instant) {
         let branches = self.plumbing.branches.len();
         self.newton.flow[..branches].copy_from_slice(&instant.flow_m3_s);
-        self.newton.flow[branches..].copy_from_slice(&instant.tip_flow_m3_s);
+        let tips = branches..branches + instant.tip_flow_m3_s.len();
+        self.newton.flow[tips].copy_from_slice(&instant.tip_flow_m3_s);
         self.newton.before.copy_from_slice(&self.newton.flow);
         for (unknown, node) in self.circuit.node.iter().enumerate() {
             self.newton.pressure[unknown] = instant.total_pressure_pa[*node];
@@ -192,7 +255,7 @@ impl<'a> Solver<'a> {
         let tip_pressure = |tip: &crate::plumbing::Tip| static_pressure_pa[tip.node.index()];
         let mut instant = Instant {
             flow_m3_s: newton.flow[..branches].to_vec(),
-            tip_flow_m3_s: newton.flow[branches..].to_vec(),
+            tip_flow_m3_s: newton.flow[branches..branches + self.plumbing.tips.len()].to_vec(),
             loss_pa: (0..branches).map(loss).collect(),
             tip_pressure_pa: self.plumbing.tips.iter().map(tip_pressure).collect(),
             actuator: loops.iter().map(|control| self.actuated(control)).collect(),

@@ -57,6 +57,11 @@ impl Splits {
         }
     }
 
+    /// Says whether velocity head counts; returns whether it did.
+    pub(super) fn count(&mut self, counted: bool) -> bool {
+        std::mem::replace(&mut self.counted, counted)
+    }
+
     /// Velocity head of the stream arriving at `node`, Pa: the mean over all that arrives, parts
     /// other than lines counting as bringing none.
     pub(super) fn velocity_head(&self, node: usize, circuit: &Circuit, flow: &[f64]) -> f64 {
@@ -79,6 +84,7 @@ impl Splits {
     /// Writes into `extra` what splits add to each link's own loss at flows `flow`.
     pub(super) fn extra_losses(&self, circuit: &Circuit, flow: &[f64], extra: &mut [Extra]) {
         if !self.counted {
+            extra.fill(Extra::default());
             return;
         }
         for (tip, &node) in self.tip_nodes.iter().enumerate() {

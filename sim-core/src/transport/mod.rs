@@ -4,6 +4,7 @@
 //! of stream tubes that share the flow and differ in how long they take (`profile`): so fronts spread as
 //! much as the line's flow spreads them, and no grid blurs them. At nodes everything that arrives mixes.
 
+mod airy;
 mod leg;
 mod line;
 mod order;
@@ -13,6 +14,7 @@ mod state;
 mod stream;
 mod tanks;
 
+pub use airy::{AirAccount, Caught, suction_lines};
 pub use line::TubedLine;
 pub use profile::{Profile, Spread, spread_of};
 pub use state::{Contents, Moved, TransportOptions};

@@ -8,13 +8,18 @@ impl Contents<'_> {
     /// What passes `node`: the mixture of everything that arrives, less what dead legs there take.
     /// Returns how much arrives, m3; `None` at a tank, which gives what is asked.
     pub(super) fn mix(&mut self, node: usize, instant: &Instant, dt_s: f64) -> Option<f64> {
-        let mut mixed = std::mem::take(&mut self.at_node[node]);
         if let Some(connection) = self.plumbing.nodes[node].tank {
-            mixed.clear();
-            mixed.push(stream::steady(self.tanks.strength(connection.tank.index())));
-            self.at_node[node] = mixed;
+            let strength = self.tanks.strength(connection.tank.index());
+            self.at_node[node].clear();
+            self.at_node[node].push(stream::steady(strength));
             return None;
         }
+        Some(self.mix_flows(node, &instant.flow_m3_s, dt_s))
+    }
+
+    /// The same at a node that no tank holds, for branch flows `flow`; returns how much arrives, m3.
+    pub(super) fn mix_flows(&mut self, node: usize, flow: &[f64], dt_s: f64) -> f64 {
+        let mut mixed = std::mem::take(&mut self.at_node[node]);
         let arriving = |i: usize| {
             let branch = &self.plumbing.branches[i];
             let volume = self.passed_m3[i];
@@ -24,14 +29,14 @@ impl Contents<'_> {
         let whole: f64 = self.arms[node].iter().filter_map(|i| arriving(*i)).sum();
         if whole <= 0.0 {
             self.at_node[node] = mixed;
-            return Some(0.0);
+            return 0.0;
         }
         mixed.clear();
         let mut fastest = 0.0f64;
         for &i in &self.arms[node] {
             let Some(volume) = arriving(i) else { continue };
             if let Some(line) = self.plumbing.branches[i].part.line() {
-                fastest = fastest.max(instant.flow_m3_s[i].abs() / line.area_m2());
+                fastest = fastest.max(flow[i].abs() / line.area_m2());
             }
             let share = volume / whole;
             stream::add_weighted(&mut mixed, &self.outflow[i], share, &mut self.scratch);
@@ -50,7 +55,7 @@ impl Contents<'_> {
             mixed.iter_mut().for_each(|part| part.strength -= share * (part.strength - inside));
         }
         self.at_node[node] = mixed;
-        Some(whole)
+        whole
     }
 
     /// Lets what passes `node` into every branch and tip that leaves it, in proportion to their flows and as
@@ -102,7 +107,7 @@ impl Contents<'_> {
     }
 
     /// Lets `volume_m3` of what passes `node` into branch `i`.
-    fn let_into(&mut self, i: usize, node: usize, volume_m3: f64, backward: bool) {
+    pub(super) fn let_into(&mut self, i: usize, node: usize, volume_m3: f64, backward: bool) {
         let inflow = &self.at_node[node];
         if self.order.ahead.contains(&i) {
             if let Some(line) = &mut self.lines[i] {

@@ -1,11 +1,13 @@
 //! Contents of the whole plumbing, moved step by step.
 
+use super::airy::{AirAccount, Airy, Caught};
 use super::leg::Leg;
 use super::line::TubedLine;
 use super::order::{Order, order};
 use super::profile::{Profile, Spread, spread_of};
 use super::stream::{self, Part, Stream};
 use super::tanks::{Amount, Tanks};
+use crate::air::Supply;
 use crate::fluids::{Liquid, Particles, still_suspended_in_bore};
 use crate::hydraulics::{Friction, Instant};
 use crate::plumbing::{Plumbing, TankId};
@@ -46,6 +48,13 @@ pub struct Contents<'a> {
     pub(super) tips_at: Vec<Vec<usize>>,
     pub(super) at_node: Vec<Stream>,
     pub(super) scratch: Stream,
+    /// Air, where there is any.
+    pub(super) airy: Option<Box<Airy>>,
+    /// Mouth of each line that is capped at its other end.
+    pub(super) cap_mouth: Vec<Option<usize>>,
+    pub(super) caught: Vec<Caught>,
+    pub(super) supply: Option<Supply>,
+    pub(super) air_account: AirAccount,
 }
 
 /// What left the plumbing in a step.
@@ -79,6 +88,7 @@ impl<'a> Contents<'a> {
             ends && plumbing.nodes[node].tank.is_none()
         };
         let (mut lines, mut legs) = (Vec::new(), Vec::new());
+        let mut cap_mouth = Vec::new();
         for branch in &plumbing.branches {
             let line = branch.part.line();
             let (from, to) = (branch.from.index(), branch.to.index());
@@ -89,6 +99,7 @@ impl<'a> Contents<'a> {
             } else {
                 None
             };
+            cap_mouth.push(mouth.filter(|_| line.is_some()));
             legs.push(
                 line.zip(mouth)
                     .map(|(line, mouth)| (mouth, Leg::new(line.bore_m, line.length_m, lines_hold))),
@@ -113,6 +124,11 @@ impl<'a> Contents<'a> {
             tips_at,
             at_node: vec![Stream::new(); plumbing.nodes.len()],
             scratch: Stream::new(),
+            airy: None,
+            cap_mouth,
+            caught: Vec::new(),
+            supply: None,
+            air_account: AirAccount::default(),
         }
     }
 
@@ -248,6 +264,13 @@ impl<'a> Contents<'a> {
             amount.liquid_m3 += leg.volume_m3();
             amount.product_m3 += leg.product_m3();
         }
+        if let Some(airy) = &self.airy {
+            for part in airy.part.iter().flatten() {
+                amount.liquid_m3 += part.liquid_m3();
+                amount.product_m3 += part.product_m3;
+            }
+            airy.waiting.iter().for_each(|waiting| amount += *waiting);
+        }
         amount.product_m3 += self.settled_m3();
         amount
     }
@@ -259,25 +282,17 @@ impl<'a> Contents<'a> {
 
     /// Mean strength of each branch that is a line.
     pub fn line_strength(&self, branch: usize) -> Option<f64> {
-        let leg = self.legs[branch].as_ref();
-        let of_leg = leg.zip(self.plumbing.branches[branch].part.line());
-        let of_leg = of_leg.map(|((_, leg), line)| leg.product_m3() / line.volume_m3());
-        self.lines[branch].as_ref().map(TubedLine::mean_strength).or(of_leg)
+        let of_leg = self.legs[branch].as_ref().map(|(_, leg)| leg.product_m3() / leg.volume_m3());
+        let part = self.airy.as_ref().and_then(|airy| airy.part[branch].as_ref());
+        let of_part = part.filter(|part| part.liquid_m3() > 0.0).map(|part| part.strength());
+        self.lines[branch].as_ref().map(TubedLine::mean_strength).or(of_leg).or(of_part)
     }
 
     /// Moves everything with the flows of `instant` for `dt_s`.
     pub fn advance(&mut self, instant: &Instant, transfers: &[Transfer], dt_s: f64) -> Moved {
         self.passed_m3.fill(0.0);
         self.sprayed_m3.fill(0.0);
-        for k in 0..self.order.ahead.len() {
-            let i = self.order.ahead[k];
-            let volume = instant.flow_m3_s[i] * dt_s;
-            self.passed_m3[i] = volume;
-            if let Some(line) = &mut self.lines[i] {
-                let (outflow, scratch) = (&mut self.outflow[i], &mut self.scratch);
-                line.let_out(volume.abs(), volume < 0.0, outflow, scratch);
-            }
-        }
+        self.let_out_ahead(&instant.flow_m3_s, dt_s);
         let mut moved = Moved::default();
         let nodes = std::mem::take(&mut self.order.nodes);
         for &node in &nodes {
@@ -293,6 +308,19 @@ impl<'a> Contents<'a> {
             }
         }
         moved
+    }
+
+    /// Takes the outflow of lines that close a loop of flow, ahead of everything else.
+    pub(super) fn let_out_ahead(&mut self, flow_m3_s: &[f64], dt_s: f64) {
+        for k in 0..self.order.ahead.len() {
+            let i = self.order.ahead[k];
+            let volume = flow_m3_s[i] * dt_s;
+            self.passed_m3[i] = volume;
+            if let Some(line) = &mut self.lines[i] {
+                let (outflow, scratch) = (&mut self.outflow[i], &mut self.scratch);
+                line.let_out(volume.abs(), volume < 0.0, outflow, scratch);
+            }
+        }
     }
 
     /// Volume that tip number `tip` passed in the last move, m3.

@@ -1,0 +1,46 @@
+//! What branches and nodes hold, as far as the flow of a time step is concerned.
+
+use super::gas::{InletLaw, PocketLaw};
+
+/// What a branch holds.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Filling {
+    /// Liquid, from end to end.
+    Liquid,
+    /// A column of liquid in a line, with air on one side of it or both.
+    Column {
+        /// Length of the column, m, >= 0.
+        length_m: f64,
+        /// How much higher its `to` side stands than its `from` side, m.
+        rise_m: f64,
+    },
+    /// Air, over liquid that clings to the wall.
+    Air {
+        /// Density of the air, kg/m3.
+        density_kg_m3: f64,
+        /// Share of the cross-section that is free, 0 to 1.
+        free: f64,
+        /// Pressure gradient over that of the air alone, >= 1.
+        multiplier: f64,
+    },
+    /// Air and liquid mixed, passing a part that holds neither.
+    Mixture {
+        /// Share of its volume that is liquid, 0 to 1.
+        liquid_share: f64,
+        /// Density of its air, kg/m3.
+        air_kg_m3: f64,
+    },
+}
+
+/// Everything that makes a network differ from one full of liquid.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Mixed {
+    /// What each branch holds.
+    pub filling: Vec<Filling>,
+    /// Air at each node; `None` where there is none, or a tank gives the pressure.
+    pub pockets: Vec<Option<PocketLaw>>,
+    /// Nodes that hold air, tanks' open mouths among them.
+    pub airy: Vec<bool>,
+    /// Compressed air: the node where it enters, and its supply.
+    pub inlet: Option<(usize, InletLaw)>,
+}

@@ -1,0 +1,149 @@
+//! Air in the network: what stores it, what lets it out, what lets it in.
+//!
+//! Flows of these links are volumes: of a pocket at its own pressure, of vent and inlet as free air.
+
+use super::law::Loss;
+use crate::air::{REFERENCE_DENSITY_KG_M3, Restriction};
+use crate::fluids::ATMOSPHERE_PA;
+
+/// Slope with which a flow that cannot grow any more resists growing, Pa s/m3.
+const CHOKED_SLOPE: f64 = 1e13;
+/// Share of its volume by which an air pocket may shrink in a time step before its law goes on straight.
+const STRAIGHT_FROM: f64 = 0.9;
+
+/// Air held at a node: what flows in compresses it (Boyle 1662: absolute pressure times volume stays).
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct PocketLaw {
+    /// Volume when the time step starts, m3, > 0.
+    pub volume_m3: f64,
+    /// Absolute pressure when the time step starts, Pa, > 0.
+    pub absolute_pa: f64,
+    /// Length of the time step, s, > 0.
+    pub dt_s: f64,
+}
+
+impl PocketLaw {
+    /// Gauge pressure at the end of the time step and its slope, for a flow into the pocket.
+    pub fn loss_at(&self, inward_m3_s: f64) -> Loss {
+        let per_flow = self.dt_s / self.volume_m3;
+        let shrunk = inward_m3_s * per_flow;
+        let at = |share: f64| {
+            (self.absolute_pa / (1.0 - share), self.absolute_pa / (1.0 - share).powi(2))
+        };
+        let (pa, slope) = if shrunk <= STRAIGHT_FROM {
+            at(shrunk)
+        } else {
+            let (pa, slope) = at(STRAIGHT_FROM);
+            (pa + slope * (shrunk - STRAIGHT_FROM), slope)
+        };
+        Loss { pa: pa - ATMOSPHERE_PA, slope: slope * per_flow }
+    }
+}
+
+/// A hole through which air leaves to the surroundings, by ISO 6358.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct VentLaw {
+    /// The hole.
+    pub hole: Restriction,
+    /// Pressure that a check valve ahead of the hole takes, Pa, >= 0.
+    pub spring_pa: f64,
+}
+
+impl VentLaw {
+    /// Gauge pressure ahead of the hole and its slope, for an outflow in m3/s of free air (1.185 kg/m3); inward
+    /// flow meets `reverse_slope` where there is a check valve, and the same hole where there is none.
+    pub fn loss_at(&self, outward_m3_s: f64, reverse_slope: f64) -> Loss {
+        if outward_m3_s < 0.0 && self.spring_pa > 0.0 {
+            let pa = self.spring_pa + reverse_slope * outward_m3_s;
+            return Loss { pa, slope: reverse_slope };
+        }
+        let mass = outward_m3_s.abs() * REFERENCE_DENSITY_KG_M3;
+        let ahead = self.hole.upstream(mass, ATMOSPHERE_PA);
+        let pa = (ahead.pa - ATMOSPHERE_PA).copysign(outward_m3_s);
+        let slope = ahead.slope_pa_s_kg * REFERENCE_DENSITY_KG_M3;
+        Loss { pa: self.spring_pa + pa, slope }
+    }
+}
+
+/// The supply of compressed air, by ISO 6358 from the pressure ahead of its valve.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct InletLaw {
+    /// Absolute pressure ahead of the valve, Pa, > 0.
+    pub upstream_abs_pa: f64,
+    /// The valve.
+    pub valve: Restriction,
+    /// Largest flow of free air that the supply keeps up, m3/s; infinite if the valve alone limits it.
+    pub most_m3_s: f64,
+}
+
+impl InletLaw {
+    /// Gauge pressure behind the valve and its slope, for a flow of free air *out of* the plumbing: so the
+    /// supply's own flow counts negative. Nothing flows back.
+    pub fn loss_at(&self, outward_m3_s: f64) -> Loss {
+        let (p1, b) = (self.upstream_abs_pa, self.valve.critical_ratio);
+        let flow = -outward_m3_s;
+        if flow <= 0.0 {
+            return Loss { pa: p1 - ATMOSPHERE_PA - CHOKED_SLOPE * flow, slope: CHOKED_SLOPE };
+        }
+        let choked = self.valve.sonic_conductance_m3_s_pa * p1;
+        let ratio_at = |share: f64| b + (1.0 - b) * (1.0 - share * share).max(0.0).sqrt();
+        let limit = (self.most_m3_s / choked).min(1.0);
+        let share = flow / choked;
+        if share >= limit {
+            let edge = p1 * ratio_at(limit);
+            let pa = edge - CHOKED_SLOPE * (flow - limit * choked);
+            return Loss { pa: pa - ATMOSPHERE_PA, slope: CHOKED_SLOPE };
+        }
+        let root = (1.0 - share * share).sqrt();
+        let slope = p1 * (1.0 - b) * share / root / choked;
+        Loss { pa: p1 * ratio_at(share) - ATMOSPHERE_PA, slope: slope.min(CHOKED_SLOPE) }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use approx::assert_relative_eq;
+
+    fn slope_holds(law: impl Fn(f64) -> Loss, flow: f64) {
+        let step = 1e-6 * flow.abs();
+        let difference = (law(flow + step).pa - law(flow - step).pa) / (2.0 * step);
+        assert_relative_eq!(law(flow).slope, difference, max_relative = 1e-4);
+    }
+
+    #[test]
+    fn a_pocket_at_half_its_volume_has_twice_its_absolute_pressure() {
+        let law = PocketLaw { volume_m3: 1e-3, absolute_pa: 2e5, dt_s: 0.1 };
+        assert_relative_eq!(law.loss_at(5e-3).pa, 4e5 - ATMOSPHERE_PA, max_relative = 1e-12);
+        [-2e-3, 1e-4, 3e-3, 9.5e-3].into_iter().for_each(|q| slope_holds(|q| law.loss_at(q), q));
+    }
+
+    #[test]
+    fn a_vent_passes_the_iso_6358_flow_at_its_upstream_pressure() {
+        for critical_ratio in [0.2, 0.3, 0.5, 0.528] {
+            let hole = Restriction { sonic_conductance_m3_s_pa: 1e-8, critical_ratio };
+            let law = VentLaw { hole, spring_pa: 0.0 };
+            for gauge in [2e3, 5e4, 1e5, 4e5] {
+                let mass = hole.flow(gauge + ATMOSPHERE_PA, ATMOSPHERE_PA).kg_s;
+                let flow = mass / REFERENCE_DENSITY_KG_M3;
+                assert_relative_eq!(law.loss_at(flow, 1e17).pa, gauge, max_relative = 1e-6);
+                slope_holds(|q| law.loss_at(q, 1e17), flow);
+            }
+        }
+    }
+
+    #[test]
+    fn an_inlet_passes_the_iso_6358_flow_into_its_downstream_pressure() {
+        let law = InletLaw {
+            upstream_abs_pa: 7e5,
+            valve: Restriction { sonic_conductance_m3_s_pa: 1e-8, critical_ratio: 0.35 },
+            most_m3_s: f64::INFINITY,
+        };
+        let over: f64 = (5.0 / 7.0 - 0.35) / 0.65;
+        let flow = 1e-8 * 7e5 * (1.0 - over * over).sqrt();
+        assert_relative_eq!(law.loss_at(-flow).pa, 5e5 - ATMOSPHERE_PA, max_relative = 1e-9);
+        slope_holds(|q| law.loss_at(q), -flow);
+        // Choked: more than C p1 does not pass at any pressure.
+        assert!(law.loss_at(-7.1e-3).pa < -ATMOSPHERE_PA);
+    }
+}

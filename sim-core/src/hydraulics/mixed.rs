@@ -1,0 +1,146 @@
+//! The network as flat arrays where part of it holds air.
+
+use super::circuit::{Circuit, Law, Link};
+use super::filling::{Filling, Mixed};
+use super::gas::VentLaw;
+use super::line::LineLaw;
+use crate::air::{REFERENCE_DENSITY_KG_M3, Restriction, VISCOSITY_PA_S, density};
+use crate::fluids::{ATMOSPHERE_PA, GRAVITY_M_S2, Liquid, TIP_DENSITY_KG_M3};
+use crate::plumbing::{Line, Plumbing, ShutOff, Tip};
+
+/// A link whose flow counts differently at its two ends, because air in it expands.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Expanding {
+    pub(super) link: usize,
+    /// Density that its flow is a volume of, kg/m3.
+    pub(super) density_kg_m3: f64,
+    /// Share of its flow that is air.
+    pub(super) air_share: f64,
+}
+
+/// Lowest absolute pressure at which a density is taken during an iteration, Pa.
+const LEAST_ABSOLUTE_PA: f64 = 1e3;
+/// Shortest column whose friction and inertia are counted, in bores.
+const LEAST_COLUMN_BORES: f64 = 1.0;
+
+impl Expanding {
+    /// Volume at `gauge_pa` of one volume of its flow.
+    pub(super) fn weight(&self, gauge_pa: f64) -> f64 {
+        let at_end = density((gauge_pa + ATMOSPHERE_PA).max(LEAST_ABSOLUTE_PA));
+        1.0 - self.air_share + self.air_share * self.density_kg_m3 / at_end
+    }
+}
+
+impl Circuit {
+    /// Adds a link for air held at each unknown and one for its supply, all shut.
+    pub(super) fn add_air_links(&mut self) {
+        let alone = |unknown: usize| Link { from: Some(unknown), to: None, drive_pa: 0.0 };
+        self.pocket_from = self.links.len();
+        self.links.extend((0..self.node.len()).map(alone));
+        self.links.push(Link { from: None, to: None, drive_pa: 0.0 });
+        self.laws.resize(self.links.len(), Law::Quadratic(1.0));
+        self.open.resize(self.links.len(), false);
+    }
+
+    /// Takes up what branches and nodes hold, after [`Circuit::set`] has put the settings in place.
+    pub(super) fn set_mixed(&mut self, plumbing: &Plumbing, liquid: &Liquid, mixed: &Mixed) {
+        self.expanding.clear();
+        for (i, branch) in plumbing.branches.iter().enumerate() {
+            match (branch.part.line(), mixed.filling[i]) {
+                (Some(line), filling) => self.fill_line(plumbing, liquid, i, line, filling),
+                (None, Filling::Mixture { liquid_share, air_kg_m3 }) => {
+                    let density =
+                        liquid_share * liquid.density_kg_m3 + (1.0 - liquid_share) * air_kg_m3;
+                    self.laws[i].lighten(density / liquid.density_kg_m3);
+                    let air_share = 1.0 - liquid_share;
+                    self.expanding.push(Expanding { link: i, density_kg_m3: air_kg_m3, air_share });
+                }
+                (None, _) => {}
+            }
+        }
+        let branches = plumbing.branches.len();
+        for (i, tip) in plumbing.tips.iter().enumerate() {
+            if mixed.airy[tip.node.index()] {
+                self.laws[branches + i] = Law::Vent(vent(tip));
+                self.expand_free(branches + i);
+            }
+        }
+        for (unknown, &node) in self.node.iter().enumerate() {
+            let link = self.pocket_from + unknown;
+            self.open[link] = mixed.pockets[node].is_some();
+            if let Some(pocket) = mixed.pockets[node] {
+                self.laws[link] = Law::Pocket(pocket);
+            }
+        }
+        let inlet = self.links.len() - 1;
+        let entry = mixed.inlet.and_then(|(node, law)| Some((self.unknown[node]?, law)));
+        self.open[inlet] = entry.is_some();
+        if let Some((unknown, law)) = entry {
+            self.links[inlet].from = Some(unknown);
+            self.laws[inlet] = Law::Inlet(law);
+            self.expand_free(inlet);
+        }
+        self.is_mixed = true;
+        let grounded =
+            |node: usize| mixed.airy[node] || mixed.inlet.is_some_and(|(n, _)| n == node);
+        self.shut_what_is_cut_off(plumbing, grounded);
+    }
+
+    fn expand_free(&mut self, link: usize) {
+        self.expanding.push(Expanding {
+            link,
+            density_kg_m3: REFERENCE_DENSITY_KG_M3,
+            air_share: 1.0,
+        });
+    }
+
+    fn fill_line(
+        &mut self,
+        plumbing: &Plumbing,
+        liquid: &Liquid,
+        i: usize,
+        line: &Line,
+        filling: Filling,
+    ) {
+        let branch = &plumbing.branches[i];
+        let (from, to) = (branch.from.index(), branch.to.index());
+        let given = self.given_pa[from] - self.given_pa[to];
+        match filling {
+            Filling::Column { length_m, rise_m } => {
+                let length_m = length_m.max(LEAST_COLUMN_BORES * line.bore_m);
+                self.laws[i] = Law::Line(LineLaw::new(line, liquid, length_m));
+                self.links[i].drive_pa = given - liquid.density_kg_m3 * GRAVITY_M_S2 * rise_m;
+            }
+            Filling::Air { density_kg_m3, free, multiplier } => {
+                let air = Liquid {
+                    density_kg_m3: density_kg_m3 * multiplier,
+                    viscosity_pa_s: VISCOSITY_PA_S * multiplier,
+                    ..liquid.clone()
+                };
+                let narrowed = Line { bore_m: line.bore_m * free.sqrt(), ..line.clone() };
+                let law = LineLaw::new(&narrowed, &air, line.length_m);
+                self.laws[i] = Law::AirLine(law);
+                self.links[i].drive_pa = given;
+                self.expanding.push(Expanding { link: i, density_kg_m3, air_share: 1.0 });
+            }
+            Filling::Liquid | Filling::Mixture { .. } => {
+                let height = |node: usize| plumbing.nodes[node].elevation_m;
+                let fall = height(from) - height(to);
+                self.laws[i] = Law::Line(LineLaw::new(line, liquid, line.length_m));
+                self.links[i].drive_pa = given + liquid.density_kg_m3 * GRAVITY_M_S2 * fall;
+            }
+        }
+    }
+}
+
+/// What `tip` is to air: its orifice as a hole that passes its rated flow of water.
+fn vent(tip: &Tip) -> VentLaw {
+    let rated = tip.rated_flow_m3_s * (1.0 + tip.wear);
+    let effective_m2 = rated / (2.0 * tip.rated_at_pa / TIP_DENSITY_KG_M3).sqrt();
+    let spring_pa = match tip.shut_off {
+        ShutOff::CheckValve { opens_at_pa, .. } => opens_at_pa,
+        ShutOff::Open | ShutOff::Each => 0.0,
+    };
+    let hole = Restriction::ideal(effective_m2 * tip.duty);
+    VentLaw { hole, spring_pa }
+}
