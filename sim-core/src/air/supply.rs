@@ -52,7 +52,9 @@ impl Supply {
         }
         let capacity_kg_pa = self.receiver_m3 * density(1.0);
         let most_fed_kg = mass_of_free_air(self.free_air_delivery_m3_s) * dt_s;
-        let spare_kg = (self.receiver_pa - downstream_pa) * capacity_kg_pa + most_fed_kg;
+        // Above cut-out the compressor adds nothing to what the receiver can give.
+        let helped_kg = if self.cut_out_pa > downstream_pa { most_fed_kg } else { 0.0 };
+        let spare_kg = (self.receiver_pa - downstream_pa) * capacity_kg_pa + helped_kg;
         let taken_kg = wanted_kg.min(spare_kg.max(0.0));
         let room_kg = (self.cut_out_pa - self.receiver_pa) * capacity_kg_pa + taken_kg;
         let fed_kg = room_kg.clamp(0.0, most_fed_kg);
