@@ -1,1 +1,148 @@
+//! Compressor, receiver, regulator and valve.
 
+use approx::assert_relative_eq;
+use ode_solvers::{Dop853, System, Vector1};
+use proptest::prelude::*;
+use sim_core::air::{
+    BlowDown, GAS_CONSTANT_J_KG_K, Restriction, Supply, TEMPERATURE_K, mass_of_free_air,
+    time_constant,
+};
+use sim_core::fluids::ATMOSPHERE_PA;
+use std::f64::consts::PI;
+
+/// A receiver of 50 L at 8 bar behind a regulator that stands open.
+fn receiver() -> Supply {
+    Supply {
+        receiver_m3: 0.05,
+        receiver_pa: 8e5,
+        free_air_delivery_m3_s: 0.0,
+        cut_out_pa: 8e5,
+        regulated_pa: 20e5,
+        valve: Restriction::ideal(0.8 * PI / 4.0 * 0.003 * 0.003),
+    }
+}
+
+/// Source: closed form of isothermal choked blow-down.
+#[test]
+fn a_supply_without_compressor_blows_down_as_the_closed_form() {
+    let mut supply = receiver();
+    let constant = time_constant(0.05, &supply.valve);
+    let steps = 10_000;
+    for _ in 0..steps {
+        supply.deliver(1e4, constant / f64::from(steps));
+    }
+    let expected = BlowDown::Isothermal.pressure_ratio(1.0);
+    assert_relative_eq!(supply.receiver_pa / 8e5, expected, max_relative = 1e-4);
+}
+
+/// Pressure in a receiver that a compressor feeds while its valve blows into the atmosphere.
+struct Fed(Supply);
+
+impl System<f64, Vector1<f64>> for Fed {
+    fn system(&self, _: f64, pressure: &Vector1<f64>, change: &mut Vector1<f64>) {
+        let upstream = pressure[0].min(self.0.regulated_pa);
+        let out = self.0.valve.flow(upstream, ATMOSPHERE_PA).kg_s;
+        let fed = mass_of_free_air(self.0.free_air_delivery_m3_s);
+        change[0] = (fed - out) * GAS_CONSTANT_J_KG_K * TEMPERATURE_K / self.0.receiver_m3;
+    }
+}
+
+/// Source: the crate `ode_solvers`, Dormand & Prince's method of order 8: 50 L at 8 bar, 2 L/s of free air,
+/// regulated to 4 bar.
+#[test]
+fn a_fed_receiver_falls_as_an_independent_integrator_has_it() {
+    let mut supply =
+        Supply { free_air_delivery_m3_s: 2e-3, regulated_pa: 4e5, cut_out_pa: 9e5, ..receiver() };
+    let start = Vector1::new(8e5);
+    let mut stepper = Dop853::new(Fed(supply), 0.0, 120.0, 1.0, start, 1e-10, 1e-10);
+    stepper.integrate().unwrap();
+    for _ in 0..120_000 {
+        supply.deliver(ATMOSPHERE_PA, 1e-3);
+    }
+    let expected = stepper.y_out().last().unwrap()[0];
+    assert!(expected < 4e5);
+    assert_relative_eq!(supply.receiver_pa, expected, max_relative = 1e-4);
+}
+
+/// Source: ISO 1217, free air delivery counts air at the state it is drawn in.
+#[test]
+fn without_a_receiver_the_compressor_limits_the_flow() {
+    let small = Supply { receiver_m3: 0.0, free_air_delivery_m3_s: 1e-3, ..receiver() };
+    assert_eq!(small.mass_flow(2e5), (mass_of_free_air(1e-3), 0.0));
+    assert_relative_eq!(mass_of_free_air(1e-3), 1.2041e-3, max_relative = 1e-4);
+    let large = Supply { receiver_m3: 0.0, free_air_delivery_m3_s: 1.0, ..receiver() };
+    assert_eq!(large.mass_flow(2e5).0, large.valve.flow(20e5, 2e5).kg_s);
+    let mut again = large;
+    assert_eq!(again.deliver(2e5, 0.5), 0.5 * large.mass_flow(2e5).0);
+    assert_eq!(again, large);
+}
+
+#[test]
+fn the_regulator_caps_what_reaches_the_valve() {
+    let supply = Supply { regulated_pa: 3e5, ..receiver() };
+    assert_eq!(supply.mass_flow(1e5).0, supply.valve.flow(3e5, 1e5).kg_s);
+    assert_eq!(supply.mass_flow(3.5e5), (0.0, 0.0));
+    let low = Supply { receiver_pa: 2e5, ..supply };
+    assert_eq!(low.mass_flow(1e5).0, low.valve.flow(2e5, 1e5).kg_s);
+}
+
+#[test]
+fn the_compressor_fills_the_receiver_to_cut_out_and_no_further() {
+    let mut supply = Supply { receiver_pa: 7e5, free_air_delivery_m3_s: 5e-3, ..receiver() };
+    // 50 L by 1 bar are 50 L of free air at the atmosphere, less 1.3 %.
+    supply.deliver(9e5, 5.0);
+    assert_relative_eq!(supply.receiver_pa, 7e5 + 0.5 * ATMOSPHERE_PA, max_relative = 1e-9);
+    for _ in 0..100 {
+        supply.deliver(9e5, 5.0);
+    }
+    assert_relative_eq!(supply.receiver_pa, 8e5, max_relative = 1e-12);
+}
+
+fn any_supply() -> impl Strategy<Value = Supply> {
+    let figures = (
+        1e-4f64..0.5,
+        1e5f64..12e5,
+        0.0f64..0.05,
+        2e5f64..12e5,
+        1.5e5f64..10e5,
+        0.1f64..100.0,
+        0.1f64..0.6,
+    );
+    figures.prop_map(|(volume, pressure, delivery, cut_out, set, conductance, b)| Supply {
+        receiver_m3: volume,
+        receiver_pa: pressure,
+        free_air_delivery_m3_s: delivery,
+        cut_out_pa: cut_out,
+        regulated_pa: set,
+        valve: Restriction { sonic_conductance_m3_s_pa: conductance * 1e-8, critical_ratio: b },
+    })
+}
+
+proptest! {
+    #[test]
+    fn no_step_is_too_long_for_a_receiver(
+        mut supply in any_supply(), downstream in 1e5f64..8e5, dt in 0.0f64..100.0,
+    ) {
+        let before = supply;
+        let fed_at_most = mass_of_free_air(supply.free_air_delivery_m3_s) * dt;
+        let taken = supply.deliver(downstream, dt);
+        prop_assert!(taken >= 0.0 && taken <= before.mass_flow(downstream).0 * dt);
+        prop_assert!(supply.receiver_pa >= before.receiver_pa.min(downstream) * (1.0 - 1e-12));
+        let highest = before.receiver_pa.max(before.cut_out_pa);
+        prop_assert!(supply.receiver_pa <= highest * (1.0 + 1e-12));
+        let fed = supply.stored_kg() - before.stored_kg() + taken;
+        let slack = 1e-12 * before.stored_kg() + 1e-12 * taken;
+        prop_assert!(fed >= -slack && fed <= fed_at_most + slack);
+    }
+
+    #[test]
+    fn a_supply_gives_less_against_more_pressure(
+        supply in any_supply(), without in any::<bool>(), downstream in 1e5f64..8e5, step in 1.0f64..1e5,
+    ) {
+        let receiver_m3 = if without { 0.0 } else { supply.receiver_m3 };
+        let supply = Supply { receiver_m3, ..supply };
+        let (here, slope) = supply.mass_flow(downstream);
+        let (there, _) = supply.mass_flow(downstream + step);
+        prop_assert!(0.0 <= there && there <= here && here.is_finite() && slope <= 0.0);
+    }
+}

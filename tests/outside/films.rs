@@ -139,6 +139,9 @@ proptest! {
         tension in 0.025f64..0.073,
     ) {
         let mix = liquid(1000.0, viscosity);
+        let film = film_left_behind(flux, bore, &mix, tension);
+        let again = film_share(2.0 * han_shikazono(film.velocity_m_s, bore, &mix, tension));
+        prop_assert!((again - film.left_behind).abs() < 1e-9);
         let front = left_behind(flux, bore, 0.0, &mix, tension);
         prop_assert!(front.left_behind > 0.0 && front.left_behind < 0.75);
         prop_assert!(front.velocity_m_s >= flux && front.velocity_m_s < 4.0 * flux);

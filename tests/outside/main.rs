@@ -1,5 +1,6 @@
 //! Checks against the world outside: one file a subject, the source named beside each check.
 
+mod air_flow;
 mod air_supply;
 mod controls;
 mod films;
@@ -14,6 +15,7 @@ mod properties;
 mod pumps;
 mod random_networks;
 mod rates;
+mod receivers;
 mod settling;
 mod stratified;
 mod support;

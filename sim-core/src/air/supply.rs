@@ -50,8 +50,10 @@ impl Supply {
         if !self.has_receiver() {
             return wanted_kg;
         }
-        let spare_kg = (self.receiver_pa - downstream_pa) * self.capacity_kg_pa()
-            + mass_of_free_air(self.free_air_delivery_m3_s) * dt_s;
+        let most_fed_kg = mass_of_free_air(self.free_air_delivery_m3_s) * dt_s;
+        // Above cut-out the compressor adds nothing to what the receiver can give.
+        let helped_kg = if self.cut_out_pa > downstream_pa { most_fed_kg } else { 0.0 };
+        let spare_kg = (self.receiver_pa - downstream_pa) * self.capacity_kg_pa() + helped_kg;
         let taken_kg = wanted_kg.min(spare_kg.max(0.0));
         self.draw(taken_kg, dt_s);
         taken_kg

@@ -1,0 +1,189 @@
+//! Air through valves, holes and empty lines.
+
+use crate::support::{FOOT, GPM};
+use approx::assert_relative_eq;
+use proptest::prelude::*;
+use sim_core::air::{PRESSURE_OVER_DENSITY_J_KG, Restriction, mass_flux};
+use std::f64::consts::PI;
+
+fn part(dm3_s_bar: f64, critical_ratio: f64) -> Restriction {
+    Restriction { sonic_conductance_m3_s_pa: dm3_s_bar * 1e-8, critical_ratio }
+}
+
+/// Source: ISO 6358 as an open component documentation works it out: 1 dm3/(s bar), b 0.35, 700 to 100 kPa at
+/// 293.15 K pass 0.008295 kg/s; 700 to 500 kPa computed by the same law.
+#[test]
+fn a_valve_passes_the_published_mass_flow() {
+    let valve = part(1.0, 0.35);
+    assert_relative_eq!(valve.flow(700e3, 100e3).kg_s, 0.008_295, max_relative = 1e-4);
+    assert_relative_eq!(valve.flow(700e3, 500e3).kg_s, 0.006_869_9, max_relative = 1e-5);
+}
+
+/// Source: sizing example in component documentation: 3 dm3/(s bar) and 600 L/min of free air at 6 bar gauge
+/// lose about 0.55 bar. By the law (computed) 0.590, 0.548 and 0.506 bar at b 0.30, 0.35 and 0.40.
+#[test]
+fn a_valve_loses_the_published_pressure() {
+    let (upstream, flow) = (600e3 + 101_325.0, 0.01 * 1.185);
+    for (b, bar) in [(0.30, 0.590), (0.35, 0.548), (0.40, 0.506)] {
+        let valve = part(3.0, b);
+        let downstream = upstream - bar * 1e5;
+        assert_relative_eq!(valve.flow(upstream, downstream).kg_s, flow, max_relative = 1e-3);
+        let back = valve.upstream(flow, downstream).pa;
+        assert_relative_eq!(back - downstream, bar * 1e5, max_relative = 2e-3);
+    }
+    let published = part(3.0, 0.35).upstream(flow, upstream - 0.55e5).pa;
+    assert_relative_eq!(published, upstream, max_relative = 1e-3);
+}
+
+/// Source: ideal nozzle: choked mass flow 0.040415 A p / sqrt(T), computed: 1 mm2 is 0.1992 dm3/(s bar); a
+/// hole of 5 mm with discharge coefficient 0.8 at 8 bar passes 0.029662 kg/s.
+#[test]
+fn an_ideal_hole_has_the_conductance_of_its_area() {
+    let hole = Restriction::ideal(1e-6);
+    assert_relative_eq!(hole.sonic_conductance_m3_s_pa, 0.1992e-8, max_relative = 3e-4);
+    assert_relative_eq!(hole.critical_ratio, 0.5283, max_relative = 1e-4);
+    assert_relative_eq!(hole.ideal_area_m2(), 1e-6, max_relative = 1e-12);
+    let leak = Restriction::ideal(0.8 * PI / 4.0 * 0.005f64.powi(2));
+    assert_relative_eq!(leak.flow(8e5, 101_325.0).kg_s, 0.029_662, max_relative = 1e-4);
+}
+
+/// Source: worked example of an open course: 6 to 2.8 bar at 25 degC through 250 mm2 pass 0.341 kg/s, with a
+/// coefficient of discharge of 0.971 of the ideal 0.35109 (computed).
+#[test]
+fn a_worked_example_of_an_orifice_is_met() {
+    let ideal = Restriction::ideal(250e-6).flow(6e5, 2.8e5).kg_s * (293.15f64 / 298.15).sqrt();
+    assert_relative_eq!(ideal, 0.351_09, max_relative = 1e-4);
+    assert_relative_eq!(0.971 * ideal, 0.341, max_relative = 1e-3);
+}
+
+/// Source: isentropic flow (first) and the ellipse of ISO 6358 with b 0.528 (second), computed: shares of
+/// choked flow over the pressure ratio. They differ by less than 0.4 %.
+#[test]
+fn the_ellipse_follows_isentropic_flow() {
+    let table = [
+        (0.6, 0.98859, 0.98830),
+        (0.8, 0.81880, 0.81726),
+        (0.9, 0.61715, 0.61550),
+        (0.95, 0.44929, 0.44793),
+        (0.99, 0.20543, 0.20475),
+    ];
+    for (ratio, isentropic, ellipse) in table {
+        let share =
+            |part: Restriction| part.flow(1e5, ratio * 1e5).kg_s / part.flow(1e5, 0.1e5).kg_s;
+        assert_relative_eq!(share(part(1.0, 0.528)), ellipse, max_relative = 2e-5);
+        assert_relative_eq!(share(Restriction::ideal(1e-6)), isentropic, max_relative = 0.004);
+        let gas = |r: f64| (r.powf(2.0 / 1.4) - r.powf(2.4 / 1.4)).sqrt();
+        assert_relative_eq!(gas(ratio) / gas(0.528_28), isentropic, max_relative = 2e-5);
+    }
+}
+
+/// Source: isothermal flow in a line, G^2 = (p1^2 - p2^2) / (R T (f L/D + K + 2 ln(p1/p2))), computed for 12 m
+/// of 25 mm, f 0.025, K 2, to the atmosphere: kg/(m2 s), kg/s, and velocity at the end.
+#[test]
+fn air_through_an_empty_boom_tube_matches_the_computed_table() {
+    let table = [
+        (105e3, 25.305, 0.01242, 21.0),
+        (120e3, 58.529, 0.02873, 48.6),
+        (150e3, 99.161, 0.04868, 82.4),
+    ];
+    for (upstream, flux, mass_flow, velocity) in table {
+        let got = mass_flux(upstream, 101_325.0, 0.025 * 12.0 / 0.025 + 2.0);
+        assert_relative_eq!(got, flux, max_relative = 1e-4);
+        assert_relative_eq!(got * PI / 4.0 * 0.025f64.powi(2), mass_flow, max_relative = 0.002);
+        let end = got * PRESSURE_OVER_DENSITY_J_KG / 101_325.0;
+        assert_relative_eq!(end, velocity, max_relative = 0.002);
+    }
+}
+
+/// Source: gas dynamics: at constant temperature flow in a line chokes at the velocity sqrt(R T).
+#[test]
+fn air_in_a_line_leaves_no_faster_than_its_isothermal_velocity_of_sound() {
+    for resistance in [0.5, 14.0, 200.0] {
+        let choked = mass_flux(5e5, 1.0, resistance);
+        let outlet = choked * PRESSURE_OVER_DENSITY_J_KG.sqrt();
+        assert!(outlet < 5e5);
+        assert_relative_eq!(mass_flux(5e5, outlet, resistance), choked, max_relative = 1e-9);
+        assert!(mass_flux(5e5, 1.1 * outlet, resistance) < choked);
+    }
+}
+
+/// Source: conversion used by irrigators, cubic feet a minute = gallons a minute / 7.5: 7.48 gal are a cubic
+/// foot, so the rule asks for as much air as water, by volume.
+#[test]
+fn the_irrigators_rule_replaces_water_by_as_much_air() {
+    assert_relative_eq!(7.5 * GPM, FOOT.powi(3) / 60.0, max_relative = 0.003);
+}
+
+fn any_part() -> impl Strategy<Value = Restriction> {
+    (0.01f64..50.0, 0.0f64..0.9).prop_map(|(c, b)| part(c, b))
+}
+
+proptest! {
+    #[test]
+    fn the_inverse_undoes_the_law(part in any_part(), downstream in 5e4f64..1e6, ratio in 0.01f64..1.0) {
+        let upstream = downstream / ratio;
+        let flow = part.flow(upstream, downstream);
+        let back = part.upstream(flow.kg_s, downstream);
+        prop_assert!((back.pa / upstream - 1.0).abs() < 1e-9);
+        prop_assert!((back.slope_pa_s_kg * flow.by_upstream - 1.0).abs() < 1e-6);
+    }
+
+    #[test]
+    fn the_law_undoes_the_inverse(part in any_part(), downstream in 5e4f64..1e6, share in 0.0f64..3.0) {
+        let wanted = share * part.flow(downstream / 0.5, downstream).kg_s;
+        let upstream = part.upstream(wanted, downstream).pa;
+        prop_assert!(upstream >= downstream);
+        let got = part.flow(upstream, downstream).kg_s;
+        prop_assert!((got - wanted).abs() <= 1e-8 * part.flow(upstream, 1.0).kg_s);
+    }
+
+    #[test]
+    fn flow_is_finite_monotone_and_the_same_both_ways(
+        part in any_part(), one in 1e4f64..1e6, other in 1e4f64..1e6, step in 1.0f64..1e4,
+    ) {
+        let flow = part.flow(one, other);
+        prop_assert!(flow.kg_s.is_finite() && flow.kg_s * (one - other) >= 0.0);
+        prop_assert!(flow.by_upstream >= 0.0 && flow.by_downstream <= 0.0);
+        prop_assert!(part.flow(one, other + step).kg_s <= flow.kg_s);
+        prop_assert!(part.flow(one + step, other).kg_s >= flow.kg_s);
+        prop_assert_eq!(part.flow(other, one).kg_s, -flow.kg_s);
+    }
+
+    #[test]
+    fn derivatives_match_central_differences(
+        part in any_part(), upstream in 1e5f64..1e6, ratio in 0.05f64..1.5,
+    ) {
+        let downstream = ratio * upstream;
+        let d = 1e-6 * upstream;
+        // Differences across a change of branch would mix two slopes.
+        let edges = [part.critical_ratio, 0.999, 1.0, 1.0 / 0.999, 1.0 / part.critical_ratio];
+        prop_assume!(edges.iter().all(|edge| (ratio - edge).abs() > 1e-5));
+        let flow = part.flow(upstream, downstream);
+        let by_downstream =
+            (part.flow(upstream, downstream + d).kg_s - part.flow(upstream, downstream - d).kg_s) / (2.0 * d);
+        let by_upstream =
+            (part.flow(upstream + d, downstream).kg_s - part.flow(upstream - d, downstream).kg_s) / (2.0 * d);
+        let scale = part.flow(upstream, 1.0).kg_s / upstream;
+        prop_assert!((flow.by_downstream - by_downstream).abs() < 1e-4 * scale);
+        prop_assert!((flow.by_upstream - by_upstream).abs() < 1e-4 * scale);
+    }
+
+    #[test]
+    fn flow_has_no_jump_where_branches_meet(part in any_part(), upstream in 1e5f64..1e6) {
+        let scale = part.flow(upstream, 1.0).kg_s;
+        for edge in [part.critical_ratio.max(0.01), 0.999, 1.0] {
+            let at = |ratio: f64| part.flow(upstream, ratio * upstream).kg_s;
+            prop_assert!((at(edge - 1e-10) - at(edge + 1e-10)).abs() < 1e-6 * scale);
+        }
+    }
+
+    #[test]
+    fn more_pressure_drives_more_air_through_a_line(
+        upstream in 1.02e5f64..1e6, resistance in 0.1f64..1e3, more in 1.001f64..2.0,
+    ) {
+        let flux = mass_flux(upstream, 101_325.0, resistance);
+        prop_assert!(flux > 0.0 && flux.is_finite());
+        prop_assert!(mass_flux(upstream * more, 101_325.0, resistance) > flux);
+        prop_assert!(mass_flux(upstream, 101_325.0, resistance * more) < flux);
+    }
+}
