@@ -13,6 +13,8 @@ mod networks;
 mod nose;
 mod properties;
 mod pumps;
+mod purge;
+mod purge_rig;
 mod random_networks;
 mod rates;
 mod receivers;

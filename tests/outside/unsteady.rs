@@ -18,6 +18,7 @@ const PLAIN: ModelOptions = ModelOptions {
     laminar_tail: true,
     longest_move_s: 0.1,
     holdup: true,
+    fixed_front: None,
 };
 
 /// A line from a tank whose surface stands `head` above it to a free outlet.

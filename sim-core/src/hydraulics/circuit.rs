@@ -46,7 +46,7 @@ impl Law {
             Self::Pump(pump) => pump.loss_at(flow_m3_s, reverse_slope),
             Self::Pocket(pocket) => pocket.loss_at(flow_m3_s),
             Self::Vent(vent) => vent.loss_at(flow_m3_s, reverse_slope),
-            Self::Inlet(inlet) => inlet.loss_at(flow_m3_s),
+            Self::Inlet(inlet) => inlet.loss_at(flow_m3_s, reverse_slope),
         }
     }
 
@@ -61,7 +61,7 @@ impl Law {
     /// Whether it passes one way only.
     pub(super) fn one_way(&self) -> bool {
         match self {
-            Self::Check(_) | Self::Pump(_) | Self::Tip(_) => true,
+            Self::Check(_) | Self::Pump(_) | Self::Tip(_) | Self::Inlet(_) => true,
             Self::Vent(vent) => vent.spring_pa > 0.0,
             _ => false,
         }

@@ -77,26 +77,25 @@ pub struct InletLaw {
 }
 
 impl InletLaw {
-    /// Gauge pressure behind the valve and its slope, for a flow of free air *out of* the plumbing: so the
-    /// supply's own flow counts negative. Nothing flows back.
-    pub fn loss_at(&self, outward_m3_s: f64) -> Loss {
+    /// What pressure falls short of that of the surroundings behind the valve, and its slope, for an inflow in
+    /// m3/s of free air (1.185 kg/m3): the gauge pressure there, negative. Reverse flow meets `reverse_slope`.
+    pub fn loss_at(&self, inflow_m3_s: f64, reverse_slope: f64) -> Loss {
         let (p1, b) = (self.upstream_abs_pa, self.valve.critical_ratio);
-        let flow = -outward_m3_s;
-        if flow <= 0.0 {
-            return Loss { pa: p1 - ATMOSPHERE_PA - CHOKED_SLOPE * flow, slope: CHOKED_SLOPE };
+        if inflow_m3_s < 0.0 {
+            let pa = ATMOSPHERE_PA - p1 + reverse_slope * inflow_m3_s;
+            return Loss { pa, slope: reverse_slope };
         }
         let choked = self.valve.sonic_conductance_m3_s_pa * p1;
         let ratio_at = |share: f64| b + (1.0 - b) * (1.0 - share * share).max(0.0).sqrt();
         let limit = (self.most_m3_s / choked).min(1.0);
-        let share = flow / choked;
+        let share = inflow_m3_s / choked;
         if share >= limit {
-            let edge = p1 * ratio_at(limit);
-            let pa = edge - CHOKED_SLOPE * (flow - limit * choked);
-            return Loss { pa: pa - ATMOSPHERE_PA, slope: CHOKED_SLOPE };
+            let beyond = CHOKED_SLOPE * (inflow_m3_s - limit * choked);
+            return Loss { pa: ATMOSPHERE_PA - p1 * ratio_at(limit) + beyond, slope: CHOKED_SLOPE };
         }
         let root = (1.0 - share * share).sqrt();
         let slope = p1 * (1.0 - b) * share / root / choked;
-        Loss { pa: p1 * ratio_at(share) - ATMOSPHERE_PA, slope: slope.min(CHOKED_SLOPE) }
+        Loss { pa: ATMOSPHERE_PA - p1 * ratio_at(share), slope: slope.min(CHOKED_SLOPE) }
     }
 }
 
@@ -141,9 +140,9 @@ mod tests {
         };
         let over: f64 = (5.0 / 7.0 - 0.35) / 0.65;
         let flow = 1e-8 * 7e5 * (1.0 - over * over).sqrt();
-        assert_relative_eq!(law.loss_at(-flow).pa, 5e5 - ATMOSPHERE_PA, max_relative = 1e-9);
-        slope_holds(|q| law.loss_at(q), -flow);
+        assert_relative_eq!(law.loss_at(flow, 1e17).pa, ATMOSPHERE_PA - 5e5, max_relative = 1e-9);
+        slope_holds(|q| law.loss_at(q, 1e17), flow);
         // Choked: more than C p1 does not pass at any pressure.
-        assert!(law.loss_at(-7.1e-3).pa < -ATMOSPHERE_PA);
+        assert!(law.loss_at(7.1e-3, 1e17).pa > ATMOSPHERE_PA);
     }
 }

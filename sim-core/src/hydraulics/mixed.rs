@@ -76,7 +76,7 @@ impl Circuit {
         let entry = mixed.inlet.and_then(|(node, law)| Some((self.unknown[node]?, law)));
         self.open[inlet] = entry.is_some();
         if let Some((unknown, law)) = entry {
-            self.links[inlet].from = Some(unknown);
+            self.links[inlet].to = Some(unknown);
             self.laws[inlet] = Law::Inlet(law);
             self.expand_free(inlet);
         }

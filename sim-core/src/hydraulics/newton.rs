@@ -212,8 +212,16 @@ impl Newton {
             if ease == 0.0 {
                 continue;
             }
-            link.from.into_iter().chain(link.to).for_each(|u| self.matrix.add_diagonal(u, ease));
-            self.matrix.add_pair(i, -ease);
+            let [from, to] = self.weight[i];
+            if let Some(unknown) = link.from {
+                self.matrix.add_diagonal(unknown, ease * from);
+            }
+            if let Some(unknown) = link.to {
+                self.matrix.add_diagonal(unknown, ease * to);
+            }
+            // Where air expands, the matrix is kept symmetric: close to the true one, and the balance itself is exact.
+            self.matrix
+                .add_pair(i, if from == to { -ease * from } else { -ease * (from * to).sqrt() });
         }
         for (unknown, cut_off) in circuit.cut_off.iter().enumerate() {
             if *cut_off {

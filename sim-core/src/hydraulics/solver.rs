@@ -174,7 +174,7 @@ impl<'a> Solver<'a> {
         self.newton.tolerance = MIXED_TOLERANCE;
         let result = self.step(before, dt_s);
         self.newton.tolerance = TOLERANCE;
-        let inlet = self.newton.flow.last().map_or(0.0, |flow| -flow.min(0.0));
+        let inlet = self.newton.flow.last().map_or(0.0, |flow| flow.max(0.0));
         let instant = result.map(|()| self.instant(&[], settings));
         self.splits.count(counted);
         self.newton.forget_weights();
@@ -226,9 +226,20 @@ impl<'a> Solver<'a> {
         match failure {
             Failure::Singular => SolveError::Singular,
             Failure::Unsettled { link } => SolveError::Unsettled {
-                place: match branches.get(link) {
-                    Some(branch) => format!("{} {}", branch.part.kind(), branch.name),
-                    None => format!("tip {}", self.plumbing.tips[link - branches.len()].name),
+                place: match (
+                    branches.get(link),
+                    self.plumbing.tips.get(link - branches.len().min(link)),
+                ) {
+                    (Some(branch), _) => format!("{} {}", branch.part.kind(), branch.name),
+                    (None, Some(tip)) => format!("tip {}", tip.name),
+                    (None, None) => {
+                        let node = link.checked_sub(self.circuit.pocket_from);
+                        let node = node.and_then(|unknown| self.circuit.node.get(unknown));
+                        match node {
+                            Some(node) => format!("the air at {}", self.plumbing.nodes[*node].name),
+                            None => "the compressed air".into(),
+                        }
+                    }
                 },
                 iterations: self.newton.work.iterations,
             },

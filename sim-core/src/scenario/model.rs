@@ -29,6 +29,31 @@ pub struct Scenario {
     pub product: Product,
 }
 
+impl Scenario {
+    /// A scenario of `plumbing`, `liquid` and `steps` alone: everything else as where a file says nothing, and
+    /// nothing demanded.
+    pub fn plain(plumbing: Plumbing, liquid: Liquid, steps: Vec<Step>) -> Self {
+        Self {
+            title: String::new(),
+            about: None,
+            liquid,
+            plumbing,
+            steps,
+            travel: None,
+            limits: Limits::default(),
+            model: ModelOptions::default(),
+            start: Start::default(),
+            product: Product::default(),
+        }
+    }
+
+    /// Whether its lines may hold air at some time.
+    pub fn may_hold_air(&self) -> bool {
+        let purges = self.steps.iter().any(|step| step.purge.is_some());
+        purges || self.start.empty || self.start.own.iter().any(|(_, holds)| holds.is_none())
+    }
+}
+
 /// What is known of the product in the tank mix.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Product {
@@ -55,6 +80,12 @@ pub struct Start {
     pub full_from: f64,
 }
 
+impl Default for Start {
+    fn default() -> Self {
+        Self { lines_hold: 0.0, empty: false, own: Vec::new(), tanks_hold: 1.0, full_from: 0.95 }
+    }
+}
+
 /// Travel over the field.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Travel {
@@ -65,7 +96,7 @@ pub struct Travel {
 }
 
 /// Limits on findings, as shares unless the name ends in a unit; `None` where nothing is demanded.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Limits {
     /// Spread of tip pressures over the boom.
     pub spread: Option<Limit>,
@@ -115,6 +146,8 @@ pub struct ModelOptions {
     pub longest_move_s: f64,
     /// Whether the front of air leaves liquid behind, and what it leaves is then dragged along.
     pub holdup: bool,
+    /// Velocity of that front over the liquid's, >= 1, instead of the published law.
+    pub fixed_front: Option<f64>,
 }
 
 impl Default for ModelOptions {
@@ -125,6 +158,7 @@ impl Default for ModelOptions {
             laminar_tail: true,
             longest_move_s: 0.1,
             holdup: true,
+            fixed_front: None,
         }
     }
 }

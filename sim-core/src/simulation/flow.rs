@@ -1,6 +1,7 @@
 //! The state of flow through time: from one step's to the next one's.
 
-use crate::hydraulics::{Instant, SolveError, Solver};
+use crate::hydraulics::{Instant, Mixed, MixedInstant, SolveError, Solver};
+use crate::plumbing::Plumbing;
 use crate::procedure::{Actuator, Ramp, Settings, Step};
 use crate::scenario::Scenario;
 
@@ -18,6 +19,7 @@ const LATEST_S: f64 = 30.0;
 /// Flows, pressures and the position of everything adjustable, now.
 pub(super) struct Flow<'a> {
     solver: Solver<'a>,
+    plumbing: &'a Plumbing,
     now: Option<Settings>,
     pub(super) instant: Instant,
 }
@@ -26,7 +28,7 @@ pub(super) struct Flow<'a> {
 pub(super) struct Passage {
     ramp: Ramp,
     pub(super) end: Instant,
-    time_s: f64,
+    pub(super) time_s: f64,
     dt_s: f64,
     pub(super) arrived: bool,
 }
@@ -34,8 +36,11 @@ pub(super) struct Passage {
 impl<'a> Flow<'a> {
     /// A machine at rest.
     pub(super) fn new(scenario: &'a Scenario) -> Self {
-        let solver = Solver::new(&scenario.plumbing, &scenario.liquid, scenario.model);
-        Self { solver, now: None, instant: Instant::at_rest(&scenario.plumbing) }
+        let (plumbing, liquid) = (&scenario.plumbing, &scenario.liquid);
+        let air = scenario.may_hold_air();
+        let new = if air { Solver::with_air } else { Solver::new };
+        let solver = new(plumbing, liquid, scenario.model);
+        Self { solver, plumbing, now: None, instant: Instant::at_rest(plumbing) }
     }
 
     /// The steady flow of `step`, starting from nothing known but the last solution.
@@ -69,6 +74,28 @@ impl<'a> Flow<'a> {
         self.now = Some(from.clone());
         let ramp = Ramp::new(from, to, &step.change, &step.controls);
         Passage { ramp, end, time_s: 0.0, dt_s: FIRST_S, arrived: false }
+    }
+
+    /// Where everything adjustable stands.
+    pub(super) fn settings(&mut self) -> &mut Option<Settings> {
+        &mut self.now
+    }
+
+    /// Flows after `dt_s` with air in the plumbing, from those of now.
+    pub(super) fn solve_mixed(
+        &mut self,
+        mixed: &Mixed,
+        dt_s: f64,
+    ) -> Result<MixedInstant, SolveError> {
+        let rest;
+        let now = match &self.now {
+            Some(now) => now,
+            None => {
+                rest = Settings::of(self.plumbing).at_rest();
+                &rest
+            }
+        };
+        self.solver.advance_mixed(now, mixed, &self.instant, dt_s)
     }
 
     /// Goes on by one time step of at most `longest_s`; returns its length, s.
@@ -109,8 +136,21 @@ impl<'a> Flow<'a> {
     }
 }
 
+impl Passage {
+    /// How long until a part starts or stops to move, s.
+    pub(super) fn next_corner_s(&self) -> f64 {
+        self.ramp.next_corner_s(self.time_s) - self.time_s
+    }
+
+    /// Writes where everything stands `dt_s` from now.
+    pub(super) fn settings_after(&self, dt_s: f64, now: &mut Option<Settings>) {
+        let now = now.get_or_insert_with(|| self.ramp.end().clone());
+        self.ramp.at(self.time_s + dt_s, now);
+    }
+}
+
 /// Largest difference of any flow over the largest flow of either.
-fn largest_difference(a: &Instant, b: &Instant) -> f64 {
+pub(super) fn largest_difference(a: &Instant, b: &Instant) -> f64 {
     let all = |instant: &'_ Instant| {
         let flows = instant.flow_m3_s.iter().chain(&instant.tip_flow_m3_s);
         flows.fold(0.0f64, |most, flow| most.max(flow.abs()))

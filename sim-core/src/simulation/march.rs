@@ -1,5 +1,8 @@
 //! A step through time: flows change and come to rest, contents move.
 
+use super::air_record::AirSample;
+use super::air_watch::AirWatch;
+use super::airy::AirySteps;
 use super::flow::{Flow, Passage};
 use super::record::{Ended, MovedRecord};
 use super::watch::Watch;
@@ -10,7 +13,7 @@ use crate::scenario::Scenario;
 use crate::transport::{Amount, Contents};
 
 /// Longest move while nothing flows, s.
-const STILL_MOVE_S: f64 = 10.0;
+pub(super) const STILL_MOVE_S: f64 = 10.0;
 /// Flow below which a network counts as still, m3/s.
 const STILL_M3_S: f64 = 1e-9;
 
@@ -23,6 +26,9 @@ pub(super) struct March<'a> {
     pub(super) time_s: f64,
     /// Samples kept of a step.
     pub(super) most_samples: usize,
+    /// Flows of liquid while air takes part.
+    pub(super) liquid: Instant,
+    pub(super) airy_steps: AirySteps,
 }
 
 impl March<'_> {
@@ -39,24 +45,39 @@ impl March<'_> {
         step.loads.iter().for_each(|load| account += self.contents.load(load));
         self.contents.set_spread(liquid, particles, &end);
         let mut watch = Watch::new(self.scenario, &self.contents, step, &end, self.most_samples);
-        watch.sample(&self.contents, &self.flow.instant, self.time_s);
+        let air = self.with_air(step) || self.contents.holds_air();
+        let mut air = air.then(|| AirWatch::new(&self.scenario.plumbing, &self.contents, step));
+        self.airy_steps.restart();
+        let first = air.as_ref().map(|air| air.sample(&self.contents, &self.flow.instant));
+        watch.sample(&self.contents, &self.flow.instant, self.time_s, first);
         watch.record.slowed = slowed(&self.scenario.plumbing, &self.flow.instant, &end);
         let mut passage = self.flow.set_out(step, end);
         let (mut time, mut stood, mut endless) = (0.0, 0.0, Amount::default());
         let mut ended = Ended::Time;
         while time < lasts.most_s * (1.0 - 1e-12) {
-            let Some(dt) = self.move_on(step, &mut passage, lasts.most_s - time, &mut endless)?
-            else {
+            let left = lasts.most_s - time;
+            let moved = if self.with_air(step) {
+                self.move_on_with_air(step, &mut passage, (time, left), &mut endless)?
+            } else {
+                self.move_on(step, &mut passage, left, &mut endless)?
+            };
+            let Some(dt) = moved else {
                 ended = self.empty_tank(step).map_or(Ended::Time, Ended::TankEmpty);
                 break;
             };
             if let Some(particles) = particles
-                && is_still(&self.flow.instant)
+                && is_still(self.liquid_now(step))
             {
                 self.contents.settle(liquid, particles, stood, stood + dt);
                 stood += dt;
             }
-            watch.look(&self.contents, &self.flow.instant, time, dt, self.time_s);
+            let (raw, liquid) = (&self.flow.instant, self.liquid_now(step));
+            if let Some(air) = &mut air {
+                let plumbing = &self.scenario.plumbing;
+                air.look(plumbing, &self.contents, (raw, liquid), time + dt, dt);
+            }
+            let sample = || air.as_ref().map(|air| air.sample(&self.contents, raw));
+            watch.look(&self.contents, liquid, (time, dt), self.time_s, sample);
             if passage.arrived && watch.record.steady_after_s.is_none() {
                 watch.record.steady_after_s = Some(time);
             }
@@ -64,15 +85,17 @@ impl March<'_> {
             let reached = match lasts.until {
                 Until::FullStrength => watch.all_full(),
                 Until::Rinsed => watch.all_rinsed(),
-                Until::Time | Until::TankEmpty => false,
-                Until::Filled | Until::NoLiquid(_) | Until::ReceiverDown(_) => false,
+                Until::Filled => air.as_ref().is_none_or(|air| air.reached(lasts.until, time)),
+                until => air.as_ref().is_some_and(|air| air.reached(until, time)),
             };
             if reached {
                 ended = Ended::Reached;
                 break;
             }
         }
-        self.finish_look(&mut watch);
+        let last = air.as_ref().map(|air| air.sample(&self.contents, &self.flow.instant));
+        self.finish_look(&mut watch, last, step);
+        watch.record.air = air.map(|air| air.finish(&self.contents));
         Ok(self.close(watch, ended, &passage, account, endless))
     }
 
@@ -106,8 +129,8 @@ impl March<'_> {
         empty.map(|(_, tank)| tank)
     }
 
-    fn finish_look(&self, watch: &mut Watch<'_>) {
-        watch.last_sample(&self.contents, &self.flow.instant, self.time_s);
+    fn finish_look(&self, watch: &mut Watch<'_>, air: Option<AirSample>, step: &Step) {
+        watch.last_sample(&self.contents, self.liquid_now(step), self.time_s, air);
         let tanks = || (0..self.scenario.plumbing.tanks.len()).map(TankId::at);
         let lines = 0..self.scenario.plumbing.branches.len();
         watch.record.line_strength = lines.map(|i| self.contents.line_strength(i)).collect();
@@ -144,7 +167,7 @@ impl March<'_> {
     }
 }
 
-fn is_still(instant: &Instant) -> bool {
+pub(super) fn is_still(instant: &Instant) -> bool {
     instant.flow_m3_s.iter().chain(&instant.tip_flow_m3_s).all(|flow| flow.abs() < STILL_M3_S)
 }
 

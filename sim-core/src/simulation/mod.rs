@@ -1,5 +1,8 @@
 //! Runs a scenario step by step and keeps the record.
 
+mod air_record;
+mod air_watch;
+mod airy;
 mod balance;
 mod flow;
 mod march;
@@ -7,6 +10,7 @@ mod record;
 mod run;
 mod watch;
 
+pub use air_record::{AirRecord, AirSample};
 pub use balance::imbalance;
 pub use record::{Arrival, Ended, MovedRecord, Record, Sample, StepRecord};
 pub use run::{RunError, run, run_watched};

@@ -1,5 +1,6 @@
 //! What a run leaves behind: the only thing findings, tables and plots read.
 
+use super::air_record::{AirRecord, AirSample};
 use crate::hydraulics::Instant;
 use crate::plumbing::{BranchId, TankId};
 use crate::transport::Amount;
@@ -79,6 +80,8 @@ pub struct MovedRecord {
     pub product_error: f64,
     /// Strengths, flows and pressures over time.
     pub samples: Vec<Sample>,
+    /// What air did, where there was any.
+    pub air: Option<AirRecord>,
 }
 
 /// When new liquid arrived at a tip's body, s after the step's start; `None`: not while it lasted.
@@ -115,4 +118,6 @@ pub struct Sample {
     pub sprayed_m3_s: f32,
     /// Flow of the return side into tanks, m3/s.
     pub returned_m3_s: f32,
+    /// What air does, where there is any.
+    pub air: Option<AirSample>,
 }

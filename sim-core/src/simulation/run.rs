@@ -1,5 +1,6 @@
 //! From a scenario to its record.
 
+use super::airy::AirySteps;
 use super::balance::imbalance;
 use super::flow::Flow;
 use super::march::March;
@@ -85,8 +86,11 @@ pub fn run_watched(
         flow: Flow::new(scenario),
         contents: Contents::new(&scenario.plumbing, start.lines_hold, start.tanks_hold, options),
         time_s: 0.0,
+        liquid: Instant::at_rest(&scenario.plumbing),
+        airy_steps: AirySteps::default(),
         most_samples: (MOST_SAMPLES / lasting.max(1)).clamp(24, 400),
     };
+    march.charge_and_empty();
     let mut record = Record::default();
     for (i, step) in scenario.steps.iter().enumerate() {
         progress(i);
@@ -106,7 +110,8 @@ fn one_step(march: &mut March<'_>, step: &Step) -> Result<StepRecord, RunError> 
         None => (None, end),
         Some(lasts) => {
             let moved = march.step(step, lasts, end.clone()).map_err(unsolved)?;
-            worst = worst.max(moved.product_error).max(moved.liquid_error);
+            let air = moved.air.as_ref().map_or(0.0, |air| air.error);
+            worst = worst.max(moved.product_error).max(moved.liquid_error).max(air);
             let now = if moved.settled_flow { end } else { march.flow.on_the_way_to(&end) };
             if matches!(moved.ended, Ended::TankEmpty(_)) {
                 march.flow.lose_prime();

@@ -1,5 +1,6 @@
 //! Watches a step: arrivals at tips, what was sprayed, samples over time.
 
+use super::air_record::AirSample;
 use super::record::{Arrival, MovedRecord, Sample};
 use crate::hydraulics::Instant;
 use crate::plumbing::{Plumbing, Side, TankId};
@@ -88,9 +89,9 @@ impl<'a> Watch<'a> {
         &mut self,
         contents: &Contents<'_>,
         instant: &Instant,
-        time: f64,
-        dt: f64,
+        (time, dt): (f64, f64),
         now_s: f64,
+        air: impl FnOnce() -> Option<AirSample>,
     ) {
         self.fed_now = strength_of(&self.feeds, contents);
         for (i, tip) in self.plumbing.tips.iter().enumerate() {
@@ -115,7 +116,7 @@ impl<'a> Watch<'a> {
         self.look_back(contents, instant, time, dt);
         self.moves += 1;
         if self.moves.is_multiple_of(self.every) {
-            self.sample(contents, instant, now_s);
+            self.sample(contents, instant, now_s, air());
         }
     }
 
@@ -166,7 +167,13 @@ impl<'a> Watch<'a> {
     }
 
     /// Keeps a sample; drops every other one when there are too many.
-    pub(super) fn sample(&mut self, contents: &Contents<'_>, instant: &Instant, now_s: f64) {
+    pub(super) fn sample(
+        &mut self,
+        contents: &Contents<'_>,
+        instant: &Instant,
+        now_s: f64,
+        air: Option<AirSample>,
+    ) {
         let branches = || self.plumbing.branches.iter().zip(&instant.flow_m3_s);
         let pumped = branches().filter(|(b, _)| b.part.pump().is_some()).map(|(_, q)| *q as f32);
         let tanks = (0..self.plumbing.tanks.len()).map(TankId::at);
@@ -181,6 +188,7 @@ impl<'a> Watch<'a> {
             pumped_m3_s: pumped.sum(),
             sprayed_m3_s: instant.tip_flow_m3_s.iter().map(|q| q.max(0.0) as f32).sum(),
             returned_m3_s: self.returns.iter().map(|i| instant.flow_m3_s[*i] as f32).sum(),
+            air,
         };
         self.record.samples.push(sample);
         if self.record.samples.len() > self.most_samples {
@@ -194,9 +202,15 @@ impl<'a> Watch<'a> {
     }
 
     /// Keeps the end of the step.
-    pub(super) fn last_sample(&mut self, contents: &Contents<'_>, instant: &Instant, now_s: f64) {
+    pub(super) fn last_sample(
+        &mut self,
+        contents: &Contents<'_>,
+        instant: &Instant,
+        now_s: f64,
+        air: Option<AirSample>,
+    ) {
         if self.record.samples.last().is_none_or(|sample| sample.time_s < now_s) {
-            self.sample(contents, instant, now_s);
+            self.sample(contents, instant, now_s, air);
         }
     }
 

@@ -14,7 +14,7 @@ mod state;
 mod stream;
 mod tanks;
 
-pub use airy::{AirAccount, Caught, suction_lines};
+pub use airy::{AirAccount, Caught, LineLeft, suction_lines};
 pub use line::TubedLine;
 pub use profile::{Profile, Spread, spread_of};
 pub use state::{Contents, Moved, TransportOptions};

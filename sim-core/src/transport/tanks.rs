@@ -13,6 +13,8 @@ pub(super) struct Tanks {
     mouths: Vec<(usize, usize, bool)>,
     /// Tips that draw from a tank directly.
     tips: Vec<(usize, usize)>,
+    /// What came through mouths in the last exchange, less what they gave.
+    came: Amount,
 }
 
 #[derive(Clone, Copy, Debug)]
@@ -62,7 +64,17 @@ impl Tanks {
         }
         let tips = plumbing.tips.iter().enumerate();
         let tips = tips.filter_map(|(i, tip)| Some((i, at(tip.node)?))).collect();
-        Self { each: plumbing.tanks.iter().map(tank).collect(), mouths, tips }
+        Self {
+            each: plumbing.tanks.iter().map(tank).collect(),
+            mouths,
+            tips,
+            came: Amount::default(),
+        }
+    }
+
+    /// What came through mouths in the last exchange, less what they gave.
+    pub(super) fn came(&self) -> Amount {
+        self.came
     }
 
     pub(super) fn strength(&self, tank: usize) -> f64 {
@@ -136,6 +148,8 @@ impl Tanks {
                 change[tank].add(inward, self.each[tank].strength);
             }
         }
+        self.came = Amount::default();
+        change.iter().for_each(|change| self.came += *change);
         for &(tip, tank) in &self.tips {
             change[tank].add(-sprayed_m3[tip], self.each[tank].strength);
         }

@@ -69,6 +69,7 @@ pub(super) fn build(top: &Checked, files: &dyn Files) -> Result<Scenario, Vec<Fa
                 .and_then(|model| model.number("longest_move"))
                 .unwrap_or(ModelOptions::default().longest_move_s),
             holdup: true,
+            fixed_front: None,
         },
         start: Start {
             lines_hold: start("lines_hold", 0.0),

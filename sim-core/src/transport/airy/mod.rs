@@ -9,6 +9,7 @@
 
 mod events;
 mod fill;
+mod left;
 mod masses;
 mod part_line;
 mod start;
@@ -20,6 +21,7 @@ use crate::fluids::{ATMOSPHERE_PA, Liquid};
 use crate::plumbing::Plumbing;
 use part_line::{End, PartLine};
 
+pub use left::LineLeft;
 pub use start::{Caught, suction_lines};
 
 /// Air that any airy node holds beside that of its lines, m3: the inside of its fittings.
@@ -73,6 +75,17 @@ pub struct AirAccount {
 }
 
 impl AirAccount {
+    /// What came and went since `before`.
+    pub fn since(&self, before: &Self) -> Self {
+        Self {
+            supplied_kg: self.supplied_kg - before.supplied_kg,
+            drawn_kg: self.drawn_kg - before.drawn_kg,
+            out_of_tips_kg: self.out_of_tips_kg - before.out_of_tips_kg,
+            to_tanks_kg: self.to_tanks_kg - before.to_tanks_kg,
+            carried_kg: self.carried_kg - before.carried_kg,
+        }
+    }
+
     /// What came in less what went out.
     pub fn net_kg(&self) -> f64 {
         self.supplied_kg + self.drawn_kg - self.out_of_tips_kg - self.to_tanks_kg - self.carried_kg

@@ -1,6 +1,7 @@
 //! How air comes into the contents, and when it no longer counts.
 
 use super::super::state::{Contents, STILL_M3_S};
+use super::super::tanks::Amount;
 use super::part_line::PartLine;
 use super::{AirAccount, Airy};
 use crate::air::{Restriction, Supply, density};
@@ -67,6 +68,12 @@ impl Contents<'_> {
             }
         }
         self.airy = Some(airy);
+    }
+
+    /// Line `i` holds `strength` at the start, whatever the others do.
+    pub fn fill_from_the_start(&mut self, i: usize, strength: f64) {
+        let volume = self.plumbing.branches[i].part.line().map_or(0.0, |line| line.volume_m3());
+        self.fill_line(i, volume, strength);
     }
 
     /// Sets up the supply of compressed air of `plumbing`, its receiver charged.
@@ -151,6 +158,16 @@ impl Contents<'_> {
     /// Air caught in dead legs.
     pub fn caught(&self) -> &[Caught] {
         &self.caught
+    }
+
+    /// Lines whose column was gone in the last step.
+    pub fn broken_through(&self) -> &[usize] {
+        self.airy.as_ref().map_or(&[], |airy| &airy.broken_through)
+    }
+
+    /// Liquid that came into tanks through lines and parts in the last step, less what they gave.
+    pub fn into_tanks(&self) -> Amount {
+        self.tanks.came()
     }
 
     /// Share of line `i` that is air.

@@ -1,0 +1,58 @@
+//! What a run leaves behind of the air in its plumbing.
+
+use crate::plumbing::{BranchId, NodeId};
+use crate::transport::{AirAccount, Amount, Caught, LineLeft};
+
+/// What air did in a step.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct AirRecord {
+    /// Liquid in lines when the step starts, m3; what lies in lines that were never part of it included.
+    pub at_start_m3: f64,
+    /// Liquid that came back into tanks, less what they gave.
+    pub returned: Amount,
+    /// Liquid that passed tips.
+    pub lost: Amount,
+    /// What each line holds at the end, in the plumbing's order; nothing for other parts.
+    pub left: Vec<LineLeft>,
+    /// When the column of each line was first gone, s after the step's start.
+    pub broken_through_s: Vec<Option<f64>>,
+    /// When liquid first stood at each tip, s after the step's start; 0 where it did already.
+    pub wet_s: Vec<Option<f64>>,
+    /// When liquid stood at every tip of the open sections, s after the step's start.
+    pub filled_s: Option<f64>,
+    /// When liquid last came back to a tank, s after the step's start.
+    pub last_liquid_s: Option<f64>,
+    /// Air that came and went.
+    pub account: AirAccount,
+    /// Air that came or went without account, over what moved.
+    pub error: f64,
+    /// Absolute pressure in the receiver at start and end and at its lowest, Pa; `None` without a supply.
+    pub receiver_pa: Option<[f64; 3]>,
+    /// Highest absolute pressure, Pa, and where it stood.
+    pub highest_pa: Option<(f64, NodeId)>,
+    /// Highest pressure of each line over its rating, and the line, where one is rated.
+    pub over_rating: Option<(f64, BranchId)>,
+    /// First of the tips that passed liquid or air though shut by a check valve, and when, s.
+    pub opened: Option<(usize, f64)>,
+    /// Tips that did.
+    pub tips_opened: usize,
+    /// Air caught in dead legs at the end.
+    pub caught: Vec<Caught>,
+}
+
+/// One moment of a step with air.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct AirSample {
+    /// Share of each branch that is air; 0 where it is no line.
+    pub shares: Vec<f32>,
+    /// Liquid returned since the step's start, m3.
+    pub returned_m3: f32,
+    /// Liquid lost through tips since the step's start, m3.
+    pub lost_m3: f32,
+    /// Absolute pressure in the receiver, Pa; not a number without one.
+    pub receiver_pa: f32,
+    /// Pressure where air comes in, Pa gauge; not a number where none does.
+    pub inlet_pa: f32,
+    /// Flow of free air that comes in, m3/s.
+    pub supplied_m3_s: f32,
+}

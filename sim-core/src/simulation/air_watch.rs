@@ -1,0 +1,159 @@
+//! Watches air in a step.
+
+use super::air_record::{AirRecord, AirSample};
+use crate::air::REFERENCE_DENSITY_KG_M3;
+use crate::fluids::ATMOSPHERE_PA;
+use crate::hydraulics::Instant;
+use crate::plumbing::{BranchId, NodeId, Plumbing};
+use crate::procedure::{Step, Until};
+use crate::transport::{AirAccount, Contents, LineLeft};
+
+/// Flow of liquid into tanks from which it counts as coming back, m3/s: 0.1 mL in a second.
+const COMES_BACK_M3_S: f64 = 1e-7;
+/// Flow of a tip from which it counts as open, m3/s.
+const OPEN_M3_S: f64 = 1e-9;
+
+/// Watches what air does in one step.
+pub(super) struct AirWatch {
+    record: AirRecord,
+    account: AirAccount,
+    held_kg: f64,
+    inlet: Option<NodeId>,
+    supplied_kg: f64,
+    supplied_m3_s: f64,
+    opened: Vec<bool>,
+    asked: Vec<bool>,
+}
+
+impl AirWatch {
+    pub(super) fn new(plumbing: &Plumbing, contents: &Contents<'_>, step: &Step) -> Self {
+        let left = contents.left();
+        let wet = |tip: &crate::plumbing::Tip| (!contents.is_airy(tip.node.index())).then_some(0.0);
+        let open = |section: Option<crate::plumbing::SectionId>| {
+            let valve = section.and_then(|id| plumbing.sections[id.index()].valve);
+            valve.is_none_or(|valve| step.settings.opening[valve.index()] > 0.0)
+        };
+        let asked: Vec<bool> = plumbing.tips.iter().map(|tip| open(tip.section)).collect();
+        let none_open = asked.iter().all(|asked| !asked);
+        Self {
+            record: AirRecord {
+                at_start_m3: left.iter().map(LineLeft::liquid_m3).sum(),
+                broken_through_s: vec![None; plumbing.branches.len()],
+                wet_s: plumbing.tips.iter().map(wet).collect(),
+                receiver_pa: contents.supply().map(|supply| [supply.receiver_pa; 3]),
+                ..AirRecord::default()
+            },
+            account: contents.air_account(),
+            held_kg: contents.air_kg(),
+            inlet: step.purge.map(|purge| purge.node),
+            supplied_kg: contents.air_account().supplied_kg,
+            supplied_m3_s: 0.0,
+            opened: vec![false; plumbing.tips.len()],
+            asked: asked.into_iter().map(|asked| asked || none_open).collect(),
+        }
+    }
+
+    /// Looks at the move of `dt_s` that ended at `time_s` of the step; `raw` are the flows as solved, `liquid`
+    /// those of liquid alone.
+    pub(super) fn look(
+        &mut self,
+        plumbing: &Plumbing,
+        contents: &Contents<'_>,
+        (raw, liquid): (&Instant, &Instant),
+        time_s: f64,
+        dt_s: f64,
+    ) {
+        for branch in contents.broken_through() {
+            self.record.broken_through_s[*branch].get_or_insert(time_s);
+        }
+        let came = contents.into_tanks();
+        self.record.returned += came;
+        if came.liquid_m3 > COMES_BACK_M3_S * dt_s {
+            self.record.last_liquid_s = Some(time_s);
+        }
+        for (i, tip) in plumbing.tips.iter().enumerate() {
+            let node = tip.node.index();
+            if self.record.wet_s[i].is_none() && !contents.is_airy(node) {
+                self.record.wet_s[i] = Some(time_s);
+            }
+            let volume = liquid.tip_flow_m3_s[i] * dt_s;
+            self.record.lost.add(volume, contents.strength_near(node));
+            if raw.tip_flow_m3_s[i] > OPEN_M3_S && !self.opened[i] {
+                self.opened[i] = true;
+                self.record.tips_opened += 1;
+                self.record.opened.get_or_insert((i, time_s));
+            }
+        }
+        let mut asked = self.record.wet_s.iter().zip(&self.asked);
+        if self.record.filled_s.is_none() && asked.all(|(wet, asked)| wet.is_some() || !asked) {
+            self.record.filled_s = Some(time_s);
+        }
+        self.look_at_pressures(plumbing, contents, raw);
+        let supplied = contents.air_account().supplied_kg;
+        self.supplied_m3_s = (supplied - self.supplied_kg) / REFERENCE_DENSITY_KG_M3 / dt_s;
+        self.supplied_kg = supplied;
+    }
+
+    fn look_at_pressures(&mut self, plumbing: &Plumbing, contents: &Contents<'_>, raw: &Instant) {
+        let pressures = raw.total_pressure_pa.iter().enumerate();
+        if let Some((node, pa)) = pressures.max_by(|a, b| a.1.total_cmp(b.1)) {
+            let absolute = pa + ATMOSPHERE_PA;
+            if self.record.highest_pa.is_none_or(|(most, _)| absolute > most) {
+                self.record.highest_pa = Some((absolute, NodeId::at(node)));
+            }
+        }
+        for (i, branch) in plumbing.branches.iter().enumerate() {
+            let Some(rating) = branch.part.line().and_then(|line| line.rating_pa) else { continue };
+            let [a, b] = [branch.from, branch.to].map(|node| raw.total_pressure_pa[node.index()]);
+            let share = a.max(b) / rating;
+            if self.record.over_rating.is_none_or(|(most, _)| share > most) {
+                self.record.over_rating = Some((share, BranchId::at(i)));
+            }
+        }
+        if let (Some([_, end, lowest]), Some(supply)) =
+            (&mut self.record.receiver_pa, contents.supply())
+        {
+            *end = supply.receiver_pa;
+            *lowest = lowest.min(supply.receiver_pa);
+        }
+    }
+
+    /// Whether what `until` waits for has come by `time_s` of the step.
+    pub(super) fn reached(&self, until: Until, time_s: f64) -> bool {
+        match until {
+            Until::Filled => self.record.filled_s.is_some(),
+            Until::NoLiquid(quiet_s) => {
+                self.record.last_liquid_s.is_some_and(|last| time_s - last >= quiet_s)
+            }
+            Until::ReceiverDown(pa) => {
+                self.record.receiver_pa.is_some_and(|[_, now, _]| now <= pa + ATMOSPHERE_PA)
+            }
+            Until::Time | Until::FullStrength | Until::Rinsed | Until::TankEmpty => false,
+        }
+    }
+
+    pub(super) fn sample(&self, contents: &Contents<'_>, raw: &Instant) -> AirSample {
+        let branches = self.record.broken_through_s.len();
+        let gauge = |node: NodeId| raw.total_pressure_pa[node.index()] as f32;
+        AirSample {
+            shares: (0..branches).map(|i| contents.air_share(i) as f32).collect(),
+            returned_m3: self.record.returned.liquid_m3 as f32,
+            lost_m3: self.record.lost.liquid_m3 as f32,
+            receiver_pa: contents.supply().map_or(f32::NAN, |supply| supply.receiver_pa as f32),
+            inlet_pa: self.inlet.map_or(f32::NAN, gauge),
+            supplied_m3_s: self.supplied_m3_s as f32,
+        }
+    }
+
+    /// The record, at the end of the step.
+    pub(super) fn finish(mut self, contents: &Contents<'_>) -> AirRecord {
+        let record = &mut self.record;
+        record.left = contents.left();
+        record.caught = contents.caught().to_vec();
+        record.account = contents.air_account().since(&self.account);
+        let moved = self.held_kg + record.account.supplied_kg + record.account.drawn_kg;
+        let off = contents.air_kg() - self.held_kg - record.account.net_kg();
+        record.error = if moved > 0.0 { (off / moved).abs() } else { 0.0 };
+        self.record
+    }
+}

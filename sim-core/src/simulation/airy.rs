@@ -1,0 +1,171 @@
+//! Moves of a machine whose plumbing holds air.
+
+use super::flow::{Flow, Passage};
+use super::march::March;
+use crate::hydraulics::{Instant, Mixed, MixedInstant, SolveError};
+use crate::procedure::Step;
+use crate::transport::{Amount, Contents, suction_lines};
+
+/// First time step after something came to an end, s.
+const FIRST_S: f64 = 1e-3;
+/// Shortest time step, s.
+const LEAST_S: f64 = 1e-4;
+/// Growth of the time step while little changes, and the change of flow that counts as little and as much.
+const GROWTH: f64 = 1.5;
+const LITTLE: f64 = 0.05;
+const MUCH: f64 = 0.25;
+/// Longest run of a front in one step, m.
+const FRONT_RUNS_M: f64 = 0.25;
+/// Times a step is shortened because its front ran too far, or the flow was not found.
+const MOST_TRIES: usize = 6;
+/// Time by which a front may come too late, as a share of the step.
+const LATE: f64 = 0.02;
+
+/// State of the moves with air.
+#[derive(Clone, Debug, Default)]
+pub(super) struct AirySteps {
+    dt_s: f64,
+    mixed: Mixed,
+}
+
+impl AirySteps {
+    /// Starts anew with short steps.
+    pub(super) fn restart(&mut self) {
+        self.dt_s = FIRST_S;
+    }
+}
+
+impl Flow<'_> {
+    /// Flows after a step of at most `longest_s` with air in the plumbing; returns them with its length, s.
+    pub(super) fn go_on_mixed(
+        &mut self,
+        passage: &mut Passage,
+        contents: &Contents<'_>,
+        steps: &mut AirySteps,
+        inlet: Option<usize>,
+        longest_s: f64,
+    ) -> Result<(MixedInstant, f64), SolveError> {
+        let corner = passage.next_corner_s();
+        let front = contents.until_front_s(&self.instant).max(LEAST_S);
+        let run = contents.front_step_s(&self.instant, FRONT_RUNS_M);
+        let mut dt = steps.dt_s.min(longest_s).min(corner).min(front).min(run.max(LEAST_S));
+        let mut tries = 0;
+        let next = loop {
+            tries += 1;
+            passage.settings_after(dt, self.settings());
+            contents.describe(&self.instant, inlet, dt, &mut steps.mixed);
+            let next = self.solve_mixed(&steps.mixed, dt);
+            match next {
+                Err(error) if tries >= MOST_TRIES => return Err(error),
+                Err(_) => dt *= 0.25,
+                Ok(next) => {
+                    let front = contents.until_front_s(&next.flow).max(LEAST_S);
+                    if dt <= front * (1.0 + LATE) || tries >= MOST_TRIES {
+                        break next;
+                    }
+                    dt = front;
+                }
+            }
+        };
+        passage.time_s += dt;
+        let change = super::flow::largest_difference(&next.flow, &self.instant);
+        self.instant.clone_from(&next.flow);
+        if change < LITTLE {
+            steps.dt_s = (steps.dt_s * GROWTH).min(longest_s.max(LEAST_S));
+        } else if change > MUCH {
+            steps.dt_s = (0.5 * dt).max(LEAST_S);
+        }
+        Ok((next, dt))
+    }
+}
+
+impl March<'_> {
+    /// Whether air takes part in `step`.
+    pub(super) fn with_air(&self, step: &Step) -> bool {
+        step.purge.is_some() || self.contents.holds_air()
+    }
+
+    /// One move with air, at `time_s` of the step; `None` where a tank has given out.
+    pub(super) fn move_on_with_air(
+        &mut self,
+        step: &Step,
+        passage: &mut Passage,
+        (time_s, left_s): (f64, f64),
+        endless: &mut Amount,
+    ) -> Result<Option<f64>, SolveError> {
+        let model = &self.scenario.model;
+        self.contents.begin_air(
+            &self.scenario.liquid,
+            model.holdup,
+            model.fixed_front,
+            &self.flow.instant,
+        );
+        let (blows, until_change) = blowing(step, time_s);
+        let inlet = step.purge.filter(|_| blows).map(|purge| purge.node.index());
+        let still = inlet.is_none() && super::march::is_still(&self.liquid);
+        let longest = if still { super::march::STILL_MOVE_S } else { model.longest_move_s };
+        let longest = longest.min(left_s).min(until_change);
+        let longest = longest.min(self.contents.largest_step_s(&self.flow.instant));
+        let empty = self.contents.until_empty_s(&self.liquid, &step.transfers);
+        let longest = empty.map_or(longest, |(time, _)| longest.min(time));
+        if longest <= 1e-9 {
+            return Ok(None);
+        }
+        let (next, dt) =
+            self.flow.go_on_mixed(passage, &self.contents, &mut self.airy_steps, inlet, longest)?;
+        let moved = self.contents.advance_airy(&next, inlet, &step.transfers, dt);
+        if self.contents.happened() {
+            self.airy_steps.restart();
+        }
+        *endless += moved.from_endless;
+        self.liquid.clone_from(&next.flow);
+        self.contents.liquid_flows(dt, &mut self.liquid);
+        self.time_s += dt;
+        if step.purge.is_none() {
+            self.contents.end_air(&self.flow.instant);
+        }
+        Ok(Some(dt))
+    }
+
+    /// Charges the receiver, and empties what the scenario says is empty.
+    pub(super) fn charge_and_empty(&mut self) {
+        let (scenario, start) = (self.scenario, &self.scenario.start);
+        self.contents.charge();
+        for (line, holds) in &start.own {
+            if let Some(strength) = holds {
+                self.contents.fill_from_the_start(line.index(), *strength);
+            }
+        }
+        let suction = suction_lines(&scenario.plumbing);
+        let own = |i: usize| start.own.iter().rev().find(|(line, _)| line.index() == i);
+        let dry = |i: usize| match own(i) {
+            Some((_, holds)) => holds.is_none(),
+            None => start.empty && !suction[i],
+        };
+        let is_line = |i: &usize| scenario.plumbing.branches[*i].part.line().is_some();
+        if (0..scenario.plumbing.branches.len()).filter(is_line).any(dry) {
+            let (model, rest) = (&scenario.model, &self.flow.instant);
+            self.contents.begin_air(&scenario.liquid, model.holdup, model.fixed_front, rest);
+            self.contents.empty_lines(&dry);
+        }
+    }
+
+    /// What flows of liquid now.
+    pub(super) fn liquid_now(&self, step: &Step) -> &Instant {
+        if self.with_air(step) { &self.liquid } else { &self.flow.instant }
+    }
+}
+
+/// Whether compressed air blows at `time_s` of `step`, and for how long that stays so, s.
+fn blowing(step: &Step, time_s: f64) -> (bool, f64) {
+    let Some(pulse) = step.purge.and_then(|purge| purge.pulse) else {
+        return (step.purge.is_some(), f64::INFINITY);
+    };
+    // A time a hair short of a change counts as past it.
+    let within = (time_s + 1e-9).rem_euclid(pulse.on_s + pulse.off_s);
+    if within < pulse.on_s {
+        (true, pulse.on_s - within + 1e-9)
+    } else {
+        (false, pulse.on_s + pulse.off_s - within + 1e-9)
+    }
+}
