@@ -5,6 +5,7 @@
 //! collected, never thrown one by one; drawing them is the command line's business.
 
 mod build;
+mod examples;
 mod expand;
 mod fault;
 mod files;
@@ -17,6 +18,7 @@ mod spec;
 mod tree;
 mod value;
 mod walk;
+mod walk_lists;
 mod walk_values;
 
 pub use expand::{expand, expand_json};
