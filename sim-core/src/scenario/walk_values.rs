@@ -3,7 +3,7 @@
 use super::examples::limit_example;
 use super::nearest::nearest;
 use super::spec::{Bounds, Key};
-use super::value::{Data, LimitText, Name, Span};
+use super::value::{Data, LimitText, Span};
 use super::walk::Walk;
 use crate::plumbing::{FITTINGS, fitting_named};
 use crate::units::{Quantity, parse};

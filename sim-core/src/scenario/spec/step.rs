@@ -5,7 +5,7 @@ use super::{Kind, NOT_NEGATIVE, POSITIVE, SHARE, TableSpec, key, positive_up_to}
 use crate::units::Quantity as Q;
 
 /// Most parts an order of purging may have.
-pub(in crate::scenario) const MOST_PARTS: u32 = 1000;
+pub(in crate::scenario) const MOST_PARTS: u32 = 200;
 
 pub(super) static STEP: TableSpec = TableSpec {
     doc: "Something the machine does. Without any step, it sprays with every section open.",
