@@ -21,6 +21,9 @@ mod walk;
 mod walk_lists;
 mod walk_values;
 
+#[cfg(test)]
+mod tests;
+
 pub use expand::{expand, expand_json};
 pub use fault::Fault;
 pub use files::Files;

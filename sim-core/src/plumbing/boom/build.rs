@@ -72,7 +72,8 @@ impl<'a> Work<'a> {
 
     /// A node at `x_m` along the boom, lifted as the boom rolls.
     fn boom_node(&mut self, name: &str, x_m: f64) -> NodeId {
-        let node = self.sketch.node(name, x_m * self.design.roll_rad.sin());
+        // No roll lifts by nothing, whichever the side: no minus sign before a zero.
+        let node = self.sketch.node(name, x_m * self.design.roll_rad.sin() + 0.0);
         self.sketch.plumbing_mut().nodes[node.index()].x_m = Some(x_m);
         node
     }

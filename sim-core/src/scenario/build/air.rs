@@ -8,7 +8,7 @@ use crate::plumbing::{AirEntry, AirSupply, NodeId, Opening, Valve};
 
 /// Entries of a short-form machine.
 const FEED_SIDE: &str = "feed side";
-const RETURN_SIDE: &str = "return side";
+pub(super) const RETURN_SIDE: &str = "return side";
 
 impl Build<'_> {
     /// What compressed air needs of a short-form machine's plumbing.

@@ -3,6 +3,7 @@
 use super::super::spec::MOST_PARTS;
 use super::super::value::{Checked, Name, Order};
 use super::Build;
+use super::air::RETURN_SIDE;
 use crate::plumbing::connect::reaches;
 use crate::plumbing::{NodeId, Part};
 use crate::procedure::{Action, Lasts, Pulse, Purge, Settings, Step, Until};
@@ -87,6 +88,13 @@ impl Build<'_> {
         let index = super::names::index(air.entries.iter().map(|entry| &entry.name));
         let nodes: Vec<NodeId> = air.entries.iter().map(|entry| entry.node).collect();
         let entry = match table.text("air") {
+            Some(RETURN_SIDE) if self.air.is_some() && !index.contains_key(RETURN_SIDE) => {
+                let help = "add `back = { kv = \"9 m3/h\", bore = \"25 mm\", length = \"4 m\" }` to [air]: \
+                            the way from the start of the main to the tank";
+                let message = "liquid that air from the return side pushes has no way home";
+                self.fault(table.span_of("air"), message, Some(help.into()));
+                return None;
+            }
             Some(name) => {
                 let name = name.to_owned();
                 self.find("entry of air", &index, &name, table.span_of("air"))?
@@ -102,6 +110,7 @@ impl Build<'_> {
     /// The parts of the order of `table`: those of its sections, all where it lists none.
     fn opens(&mut self, table: &Checked) -> Option<Vec<Opens>> {
         let given = table.has("sections").then(|| table.names("sections").to_vec());
+        self.all_sections(given.iter().flatten())?;
         let parts: Vec<Vec<Name>> = match table.order("order")? {
             Order::Together => return Some(vec![Opens { sections: given, ending: String::new() }]),
             Order::OneAtATime => {
@@ -132,10 +141,7 @@ impl Build<'_> {
             self.fault(table.span_of("order"), message, Some(help));
             return None;
         }
-        let index = self.section_index();
-        for name in parts.iter().flatten() {
-            self.section_named(name, &index)?;
-        }
+        self.all_sections(parts.iter().flatten())?;
         let opens: Vec<Opens> = parts.into_iter().map(opens_sections).collect();
         for (k, part) in opens.iter().enumerate() {
             if opens[..k].iter().any(|other| other.ending == part.ending) {
@@ -146,6 +152,13 @@ impl Build<'_> {
             }
         }
         Some(opens)
+    }
+
+    /// Whether all `names` are sections; a fault for each that is not.
+    fn all_sections<'n>(&mut self, names: impl Iterator<Item = &'n Name>) -> Option<()> {
+        let index = self.section_index();
+        let unknown = names.filter(|name| self.section_named(name, &index).is_none()).count();
+        (unknown == 0).then_some(())
     }
 
     /// How long each of `parts` parts lasts and what ends it.
