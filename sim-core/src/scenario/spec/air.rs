@@ -68,11 +68,11 @@ static AIR_VALVE: TableSpec = TableSpec {
     keys: &[
         key("conductance", Kind::Quantity(Q::Conductance, POSITIVE), "Sonic conductance.")
             .required(),
-        // Real valves lie between 0.2 and 0.5, from memory.
         key(
             "critical_ratio",
             Kind::Number(bounds(None, Some(0.0), Some(0.99))),
-            "Ratio of pressures up to which flow is choked; real valves lie between 0.2 and 0.5.",
+            "Ratio of pressures up to which flow is choked; real valves lie between 0.2 and \
+             0.5, from memory.",
         )
         .or("0.3"),
     ],
@@ -84,7 +84,8 @@ static AIR_CHECK: TableSpec =
 static BACK: TableSpec = TableSpec {
     doc: "A line with a valve from the start of the main to the tank.",
     keys: &{
-        let [bore, length, losses, material, roughness, rating, sag] = LINE_KEYS;
+        let [bore, mut length, losses, material, roughness, rating, sag] = LINE_KEYS;
+        (length.required, length.doc) = (true, "Length.");
         [KV, bore, length, losses, material, roughness, rating, sag]
     },
 };
