@@ -33,6 +33,36 @@ pub fn cut_off(
     islands
 }
 
+/// Whether something that starts at `start` and goes through branches as `passes` allows, by a branch's
+/// index in its positive and its negative direction, comes to a node that is a `goal`.
+pub fn reaches(
+    plumbing: &Plumbing,
+    start: NodeId,
+    passes: impl Fn(usize) -> [bool; 2],
+    goal: impl Fn(usize) -> bool,
+) -> bool {
+    let mut next: Vec<Vec<usize>> = vec![Vec::new(); plumbing.nodes.len()];
+    for (i, branch) in plumbing.branches.iter().enumerate() {
+        let (from, to) = (branch.from.index(), branch.to.index());
+        for (here, there) in
+            passes(i).into_iter().zip([(from, to), (to, from)]).filter(|p| p.0).map(|p| p.1)
+        {
+            next[here].push(there);
+        }
+    }
+    let mut seen = vec![false; plumbing.nodes.len()];
+    let mut open = vec![start.index()];
+    while let Some(node) = open.pop() {
+        if goal(node) {
+            return true;
+        }
+        if !std::mem::replace(&mut seen[node], true) {
+            open.extend(&next[node]);
+        }
+    }
+    false
+}
+
 /// Disjoint groups of nodes (union-find with path halving, Tarjan 1975).
 struct Groups {
     parent: Vec<usize>,
@@ -73,5 +103,19 @@ mod tests {
         assert!(cut_off(&plumbing, |_| true, |node| node == 0).is_empty());
         let islands = cut_off(&plumbing, |branch| branch != 1, |node| node == 0);
         assert_eq!(islands, vec![vec![nodes[2], nodes[3]]]);
+    }
+
+    #[test]
+    fn what_passes_one_way_only_comes_back_by_no_way() {
+        let mut sketch = Sketch::default();
+        let nodes: Vec<NodeId> = (0..3).map(|i| sketch.node(&format!("n{i}"), 0.0)).collect();
+        for (i, pair) in nodes.windows(2).enumerate() {
+            sketch.line(&format!("l{i}"), pair[0], pair[1], Line::plain(0.02, 1.0));
+        }
+        let plumbing = sketch.finish();
+        let one_way = |_| [true, false];
+        assert!(reaches(&plumbing, nodes[0], one_way, |node| node == 2));
+        assert!(!reaches(&plumbing, nodes[2], one_way, |node| node == 0));
+        assert!(reaches(&plumbing, nodes[2], |_| [true, true], |node| node == 0));
     }
 }

@@ -12,9 +12,15 @@ pub struct Material {
 }
 
 /// The materials.
-pub const MATERIALS: [Material; 6] = [
+pub const MATERIALS: [Material; 8] = [
     Material { name: "stainless", roughness_m: 1.5e-6, source: "drawn tubing, Moody 1944" },
     Material { name: "plastic", roughness_m: 1.5e-6, source: "drawn tubing and glass, Moody 1944" },
+    Material {
+        name: "polyethylene",
+        roughness_m: 1.5e-6,
+        source: "drawn tubing and glass, Moody 1944",
+    },
+    Material { name: "pvc", roughness_m: 1.5e-6, source: "drawn tubing and glass, Moody 1944" },
     Material {
         name: "hose",
         roughness_m: 10e-6,

@@ -5,6 +5,7 @@
 //! collected, never thrown one by one; drawing them is the command line's business.
 
 mod build;
+mod examples;
 mod expand;
 mod fault;
 mod files;
@@ -17,7 +18,11 @@ mod spec;
 mod tree;
 mod value;
 mod walk;
+mod walk_lists;
 mod walk_values;
+
+#[cfg(test)]
+mod tests;
 
 pub use expand::{expand, expand_json};
 pub use fault::Fault;

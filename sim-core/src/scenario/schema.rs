@@ -67,6 +67,19 @@ fn kind(kind: Kind) -> Value {
         Kind::Durations => {
             json!({ "type": "object", "additionalProperties": value_of(&[Quantity::Duration]) })
         }
+        Kind::Contents => {
+            json!({ "anyOf": [{ "const": "air" }, value_of(&[Quantity::Share])] })
+        }
+        Kind::Entries => json!({ "anyOf": [
+            { "type": "array", "items": text() },
+            { "type": "object", "additionalProperties": text() },
+        ] }),
+        Kind::Order => json!({ "anyOf": [
+            { "enum": ["together", "one at a time"] },
+            { "type": "array", "minItems": 1, "items": { "anyOf": [
+                text(), { "type": "array", "minItems": 1, "items": text() }
+            ] } },
+        ] }),
         Kind::Points(x, ys) => json!({ "type": "array", "items": {
             "type": "array", "prefixItems": [value_of(&[x]), value_of(ys)], "minItems": 2, "maxItems": 2
         } }),

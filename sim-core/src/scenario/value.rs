@@ -37,6 +37,15 @@ pub(super) enum LimitText {
     AtMost(f64, Option<String>),
 }
 
+/// Which sections a purge opens after which.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) enum Order {
+    Together,
+    OneAtATime,
+    /// Groups of sections.
+    Parts(Vec<Vec<Name>>),
+}
+
 /// What a value is.
 #[derive(Clone, Debug)]
 pub(super) enum Data {
@@ -51,6 +60,11 @@ pub(super) enum Data {
     Points(Quantity, Vec<(f64, f64)>),
     Pair(f64, f64),
     Limit(LimitText),
+    /// A strength; none: air.
+    Contents(Option<f64>),
+    /// Names and the nodes they stand for.
+    Entries(Vec<(Name, Name)>),
+    Order(Order),
     Table(Checked),
     Tables(Vec<Checked>),
     Named(Vec<(Name, Checked)>),
@@ -71,6 +85,11 @@ impl Checked {
     /// Whether `key` has a value, given or default.
     pub(super) fn has(&self, key: &str) -> bool {
         self.entries.contains_key(key)
+    }
+
+    /// Whether the file itself gives `key` a value.
+    pub(super) fn gives(&self, key: &str) -> bool {
+        self.entries.get(key).is_some_and(|value| value.span != self.span)
     }
 
     /// A number or a quantity in SI.
@@ -142,6 +161,29 @@ impl Checked {
     pub(super) fn limit(&self, key: &str) -> Option<&LimitText> {
         match self.data(key)? {
             Data::Limit(limit) => Some(limit),
+            _ => None,
+        }
+    }
+
+    /// A strength, or air, if given.
+    pub(super) fn contents(&self, key: &str) -> Option<Option<f64>> {
+        match self.data(key)? {
+            Data::Contents(contents) => Some(*contents),
+            _ => None,
+        }
+    }
+
+    /// Names with a node each.
+    pub(super) fn places(&self, key: &str) -> &[(Name, Name)] {
+        match self.data(key) {
+            Some(Data::Entries(entries)) => entries,
+            _ => &[],
+        }
+    }
+
+    pub(super) fn order(&self, key: &str) -> Option<&Order> {
+        match self.data(key)? {
+            Data::Order(order) => Some(order),
             _ => None,
         }
     }

@@ -1,10 +1,11 @@
 //! Walks the file's tables beside their description and collects every fault.
 
+use super::examples::{default_data, example};
 use super::fault::Fault;
 use super::nearest::nearest;
 use super::spec::{Bounds, Key, Kind, TableSpec};
 use super::value::{Checked, Data, Name, Span, Value};
-use crate::units::{Quantity, UnitSystem, parse, show};
+use crate::units::{Quantity, UnitSystem, show};
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
@@ -118,6 +119,9 @@ impl Walk {
                 let bounds = Bounds { above: None, least: Some(0.0), most: Some(1e5) };
                 walk.within(key, value.span(), time, bounds, Some(Quantity::Duration))
             }),
+            Kind::Contents => self.contents(value).map(Data::Contents),
+            Kind::Entries => self.entries(key, value).map(Data::Entries),
+            Kind::Order => self.order(key, value).map(Data::Order),
             Kind::Points(x, ys) => self.points(key, value, x, ys),
             Kind::Pair(quantity) => self.pair(key, value, quantity),
             Kind::Limit(quantity) => self.limit(value, quantity).map(Data::Limit),
@@ -273,54 +277,6 @@ impl Walk {
         quantity: Quantity,
     ) -> Option<f64> {
         self.any_of(value, &[quantity]).map(|(_, number)| number)
-    }
-}
-
-/// The data of a default, which is written as a user would.
-fn default_data(key: &Key, text: &str) -> Option<Data> {
-    match key.kind {
-        Kind::Text | Kind::Choice(_) | Kind::File => Some(Data::Text(text.to_owned())),
-        Kind::Flag => Some(Data::Flag(text == "true")),
-        Kind::Number(_) | Kind::Losses => text.parse().ok().map(Data::Number),
-        Kind::Quantity(quantity, _) => {
-            parse(text, quantity).ok().map(|number| Data::Of(quantity, number))
-        }
-        Kind::Opening => Some(Data::Number(if text == "open" { 1.0 } else { 0.0 })),
-        _ => None,
-    }
-}
-
-/// A key with a value as a user would write it.
-pub(super) fn example(key: &Key) -> String {
-    let name = key.name;
-    match key.kind {
-        Kind::Quantity(quantity, _) => format!("{name} = \"{}\"", quantity.example()),
-        Kind::AnyOf(quantities) => format!("{name} = \"{}\"", quantities[0].example()),
-        Kind::Number(_) => format!("{name} = {}", key.default.unwrap_or("1.5")),
-        Kind::Losses => format!("{name} = 3.5"),
-        Kind::Count { .. } => format!("{name} = 12"),
-        Kind::Flag => format!("{name} = true"),
-        Kind::Choice(words) => format!("{name} = \"{}\"", words[0]),
-        Kind::Names => format!("{name} = [\"one\", \"two\"]"),
-        Kind::Opening => format!("{name} = \"40 %\""),
-        Kind::Openings => format!("{name} = {{ return-valve = \"40 %\" }}"),
-        Kind::Speeds => format!("{name} = {{ pump = \"80 %\" }}"),
-        Kind::Durations => format!("{name} = {{ return-valve = \"4 s\" }}"),
-        Kind::Points(x, ys) => {
-            format!("{name} = [[\"{}\", \"{}\"], ...]", x.example(), ys[0].example())
-        }
-        Kind::Pair(_) => format!("{name} = [\"1.5 bar\", \"5 bar\"]"),
-        Kind::Limit(Quantity::Duration) => format!("{name} = \"60 s\""),
-        Kind::Limit(Quantity::Speed) => format!("{name} = \"3 m/s\""),
-        Kind::Limit(_) => format!("{name} = \"10 %\""),
-        Kind::File => format!("{name} = \"../demo-data/file.csv\""),
-        Kind::Text => format!("{name} = \"...\""),
-        Kind::Table(spec) | Kind::Override(spec) => {
-            let inner: Vec<String> = spec.keys.iter().filter(|k| k.required).map(example).collect();
-            format!("{name} = {{ {} }}", inner.join(", "))
-        }
-        Kind::List(_) | Kind::OneOrMore(_) => format!("[[{name}]]"),
-        Kind::Named(_) | Kind::TableAndNamed(..) => format!("[{name}.NAME]"),
     }
 }
 

@@ -1,8 +1,9 @@
 //! Reading single values of a scenario file.
 
+use super::examples::limit_example;
 use super::nearest::nearest;
 use super::spec::{Bounds, Key};
-use super::value::{Data, LimitText, Name, Span};
+use super::value::{Data, LimitText, Span};
 use super::walk::Walk;
 use crate::plumbing::{FITTINGS, fitting_named};
 use crate::units::{Quantity, parse};
@@ -99,20 +100,6 @@ impl Walk {
         None
     }
 
-    pub(super) fn names(&mut self, key: &Key, value: &Spanned<DeValue<'_>>) -> Option<Vec<Name>> {
-        let Some(items) = value.get_ref().as_array() else {
-            return self.wrong_kind(key, value, "a list of names");
-        };
-        let name = |item: &Spanned<DeValue<'_>>| {
-            item.get_ref().as_str().map(|text| Name { text: text.to_owned(), span: item.span() })
-        };
-        let names: Option<Vec<Name>> = items.iter().map(name).collect();
-        if names.is_none() {
-            return self.wrong_kind(key, value, "a list of names in quotes");
-        }
-        names
-    }
-
     /// A loss coefficient, or the sum of named fittings.
     pub(super) fn losses(&mut self, key: &Key, value: &Spanned<DeValue<'_>>) -> Option<f64> {
         let Some(items) = value.get_ref().as_array() else {
@@ -153,73 +140,6 @@ impl Walk {
         None
     }
 
-    /// A table from names to values that `read` reads.
-    pub(super) fn settings(
-        &mut self,
-        key: &Key,
-        value: &Spanned<DeValue<'_>>,
-        mut read: impl FnMut(&mut Self, &Spanned<DeValue<'_>>) -> Option<f64>,
-    ) -> Option<Data> {
-        let Some(table) = value.get_ref().as_table() else {
-            return self.wrong_kind(key, value, "a table of names");
-        };
-        let mut settings = Vec::new();
-        for (name, item) in table {
-            let name = Name { text: name.get_ref().to_string(), span: name.span() };
-            if let Some(number) = read(self, item) {
-                settings.push((name, number));
-            }
-        }
-        Some(Data::Settings(settings))
-    }
-
-    pub(super) fn points(
-        &mut self,
-        key: &Key,
-        value: &Spanned<DeValue<'_>>,
-        x: Quantity,
-        ys: &[Quantity],
-    ) -> Option<Data> {
-        let Some(items) = value.get_ref().as_array() else {
-            return self.wrong_kind(key, value, "a list of pairs");
-        };
-        let mut points = Vec::new();
-        let mut second: Option<Quantity> = None;
-        for item in items.iter() {
-            let pair = item.get_ref().as_array().filter(|pair| pair.len() == 2);
-            let Some(pair) = pair else {
-                return self.wrong_kind(key, item, "pairs of two values");
-            };
-            let at = self.quantity(&pair[0], x)?;
-            let (quantity, number) = match second {
-                Some(quantity) => (quantity, self.quantity(&pair[1], quantity)?),
-                None => self.any_of(&pair[1], ys)?,
-            };
-            second = Some(quantity);
-            points.push((at, number));
-        }
-        Some(Data::Points(second.unwrap_or(ys[0]), points))
-    }
-
-    pub(super) fn pair(
-        &mut self,
-        key: &Key,
-        value: &Spanned<DeValue<'_>>,
-        quantity: Quantity,
-    ) -> Option<Data> {
-        let pair = value.get_ref().as_array().filter(|pair| pair.len() == 2);
-        let Some(pair) = pair else {
-            return self.wrong_kind(key, value, "a list of two values");
-        };
-        let (low, high) = (self.quantity(&pair[0], quantity)?, self.quantity(&pair[1], quantity)?);
-        if low < high {
-            return Some(Data::Pair(low, high));
-        }
-        let message = format!("`{}` must give the lower value first", key.name);
-        self.fault(value.span(), message, Some("exchange the two values".into()));
-        None
-    }
-
     pub(super) fn limit(
         &mut self,
         value: &Spanned<DeValue<'_>>,
@@ -245,7 +165,7 @@ impl Walk {
             }
         }
         if at_most.is_none() {
-            let help = Some("add `at_most = \"10 %\"`".to_owned());
+            let help = Some(format!("add `at_most = \"{}\"`", limit_example(quantity)));
             self.fault(value.span(), "this limit has no `at_most`".into(), help);
         }
         at_most.map(|at_most| LimitText::AtMost(at_most, source))

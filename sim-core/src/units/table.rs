@@ -45,6 +45,8 @@ pub enum Quantity {
     Head,
     /// Money for a volume, in the user's currency; per m3.
     Price,
+    /// Sonic conductance of a valve for air (ISO 6358); m3/(s Pa).
+    Conductance,
 }
 
 /// One unit of a quantity.
@@ -112,6 +114,7 @@ const OTHERS: &[Unit] = &[
     unit(Q::Flow, &["gal/min", "gpm", "US gal/min"], GALLON / MINUTE),
     unit(Q::Flow, &["gal/h", "gph"], GALLON / HOUR),
     unit(Q::Flow, &["imp gal/min"], IMPERIAL_GALLON / MINUTE),
+    unit(Q::Flow, &["ft3/min", "ft³/min", "cfm"], FOOT * FOOT * FOOT / MINUTE),
     unit(Q::Volume, &["L", "l", "litre", "litres", "liter", "liters"], LITRE),
     unit(Q::Volume, &["mL"], 1e-3 * LITRE),
     unit(Q::Volume, &["m3", "m³"], 1.0),
@@ -149,6 +152,10 @@ const OTHERS: &[Unit] = &[
     unit(Q::Price, &["/L", "per L"], 1.0 / LITRE),
     unit(Q::Price, &["/m3", "per m3"], 1.0),
     unit(Q::Price, &["/gal", "per gal"], 1.0 / GALLON),
+    unit(Q::Conductance, &["L/(s bar)", "L/(s.bar)", "L/(s·bar)", "L/s/bar"], LITRE / BAR),
+    unit(Q::Conductance, &["dm3/(s bar)", "dm3/(s.bar)", "dm³/(s·bar)", "dm3/s/bar"], LITRE / BAR),
+    unit(Q::Conductance, &["m3/(s Pa)", "m3/(s.Pa)", "m³/(s·Pa)"], 1.0),
+    unit(Q::Conductance, &["ft3/(min psi)", "cfm/psi"], FOOT * FOOT * FOOT / MINUTE / PSI),
     unit(Q::Power, &["W"], 1.0),
     unit(Q::Power, &["kW"], 1e3),
     unit(Q::Power, &["hp"], 550.0 * FOOT * POUND * GRAVITY),
@@ -171,7 +178,7 @@ pub fn units_of(quantity: Quantity) -> Vec<Unit> {
 
 impl Quantity {
     /// Every quantity.
-    pub const ALL: [Self; 18] = [
+    pub const ALL: [Self; 19] = [
         Q::Pressure,
         Q::Flow,
         Q::Length,
@@ -190,6 +197,7 @@ impl Quantity {
         Q::Power,
         Q::Head,
         Q::Price,
+        Q::Conductance,
     ];
 }
 
@@ -215,6 +223,7 @@ impl Quantity {
             Q::Power => "a power",
             Q::Head => "a head",
             Q::Price => "a price",
+            Q::Conductance => "a conductance",
         }
     }
 
@@ -239,86 +248,10 @@ impl Quantity {
             Q::Power => "4 kW",
             Q::Head => "12 m",
             Q::Price => "0.35 /L",
+            Q::Conductance => "2 L/(s bar)",
         }
     }
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use approx::assert_relative_eq;
-    use uom::si::f64 as q;
-    use uom::si::{
-        angle, dynamic_viscosity, length, mass_density, power, pressure, time, velocity, volume,
-        volume_rate,
-    };
-
-    fn factor(quantity: Quantity, spelling: &str) -> f64 {
-        let units = units_of(quantity);
-        units.iter().find(|u| u.spellings.contains(&spelling)).unwrap().factor
-    }
-
-    macro_rules! agree {
-        ($kind:ident, $type:ident, $module:ident: $($text:literal = $unit:ident),+) => {
-            $(assert_relative_eq!(
-                factor(Quantity::$kind, $text),
-                q::$type::new::<$module::$unit>(1.0).value,
-                max_relative = 2e-7
-            );)+
-        };
-    }
-
-    /// Source: the crate `uom` 0.38, whose customary factors carry seven figures.
-    #[test]
-    fn factors_agree_with_an_independent_library() {
-        agree!(Pressure, Pressure, pressure: "bar" = bar, "kPa" = kilopascal, "psi" = psi,
-            "mbar" = millibar, "MPa" = megapascal);
-        agree!(Flow, VolumeRate, volume_rate: "L/min" = liter_per_minute,
-            "gal/min" = gallon_per_minute, "m3/h" = cubic_meter_per_hour, "L/s" = liter_per_second);
-        agree!(Length, Length, length: "in" = inch, "ft" = foot, "yd" = yard, "mm" = millimeter);
-        agree!(Volume, Volume, volume: "gal" = gallon, "L" = liter, "imp gal" = gallon_imperial,
-            "fl oz" = fluid_ounce);
-        agree!(Duration, Time, time: "min" = minute, "h" = hour, "ms" = millisecond);
-        agree!(Angle, Angle, angle: "deg" = degree);
-        agree!(Density, MassDensity, mass_density: "lb/gal" = pound_per_gallon,
-            "lb/ft3" = pound_per_cubic_foot, "g/cm3" = gram_per_cubic_centimeter);
-        agree!(Viscosity, DynamicViscosity, dynamic_viscosity: "cP" = centipoise);
-        agree!(Speed, Velocity, velocity: "km/h" = kilometer_per_hour, "mph" = mile_per_hour,
-            "ft/s" = foot_per_second);
-        agree!(Power, Power, power: "hp" = horsepower, "kW" = kilowatt);
-    }
-
-    /// Source: NIST SP 811 (2008), B.8: acre 4046.873 m2 by the survey foot; by the international
-    /// foot 4046.856 m2, hence 9.353 958 L/ha for one gallon to the acre (derived).
-    #[test]
-    fn gallon_to_the_acre_follows_from_gallon_and_acre() {
-        let litres_per_hectare = factor(Quantity::ApplicationRate, "gal/ac") / 1e-7;
-        assert_relative_eq!(
-            litres_per_hectare,
-            3.785_411_784 / 0.404_685_642_24,
-            max_relative = 1e-14
-        );
-    }
-
-    /// Source: IEC 60534-1 terms; Kv = 0.864 978 Cv follows from the units (derived).
-    #[test]
-    fn kv_and_cv_stand_in_their_published_ratio() {
-        let ratio =
-            factor(Quantity::FlowCoefficient, "cv") / factor(Quantity::FlowCoefficient, "kv");
-        assert_relative_eq!(ratio, 0.864_978, max_relative = 1e-6);
-        assert_relative_eq!(SQRT_PSI, PSI.sqrt(), max_relative = 1e-15);
-        assert_relative_eq!(SQRT_BAR, BAR.sqrt(), max_relative = 1e-15);
-    }
-
-    #[test]
-    fn no_spelling_of_a_quantity_stands_twice() {
-        for quantity in Quantity::ALL {
-            let mut all: Vec<&str> =
-                units_of(quantity).iter().flat_map(|u| u.spellings.iter().copied()).collect();
-            let count = all.len();
-            all.sort_unstable();
-            all.dedup();
-            assert_eq!(all.len(), count, "{quantity:?}");
-        }
-    }
-}
+mod tests;

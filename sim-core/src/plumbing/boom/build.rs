@@ -2,6 +2,7 @@
 
 use super::built::BuiltBoom;
 use super::design::{BoomDesign, LineDesign, SectionDesign};
+use super::part_names::{digits, make_unique, plain_name, point_name};
 use super::tube::{Point, tube};
 use crate::plumbing::{
     BranchId, Line, NodeId, Part, Restriction, Section, SectionId, Side, Sketch, TankId,
@@ -15,12 +16,13 @@ const SHORTEST_HOSE_M: f64 = 0.3;
 /// Nodes and parts carry the names a user may refer to: `tank`, `pump-in`, `pump-out`, `header`,
 /// `return-header`; branches `suction`, `pump`, `main`, `SECTION-valve`, `SECTION-hose`,
 /// `SECTION-tube-NN`, `SECTION-return`, `return-valve`, `return-main`, `agitation`, `bypass`,
-/// `relief`; tips `SECTION-NN`.
+/// `relief`; tips `SECTION-NN`. With compressed air: node `air-inlet`; branches `air-check`,
+/// `back-valve`, `back`.
 pub fn build(design: &BoomDesign) -> BuiltBoom {
     let mut work = Work::new(design);
     let (pump, pump_out) = work.suction_and_pump();
     let bypass = work.back_to_tank(pump_out);
-    let header = work.main(pump_out);
+    let (main_starts, header) = work.main(pump_out);
     let return_header = design.return_path.as_ref().map(|_| work.boom_node("return-header", 0.0));
     let covered: f64 = design.sections.iter().map(|s| s.tips as f64 * s.spacing_m).sum();
     let mut left_m = -0.5 * covered;
@@ -29,12 +31,13 @@ pub fn build(design: &BoomDesign) -> BuiltBoom {
         left_m += section.tips as f64 * section.spacing_m;
     }
     let return_valve = work.return_main(return_header);
-    BuiltBoom { plumbing: work.sketch.finish(), pump, header, bypass, return_valve }
+    let air = work.air(main_starts, return_header);
+    BuiltBoom { plumbing: work.sketch.finish(), pump, header, bypass, return_valve, air }
 }
 
-struct Work<'a> {
-    design: &'a BoomDesign,
-    sketch: Sketch,
+pub(super) struct Work<'a> {
+    pub(super) design: &'a BoomDesign,
+    pub(super) sketch: Sketch,
     tank: TankId,
     inlet: Option<NodeId>,
     names: Vec<String>,
@@ -55,7 +58,13 @@ impl<'a> Work<'a> {
         Self { design, sketch, tank, inlet: None, names }
     }
 
-    fn add(&mut self, name: &str, ends: [NodeId; 2], part: Part, side: Side) -> BranchId {
+    pub(super) fn add(
+        &mut self,
+        name: &str,
+        ends: [NodeId; 2],
+        part: Part,
+        side: Side,
+    ) -> BranchId {
         let id = self.sketch.branch(name, ends[0], ends[1], part);
         self.sketch.place(id, side, None);
         id
@@ -63,13 +72,14 @@ impl<'a> Work<'a> {
 
     /// A node at `x_m` along the boom, lifted as the boom rolls.
     fn boom_node(&mut self, name: &str, x_m: f64) -> NodeId {
-        let node = self.sketch.node(name, x_m * self.design.roll_rad.sin());
+        // No roll lifts by nothing, whichever the side: no minus sign before a zero.
+        let node = self.sketch.node(name, x_m * self.design.roll_rad.sin() + 0.0);
         self.sketch.plumbing_mut().nodes[node.index()].x_m = Some(x_m);
         node
     }
 
     /// Where everything but the suction enters the tank.
-    fn tank_inlet(&mut self) -> NodeId {
+    pub(super) fn tank_inlet(&mut self) -> NodeId {
         if let Some(inlet) = self.inlet {
             return inlet;
         }
@@ -115,8 +125,8 @@ impl<'a> Work<'a> {
         })
     }
 
-    /// Strainer, meter and main up to the header.
-    fn main(&mut self, pump_out: NodeId) -> NodeId {
+    /// Strainer, meter and main up to the header: where the main starts and where it ends.
+    fn main(&mut self, pump_out: NodeId) -> (NodeId, NodeId) {
         let design = self.design;
         let mut last = pump_out;
         let fitted = [
@@ -129,10 +139,11 @@ impl<'a> Work<'a> {
             self.add(name, [last, next], part, Side::Feed);
             last = next;
         }
+        last = self.air_check(last);
         let header = self.boom_node("header", 0.0);
         self.sketch.gauge("boom", header);
         self.add("main", [last, header], line(&design.main, 0.0), Side::Feed);
-        header
+        (last, header)
     }
 
     fn return_main(&mut self, return_header: Option<NodeId>) -> Option<BranchId> {
@@ -218,7 +229,10 @@ impl<'a> Work<'a> {
             };
             let length_m = points[k + 1].1 - points[k].1;
             let losses = section.tube.losses + bodies * section.body_losses;
-            let part = Part::Line(Line { losses, ..plain_line(&section.tube, length_m) });
+            // A tube hangs between the bodies that hold it; its short ends do not.
+            let sag_m = if is_tip(k) && is_tip(k + 1) { section.tube.sag_m } else { 0.0 };
+            let plain = plain_line(&section.tube, length_m);
+            let part = Part::Line(Line { losses, sag_m, ..plain });
             let ends = if k < feed { [nodes[k + 1], nodes[k]] } else { [nodes[k], nodes[k + 1]] };
             let branch = self.add(&format!("{name}-tube-{k:0digits$}"), ends, part, Side::Boom);
             self.sketch.place(branch, Side::Boom, Some(id));
@@ -261,17 +275,8 @@ impl<'a> Work<'a> {
     }
 }
 
-fn point_name(section: &str, point: Point, is_left: bool) -> String {
-    let side = if is_left { "left" } else { "right" };
-    match point {
-        Point::Tip(i) => format!("{section}-{:02}", i + 1),
-        Point::Feed => format!("{section}-feed"),
-        Point::Return => format!("{section}-return-{side}"),
-        Point::Cap => format!("{section}-cap-{side}"),
-    }
-}
-
-fn line(design: &LineDesign, from_geometry_m: f64) -> Part {
+/// The line of `design`, its length from geometry where it has none.
+pub(super) fn line(design: &LineDesign, from_geometry_m: f64) -> Part {
     Part::Line(plain_line(design, design.length_m.unwrap_or(from_geometry_m)))
 }
 
@@ -285,29 +290,6 @@ fn plain_line(design: &LineDesign, length_m: f64) -> Line {
         rating_pa: design.rating_pa,
         material: design.material,
         sag_m: design.sag_m,
-    }
-}
-
-fn digits(count: usize) -> usize {
-    count.to_string().len().max(2)
-}
-
-/// `name` with everything but letters, digits, `-` and `_` turned into `-`.
-fn plain_name(name: &str) -> String {
-    let keep = |c: char| c.is_ascii_alphanumeric() || matches!(c, '-' | '_');
-    name.chars().map(|c| if keep(c) { c } else { '-' }).collect()
-}
-
-/// Numbers the repeats among `names`.
-fn make_unique(names: &mut [String]) {
-    let mut seen = std::collections::BTreeSet::new();
-    for name in names {
-        let stem = name.clone();
-        let mut count = 1;
-        while !seen.insert(name.clone()) {
-            count += 1;
-            *name = format!("{stem}_{count}");
-        }
     }
 }
 

@@ -11,6 +11,8 @@ pub enum DesignPlace {
     Section(usize),
     /// The return path.
     ReturnPath,
+    /// The way home for air that enters at the return side.
+    Back,
 }
 
 /// A mistake in a design.
@@ -73,6 +75,14 @@ pub fn check(design: &BoomDesign) -> Vec<DesignFault> {
             at: DesignPlace::ReturnPath,
             message: "sections return, but no return path leads to the tank".into(),
             help: Some("add [return_path], or set `return = false`".into()),
+        });
+    }
+    let back = design.air.as_ref().is_some_and(|air| air.back.is_some());
+    if back && !design.sections.iter().any(|s| s.returns) {
+        faults.push(DesignFault {
+            at: DesignPlace::Back,
+            message: "air cannot enter at the return side: no section returns".into(),
+            help: Some("set `return = true` in [boom], or take `back` away".into()),
         });
     }
     faults

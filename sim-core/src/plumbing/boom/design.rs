@@ -35,6 +35,8 @@ pub struct BoomDesign {
     pub main: LineDesign,
     /// Return header to tank, for machines whose sections return.
     pub return_path: Option<ReturnDesign>,
+    /// What compressed air needs of the plumbing, for machines that have it.
+    pub air: Option<AirDesign>,
     /// Added to every hose length taken from geometry, m, >= 0.
     pub hose_extra_m: f64,
     /// Sections, left to right.
@@ -74,7 +76,8 @@ pub struct LineDesign {
     pub rating_pa: Option<f64>,
     /// What it is made of, if known.
     pub material: Option<&'static Material>,
-    /// Depth of its lowest point below the straight line between its ends, m, >= 0.
+    /// Depth of its lowest point below the straight line between its ends, m, >= 0; of a tube with tips,
+    /// between any two of them.
     pub sag_m: f64,
 }
 
@@ -84,6 +87,24 @@ pub struct ReturnDesign {
     /// Return header to tank.
     pub main: LineDesign,
     /// The recirculation valve in it.
+    pub valve: Valve,
+}
+
+/// What compressed air needs of the plumbing.
+#[derive(Clone, Debug, PartialEq)]
+pub struct AirDesign {
+    /// Between pump side and main, so that air goes to the boom alone.
+    pub check: CheckValve,
+    /// From the start of the main to the tank, for air that enters at the return side.
+    pub back: Option<BackDesign>,
+}
+
+/// The way home for liquid that air from the return side pushes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BackDesign {
+    /// Start of the main to tank.
+    pub line: LineDesign,
+    /// The valve ahead of it, shut but in such a purge.
     pub valve: Valve,
 }
 

@@ -57,6 +57,7 @@ pub fn example(sections: usize, tips: usize, feed: Feed, returns: bool) -> BoomD
         meter_kv_si: None,
         main: wide(0.038, 6.0),
         return_path: returns.then_some(path),
+        air: None,
         hose_extra_m: 0.5,
         sections: (0..sections).map(section).collect(),
     }

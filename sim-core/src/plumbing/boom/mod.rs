@@ -1,16 +1,19 @@
 //! From a boom machine in the short form to its plumbing.
 
+mod air;
 mod build;
 mod built;
 mod check;
 mod design;
 mod example;
+mod part_names;
 mod tube;
 
 pub use build::build;
-pub use built::BuiltBoom;
+pub use built::{BuiltAir, BuiltBoom};
 pub use check::{DesignFault, DesignPlace, check};
 pub use design::{
-    BoomDesign, Feed, LineDesign, ReturnDesign, SectionDesign, TankDesign, TipDesign,
+    AirDesign, BackDesign, BoomDesign, Feed, LineDesign, ReturnDesign, SectionDesign, TankDesign,
+    TipDesign,
 };
 pub use example::example;

@@ -44,6 +44,7 @@ impl Build<'_> {
             let span = match fault.at {
                 DesignPlace::Width => boom.span_of("width"),
                 DesignPlace::ReturnPath => boom.span_of("return"),
+                DesignPlace::Back => top.table("air").map_or(0..0, |air| air.span_of("back")),
                 DesignPlace::Section(i) => {
                     top.tables("section").get(i).map_or(0..0, |section| section.span_of("name"))
                 }
@@ -55,6 +56,7 @@ impl Build<'_> {
         }
         let built = boom::build(&design);
         (self.plumbing, self.return_valve) = (built.plumbing, built.return_valve);
+        self.air = built.air;
     }
 
     fn design(&mut self, top: &Checked, boom: &Checked) -> Option<BoomDesign> {
@@ -66,6 +68,10 @@ impl Build<'_> {
         let main = supply.and_then(|t| t.table("main")).and_then(|t| self.long_line(t));
         let return_path = match path {
             Some(path) => Some(self.return_design(path)?),
+            None => None,
+        };
+        let air = match top.table("air") {
+            Some(air) => Some(self.air_design(air)?),
             None => None,
         };
         let shared = Shared { boom, supply: supply?, tips: top.table("tips")?, path };
@@ -90,11 +96,12 @@ impl Build<'_> {
             suction: suction?,
             agitation: supply?.table("agitation").and_then(|t| self.orifice(t, "orifice")),
             bypass: supply?.table("bypass").and_then(|t| self.valve(t)),
-            relief: supply?.table("relief").and_then(relief),
+            relief: supply?.table("relief").and_then(check_valve),
             strainer_kv_si: kv(supply?.table("strainer")),
             meter_kv_si: kv(supply?.table("meter")),
             main: main?,
             return_path,
+            air,
             hose_extra_m: supply?.number("hose_extra")?,
             sections,
         })
@@ -208,6 +215,7 @@ fn merged_tips(base: &Checked, over: Option<&Checked>) -> Checked {
     merged
 }
 
-fn relief(table: &Checked) -> Option<CheckValve> {
+/// A check or relief valve.
+pub(super) fn check_valve(table: &Checked) -> Option<CheckValve> {
     Some(CheckValve { kv_si: table.number("kv")?, opens_at_pa: table.number("opens_at")? })
 }

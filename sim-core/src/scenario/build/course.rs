@@ -1,14 +1,12 @@
-//! How steps go on: how long they last, how the machine comes to them, what fills the tanks, what repeats.
+//! How steps go on: how long they last, how the machine comes to them, what fills the tanks.
 
 use super::super::value::Checked;
 use super::Build;
 use crate::plumbing::{BranchId, TankId};
-use crate::procedure::{Action, Change, Lasts, Load, Step, Transfer, Until};
+use crate::procedure::{Action, Change, Lasts, Load, Transfer, Until};
 
 /// How long priming may take where the scenario does not say, s.
 const PRIMES_WITHIN_S: f64 = 300.0;
-/// Most steps a scenario may come to, repeats counted.
-const MOST_STEPS: usize = 20_000;
 
 impl Build<'_> {
     pub(super) fn lasts(
@@ -21,6 +19,19 @@ impl Build<'_> {
             Some("full strength") => Until::FullStrength,
             Some("rinsed") => Until::Rinsed,
             Some("tank empty") => Until::TankEmpty,
+            Some("filled") if action != Action::Stand => Until::Filled,
+            Some(word @ ("filled" | "no liquid" | "receiver down")) => {
+                let message =
+                    format!("\"{word}\" ends no step that says do = \"{}\"", action.word());
+                let help = match word {
+                    "filled" => {
+                        "nothing fills while the pump rests: spray, prime, circulate or rinse"
+                    }
+                    _ => "it ends a purge",
+                };
+                self.fault(table.span_of("until"), message, Some(help.into()));
+                Until::Time
+            }
             None if action == Action::Prime => Until::FullStrength,
             _ => Until::Time,
         };
@@ -90,54 +101,5 @@ impl Build<'_> {
         let index = super::names::index(self.plumbing.tanks.iter().map(|tank| &tank.name));
         let name = table.text(key).unwrap_or("tank").to_owned();
         self.find("tank", &index, &name, table.span_of(key)).map(TankId::at)
-    }
-
-    /// `steps` with those that repeat written out, pass after pass.
-    pub(super) fn repeated(&mut self, listed: &[Checked], steps: Vec<Step>) -> Vec<Step> {
-        let mut written: Vec<Step> = Vec::new();
-        // Where each listed step starts among those written out.
-        let mut starts: Vec<usize> = Vec::new();
-        for (i, step) in steps.iter().enumerate() {
-            starts.push(written.len());
-            written.push(step.clone());
-            let Some(repeat) = listed.get(i).and_then(|table| table.table("repeat")) else {
-                continue;
-            };
-            let from = match repeat.text("from") {
-                None => i,
-                Some(name) => match steps[..=i].iter().position(|other| other.name == name) {
-                    Some(from) => from,
-                    None => {
-                        let message = format!("no step called \"{name}\" stands further up");
-                        self.fault(repeat.span_of("from"), message, None);
-                        continue;
-                    }
-                },
-            };
-            let times = repeat.count("times").unwrap_or(1);
-            let stretch = written.split_off(starts[from]);
-            if let Some(nested) = stretch.iter().find(|step| step.pass.is_some()) {
-                let message = format!("step \"{}\" would repeat within a repeat", nested.name);
-                self.fault(repeat.span.clone(), message, None);
-                continue;
-            }
-            if written.len() + stretch.len() * times > MOST_STEPS {
-                let message = format!("that makes more than {MOST_STEPS} steps");
-                self.fault(repeat.span_of("times"), message, None);
-                continue;
-            }
-            for pass in 1..=times {
-                written.extend(stretch.iter().map(|step| Step {
-                    name: if pass == 1 {
-                        step.name.clone()
-                    } else {
-                        format!("{} ({pass})", step.name)
-                    },
-                    pass: (times > 1).then_some((pass, times)),
-                    ..step.clone()
-                }));
-            }
-        }
-        written
     }
 }

@@ -36,7 +36,7 @@ pub(super) fn limits(table: Option<&Checked>) -> Limits {
         rate: of("rate"),
         prime_within_s: of("prime_within"),
         rinsed_to: of("rinsed_to"),
-        left_behind_m3: None,
-        lost_m3: None,
+        left_behind_m3: of("left_behind"),
+        lost_m3: of("lost"),
     }
 }

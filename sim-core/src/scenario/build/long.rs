@@ -3,11 +3,11 @@
 use super::super::spec::LONG;
 use super::super::value::{Checked, Name};
 use super::Build;
+use super::boom::check_valve;
 use super::names::{Index, index};
-use crate::plumbing::connect::cut_off;
 use crate::plumbing::{
-    Branch, BranchId, CheckValve, Gauge, Line, Node, NodeId, Part, Restriction, Section, SectionId,
-    ShutOff, Side, Tank, TankConnection, TankId, Tee,
+    Branch, BranchId, Gauge, Line, Node, NodeId, Part, Restriction, Section, SectionId, Side, Tank,
+    TankConnection, TankId, Tee,
 };
 
 impl Build<'_> {
@@ -101,6 +101,9 @@ impl Build<'_> {
             let ends = [from, to].map(|end| self.node_or_new(end, &mut nodes));
             branches.entry(name.text.clone()).or_insert(self.plumbing.branches.len());
             let section = self.section_of(table, &sections);
+            if let Some(contents) = table.contents("holds") {
+                self.own.push((BranchId::at(self.plumbing.branches.len()), contents));
+            }
             self.plumbing.branches.push(Branch {
                 name: name.text.clone(),
                 from: ends[0],
@@ -149,10 +152,7 @@ impl Build<'_> {
             "strainer" => Part::Strainer(restriction()?),
             "meter" => Part::Meter(restriction()?),
             "orifice" => Part::Orifice(self.orifice(table, "bore")?),
-            "check_valve" => {
-                let opens_at_pa = table.number("opens_at")?;
-                Part::CheckValve(CheckValve { kv_si: table.number("kv")?, opens_at_pa })
-            }
+            "check_valve" => Part::CheckValve(check_valve(table)?),
             _ => Part::Pump(self.pump(table)?),
         })
     }
@@ -240,47 +240,6 @@ impl Build<'_> {
                 .collect();
             let section = &mut self.plumbing.sections[at];
             (section.valve, section.feed_end, section.far_ends) = (valve, feed_end, far_ends);
-        }
-    }
-
-    /// Faults of the network as a whole: no tank, parts that no tank feeds.
-    pub(super) fn check_network(&mut self, top: &Checked) {
-        if !self.walk.faults.is_empty() {
-            return;
-        }
-        let first_span = |name: &str| {
-            let named = LONG.into_iter().flat_map(|kind| top.named(kind));
-            named.filter(|(n, _)| n.text == name).map(|(n, _)| n.span.clone()).next()
-        };
-        if self.plumbing.branches.is_empty() {
-            let help = "describe a boom by [boom], [tank], [pump], [supply] and [tips], or a network \
-                        by [line.NAME] and the like";
-            self.fault(0..0, "the scenario has no plumbing", Some(help.into()));
-            return;
-        }
-        let mut grounded: Vec<bool> =
-            self.plumbing.nodes.iter().map(|node| node.tank.is_some()).collect();
-        for tip in self.plumbing.tips.iter().filter(|tip| tip.shut_off != ShutOff::Each) {
-            grounded[tip.node.index()] = true;
-        }
-        for island in cut_off(&self.plumbing, |_| true, |node| grounded[node]) {
-            let within = |branch: &&Branch| island.contains(&branch.from);
-            let branch = self.plumbing.branches.iter().find(within);
-            let names: Vec<&str> =
-                island.iter().take(6).map(|node| self.plumbing.node(*node).name.as_str()).collect();
-            let more = if island.len() > names.len() { ", ..." } else { "" };
-            let message = format!(
-                "no tank is joined to this part of the network (nodes {}{more})",
-                names.join(", ")
-            );
-            let by_node = || {
-                let nodes = top.named("node").iter();
-                nodes.filter(|(n, _)| n.text == names[0]).map(|(n, _)| n.span.clone()).next()
-            };
-            let span = branch.and_then(|b| first_span(&b.name)).or_else(by_node).unwrap_or(0..0);
-            let help = "join it by a line, or let a node open into a tank: \
-                        [node.NAME] with `tank = \"NAME\"`";
-            self.fault(span, message, Some(help.into()));
         }
     }
 }

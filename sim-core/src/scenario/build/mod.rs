@@ -1,5 +1,6 @@
 //! From checked values to the scenario's model.
 
+mod air;
 mod boom;
 mod controls;
 mod course;
@@ -9,14 +10,19 @@ mod long;
 mod names;
 mod parts;
 mod pump;
+mod purge;
+mod repeat;
+mod start;
 mod steps;
+mod whole;
 
 use super::fault::Fault;
 use super::files::Files;
-use super::model::{ModelOptions, Product, Scenario, Start, Travel};
+use super::model::{ModelOptions, Product, Scenario, Travel};
 use super::value::{Checked, Span};
 use super::walk::Walk;
 use crate::fluids::Particles;
+use crate::plumbing::boom::BuiltAir;
 use crate::plumbing::{BranchId, Plumbing};
 
 /// A scenario under construction.
@@ -26,20 +32,27 @@ pub(super) struct Build<'a> {
     pub(super) plumbing: Plumbing,
     /// The short form's recirculation valve.
     pub(super) return_valve: Option<BranchId>,
+    /// Where compressed air can enter the short form's machine.
+    pub(super) air: Option<BuiltAir>,
+    /// Lines that start otherwise than the rest: air or a strength.
+    pub(super) own: Vec<(BranchId, Option<f64>)>,
 }
 
 /// The scenario of the file `top`, or every fault found.
 pub(super) fn build(top: &Checked, files: &dyn Files) -> Result<Scenario, Vec<Fault>> {
     let (walk, plumbing) = (Walk::default(), Plumbing::default());
-    let mut build = Build { walk, files, plumbing, return_valve: None };
+    let (return_valve, air, own) = (None, None, Vec::new());
+    let mut build = Build { walk, files, plumbing, return_valve, air, own };
     let liquid = build.liquid(top.table("liquid"));
     build.short_form(top);
     build.long_form(top);
+    build.air_supply(top);
     build.check_network(top);
     if !build.walk.faults.is_empty() {
         return Err(build.walk.faults);
     }
     let steps = build.steps(top);
+    let start = build.start(top.table("start"));
     let limits = limits::limits(top.table("limits"));
     if !build.walk.faults.is_empty() {
         return Err(build.walk.faults);
@@ -49,9 +62,6 @@ pub(super) fn build(top: &Checked, files: &dyn Files) -> Result<Scenario, Vec<Fa
     });
     let product = product(top.table("product"));
     let flag = |key: &str| top.table("model").and_then(|model| model.flag(key)).unwrap_or(true);
-    let start = |key: &str, default: f64| {
-        top.table("start").and_then(|start| start.number(key)).unwrap_or(default)
-    };
     Ok(Scenario {
         title: top.text("title").unwrap_or_default().to_owned(),
         about: top.text("about").map(str::to_owned),
@@ -68,17 +78,10 @@ pub(super) fn build(top: &Checked, files: &dyn Files) -> Result<Scenario, Vec<Fa
                 .table("model")
                 .and_then(|model| model.number("longest_move"))
                 .unwrap_or(ModelOptions::default().longest_move_s),
-            holdup: true,
+            holdup: flag("holdup"),
             fixed_front: None,
         },
-        start: Start {
-            lines_hold: start("lines_hold", 0.0),
-            tanks_hold: start("tanks_hold", 1.0),
-            // As "95 %" reads, to the last digit.
-            empty: false,
-            own: Vec::new(),
-            full_from: start("full_from", 95.0 * 0.01),
-        },
+        start,
         product,
     })
 }

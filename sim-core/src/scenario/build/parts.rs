@@ -5,19 +5,25 @@ use super::super::value::Checked;
 use super::Build;
 use crate::plumbing::boom::{LineDesign, TipDesign};
 use crate::plumbing::{
-    MATERIALS, NOMINAL_PRESSURE_PA, Opening, Orifice, ShutOff, TIP_SIZES, Valve, material, tip_size,
+    MATERIALS, Material, NOMINAL_PRESSURE_PA, Opening, Orifice, ShutOff, TIP_SIZES, Valve,
+    material, tip_size,
 };
 
 /// Largest roughness, as a share of the bore, for which friction laws hold (Moody 1944).
 const ROUGHEST: f64 = 0.05;
+/// What a line is made of where the scenario says neither that nor how rough it is.
+const USUAL_MATERIAL: &str = "hose";
 
 impl Build<'_> {
     /// A line's design; its length may be missing.
     pub(super) fn line_design(&mut self, table: &Checked) -> Option<LineDesign> {
         let bore_m = table.number("bore")?;
-        let roughness_m = match table.number("roughness") {
-            Some(roughness_m) => roughness_m,
-            None => self.roughness_of_material(table)?,
+        let (material, roughness_m) = match (table.text("material"), table.number("roughness")) {
+            (None, Some(roughness_m)) => (None, roughness_m),
+            (name, given) => {
+                let made_of = self.made_of(table, name.unwrap_or(USUAL_MATERIAL))?;
+                (Some(made_of), given.unwrap_or(made_of.roughness_m))
+            }
         };
         if roughness_m > ROUGHEST * bore_m {
             let key = if table.has("roughness") { "roughness" } else { "bore" };
@@ -32,8 +38,8 @@ impl Build<'_> {
             length_m,
             losses,
             rating_pa,
-            material: None,
-            sag_m: 0.0,
+            material,
+            sag_m: table.number("sag").unwrap_or(0.0),
         })
     }
 
@@ -47,10 +53,10 @@ impl Build<'_> {
         self.line_design(table)
     }
 
-    fn roughness_of_material(&mut self, table: &Checked) -> Option<f64> {
-        let name = table.text("material")?;
+    /// The material called `name` in `table`.
+    fn made_of(&mut self, table: &Checked, name: &str) -> Option<&'static Material> {
         if let Some(known) = material(name) {
-            return Some(known.roughness_m);
+            return Some(known);
         }
         let names = MATERIALS.iter().map(|material| material.name);
         let list: Vec<&str> = names.clone().collect();

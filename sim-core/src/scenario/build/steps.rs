@@ -2,28 +2,55 @@
 
 use super::super::value::{Checked, Name};
 use super::Build;
+use super::repeat::Listed;
 use crate::plumbing::{Part, SectionId};
 use crate::procedure::{Action, Settings, Step};
+use std::collections::BTreeSet;
 
 impl Build<'_> {
     /// The steps of the file, repeated ones one after the other; one of spraying where it has none.
     pub(super) fn steps(&mut self, top: &Checked) -> Vec<Step> {
-        let listed = top.tables("step");
-        let mut steps: Vec<Step> = Vec::new();
-        for table in listed {
-            let action = Action::ALL.into_iter().find(|a| Some(a.word()) == table.text("do"));
-            let step = self.step(top, Some(table), action.unwrap_or(Action::Spray), steps.len());
-            if steps.iter().any(|other| other.name == step.name) {
-                let message = format!("a step called \"{}\" stands further up already", step.name);
-                let help = Some("give each a name of its own".to_owned());
-                self.fault(table.span_of("name"), message, help);
+        let tables = top.tables("step");
+        let mut listed: Vec<Listed> = Vec::new();
+        let mut names: BTreeSet<String> = BTreeSet::new();
+        for table in tables {
+            let own = self.listed(top, table, listed.len());
+            // A purge's parts have names of their own beside that of the whole.
+            let mut own_names: Vec<&String> = own.steps.iter().map(|step| &step.name).collect();
+            own_names.push(&own.name);
+            own_names.dedup();
+            for name in own_names {
+                if !names.insert(name.clone()) {
+                    let message = format!("a step called \"{name}\" stands further up already");
+                    let help = Some("give each a name of its own".to_owned());
+                    self.fault(table.span_of("name"), message, help);
+                }
             }
-            steps.push(step);
+            listed.push(own);
         }
-        if listed.is_empty() {
-            steps.push(self.step(top, None, Action::Spray, 0));
+        if tables.is_empty() {
+            let name = Action::Spray.word().to_owned();
+            let step = self.step(top, None, Action::Spray, name.clone());
+            listed.push(Listed { name, steps: vec![step] });
         }
-        self.repeated(listed, steps)
+        self.repeated(tables, listed)
+    }
+
+    /// What `table`, the step of the file with this number from 0, comes to.
+    fn listed(&mut self, top: &Checked, table: &Checked, number: usize) -> Listed {
+        let action = Action::ALL.into_iter().find(|a| Some(a.word()) == table.text("do"));
+        let action = action.unwrap_or(Action::Spray);
+        let word = action.word();
+        let default_name =
+            if number == 0 { word.to_owned() } else { format!("{word} {}", number + 1) };
+        let name = table.text("name").map_or(default_name, str::to_owned);
+        let steps = if action == Action::Purge {
+            self.purge(table, &name)
+        } else {
+            self.no_purge(table, action);
+            vec![self.step(top, Some(table), action, name.clone())]
+        };
+        Listed { name, steps }
     }
 
     fn step(
@@ -31,7 +58,7 @@ impl Build<'_> {
         top: &Checked,
         table: Option<&Checked>,
         action: Action,
-        number: usize,
+        name: String,
     ) -> Step {
         let mut settings = Settings::of(&self.plumbing);
         if let Some(valve) = self.return_valve {
@@ -43,12 +70,10 @@ impl Build<'_> {
         if action == Action::Stand {
             settings.speed.fill(0.0);
         }
-        let word = action.word();
-        let default_name =
-            if number == 0 { word.to_owned() } else { format!("{word} {}", number + 1) };
-        let name = table.and_then(|table| table.text("name")).map_or(default_name, str::to_owned);
         if let Some(table) = table {
-            self.open_sections(table, &mut settings);
+            if table.has("sections") {
+                self.open_sections(table.names("sections"), &mut settings);
+            }
             self.shut_tips(table, &mut settings);
             self.open_valves(table, &mut settings);
             self.run_pumps(table, &mut settings);
@@ -65,36 +90,25 @@ impl Build<'_> {
         let change = table.map(|table| self.change(table)).unwrap_or_default();
         let loads = table.map(|table| self.loads(table)).unwrap_or_default();
         let transfers = table.map(|table| self.transfers(table)).unwrap_or_default();
-        Step {
-            name,
-            action,
-            settings,
-            controls,
-            lasts,
-            change,
-            loads,
-            transfers,
-            pass: None,
-            purge: None,
-        }
+        let (pass, purge) = (None, None);
+        Step { name, action, settings, controls, lasts, change, loads, transfers, pass, purge }
     }
 
-    /// Shuts valve and tips of every section not listed.
-    fn open_sections(&mut self, table: &Checked, settings: &mut Settings) {
-        if !table.has("sections") {
-            return;
-        }
+    /// Shuts valve and tips of every section not `listed`.
+    pub(super) fn open_sections(&mut self, listed: &[Name], settings: &mut Settings) {
         let index = self.section_index();
-        let listed = table.names("sections").to_vec();
-        let open: Vec<SectionId> =
-            listed.iter().filter_map(|name| self.section_named(name, &index)).collect();
+        let open: BTreeSet<usize> = listed
+            .iter()
+            .filter_map(|name| self.section_named(name, &index))
+            .map(SectionId::index)
+            .collect();
         for (i, section) in self.plumbing.sections.iter().enumerate() {
-            if let Some(valve) = section.valve.filter(|_| !open.contains(&SectionId::at(i))) {
+            if let Some(valve) = section.valve.filter(|_| !open.contains(&i)) {
                 settings.opening[valve.index()] = 0.0;
             }
         }
         for (tip, opening) in self.plumbing.tips.iter().zip(&mut settings.tip_opening) {
-            if tip.section.is_some_and(|section| !open.contains(&section)) {
+            if tip.section.is_some_and(|section| !open.contains(&section.index())) {
                 *opening = 0.0;
             }
         }
@@ -113,7 +127,7 @@ impl Build<'_> {
         }
     }
 
-    fn open_valves(&mut self, table: &Checked, settings: &mut Settings) {
+    pub(super) fn open_valves(&mut self, table: &Checked, settings: &mut Settings) {
         let is_valve = |part: &Part| matches!(part, Part::Valve(_));
         let given = self.settings_of(table, "valves", "valve", is_valve);
         given.into_iter().for_each(|(branch, opening)| settings.opening[branch] = opening);

@@ -1,8 +1,8 @@
 //! A scenario as JSON: SI numbers, units in the names, for programs that do not read TOML.
 
 use super::super::model::Scenario;
-use crate::plumbing::{Opening, Part, Plumbing, ShutOff, Tip};
-use crate::procedure::{Actuator, Control, Held, Step};
+use crate::plumbing::{AirSupply, Opening, Part, Plumbing, ShutOff, Tip};
+use crate::procedure::{Actuator, Control, Held, Step, Until};
 use serde_json::{Value, json};
 
 /// `scenario` as JSON with every name resolved and every number in SI.
@@ -22,6 +22,10 @@ pub fn expand_json(scenario: &Scenario) -> Value {
         "velocity_head": scenario.model.velocity_head,
         "start": {
             "lines_hold": scenario.start.lines_hold,
+            "empty": scenario.start.empty,
+            "own": scenario.start.own.iter()
+                .map(|(id, held)| json!({ "line": plumbing.branch(*id).name, "strength": held }))
+                .collect::<Vec<_>>(),
             "tanks_hold": scenario.start.tanks_hold,
             "full_from": scenario.start.full_from,
         },
@@ -52,6 +56,7 @@ pub fn expand_json(scenario: &Scenario) -> Value {
             "run": tee.run.map(|id| &plumbing.branch(id).name),
             "side_arm": plumbing.branch(tee.side_arm).name,
         })).collect::<Vec<_>>(),
+        "air": plumbing.air.as_ref().map(|supply| air(plumbing, supply)),
         "steps": scenario.steps.iter().map(|s| step(plumbing, s)).collect::<Vec<_>>(),
     })
 }
@@ -64,6 +69,9 @@ fn part(part: &Part) -> Value {
             "roughness_m": line.roughness_m,
             "losses": line.losses,
             "friction": line.fixed_friction,
+            "material": line.material.map(|material| material.name),
+            "sag_m": line.sag_m,
+            "rating_pa": line.rating_pa,
         }),
         Part::Valve(valve) => json!({
             "kv_m3_s_sqrt_pa": valve.kv_si,
@@ -86,6 +94,22 @@ fn part(part: &Part) -> Value {
             "top_speed": pump.top_speed,
         }),
     }
+}
+
+fn air(plumbing: &Plumbing, air: &AirSupply) -> Value {
+    json!({
+        "regulated_pa": air.regulated_pa,
+        "receiver_m3": air.receiver_m3,
+        "charged_to_pa": air.charged_to_pa,
+        "free_air_m3_s": air.free_air_m3_s,
+        "conductance_m3_s_pa": air.conductance_m3_s_pa,
+        "critical_ratio": air.critical_ratio,
+        "relief_pa": air.relief_pa,
+        "entries": air.entries.iter().map(|entry| json!({
+            "name": entry.name,
+            "node": plumbing.node(entry.node).name,
+        })).collect::<Vec<_>>(),
+    })
 }
 
 fn tip(plumbing: &Plumbing, tip: &Tip) -> Value {
@@ -123,6 +147,19 @@ fn step(plumbing: &Plumbing, step: &Step) -> Value {
         "until": step.lasts.and_then(|lasts| lasts.until.word()),
         "ramp_s": step.change.ramp_s,
         "pass": step.pass.map(|(pass, _)| pass),
+        "quiet_for_s": step.lasts.and_then(|lasts| match lasts.until {
+            Until::NoLiquid(quiet_s) => Some(quiet_s),
+            _ => None,
+        }),
+        "receiver_at_pa": step.lasts.and_then(|lasts| match lasts.until {
+            Until::ReceiverDown(pa) => Some(pa),
+            _ => None,
+        }),
+        "purge": step.purge.map(|purge| json!({
+            "node": plumbing.node(purge.node).name,
+            "pulse_on_s": purge.pulse.map(|pulse| pulse.on_s),
+            "pulse_off_s": purge.pulse.map(|pulse| pulse.off_s),
+        })),
         "openings": valves
             .map(|(i, branch)| setting((i, &branch.name), &step.settings.opening))
             .collect::<serde_json::Map<_, _>>(),

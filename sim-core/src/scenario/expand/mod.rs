@@ -1,5 +1,6 @@
 //! A scenario written out in the long form, nothing left to defaults.
 
+mod air;
 mod json;
 mod parts;
 mod steps;
@@ -21,7 +22,10 @@ pub fn expand(scenario: &Scenario) -> String {
     liquid(&mut out, scenario);
     model_and_travel(&mut out, scenario);
     limits(&mut out, scenario);
-    parts::plumbing(&mut out, &scenario.plumbing);
+    parts::plumbing(&mut out, &scenario.plumbing, &scenario.start.own);
+    if let Some(air) = &scenario.plumbing.air {
+        air::air(&mut out, &scenario.plumbing, air);
+    }
     steps::steps(&mut out, &scenario.plumbing, &scenario.steps);
     out.finish()
 }
@@ -46,8 +50,13 @@ fn model_and_travel(out: &mut Writer, scenario: &Scenario) {
     out.plain("dispersion", &model.dispersion.to_string());
     out.plain("laminar_tail", &model.laminar_tail.to_string());
     out.quantity("longest_move", model.longest_move_s, Quantity::Duration);
+    out.plain("holdup", &model.holdup.to_string());
     out.table("start");
-    out.quantity("lines_hold", scenario.start.lines_hold, Quantity::Share);
+    if scenario.start.empty {
+        out.plain("empty", "true");
+    } else {
+        out.quantity("lines_hold", scenario.start.lines_hold, Quantity::Share);
+    }
     out.quantity("tanks_hold", scenario.start.tanks_hold, Quantity::Share);
     out.quantity("full_from", scenario.start.full_from, Quantity::Share);
     product(out, scenario);
@@ -92,6 +101,9 @@ fn limits(out: &mut Writer, scenario: &Scenario) {
     let prime = limits.prime_within_s.as_ref();
     limit_line(out, "prime_within", prime, Quantity::Duration);
     limit_line(out, "rinsed_to", limits.rinsed_to.as_ref(), Quantity::Share);
+    let (left, lost) = (limits.left_behind_m3.as_ref(), limits.lost_m3.as_ref());
+    limit_line(out, "left_behind", left, Quantity::Volume);
+    limit_line(out, "lost", lost, Quantity::Volume);
     limit_line(out, "velocity", limits.velocity_m_s.as_ref(), Quantity::Speed);
     limit_line(out, "suction_velocity", limits.suction_velocity_m_s.as_ref(), Quantity::Speed);
 }

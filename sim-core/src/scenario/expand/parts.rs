@@ -2,12 +2,16 @@
 
 use super::writer::Writer;
 use crate::plumbing::{
-    Branch, NodeId, Opening, Part, Plumbing, Pump, Section, ShutOff, Side, Tip, Valve,
+    Branch, BranchId, NodeId, Opening, Part, Plumbing, Pump, Section, ShutOff, Side, Tip, Valve,
 };
 use crate::units::{Quantity as Q, write_exact};
+use std::collections::BTreeMap;
 
-/// Writes tanks, nodes, sections, branches, tips, gauges and tees of `plumbing`.
-pub(super) fn plumbing(out: &mut Writer, plumbing: &Plumbing) {
+/// Writes tanks, nodes, sections, branches, tips, gauges and tees of `plumbing`, and what the lines of
+/// `own` hold at the start.
+pub(super) fn plumbing(out: &mut Writer, plumbing: &Plumbing, own: &[(BranchId, Option<f64>)]) {
+    let own: BTreeMap<usize, Option<f64>> =
+        own.iter().map(|(id, held)| (id.index(), *held)).collect();
     let node = |id: NodeId| plumbing.node(id).name.as_str();
     for tank in &plumbing.tanks {
         out.named("tank", &tank.name);
@@ -28,11 +32,16 @@ pub(super) fn plumbing(out: &mut Writer, plumbing: &Plumbing) {
     for section in &plumbing.sections {
         section_ends(out, plumbing, section);
     }
-    for branch in &plumbing.branches {
+    for (i, branch) in plumbing.branches.iter().enumerate() {
         out.named(branch.part.kind(), &branch.name);
         out.text("from", node(branch.from));
         out.text("to", node(branch.to));
         part(out, &branch.part);
+        match own.get(&i) {
+            Some(Some(strength)) => out.quantity("holds", *strength, Q::Share),
+            Some(None) => out.text("holds", "air"),
+            None => {}
+        }
         placed(out, plumbing, branch);
     }
     for tip in &plumbing.tips {
@@ -88,7 +97,11 @@ fn part(out: &mut Writer, part: &Part) {
             out.quantity("bore", line.bore_m, Q::Bore);
             out.quantity("length", line.length_m, Q::Length);
             out.number("losses", line.losses);
+            if let Some(material) = line.material {
+                out.text("material", material.name);
+            }
             out.quantity("roughness", line.roughness_m, Q::Roughness);
+            out.quantity("sag", line.sag_m, Q::Length);
             out.optional("rating", line.rating_pa, Q::Pressure);
             if let Some(friction) = line.fixed_friction {
                 out.number("friction", friction);

@@ -1,5 +1,6 @@
 //! Steps with every setting and control in so many words.
 
+use super::air;
 use super::writer::{Writer, key};
 use crate::plumbing::{Part, Plumbing};
 use crate::procedure::{Actuator, Control, Held, Load, Settings, Step, Transfer};
@@ -7,21 +8,48 @@ use crate::units::{Quantity as Q, write_exact};
 
 /// Writes `steps`; of those that repeat, the first pass and how often it runs.
 pub(super) fn steps(out: &mut Writer, plumbing: &Plumbing, steps: &[Step]) {
-    let mut first: Option<&Step> = None;
-    for (i, own) in steps.iter().enumerate() {
-        let Some((pass, times)) = own.pass else {
-            first = None;
+    let mut at = 0;
+    while let Some(own) = steps.get(at) {
+        let Some((stretch, times)) = repeating(&steps[at..]) else {
             step(out, plumbing, own, None);
+            // A part of a purge's order.
+            if let Some((number, of)) = own.pass {
+                out.plain("part", &format!("{{ number = {number}, of = {of} }}"));
+            }
+            inner_tables(out, plumbing, own);
+            at += 1;
             continue;
         };
-        if pass > 1 {
-            first = None;
-            continue;
+        for (k, pass) in stretch.iter().enumerate() {
+            let last = k + 1 == stretch.len();
+            step(out, plumbing, pass, last.then_some((own.name.as_str(), times)));
+            inner_tables(out, plumbing, pass);
         }
-        let from = *first.get_or_insert(own);
-        let more = steps.get(i + 1).and_then(|next| next.pass).is_some_and(|(pass, _)| pass == 1);
-        step(out, plumbing, own, (!more).then_some((from.name.as_str(), times)));
+        at += stretch.len() * times;
     }
+}
+
+/// The steps at the start of `steps` that run again, and how often in all.
+fn repeating(steps: &[Step]) -> Option<(&[Step], usize)> {
+    let (pass, times) = steps.first()?.pass.filter(|(pass, times)| *pass == 1 && *times > 1)?;
+    let length = steps.iter().take_while(|step| step.pass == Some((pass, times))).count();
+    let (stretch, rest) = steps.split_at(length);
+    let again = rest.get(..length * (times - 1))?;
+    let same = again.chunks(length).zip(2..).all(|(steps, pass)| {
+        let mut pairs = stretch.iter().zip(steps);
+        pairs.all(|(first, step)| is_pass(first, step, pass, times))
+    });
+    same.then_some((stretch, times))
+}
+
+/// Whether `step` is this pass of `first`.
+fn is_pass(first: &Step, step: &Step, pass: usize, times: usize) -> bool {
+    let of_first = Step {
+        name: format!("{} ({pass})", first.name),
+        pass: Some((pass, times)),
+        ..first.clone()
+    };
+    *step == of_first
 }
 
 /// Writes `step`; `repeat` names the first of the steps that run again with it, and how often.
@@ -32,6 +60,9 @@ fn step(out: &mut Writer, plumbing: &Plumbing, step: &Step, repeat: Option<(&str
     if let Some(lasts) = step.lasts {
         out.quantity("for", lasts.most_s, Q::Duration);
         out.text("until", lasts.until.word().unwrap_or("time"));
+    }
+    if let Some(purge) = &step.purge {
+        air::purge(out, plumbing, purge, step.lasts.map(|lasts| lasts.until));
     }
     out.quantity("ramp", step.change.ramp_s, Q::Duration);
     let delays: Vec<String> = step
@@ -59,7 +90,8 @@ fn step(out: &mut Writer, plumbing: &Plumbing, step: &Step, repeat: Option<(&str
     }
     let pumps =
         differing(plumbing, &step.settings.speed, &plain.speed, |part| part.pump().is_some());
-    if let Some(pumps) = pumps {
+    // The pumps of a purge rest, whatever the plumbing says.
+    if let Some(pumps) = pumps.filter(|_| step.purge.is_none()) {
         out.plain("pumps", &pumps);
     }
     let tips = plumbing.tips.iter().zip(&step.settings.tip_opening);
@@ -68,6 +100,10 @@ fn step(out: &mut Writer, plumbing: &Plumbing, step: &Step, repeat: Option<(&str
     if step.action.sprays() && !shut.is_empty() {
         out.list("shut_tips", shut.into_iter());
     }
+}
+
+/// Writes the tables within the table of `step`: its own keys stand before them.
+fn inner_tables(out: &mut Writer, plumbing: &Plumbing, step: &Step) {
     for held in &step.controls {
         control(out, plumbing, held);
     }

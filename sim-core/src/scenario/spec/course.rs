@@ -1,7 +1,6 @@
-//! What happens and what is asked of it: travel, limits, start, model, steps.
+//! What is asked of a run: travel, limits, start, model.
 
-use super::short::CONTROL;
-use super::{Kind, NOT_NEGATIVE, POSITIVE, SHARE, TableSpec, bounds, key, positive_up_to};
+use super::{Kind, POSITIVE, SHARE, TableSpec, bounds, key, positive_up_to};
 use crate::units::Quantity as Q;
 
 pub(super) static TRAVEL: TableSpec = TableSpec {
@@ -45,14 +44,23 @@ pub(super) static LIMITS: TableSpec = TableSpec {
             Kind::Limit(Q::Share),
             "Strength left at any running tip when a rinse ends.",
         ),
+        key("left_behind", Kind::Limit(Q::Volume), "Liquid left in the lines by a purge."),
+        key("lost", Kind::Limit(Q::Volume), "Liquid lost through tips by a purge."),
     ],
 };
 
 pub(super) static START: TableSpec = TableSpec {
-    doc: "Strengths at the start of the first step: product over label strength.",
+    doc: "What lines and tanks hold as the first step starts. A strength is product over label \
+          strength.",
     keys: &[
         key("lines_hold", Kind::Quantity(Q::Share, SHARE), "Strength in every line and dead leg.")
             .or("0 %"),
+        key(
+            "empty",
+            Kind::Flag,
+            "Whether lines hold air instead, all but those on the suction side.",
+        )
+        .or("false"),
         key("tanks_hold", Kind::Quantity(Q::Share, SHARE), "Strength in every tank.").or("100 %"),
         key(
             "full_from",
@@ -85,95 +93,11 @@ pub(super) static MODEL: TableSpec = TableSpec {
             "Longest time that contents move at once: halve it to see that nothing hangs on it.",
         )
         .or("0.1 s"),
-    ],
-};
-
-pub(super) static STEP: TableSpec = TableSpec {
-    doc: "Something the machine does. Without any step, it sprays with every section open.",
-    keys: &[
-        key("name", Kind::Text, "Its name; what it does and its number where left out."),
         key(
-            "do",
-            Kind::Choice(&["spray", "prime", "circulate", "stand", "rinse"]),
-            "Spray; prime (spray until every tip has full strength); circulate to the tank with tips \
-             shut; stand with the pump at rest; rinse (spray to wash product out).",
+            "holdup",
+            Kind::Flag,
+            "Whether a front of air leaves liquid behind, which the air then drags along.",
         )
-        .required(),
-        key(
-            "for",
-            Kind::Quantity(Q::Duration, positive_up_to(1e5)),
-            "How long it lasts at most (priming: 5 min where left out); without it only the state of \
-             flow is asked for, and nothing moves.",
-        ),
-        key(
-            "until",
-            Kind::Choice(&["full strength", "rinsed", "tank empty", "time"]),
-            "What ends it before its time: every running tip (every tip, where none runs) at full \
-             strength, where priming ends if not told otherwise; every running tip at or below \
-             `rinsed_to` of [limits]; a tank down to its heel; or nothing.",
-        ),
-        key("sections", Kind::Names, "The sections that are open; all where left out."),
-        key("shut_tips", Kind::Names, "Tips shut by command while spraying."),
-        key("valves", Kind::Openings, "Valves by name and their opening."),
-        key("pumps", Kind::Speeds, "Pumps by name and their speed."),
-        key(
-            "pump",
-            Kind::Quantity(Q::Share, positive_up_to(10.0)),
-            "Speed of the machine's pump, fixed: nothing is held in this step.",
-        ),
-        key(
-            "hold",
-            Kind::AnyOf(&[Q::Pressure, Q::Flow]),
-            "What the control holds in this step instead.",
-        ),
-        key("control", Kind::OneOrMore(&CONTROL), "Controls of this step, instead of [control]."),
-        key(
-            "ramp",
-            Kind::Quantity(Q::Duration, NOT_NEGATIVE),
-            "Time over which valves, tips and pumps move to what this step sets.",
-        )
-        .or("0.2 s"),
-        key(
-            "delays",
-            Kind::Durations,
-            "Valves and pumps by name that start to move only after a time.",
-        ),
-        key("load", Kind::OneOrMore(&LOAD), "What a tank is filled with as the step starts."),
-        key(
-            "transfer",
-            Kind::OneOrMore(&TRANSFER),
-            "A flow from tank to tank beside the plumbing, such as a rinse pump's.",
-        ),
-        key(
-            "repeat",
-            Kind::Table(&REPEAT),
-            "Steps from a named one up to this one run several times.",
-        ),
-    ],
-};
-
-static LOAD: TableSpec = TableSpec {
-    doc: "What a tank is filled with as a step starts: another product is a mix of strength 0.",
-    keys: &[
-        key("tank", Kind::Text, "Which tank; the machine's where left out."),
-        key("holds", Kind::Quantity(Q::Volume, NOT_NEGATIVE), "Volume it then holds."),
-        key("strength", Kind::Quantity(Q::Share, SHARE), "Strength it then holds.").required(),
-    ],
-};
-
-static TRANSFER: TableSpec = TableSpec {
-    doc: "A flow from one tank to another beside the plumbing while a step lasts.",
-    keys: &[
-        key("from", Kind::Text, "The tank that gives.").required(),
-        key("to", Kind::Text, "The tank that takes; the machine's where left out."),
-        key("flow", Kind::Quantity(Q::Flow, POSITIVE), "The flow.").required(),
-    ],
-};
-
-static REPEAT: TableSpec = TableSpec {
-    doc: "Runs steps again.",
-    keys: &[
-        key("from", Kind::Text, "The name of the first of them; this step alone where left out."),
-        key("times", Kind::Count { most: 10_000 }, "How often they run in all.").required(),
+        .or("true"),
     ],
 };

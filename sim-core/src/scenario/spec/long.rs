@@ -3,7 +3,7 @@
 use super::shared::{
     AT, BODY_KV, BORE, CHARACTERISTIC, CURVE, DISCHARGE, DUTY, EFFICIENCY, HEEL, KV, LENGTH,
     LOSSES, MATERIAL, NPSH, OPEN_LOSS, OPENING, OPENS_AT, POINTS, RANGEABILITY, RATING, RESEATS_AT,
-    ROUGHNESS, SHUT_OFF, SIZE, SPEED, TANK_STRENGTH, TEST_DENSITY, TIP_FLOW, TIP_OPENS_AT,
+    ROUGHNESS, SAG, SHUT_OFF, SIZE, SPEED, TANK_STRENGTH, TEST_DENSITY, TIP_FLOW, TIP_OPENS_AT,
     TOP_SPEED, WEAR, WINDOW,
 };
 use super::{ANY, Key, Kind, NOT_NEGATIVE, TableSpec, bounds, key};
@@ -43,6 +43,12 @@ pub(super) static LONG_LINE: TableSpec = TableSpec {
         MATERIAL,
         ROUGHNESS,
         RATING,
+        SAG,
+        key(
+            "holds",
+            Kind::Contents,
+            "What it holds at the start instead of what [start] says: `\"air\"`, or a strength.",
+        ),
         key(
             "friction",
             Kind::Number(bounds(None, Some(0.0), Some(10.0))),

@@ -3,15 +3,19 @@
 //! One description serves the reader, the JSON Schema and the reference page, so that none can
 //! differ from the others.
 
+mod air;
 mod course;
+mod liquid;
 mod long;
 mod shared;
 mod short;
+mod step;
 
 use crate::units::Quantity;
 
 pub(super) use long::LONG;
 pub(super) use short::TOP;
+pub(super) use step::MOST_PARTS;
 
 /// A table of the file.
 #[derive(Debug)]
@@ -65,6 +69,12 @@ pub(super) enum Kind {
     Speeds,
     /// A table from names of parts to times.
     Durations,
+    /// `"air"` or a strength.
+    Contents,
+    /// A list of nodes, or a table from names to nodes.
+    Entries,
+    /// Two words, or a list of parts: a section or a list of sections each.
+    Order,
     /// A list of pairs: a value of the first quantity, a value of one of the others.
     Points(Quantity, &'static [Quantity]),
     /// Two values, the lower first.

@@ -28,9 +28,9 @@ pub(super) const LOSSES: Key = key(
 pub(super) const MATERIAL: Key = key(
     "material",
     Kind::Text,
-    "Stands for a roughness: stainless, plastic, hose, coated, steel or galvanised.",
-)
-.or("hose");
+    "What it is made of: stainless, plastic, polyethylene, pvc, hose, coated, steel or galvanised; hose \
+     where neither it nor a roughness is given. It stands for a roughness and for what the line bears.",
+);
 pub(super) const ROUGHNESS: Key = key(
     "roughness",
     Kind::Quantity(Q::Roughness, NOT_NEGATIVE),
@@ -39,10 +39,18 @@ pub(super) const ROUGHNESS: Key = key(
 pub(super) const RATING: Key =
     key("rating", Kind::Quantity(Q::Pressure, POSITIVE), "Pressure rating of its weakest piece.");
 
-pub(super) static LINE: TableSpec = TableSpec {
-    doc: "A pipe, tube or hose.",
-    keys: &[BORE, LENGTH, LOSSES, MATERIAL, ROUGHNESS, RATING],
-};
+pub(super) const SAG: Key = key(
+    "sag",
+    Kind::Quantity(Q::Length, NOT_NEGATIVE),
+    "Depth of its lowest point, half way along, below the straight line between its ends; of a tube with \
+     tips, between any two of them.",
+)
+.or("0 m");
+
+/// What is said of every line.
+pub(super) const LINE_KEYS: [Key; 7] = [BORE, LENGTH, LOSSES, MATERIAL, ROUGHNESS, RATING, SAG];
+
+pub(super) static LINE: TableSpec = TableSpec { doc: "A pipe, tube or hose.", keys: &LINE_KEYS };
 
 pub(super) const KV: Key = key(
     "kv",

@@ -1,6 +1,8 @@
 //! The short form: a boom machine as its user knows it.
 
-use super::course::{LIMITS, MODEL, START, STEP, TRAVEL};
+use super::air::AIR;
+use super::course::{LIMITS, MODEL, START, TRAVEL};
+use super::liquid::{LIQUID, PRODUCT};
 use super::long::{
     BOOM_SECTION, CHECK_VALVE, GAUGE, LONG_LINE, LONG_PUMP, LONG_TANK, LONG_TIP, LONG_VALVE, METER,
     NODE, ORIFICE, STRAINER, TEE,
@@ -10,6 +12,7 @@ use super::shared::{
     RESEATS_AT, RESTRICTION, SHUT_OFF, SIZE, SPEED, TANK_STRENGTH, TEST_DENSITY, TIP_FLOW,
     TIP_OPENS_AT, TOP_SPEED, VALVE, WEAR, WINDOW,
 };
+use super::step::STEP;
 use super::{ANY, Kind, NOT_NEGATIVE, POSITIVE, TableSpec, bounds, key, positive_up_to};
 use crate::units::Quantity as Q;
 
@@ -29,6 +32,7 @@ pub(in crate::scenario) static TOP: TableSpec = TableSpec {
         key("return_path", Kind::Table(&RETURN_PATH), "Section ends back to the tank."),
         key("tips", Kind::Table(&TIPS), "The tips."),
         key("section", Kind::List(&SECTION), "Sections, left to right."),
+        key("air", Kind::Table(&AIR), "Compressed air for purging."),
         key("travel", Kind::Table(&TRAVEL), "Travel over the field."),
         key("limits", Kind::Table(&LIMITS), "What is demanded of the findings."),
         key("start", Kind::Table(&START), "What lines and tanks hold at the start."),
@@ -45,59 +49,6 @@ pub(in crate::scenario) static TOP: TableSpec = TableSpec {
         key("gauge", Kind::Named(&GAUGE), "Pressure gauges."),
         key("tee", Kind::Named(&TEE), "Tees whose losses follow the split of flow."),
         key("boom_section", Kind::Named(&BOOM_SECTION), "Sections of a long-form boom."),
-    ],
-};
-
-static LIQUID: TableSpec = TableSpec {
-    doc: "The liquid in lines and tanks; water at 20 degC where left out. Figures not given are \
-          water's at the same temperature.",
-    keys: &[
-        key("named", Kind::File, "A liquid file with the same keys."),
-        key("name", Kind::Text, "What it is called.").or("water"),
-        key(
-            "temperature",
-            Kind::Quantity(Q::Temperature, bounds(None, Some(0.0), Some(50.0))),
-            "Its temperature, 0 to 50 degC.",
-        )
-        .or("20 degC"),
-        key("density", Kind::Quantity(Q::Density, positive_up_to(20_000.0)), "Its density."),
-        key(
-            "viscosity",
-            Kind::Quantity(Q::Viscosity, positive_up_to(1000.0)),
-            "Its dynamic viscosity.",
-        ),
-        key(
-            "vapour_pressure",
-            Kind::Quantity(Q::Pressure, NOT_NEGATIVE),
-            "Absolute vapour pressure.",
-        ),
-        key("caution", Kind::Text, "What a reader must know of these figures."),
-        key("source", Kind::Text, "Where the figures are from."),
-    ],
-};
-
-static PRODUCT: TableSpec = TableSpec {
-    doc: "What is known of the product in the tank mix: its price, and the particles of one that is \
-          suspended and settles.",
-    keys: &[
-        key("price", Kind::Quantity(Q::Price, POSITIVE), "Price of tank mix at full strength."),
-        key("currency", Kind::Text, "What the price is in.").or(""),
-        key(
-            "particle",
-            Kind::Quantity(Q::Bore, positive_up_to(1e-3)),
-            "Diameter of its particles.",
-        ),
-        key(
-            "density",
-            Kind::Quantity(Q::Density, positive_up_to(20_000.0)),
-            "Density of its particles.",
-        ),
-        key(
-            "solids",
-            Kind::Quantity(Q::Share, bounds(Some(0.0), None, Some(0.4))),
-            "Volume share of particles in the mix at full strength.",
-        )
-        .or("0.5 %"),
     ],
 };
 

@@ -1,0 +1,165 @@
+//! Compressed air: its supply, and where it enters.
+
+use super::super::value::{Checked, Name};
+use super::Build;
+use super::boom::check_valve;
+use crate::plumbing::boom::{AirDesign, BackDesign};
+use crate::plumbing::{AirEntry, AirSupply, NodeId, Opening, Valve};
+
+/// Entries of a short-form machine.
+const FEED_SIDE: &str = "feed side";
+pub(super) const RETURN_SIDE: &str = "return side";
+
+impl Build<'_> {
+    /// What compressed air needs of a short-form machine's plumbing.
+    pub(super) fn air_design(&mut self, air: &Checked) -> Option<AirDesign> {
+        let Some(check) = air.table("check") else {
+            let help = "add `check = { kv = \"60 m3/h\" }`, with the coefficient of the non-return valve \
+                        between pump side and main";
+            let message = "nothing keeps the air from pump and agitation";
+            self.fault(air.span.clone(), message, Some(help.into()));
+            return None;
+        };
+        let back = match air.table("back") {
+            Some(back) => {
+                // It opens in a purge from the return side alone.
+                let (opening, characteristic) = (0.0, Opening::Linear);
+                let valve = Valve { kv_si: back.number("kv")?, opening, characteristic };
+                Some(BackDesign { line: self.long_line(back)?, valve })
+            }
+            None => None,
+        };
+        Some(AirDesign { check: check_valve(check)?, back })
+    }
+
+    /// Adds the supply of compressed air, if the file has one.
+    pub(super) fn air_supply(&mut self, top: &Checked) {
+        let Some(table) = top.table("air") else { return };
+        if !top.has("boom") {
+            self.long_form_air(table);
+        }
+        let entries = self.air_entries(table);
+        let charged_to_pa = self.charged_to(table);
+        self.source_of_air(table);
+        let (Some(charged_to_pa), Some(valve)) = (charged_to_pa, table.table("valve")) else {
+            return;
+        };
+        self.plumbing.air = supply(table, valve, charged_to_pa, entries);
+    }
+
+    /// Faults of what the long form has other words for.
+    fn long_form_air(&mut self, table: &Checked) {
+        for (key, help) in [
+            ("check", "write [check_valve.NAME] where it stands"),
+            (
+                "back",
+                "write [valve.NAME] and [line.NAME], and open the valve in the step that purges",
+            ),
+        ] {
+            if table.has(key) {
+                let message = format!("`{key}` says nothing without [boom]");
+                self.fault(table.span_of(key), message, Some(help.into()));
+            }
+        }
+        if !table.has("at") {
+            let help = "add `at = [\"NODE\"]`".to_owned();
+            self.fault(table.span.clone(), "nothing says where the air enters", Some(help));
+        }
+    }
+
+    /// The short form's entries, then those of the file.
+    fn air_entries(&mut self, table: &Checked) -> Vec<AirEntry> {
+        let built = self.air;
+        let sides = [
+            (FEED_SIDE, built.map(|air| air.feed_side)),
+            (RETURN_SIDE, built.and_then(|air| air.return_side)),
+        ];
+        let of_side = |(name, node): (&str, Option<NodeId>)| {
+            node.map(|node| AirEntry { name: name.to_owned(), node })
+        };
+        let mut entries: Vec<AirEntry> = sides.into_iter().filter_map(of_side).collect();
+        let nodes = self.node_index();
+        let given: Vec<(Name, Name)> = table.places("at").to_vec();
+        if given.is_empty() && entries.is_empty() && table.has("at") {
+            let help = "such as at = [\"header\"]".to_owned();
+            self.fault(table.span_of("at"), "nothing says where the air enters", Some(help));
+        }
+        for (name, at) in given {
+            let found = self.find("node", &nodes, &at.text, at.span.clone());
+            let Some(node) = found.map(NodeId::at) else { continue };
+            if entries.iter().any(|entry| entry.name == name.text) {
+                let message = format!("air enters at \"{}\" already", name.text);
+                let help = "give each entry a name of its own".to_owned();
+                self.fault(name.span, message, Some(help));
+            } else if self.plumbing.node(node).tank.is_some() {
+                let message =
+                    format!("\"{}\" opens into a tank: air would go nowhere else", at.text);
+                self.fault(at.span, message, Some("let it enter a line".into()));
+            } else {
+                entries.push(AirEntry { name: name.text, node });
+            }
+        }
+        entries
+    }
+
+    /// Pressure the receiver starts from; without one, what the regulator lets through.
+    fn charged_to(&mut self, table: &Checked) -> Option<f64> {
+        let regulated = table.number("regulated")?;
+        let relief = table.number("relief");
+        if relief.is_some_and(|relief| relief < regulated) {
+            let message = "the relief valve would open below the regulated pressure";
+            let help = "raise `relief` or lower `regulated`".to_owned();
+            self.fault(table.span_of("relief"), message, Some(help));
+        }
+        let receiver = table.number("receiver")? > 0.0;
+        let (key, message, help) = match (receiver, table.number("charged_to")) {
+            (true, Some(charged)) if charged >= regulated => return Some(charged),
+            (false, None) => return Some(regulated),
+            (true, Some(_)) => (
+                "charged_to",
+                "the receiver is charged to less than the regulator lets through",
+                "raise `charged_to` or lower `regulated`",
+            ),
+            (true, None) => (
+                "receiver",
+                "nothing says what the receiver is charged to",
+                "add `charged_to = \"8 bar\"`, the pressure at which the compressor stops",
+            ),
+            (false, Some(_)) => (
+                "charged_to",
+                "there is no receiver to charge",
+                "add `receiver = \"20 L\"`, or take `charged_to` away",
+            ),
+        };
+        self.fault(table.span_of(key), message, Some(help.into()));
+        None
+    }
+
+    fn source_of_air(&mut self, table: &Checked) {
+        let none = |key: &str| table.number(key).is_none_or(|value| value == 0.0);
+        if none("receiver") && none("compressor") {
+            let help = "add `receiver = \"20 L\"` with `charged_to = \"8 bar\"`, `compressor = \"70 L/min\"`, \
+                        or both";
+            let message = "the air comes from nowhere: neither receiver nor compressor";
+            self.fault(table.span.clone(), message, Some(help.into()));
+        }
+    }
+}
+
+fn supply(
+    table: &Checked,
+    valve: &Checked,
+    charged_to_pa: f64,
+    entries: Vec<AirEntry>,
+) -> Option<AirSupply> {
+    Some(AirSupply {
+        regulated_pa: table.number("regulated")?,
+        receiver_m3: table.number("receiver")?,
+        charged_to_pa,
+        free_air_m3_s: table.number("compressor")?,
+        conductance_m3_s_pa: valve.number("conductance")?,
+        critical_ratio: valve.number("critical_ratio")?,
+        relief_pa: table.number("relief"),
+        entries,
+    })
+}

@@ -1,0 +1,76 @@
+//! Steps that run again.
+
+use super::super::value::Checked;
+use super::Build;
+use crate::procedure::Step;
+
+/// Most steps a scenario may come to, repeats counted.
+const MOST_STEPS: usize = 20_000;
+
+/// What a step of the file comes to.
+pub(super) struct Listed {
+    /// What the file calls it.
+    pub(super) name: String,
+    /// One step, or one for each part of a purge's order.
+    pub(super) steps: Vec<Step>,
+}
+
+impl Build<'_> {
+    /// The steps of `listed` with those that repeat, as the `tables` say, written out pass after pass.
+    pub(super) fn repeated(&mut self, tables: &[Checked], listed: Vec<Listed>) -> Vec<Step> {
+        let mut written: Vec<Step> = Vec::new();
+        // Where each listed step starts among those written out, and up to where repeats reach.
+        let (mut starts, mut repeated): (Vec<usize>, usize) = (Vec::new(), 0);
+        for (i, own) in listed.iter().enumerate() {
+            starts.push(written.len());
+            written.extend(own.steps.iter().cloned());
+            let Some(repeat) = tables.get(i).and_then(|table| table.table("repeat")) else {
+                continue;
+            };
+            let from = match repeat.text("from") {
+                None => i,
+                Some(name) => match listed[..=i].iter().position(|other| other.name == name) {
+                    Some(from) => from,
+                    None => {
+                        let message = format!("no step called \"{name}\" stands further up");
+                        self.fault(repeat.span_of("from"), message, None);
+                        continue;
+                    }
+                },
+            };
+            let times = repeat.count("times").unwrap_or(1);
+            if starts[from] < repeated {
+                let nested = &written[starts[from]..repeated];
+                let name = nested.iter().find(|step| step.pass.is_some()).map(|step| &step.name);
+                let message =
+                    format!("step \"{}\" would repeat within a repeat", name.unwrap_or(&own.name));
+                self.fault(repeat.span.clone(), message, None);
+                continue;
+            }
+            let stretch = written.split_off(starts[from]);
+            if written.len() + stretch.len() * times > MOST_STEPS {
+                let message = format!("that makes more than {MOST_STEPS} steps");
+                self.fault(repeat.span_of("times"), message, None);
+                continue;
+            }
+            (1..=times).for_each(|pass| written.extend(passes(&stretch, pass, times)));
+            if times > 1 {
+                repeated = written.len();
+            }
+        }
+        written
+    }
+}
+
+/// The steps of `stretch` in one of several passes. A purge whose parts run again is counted by its
+/// passes.
+fn passes(stretch: &[Step], pass: usize, times: usize) -> impl Iterator<Item = Step> {
+    stretch.iter().map(move |step| {
+        let name = match pass {
+            1 => step.name.clone(),
+            _ => format!("{} ({pass})", step.name),
+        };
+        let pass = if times > 1 { Some((pass, times)) } else { step.pass };
+        Step { name, pass, ..step.clone() }
+    })
+}

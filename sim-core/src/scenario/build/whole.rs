@@ -1,0 +1,71 @@
+//! Faults of the network as a whole.
+
+use super::super::spec::LONG;
+use super::super::value::Checked;
+use super::Build;
+use crate::plumbing::connect::cut_off;
+use crate::plumbing::{Branch, ShutOff};
+
+impl Build<'_> {
+    /// Faults of the network as a whole: no tank, parts that no tank feeds.
+    pub(super) fn check_network(&mut self, top: &Checked) {
+        if !self.walk.faults.is_empty() {
+            return;
+        }
+        let first_span = |name: &str| {
+            let named = LONG.into_iter().flat_map(|kind| top.named(kind));
+            named.filter(|(n, _)| n.text == name).map(|(n, _)| n.span.clone()).next()
+        };
+        if self.plumbing.branches.is_empty() {
+            let help = "describe a boom by [boom], [tank], [pump], [supply] and [tips], or a network \
+                        by [line.NAME] and the like";
+            self.fault(0..0, "the scenario has no plumbing", Some(help.into()));
+            return;
+        }
+        self.sags(top);
+        let mut grounded: Vec<bool> =
+            self.plumbing.nodes.iter().map(|node| node.tank.is_some()).collect();
+        for tip in self.plumbing.tips.iter().filter(|tip| tip.shut_off != ShutOff::Each) {
+            grounded[tip.node.index()] = true;
+        }
+        for island in cut_off(&self.plumbing, |_| true, |node| grounded[node]) {
+            let within = |branch: &&Branch| island.contains(&branch.from);
+            let branch = self.plumbing.branches.iter().find(within);
+            let names: Vec<&str> =
+                island.iter().take(6).map(|node| self.plumbing.node(*node).name.as_str()).collect();
+            let more = if island.len() > names.len() { ", ..." } else { "" };
+            let message = format!(
+                "no tank is joined to this part of the network (nodes {}{more})",
+                names.join(", ")
+            );
+            let by_node = || {
+                let nodes = top.named("node").iter();
+                nodes.filter(|(n, _)| n.text == names[0]).map(|(n, _)| n.span.clone()).next()
+            };
+            let span = branch.and_then(|b| first_span(&b.name)).or_else(by_node).unwrap_or(0..0);
+            let help = "join it by a line, or let a node open into a tank: \
+                        [node.NAME] with `tank = \"NAME\"`";
+            self.fault(span, message, Some(help.into()));
+        }
+    }
+
+    /// A line cannot hang lower than half its length.
+    fn sags(&mut self, top: &Checked) {
+        let lines = self.plumbing.branches.iter().filter_map(|b| Some((&b.name, b.part.line()?)));
+        let deep = lines.filter(|(_, line)| line.sag_m >= 0.5 * line.length_m);
+        let deep: Vec<(String, f64)> =
+            deep.map(|(name, line)| (name.clone(), line.length_m)).collect();
+        for (name, length_m) in deep {
+            let mut own = top.named("line").iter();
+            let own =
+                own.find(|(line, _)| line.text == name).map(|(_, table)| table.span_of("sag"));
+            let message = format!("\"{name}\" is {length_m:.2} m long and cannot hang so low");
+            let help = "a `sag` is less than half the length".to_owned();
+            let in_short_form = own.is_none();
+            self.fault(own.unwrap_or_else(|| top.span_of("boom")), message, Some(help));
+            if in_short_form {
+                return;
+            }
+        }
+    }
+}
