@@ -1,7 +1,8 @@
 //! The network as flat arrays: what the solver sees.
 
 use super::check_valve::CheckLaw;
-use super::gas::{InletLaw, PocketLaw, VentLaw};
+use super::filling::Store;
+use super::gas::{InletLaw, VentLaw};
 use super::law::{Loss, coefficient_of_kv, quadratic};
 use super::line::LineLaw;
 use super::mixed::Expanding;
@@ -27,8 +28,8 @@ pub(super) enum Law {
     Tip(TipLaw),
     /// A line that holds air.
     AirLine(LineLaw),
-    /// Air held at a node.
-    Pocket(PocketLaw),
+    /// What a node stores.
+    Store(Store),
     /// A tip that passes air.
     Vent(VentLaw),
     /// The supply of compressed air.
@@ -44,7 +45,8 @@ impl Law {
             Self::Quadratic(coefficient) => quadratic(*coefficient, flow_m3_s),
             Self::Check(check) => check.loss_at(flow_m3_s, reverse_slope),
             Self::Pump(pump) => pump.loss_at(flow_m3_s, reverse_slope),
-            Self::Pocket(pocket) => pocket.loss_at(flow_m3_s),
+            Self::Store(Store::Air(pocket)) => pocket.loss_at(flow_m3_s),
+            Self::Store(Store::Liquid(spring)) => spring.loss_at(flow_m3_s),
             Self::Vent(vent) => vent.loss_at(flow_m3_s, reverse_slope),
             Self::Inlet(inlet) => inlet.loss_at(flow_m3_s, reverse_slope),
         }
@@ -77,7 +79,7 @@ impl Law {
             Self::Quadratic(coefficient) => (FIRST_VELOCITY_HEAD_PA / coefficient).sqrt(),
             Self::Check(_) => 1e-5,
             Self::Pump(pump) => pump.middle_flow(),
-            Self::Pocket(_) | Self::Vent(_) | Self::Inlet(_) => 0.0,
+            Self::Store(_) | Self::Vent(_) | Self::Inlet(_) => 0.0,
         }
     }
 

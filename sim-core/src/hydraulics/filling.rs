@@ -1,6 +1,6 @@
 //! What branches and nodes hold, as far as the flow of a time step is concerned.
 
-use super::gas::{InletLaw, PocketLaw};
+use super::gas::{InletLaw, PocketLaw, SpringLaw};
 
 /// What a branch holds.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -18,9 +18,7 @@ pub enum Filling {
     Air {
         /// Density of the air, kg/m3.
         density_kg_m3: f64,
-        /// Share of the cross-section that is free, 0 to 1.
-        free: f64,
-        /// Pressure gradient over that of the air alone, >= 1.
+        /// Pressure gradient over that of the air alone in the whole bore, >= 1.
         multiplier: f64,
     },
     /// Air and liquid mixed, passing a part that holds neither.
@@ -32,13 +30,22 @@ pub enum Filling {
     },
 }
 
+/// What a node stores.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Store {
+    /// Air.
+    Air(PocketLaw),
+    /// Liquid.
+    Liquid(SpringLaw),
+}
+
 /// Everything that makes a network differ from one full of liquid.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Mixed {
     /// What each branch holds.
     pub filling: Vec<Filling>,
-    /// Air at each node; `None` where there is none, or a tank gives the pressure.
-    pub pockets: Vec<Option<PocketLaw>>,
+    /// What each node stores; `None` where a tank gives the pressure.
+    pub stores: Vec<Option<Store>>,
     /// Nodes that hold air, tanks' open mouths among them.
     pub airy: Vec<bool>,
     /// Compressed air: the node where it enters, and its supply.

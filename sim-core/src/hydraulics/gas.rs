@@ -6,10 +6,11 @@ use super::law::Loss;
 use crate::air::{REFERENCE_DENSITY_KG_M3, Restriction};
 use crate::fluids::ATMOSPHERE_PA;
 
-/// Slope with which a flow that cannot grow any more resists growing, Pa s/m3.
-const CHOKED_SLOPE: f64 = 1e13;
+/// Slope with which a flow that cannot grow any more resists growing, Pa s/m3: a bar more or less of pressure
+/// changes it by 5 mL of free air a second.
+const CHOKED_SLOPE: f64 = 2e10;
 /// Share of its volume by which an air pocket may shrink in a time step before its law goes on straight.
-const STRAIGHT_FROM: f64 = 0.9;
+const STRAIGHT_FROM: f64 = 0.99;
 
 /// Air held at a node: what flows in compresses it (Boyle 1662: absolute pressure times volume stays).
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -39,6 +40,35 @@ impl PocketLaw {
         Loss { pa: pa - ATMOSPHERE_PA, slope: slope * per_flow }
     }
 }
+
+/// Liquid held at a node: what flows in compresses it and widens the lines, a little.
+///
+/// A column that stops all at once does not raise the pressure without limit. Below vapour pressure the
+/// liquid parts and its pressure falls no further.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SpringLaw {
+    /// Pressure when the time step starts, Pa gauge.
+    pub gauge_pa: f64,
+    /// Rise of pressure by a flow of 1 m3/s into the node for the time step, Pa s/m3, > 0.
+    pub slope: f64,
+    /// Vapour pressure of the liquid, Pa gauge (negative).
+    pub vapour_pa: f64,
+}
+
+impl SpringLaw {
+    /// Gauge pressure at the end of the time step and its slope, for a flow into the node.
+    pub fn loss_at(&self, inward_m3_s: f64) -> Loss {
+        let pa = self.gauge_pa + self.slope * inward_m3_s;
+        if pa >= self.vapour_pa {
+            return Loss { pa, slope: self.slope };
+        }
+        let slope = PARTED * self.slope;
+        Loss { pa: self.vapour_pa + PARTED * (pa - self.vapour_pa), slope }
+    }
+}
+
+/// How much softer parted liquid is.
+const PARTED: f64 = 1e-3;
 
 /// A hole through which air leaves to the surroundings, by ISO 6358.
 #[derive(Clone, Copy, Debug, PartialEq)]

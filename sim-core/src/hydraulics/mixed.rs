@@ -20,6 +20,8 @@ pub(super) struct Expanding {
 
 /// Lowest absolute pressure at which a density is taken during an iteration, Pa.
 const LEAST_ABSOLUTE_PA: f64 = 1e3;
+/// Most that air expands between the middle of a link and its end.
+const MOST_EXPANSION: f64 = 20.0;
 /// Shortest column whose friction and inertia are counted, in bores.
 const LEAST_COLUMN_BORES: f64 = 1.0;
 
@@ -27,7 +29,15 @@ impl Expanding {
     /// Volume at `gauge_pa` of one volume of its flow.
     pub(super) fn weight(&self, gauge_pa: f64) -> f64 {
         let at_end = density((gauge_pa + ATMOSPHERE_PA).max(LEAST_ABSOLUTE_PA));
-        1.0 - self.air_share + self.air_share * self.density_kg_m3 / at_end
+        let weight = 1.0 - self.air_share + self.air_share * self.density_kg_m3 / at_end;
+        weight.clamp(1.0 / MOST_EXPANSION, MOST_EXPANSION)
+    }
+}
+
+impl Expanding {
+    /// By how much less room `volume_m3_s` of its flow takes at `gauge_pa` for a pascal more, m3/(s Pa).
+    pub(super) fn stiffens(&self, volume_m3_s: f64, gauge_pa: f64) -> f64 {
+        self.air_share * volume_m3_s / (gauge_pa + ATMOSPHERE_PA).max(LEAST_ABSOLUTE_PA)
     }
 }
 
@@ -67,9 +77,9 @@ impl Circuit {
         }
         for (unknown, &node) in self.node.iter().enumerate() {
             let link = self.pocket_from + unknown;
-            self.open[link] = mixed.pockets[node].is_some();
-            if let Some(pocket) = mixed.pockets[node] {
-                self.laws[link] = Law::Pocket(pocket);
+            self.open[link] = mixed.stores[node].is_some();
+            if let Some(store) = mixed.stores[node] {
+                self.laws[link] = Law::Store(store);
             }
         }
         let inlet = self.links.len() - 1;
@@ -81,8 +91,7 @@ impl Circuit {
             self.expand_free(inlet);
         }
         self.is_mixed = true;
-        let grounded =
-            |node: usize| mixed.airy[node] || mixed.inlet.is_some_and(|(n, _)| n == node);
+        let grounded = |node: usize| mixed.stores[node].is_some();
         self.shut_what_is_cut_off(plumbing, grounded);
     }
 
@@ -111,15 +120,13 @@ impl Circuit {
                 self.laws[i] = Law::Line(LineLaw::new(line, liquid, length_m));
                 self.links[i].drive_pa = given - liquid.density_kg_m3 * GRAVITY_M_S2 * rise_m;
             }
-            Filling::Air { density_kg_m3, free, multiplier } => {
+            Filling::Air { density_kg_m3, multiplier } => {
                 let air = Liquid {
                     density_kg_m3: density_kg_m3 * multiplier,
                     viscosity_pa_s: VISCOSITY_PA_S * multiplier,
                     ..liquid.clone()
                 };
-                let narrowed = Line { bore_m: line.bore_m * free.sqrt(), ..line.clone() };
-                let law = LineLaw::new(&narrowed, &air, line.length_m);
-                self.laws[i] = Law::AirLine(law);
+                self.laws[i] = Law::AirLine(LineLaw::new(line, &air, line.length_m));
                 self.links[i].drive_pa = given;
                 self.expanding.push(Expanding { link: i, density_kg_m3, air_share: 1.0 });
             }

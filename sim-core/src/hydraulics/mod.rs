@@ -30,9 +30,9 @@ mod valve;
 
 pub use check_valve::CheckLaw;
 pub use convergence::TOLERANCE;
-pub use filling::{Filling, Mixed};
+pub use filling::{Filling, Mixed, Store};
 pub use friction::{Factor, Friction, LAMINAR_UP_TO, TURBULENT_FROM};
-pub use gas::{InletLaw, PocketLaw, VentLaw};
+pub use gas::{InletLaw, PocketLaw, SpringLaw, VentLaw};
 pub use instant::{Actuated, Instant, Notice, Reached, Work};
 pub use law::{KV_DENSITY_KG_M3, Loss, coefficient_of_kv, quadratic};
 pub use line::LineLaw;

@@ -20,10 +20,14 @@ use crate::procedure::MOST_CONTROLS;
 
 /// Slope below which a link counts as free of resistance in the linear system, Pa s/m3.
 const LEAST_SLOPE: f64 = 1.0;
+/// The same where part of the network holds air, whose links resist so much less.
+const LEAST_SLOPE_MIXED: f64 = 1e4;
 /// Slopes by which one-way parts resist reverse flow, one stage after the other, Pa s/m3.
 const REVERSE_STAGES: [f64; 3] = [1e10, 1e13, REVERSE_SLOPE];
 /// Error at which a stage that is not the last is left while something flows in reverse.
 const STAGE_TOLERANCE: f64 = 1e-3;
+/// Error from which on the expansion of air follows the pressures of each iteration.
+const WEIGH_FROM: f64 = 1e-2;
 
 /// Everything an iteration needs, allocated once.
 #[derive(Clone, Debug)]
@@ -133,10 +137,15 @@ impl Newton {
         let mut stages = REVERSE_STAGES.into_iter();
         self.reverse_slope = stages.next().unwrap_or(REVERSE_SLOPE);
         self.evaluate(circuit);
+        self.weigh(circuit);
         let mut convergence = Convergence::new(most_iterations, self.tolerance);
         loop {
             self.refresh_splits(circuit, splits, convergence.caution());
             let mut error = self.error(circuit, splits, loops);
+            if error.size <= WEIGH_FROM && !circuit.expanding.is_empty() {
+                self.weigh(circuit);
+                error = self.error(circuit, splits, loops);
+            }
             if error.size <= STAGE_TOLERANCE
                 && self.anything_reverse(circuit)
                 && let Some(next) = stages.next()
@@ -206,8 +215,9 @@ impl Newton {
 
     fn assemble(&mut self, circuit: &Circuit) {
         self.matrix.clear();
+        let least = if circuit.is_mixed { LEAST_SLOPE_MIXED } else { LEAST_SLOPE };
         for (i, link) in circuit.links.iter().enumerate() {
-            let ease = 1.0 / self.slope[i].max(LEAST_SLOPE);
+            let ease = 1.0 / self.slope[i].max(least);
             self.ease[i] = ease;
             if ease == 0.0 {
                 continue;
@@ -222,6 +232,16 @@ impl Newton {
             // Where air expands, the matrix is kept symmetric: close to the true one, and the balance itself is exact.
             self.matrix
                 .add_pair(i, if from == to { -ease * from } else { -ease * (from * to).sqrt() });
+        }
+        for expanding in &circuit.expanding {
+            let (link, flow) = (&circuit.links[expanding.link], self.flow[expanding.link]);
+            let (end, weight) = if flow >= 0.0 { (link.to, 1) } else { (link.from, 0) };
+            if let Some(unknown) = end {
+                // Air that comes in takes less room as the pressure rises.
+                let volume = flow.abs() * self.weight[expanding.link][weight];
+                let stiffens = expanding.stiffens(volume, self.pressure[unknown]);
+                self.matrix.add_diagonal(unknown, stiffens);
+            }
         }
         for (unknown, cut_off) in circuit.cut_off.iter().enumerate() {
             if *cut_off {
@@ -269,7 +289,6 @@ impl Newton {
     fn error(&mut self, circuit: &Circuit, splits: &Splits, loops: &[Loop]) -> WorstError {
         let mut worst = WorstError { size: self.lag, link: 0 };
         let (mut pressure_scale, mut flow_scale) = (1.0f64, 1e-9f64);
-        self.weigh(circuit);
         // `change` is free between steps: it gathers each node's balance.
         self.change.fill(0.0);
         for (i, link) in circuit.links.iter().enumerate() {

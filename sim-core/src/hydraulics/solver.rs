@@ -29,6 +29,8 @@ pub struct Solver<'a> {
     newton: Newton,
     warm: bool,
     last_actuators: Vec<f64>,
+    /// Flow of compressed air in the last step, m3/s of free air.
+    last_inlet_m3_s: f64,
 }
 
 /// Pressures and flows of a network that partly holds air.
@@ -73,7 +75,16 @@ impl<'a> Solver<'a> {
         let circuit = Circuit::new(plumbing, liquid);
         let newton = Newton::new(&circuit);
         let splits = Splits::new(plumbing, options.velocity_head);
-        Self { plumbing, liquid, circuit, splits, newton, warm: false, last_actuators: Vec::new() }
+        Self {
+            plumbing,
+            liquid,
+            circuit,
+            splits,
+            newton,
+            warm: false,
+            last_actuators: Vec::new(),
+            last_inlet_m3_s: 0.0,
+        }
     }
 
     /// The same for a network that may also hold air ([`Solver::advance_mixed`]).
@@ -82,7 +93,16 @@ impl<'a> Solver<'a> {
         circuit.add_air_links();
         let newton = Newton::new(&circuit);
         let splits = Splits::new(plumbing, options.velocity_head);
-        Self { plumbing, liquid, circuit, splits, newton, warm: false, last_actuators: Vec::new() }
+        Self {
+            plumbing,
+            liquid,
+            circuit,
+            splits,
+            newton,
+            warm: false,
+            last_actuators: Vec::new(),
+            last_inlet_m3_s: 0.0,
+        }
     }
 
     /// Entries of the triangular factor: what a factorisation costs.
@@ -179,6 +199,7 @@ impl<'a> Solver<'a> {
         self.splits.count(counted);
         self.newton.forget_weights();
         let inlet_m3_s = if mixed.inlet.is_some() { inlet } else { 0.0 };
+        self.last_inlet_m3_s = if instant.is_ok() { inlet_m3_s } else { 0.0 };
         instant.map(|flow| MixedInstant { flow, inlet_m3_s })
     }
 
@@ -188,6 +209,10 @@ impl<'a> Solver<'a> {
         self.newton.flow[..branches].copy_from_slice(&instant.flow_m3_s);
         let tips = branches..branches + instant.tip_flow_m3_s.len();
         self.newton.flow[tips].copy_from_slice(&instant.tip_flow_m3_s);
+        self.newton.flow[self.circuit.pocket_from..].fill(0.0);
+        if let Some(inlet) = self.newton.flow[self.circuit.pocket_from..].last_mut() {
+            *inlet = self.last_inlet_m3_s;
+        }
         self.newton.before.copy_from_slice(&self.newton.flow);
         for (unknown, node) in self.circuit.node.iter().enumerate() {
             self.newton.pressure[unknown] = instant.total_pressure_pa[*node];

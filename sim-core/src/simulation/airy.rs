@@ -111,8 +111,13 @@ impl March<'_> {
         if longest <= 1e-9 {
             return Ok(None);
         }
-        let (next, dt) =
-            self.flow.go_on_mixed(passage, &self.contents, &mut self.airy_steps, inlet, longest)?;
+        let (next, dt) = self.flow.go_on_mixed(
+            passage,
+            &mut self.contents,
+            &mut self.airy_steps,
+            inlet,
+            longest,
+        )?;
         let moved = self.contents.advance_airy(&next, inlet, &step.transfers, dt);
         if self.contents.happened() {
             self.airy_steps.restart();

@@ -18,9 +18,7 @@ impl Contents<'_> {
         inlet: Option<usize>,
         dt_s: f64,
     ) {
-        airy.happened |= !airy.broken_through.is_empty() || !airy.blocked.is_empty();
-        self.let_air_through(airy, flow);
-        self.part_air(airy);
+        airy.happened |= !airy.shifted.is_empty();
         for node in 0..self.plumbing.nodes.len() {
             if self.floods(airy, node, flow, inlet, dt_s) {
                 self.flood(airy, node);
@@ -29,23 +27,11 @@ impl Contents<'_> {
         self.close_lines(airy);
     }
 
-    /// Where a column is gone, air reaches the node it ran to: half of the line's air is that node's.
-    fn let_air_through(&self, airy: &mut Airy, flow: &[f64]) {
-        for k in 0..airy.broken_through.len() {
-            let i = airy.broken_through[k];
-            let Some(part) = airy.part[i].as_ref() else { continue };
-            let half = part.free_m3(0);
-            let ends =
-                [self.plumbing.branches[i].from.index(), self.plumbing.branches[i].to.index()];
-            let (near, far) = if flow[i] >= 0.0 { (ends[0], ends[1]) } else { (ends[1], ends[0]) };
-            self.hand_over(airy, near, far, half);
-        }
-    }
-
-    /// Where a layer has closed a line, each node keeps the air of its own side.
-    fn part_air(&self, airy: &mut Airy) {
-        for k in 0..airy.blocked.len() {
-            let (i, before) = airy.blocked[k];
+    /// Where a column is gone or has come to be, nodes hand over the air that is now the other's: half of a line
+    /// without a column is either's, and the air beside a column that of the node on its side.
+    pub(super) fn share_air(&self, airy: &mut Airy) {
+        for k in 0..airy.shifted.len() {
+            let (i, before) = airy.shifted[k];
             let Some(part) = airy.part[i].as_ref() else { continue };
             let more = before - part.free_m3(0);
             let branch = &self.plumbing.branches[i];
@@ -58,7 +44,10 @@ impl Contents<'_> {
     /// Hands `volume_m3` of air from one node to another, which it makes airy.
     pub(super) fn hand_over(&self, airy: &mut Airy, from: usize, to: usize, volume_m3: f64) {
         let is_tank = |node: usize| self.plumbing.nodes[node].tank.is_some();
-        let kg = volume_m3 * density(airy.absolute_pa[from]);
+        let mut kg = volume_m3 * density(airy.absolute_pa[from]);
+        if !is_tank(from) {
+            kg = kg.min(airy.mass_kg[from].max(0.0));
+        }
         match (is_tank(from), is_tank(to)) {
             (true, true) => return,
             (true, false) => airy.air.drawn_kg += kg,
@@ -71,7 +60,8 @@ impl Contents<'_> {
         airy.mass_kg[to] += kg;
         airy.airy[to] = true;
         let volume = airy.node_air_m3(to, &self.arms[to], self.plumbing);
-        airy.absolute_pa[to] = airy.mass_kg[to] / density(1.0) / volume;
+        let of_air = airy.mass_kg[to] / density(1.0) / volume;
+        airy.absolute_pa[to] = of_air.max(airy.liquid.vapour_pressure_pa.max(1.0));
     }
 
     /// Whether liquid takes `node`: it arrives there, no air comes with it, and no air is caught between it and
@@ -128,6 +118,31 @@ impl Contents<'_> {
         airy.mass_kg[node] = 0.0;
         airy.airy[node] = false;
         airy.happened = true;
+    }
+
+    /// Lines of air into which `flow` would draw liquid from a tank begin to fill with it; whether any does.
+    pub fn gulp(&mut self, flow: &[f64]) -> bool {
+        let Some(mut airy) = self.airy.take() else { return false };
+        let mut any = false;
+        for i in 0..airy.part.len() {
+            let branch = &self.plumbing.branches[i];
+            let (end, from, far) = if flow[i] >= 0.0 {
+                (0, branch.from.index(), branch.to.index())
+            } else {
+                (1, branch.to.index(), branch.from.index())
+            };
+            let wet_tank = self.plumbing.nodes[from].tank.is_some() && !airy.airy[from];
+            if !wet_tank || flow[i].abs() <= STILL_M3_S {
+                continue;
+            }
+            let Some(part) = airy.part[i].as_mut().filter(|part| part.airy) else { continue };
+            let volume = part.free_m3(end);
+            part.flood(end);
+            self.hand_over(&mut airy, from, far, volume);
+            any = true;
+        }
+        self.airy = Some(airy);
+        any
     }
 
     /// Lines full again between nodes without air hold liquid as before.

@@ -3,9 +3,15 @@
 use super::super::state::Contents;
 use super::Airy;
 use crate::air::density;
-use crate::hydraulics::{Filling, InletLaw, Instant, Mixed, PocketLaw};
+use crate::fluids::ATMOSPHERE_PA;
+use crate::hydraulics::{Filling, InletLaw, Instant, Mixed, PocketLaw, SpringLaw, Store};
 use crate::two_phase::{Regime, butterworth_parameter, gas_multiplier};
 
+/// Speed at which pressure waves run in lines that yield as hose does, m/s (from memory: rubber hose 300 to
+/// 600); liquid and lines yield by the density times its square.
+const WAVE_M_S: f64 = 500.0;
+/// Liquid that any node holds beside that of its lines, m3.
+const NODE_LIQUID_M3: f64 = 1e-5;
 /// Holdup from which a layer makes air flow harder.
 const LAYER_COUNTS: f64 = 0.002;
 /// Highest holdup whose effect on the air is told by the law; beyond it, it stays as it is.
@@ -21,14 +27,11 @@ impl Contents<'_> {
             .filling
             .extend((0..self.plumbing.branches.len()).map(|i| self.filling(airy, i, before)));
         mixed.airy.clone_from(&airy.airy);
-        mixed.pockets.clear();
-        mixed.pockets.extend((0..self.plumbing.nodes.len()).map(|node| {
-            let holds = airy.airy[node] || inlet == Some(node);
-            (holds && self.plumbing.nodes[node].tank.is_none()).then(|| PocketLaw {
-                volume_m3: airy.node_air_m3(node, &self.arms[node], self.plumbing),
-                absolute_pa: airy.absolute_pa[node],
-                dt_s,
-            })
+        mixed.stores.clear();
+        mixed.stores.extend((0..self.plumbing.nodes.len()).map(|node| {
+            let holds_air = airy.airy[node] || inlet == Some(node);
+            let store = || self.store(airy, node, holds_air, dt_s);
+            self.plumbing.nodes[node].tank.is_none().then(store)
         }));
         mixed.inlet = inlet.zip(airy.supply.as_ref()).map(|(node, supply)| {
             (
@@ -40,6 +43,24 @@ impl Contents<'_> {
                 },
             )
         });
+    }
+
+    fn store(&self, airy: &Airy, node: usize, holds_air: bool, dt_s: f64) -> Store {
+        let absolute_pa = airy.absolute_pa[node];
+        if holds_air {
+            let volume_m3 = airy.node_air_m3(node, &self.arms[node], self.plumbing);
+            return Store::Air(PocketLaw { volume_m3, absolute_pa, dt_s });
+        }
+        let half = |i: &usize| {
+            self.plumbing.branches[*i].part.line().map_or(0.0, |line| 0.5 * line.volume_m3())
+        };
+        let volume = NODE_LIQUID_M3 + self.arms[node].iter().map(half).sum::<f64>();
+        let stiffness = airy.liquid.density_kg_m3 * WAVE_M_S * WAVE_M_S / volume;
+        Store::Liquid(SpringLaw {
+            gauge_pa: absolute_pa - ATMOSPHERE_PA,
+            slope: stiffness * dt_s,
+            vapour_pa: airy.liquid.vapour_pressure_pa - ATMOSPHERE_PA,
+        })
     }
 
     fn filling(&self, airy: &Airy, i: usize, before: &Instant) -> Filling {
@@ -67,7 +88,7 @@ impl Contents<'_> {
             1.0
         };
         let mean = 0.5 * (airy.absolute_pa[from] + airy.absolute_pa[to]);
-        Filling::Air { density_kg_m3: density(mean), free: 1.0 - holdup, multiplier }
+        Filling::Air { density_kg_m3: density(mean), multiplier }
     }
 
     /// How long until a front reaches the end of its line at the flows of `instant`, s, or something else

@@ -6,6 +6,9 @@ use crate::air::{PRESSURE_OVER_DENSITY_J_KG, REFERENCE_DENSITY_KG_M3, density};
 use crate::fluids::ATMOSPHERE_PA;
 use crate::hydraulics::{Instant, MixedInstant};
 
+/// How far the pressure that follows from what leaves may stand outside of the pressures before and as solved.
+const MOST_CHANGE: f64 = 1.1;
+
 /// A way out of a node for air.
 #[derive(Clone, Copy)]
 enum Way {
@@ -75,7 +78,11 @@ impl Contents<'_> {
             let rest = airy.mass_kg[node] - volume * density(solved);
             let through = planned / density(solved) / volume;
             let stiff = (2.0 * through).min(1.0);
-            (stiff * rest + (1.0 - stiff) * planned).clamp(0.0, airy.mass_kg[node])
+            let before = airy.absolute_pa[node];
+            let mass = airy.mass_kg[node];
+            let most = mass - volume * density(solved.min(before)) / MOST_CHANGE;
+            let least = mass - volume * density(solved.max(before)) * MOST_CHANGE;
+            (stiff * rest + (1.0 - stiff) * planned).max(least).min(most).clamp(0.0, mass.max(0.0))
         };
         if !held_by_tank {
             airy.mass_kg[node] -= leaves;
@@ -148,6 +155,8 @@ impl Contents<'_> {
             airy.air.carried_kg += airy.mass_kg[node] - own;
             airy.mass_kg[node] = own;
         }
-        airy.absolute_pa[node] = airy.mass_kg[node] * PRESSURE_OVER_DENSITY_J_KG / volume;
+        // Where there is hardly any air, vapour fills the room.
+        let of_air = airy.mass_kg[node] * PRESSURE_OVER_DENSITY_J_KG / volume;
+        airy.absolute_pa[node] = of_air.max(airy.liquid.vapour_pressure_pa.max(1.0));
     }
 }

@@ -25,7 +25,7 @@ pub use left::LineLeft;
 pub use start::{Caught, suction_lines};
 
 /// Air that any airy node holds beside that of its lines, m3: the inside of its fittings.
-const NODE_AIR_M3: f64 = 1e-7;
+const NODE_AIR_M3: f64 = 1e-6;
 
 /// Air in the plumbing, and the liquid of lines that hold air.
 #[derive(Clone, Debug)]
@@ -51,8 +51,9 @@ pub(super) struct Airy {
     pub(super) air: AirAccount,
     /// Lines whose column was gone in the last step.
     pub(super) broken_through: Vec<usize>,
-    /// Lines closed by their layer in the last step, and the air each end's node had of them before.
-    pub(super) blocked: Vec<(usize, f64)>,
+    /// Lines whose air came to be shared otherwise in the last step, and what the node at its `from` end had of it
+    /// before.
+    pub(super) shifted: Vec<(usize, f64)>,
     /// Whether a front reached a node or a bore was closed in the last step.
     pub(super) happened: bool,
     pub(super) use_holdup: bool,
@@ -112,7 +113,7 @@ impl Airy {
             supply: None,
             air: AirAccount::default(),
             broken_through: Vec::new(),
-            blocked: Vec::new(),
+            shifted: Vec::new(),
             happened: false,
             use_holdup: true,
             fixed_front: None,

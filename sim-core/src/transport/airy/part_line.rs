@@ -206,7 +206,7 @@ impl PartLine {
     }
 
     /// Tidies up after a move: joins what touches, notes a column that is gone.
-    pub(super) fn tidy(&mut self, inlet_air: bool) -> Change {
+    pub(super) fn tidy(&mut self, inlet: End, inlet_air: bool) -> Change {
         let nothing = NEXT_TO_NOTHING * self.volume_m3;
         if self.airy {
             return self.plug();
@@ -217,7 +217,8 @@ impl PartLine {
         }
         for end in 0..2 {
             let gap = self.gap_m3[end];
-            if gap > 0.0 && (gap <= nothing || self.film_m3[end] >= BLOCKED * gap) {
+            let closes = end != inlet && gap <= nothing;
+            if gap > 0.0 && (closes || self.film_m3[end] >= BLOCKED * gap) {
                 self.column_m3 += std::mem::take(&mut self.film_m3[end]);
                 self.gap_m3[end] = 0.0;
             }
@@ -297,12 +298,14 @@ impl PartLine {
     }
 
     /// Moves the layer for `dt_s` under air of `gas_m_s` (from `from` to `to`) whose own gradient is `gas_pa_m`
-    /// >= 0 and which carries liquid uphill from `critical` (by half of the line) on. Returns what leaves.
+    /// >= 0 and which carries liquid uphill from `critical` (by half of the line) on. Returns what
+    /// leaves, if the line `opens` into anything at its far end.
     pub(super) fn drag_layer(
         &mut self,
         gas_m_s: f64,
         gas_pa_m: f64,
         critical_m_s: [f64; 2],
+        opens: bool,
         dt_s: f64,
     ) -> f64 {
         let count = self.cells_m3.len();
@@ -323,7 +326,9 @@ impl PartLine {
                 // From the end the air comes in at.
                 let k = if forward { step } else { count - 1 - step };
                 let flux = self.layer_flux(k, way, gas_m_s.abs(), gas_pa_m, critical_m_s);
-                let leaves = (flux * self.area_m2 * dt).min(0.5 * self.cells_m3[k]);
+                let last = step + 1 == count && !opens;
+                let leaves = if last { 0.0 } else { flux * self.area_m2 * dt };
+                let leaves = leaves.min(0.5 * self.cells_m3[k]);
                 self.cells_m3[k] += carried - leaves;
                 carried = leaves;
             }

@@ -26,7 +26,7 @@ impl Contents<'_> {
         let Some(mut airy) = self.airy.take() else { return Moved::default() };
         airy.happened = false;
         airy.broken_through.clear();
-        airy.blocked.clear();
+        airy.shifted.clear();
         let flow = &instant.flow;
         self.order_with_air(&airy, &flow.flow_m3_s);
         self.spread_air(&mut airy, &flow.flow_m3_s, inlet);
@@ -53,6 +53,7 @@ impl Contents<'_> {
         }
         let Some(mut airy) = self.airy.take() else { return moved };
         self.finish_lines(&mut airy, &flow.flow_m3_s, dt_s);
+        self.share_air(&mut airy);
         self.move_air(&mut airy, instant, inlet, dt_s);
         self.events(&mut airy, &flow.flow_m3_s, inlet, dt_s);
         self.airy = Some(airy);
@@ -123,13 +124,14 @@ impl Contents<'_> {
         for i in 0..airy.part.len() {
             let q = flow[i];
             let critical = self.critical(airy, i);
+            let opens = self.goes_on(i, flow);
             let Some(part) = &mut airy.part[i] else { continue };
             let outlet = usize::from(q >= 0.0);
             let strength = part.strength();
             let out = if part.airy {
                 let velocity = q / part.area_m2;
                 let (gradient, critical) = (gas_gradient(part, velocity, critical.1), critical.0);
-                part.drag_layer(velocity, gradient, critical, dt_s)
+                part.drag_layer(velocity, gradient, critical, opens, dt_s)
             } else if part.gap_m3[outlet] <= 0.0 {
                 part.take_from_column(q.abs() * dt_s)
             } else {
@@ -139,6 +141,17 @@ impl Contents<'_> {
             self.outflow[i].push(stream::steady(strength));
             self.passed_m3[i] = if outlet == 1 { out } else { -out };
         }
+    }
+
+    /// Whether anything leaves the node that branch `i` flows to, or a tank takes it.
+    fn goes_on(&self, i: usize, flow: &[f64]) -> bool {
+        let branch = &self.plumbing.branches[i];
+        let outlet = if flow[i] >= 0.0 { branch.to } else { branch.from };
+        let away = |k: &usize| {
+            let from = self.plumbing.branches[*k].from == outlet;
+            *k != i && (if from { flow[*k] } else { -flow[*k] }) > STILL_M3_S
+        };
+        self.plumbing.node(outlet).tank.is_some() || self.arms[outlet.index()].iter().any(away)
     }
 
     /// Velocity from which air carries liquid uphill in either half of line `i`, m/s, and the air's density.
@@ -274,10 +287,12 @@ impl Contents<'_> {
                 part.move_column(inlet, volumes, inlet_air, left_behind);
             }
             let air_before = part.free_m3(0);
-            match part.tidy(inlet_air) {
-                Change::None => {}
-                Change::BrokenThrough => airy.broken_through.push(i),
-                Change::Blocked => airy.blocked.push((i, air_before)),
+            let change = part.tidy(inlet, inlet_air);
+            if change == Change::BrokenThrough {
+                airy.broken_through.push(i);
+            }
+            if change != Change::None {
+                airy.shifted.push((i, air_before));
             }
         }
     }
