@@ -5,7 +5,7 @@ use super::super::value::{Checked, Name, Order};
 use super::Build;
 use super::air::RETURN_SIDE;
 use crate::plumbing::connect::reaches;
-use crate::plumbing::{NodeId, Part};
+use crate::plumbing::{NodeId, Part, ShutOff};
 use crate::procedure::{Action, Lasts, Pulse, Purge, Settings, Step, Until};
 
 /// Keys that say something in a purge alone.
@@ -16,7 +16,7 @@ const NOT_OF_A_PURGE: [(&str, &str); 6] = [
     ("control", "nothing is held in a purge: the pressure of the air is `regulated` of [air]"),
     ("pump", "the pump rests while air blows; leave it out"),
     ("pumps", "pumps rest while air blows; leave it out"),
-    ("shut_tips", "every tip is shut in a purge; leave it out"),
+    ("shut_tips", "tips that can be shut are shut in a purge; leave it out"),
     ("load", "fill the tank in a step before or after"),
 ];
 
@@ -58,6 +58,7 @@ impl Build<'_> {
                 // What the step says of a valve counts above what its sections do.
                 self.open_valves(table, &mut settings);
             }
+            self.shut_what_can_be(&mut settings);
             if !self.has_way_home(purge.node, &settings) {
                 self.no_way_home(table, &part.ending);
                 return Vec::new();
@@ -76,6 +77,13 @@ impl Build<'_> {
             });
         }
         steps
+    }
+
+    /// Tips with a positive shut-off are shut; a check valve opens by pressure, whatever is commanded.
+    fn shut_what_can_be(&self, settings: &mut Settings) {
+        for (tip, opening) in self.plumbing.tips.iter().zip(&mut settings.tip_opening) {
+            *opening = f64::from(tip.shut_off != ShutOff::Each);
+        }
     }
 
     /// Where the air enters and how it pulses.
