@@ -1,10 +1,14 @@
 //! Single lines and manifolds to be blown empty.
 
 use crate::support::liquid;
-use sim_core::plumbing::{AirSupply, Line, NodeId, Plumbing, Sketch};
+use sim_core::fluids::Liquid;
+use sim_core::plumbing::{
+    AirSupply, BranchId, Line, NodeId, Opening, Part, Plumbing, Side, Sketch, Valve,
+};
 use sim_core::procedure::{Action, Change, Lasts, Purge, Settings, Step, Until};
 use sim_core::scenario::{ModelOptions, Scenario};
 use sim_core::simulation::{MovedRecord, run};
+use std::f64::consts::PI;
 
 /// An air supply at `pa` gauge behind a valve of `conductance` and critical ratio 0.3, limited to `free_air`.
 pub fn supply(pa: f64, conductance: f64, free_air: f64) -> AirSupply {
@@ -22,16 +26,17 @@ pub fn supply(pa: f64, conductance: f64, free_air: f64) -> AirSupply {
 
 /// So much air at `pa` gauge that nothing draws it down.
 pub fn endless(pa: f64) -> AirSupply {
-    supply(pa, 1e-5, 1e3)
+    supply(pa, 3e-5, 1e4)
 }
 
-/// A step of purging through `node` for `seconds`.
-pub fn purge(plumbing: &Plumbing, node: NodeId, seconds: f64) -> Step {
+/// A step of `action` for `seconds`, everything open but the tips, pumps at rest.
+pub fn step(plumbing: &Plumbing, action: Action, seconds: f64) -> Step {
     let mut settings = Settings::of(plumbing);
     settings.tip_opening.fill(0.0);
+    settings.speed.fill(0.0);
     Step {
-        name: "purge".into(),
-        action: Action::Purge,
+        name: action.word().into(),
+        action,
         settings,
         controls: Vec::new(),
         lasts: Some(Lasts { most_s: seconds, until: Until::Time }),
@@ -39,33 +44,14 @@ pub fn purge(plumbing: &Plumbing, node: NodeId, seconds: f64) -> Step {
         loads: Vec::new(),
         transfers: Vec::new(),
         pass: None,
-        purge: Some(Purge { node, pulse: None }),
+        purge: None,
     }
 }
 
-/// A line full of a liquid of `density` from where air enters to an open end, level.
-pub struct SingleLine {
-    pub line: Line,
-    pub density: f64,
-    pub supply: AirSupply,
-    pub model: ModelOptions,
-    pub seconds: f64,
-}
-
-impl SingleLine {
-    pub fn run(&self) -> MovedRecord {
-        let mut sketch = Sketch::default();
-        let tank = sketch.tank("tank", -1.0);
-        let from = sketch.node("in", 0.0);
-        let to = sketch.tank_node("out", tank, 0.0);
-        sketch.line("line", from, to, self.line.clone());
-        let mut plumbing = sketch.finish();
-        plumbing.air = Some(self.supply.clone());
-        let step = purge(&plumbing, from, self.seconds);
-        let mut scenario = Scenario::plain(plumbing, liquid(self.density, 1e-3), vec![step]);
-        scenario.model = self.model;
-        only(&scenario)
-    }
+/// A step of purging through `node` for `seconds`.
+pub fn purge(plumbing: &Plumbing, node: NodeId, seconds: f64) -> Step {
+    let purge = Some(Purge { node, pulse: None });
+    Step { purge, ..step(plumbing, Action::Purge, seconds) }
 }
 
 /// What moved in the only step of `scenario`.
@@ -82,4 +68,110 @@ pub fn front(ratio: Option<f64>, longest_move_s: f64) -> ModelOptions {
         fixed_front: ratio,
         ..ModelOptions::default()
     }
+}
+
+/// The published laws of front and layer, moved in steps of at most `longest_move_s`.
+pub fn published(longest_move_s: f64) -> ModelOptions {
+    ModelOptions { velocity_head: false, longest_move_s, ..ModelOptions::default() }
+}
+
+/// What liquid meets at the end of a line.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Outlet {
+    /// It runs out freely.
+    Free,
+    /// It runs out freely, this much higher than it came in, m.
+    Rising(f64),
+    /// It runs out under so much liquid, m.
+    Under(f64),
+}
+
+/// Lines full of a liquid that start at one place, where air enters.
+#[derive(Clone, Debug)]
+pub struct Manifold {
+    pub lines: Vec<(Line, Outlet)>,
+    /// Room for air where they start, m3.
+    pub dead_m3: f64,
+    pub liquid: Liquid,
+    pub supply: AirSupply,
+    pub model: ModelOptions,
+}
+
+impl Manifold {
+    /// A manifold of 1 L whose lines are full of water.
+    pub fn of_a_litre(lines: Vec<(Line, Outlet)>, supply: AirSupply, model: ModelOptions) -> Self {
+        Self { lines, dead_m3: 1e-3, liquid: liquid(998.2, 1e-3), supply, model }
+    }
+
+    /// What moves in `seconds` with every line open.
+    pub fn run(&self, seconds: f64) -> MovedRecord {
+        let (mut plumbing, inlet, own) = self.plumbing(false);
+        plumbing.air = Some(self.supply.clone());
+        let steps = vec![purge(&plumbing, inlet, seconds)];
+        only(&self.scenario(plumbing, steps, own))
+    }
+
+    /// What moves in steps with one line open each, the others shut off by valves at their start.
+    pub fn run_in_turn(&self, lines_and_seconds: &[(usize, f64)]) -> Vec<MovedRecord> {
+        let (mut plumbing, inlet, own) = self.plumbing(true);
+        plumbing.air = Some(self.supply.clone());
+        let lines = self.lines.len();
+        let steps = lines_and_seconds.iter().map(|(open, seconds)| {
+            let mut step = purge(&plumbing, inlet, *seconds);
+            step.name = format!("line {open}");
+            for k in (0..lines).filter(|k| k != open) {
+                step.settings.opening[lines + k] = 0.0;
+            }
+            step
+        });
+        let steps = steps.collect();
+        let record = run(&self.scenario(plumbing, steps, own)).unwrap();
+        record.steps.into_iter().map(|step| step.moved.unwrap()).collect()
+    }
+
+    fn scenario(&self, plumbing: Plumbing, steps: Vec<Step>, own: Vec<BranchId>) -> Scenario {
+        let mut scenario = Scenario::plain(plumbing, self.liquid.clone(), steps);
+        scenario.model = self.model;
+        scenario.start.own = own.into_iter().map(|line| (line, None)).collect();
+        scenario
+    }
+
+    /// The plumbing, where air enters, and what starts empty. The lines are its first branches; if there are
+    /// valves, theirs follow.
+    fn plumbing(&self, with_valves: bool) -> (Plumbing, NodeId, Vec<BranchId>) {
+        let mut sketch = Sketch::default();
+        let tank = sketch.tank("tank", -10.0);
+        let inlet = sketch.node("in", 0.0);
+        let mut starts = Vec::new();
+        for (k, (line, outlet)) in self.lines.iter().enumerate() {
+            let (name, height_m) =
+                (format!("out {k}"), if let Outlet::Rising(m) = outlet { *m } else { 0.0 });
+            let into = match outlet {
+                Outlet::Under(head_m) => sketch.tank(&format!("deep {k}"), *head_m),
+                _ => tank,
+            };
+            let to = sketch.tank_node(&name, into, height_m);
+            let from = if with_valves { sketch.node(&format!("start {k}"), 0.0) } else { inlet };
+            let line = sketch.line(&format!("line {k}"), from, to, line.clone());
+            sketch.place(line, Side::Return, None);
+            starts.push(from);
+        }
+        for (k, start) in starts.iter().enumerate().filter(|_| with_valves) {
+            let valve = Valve { kv_si: 10.0, opening: 1.0, characteristic: Opening::Linear };
+            sketch.branch(&format!("valve {k}"), inlet, *start, Part::Valve(valve));
+        }
+        let mut own = Vec::new();
+        if self.dead_m3 > 0.0 {
+            let bore_m = (self.dead_m3 / 0.2 * 4.0 / PI).sqrt();
+            let end = sketch.node("end", 0.0);
+            let room = Line { fixed_friction: Some(0.0), ..Line::plain(bore_m, 0.2) };
+            own.push(sketch.line("room", end, inlet, room));
+        }
+        (sketch.finish(), inlet, own)
+    }
+}
+
+/// Time at which line `k` broke through, s.
+pub fn through(moved: &MovedRecord, k: usize) -> Option<f64> {
+    moved.air.as_ref().unwrap().broken_through_s[k]
 }

@@ -1,0 +1,178 @@
+//! Two lines on one manifold: air that has broken through one leaves the other behind.
+//!
+//! No measurement of a liquid-filled manifold blown out through unequal branches was found; the figures of the
+//! reference are computed.
+
+use crate::purge_rig::{Manifold, Outlet, front, published, supply, through};
+use crate::sharp_fronts::{Piston, SharpFronts, open_line_loss};
+use crate::support::{G, liquid};
+use approx::assert_relative_eq;
+use sim_core::plumbing::{AirSupply, Line};
+use sim_core::scenario::ModelOptions;
+
+/// Free air of the reference's supply, 5 L/s, as mass, kg/s.
+const FREE_AIR_KG_S: f64 = 5e-3 * 101_325.0 / (287.05 * 293.15);
+
+fn air(free_air: f64) -> AirSupply {
+    supply(3e5 - 101_325.0, 2e-7, free_air)
+}
+
+fn branch(length: f64) -> Line {
+    Line { losses: 2.0, ..Line::plain(0.025, length) }
+}
+
+/// Two lines, the second with `outlet`, fed with `free_air` m3/s.
+#[derive(Clone, Copy)]
+struct Case {
+    lengths: [f64; 2],
+    outlet: Outlet,
+    free_air: f64,
+}
+
+impl Case {
+    fn rig(&self, model: ModelOptions) -> Manifold {
+        let lines =
+            vec![(branch(self.lengths[0]), Outlet::Free), (branch(self.lengths[1]), self.outlet)];
+        Manifold::of_a_litre(lines, air(self.free_air), model)
+    }
+
+    fn integrated(&self) -> SharpFronts {
+        let (rise_m, head_m) = match self.outlet {
+            Outlet::Free => (0.0, 0.0),
+            Outlet::Rising(m) => (m, 0.0),
+            Outlet::Under(m) => (0.0, m),
+        };
+        let [first, second] = self.lengths.map(branch);
+        SharpFronts {
+            pistons: vec![
+                Piston { line: first, rise_m: 0.0, head_m: 0.0 },
+                Piston { line: second, rise_m, head_m },
+            ],
+            liquid: liquid(998.2, 1e-3),
+            supply: air(self.free_air),
+            dead_m3: 1e-3,
+            ratio: 1.0,
+            air_takes_all: false,
+        }
+    }
+
+    fn through(&self, model: ModelOptions, seconds: f64) -> [Option<f64>; 2] {
+        let moved = self.rig(model).run(seconds);
+        [through(&moved, 0), through(&moved, 1)]
+    }
+}
+
+const fn case(lengths: [f64; 2], outlet: Outlet, free_air: f64) -> Case {
+    Case { lengths, outlet, free_air }
+}
+
+#[test]
+fn lines_alike_break_through_at_the_same_moment() {
+    for model in [front(None, 0.02), published(0.02)] {
+        let [first, second] = case([9.0, 9.0], Outlet::Free, 5e-3).through(model, 4.0);
+        assert!(first.is_some());
+        assert_eq!(first, second);
+    }
+}
+
+#[test]
+fn two_lines_with_sharp_fronts_agree_with_an_independent_integration() {
+    for case in [
+        case([9.0, 9.5], Outlet::Free, 5e-3),
+        case([9.0, 12.0], Outlet::Free, 5e-3),
+        case([6.0, 12.0], Outlet::Free, 5e-3),
+        case([9.0, 12.0], Outlet::Under(0.05), 5e-3),
+        case([9.0, 12.0], Outlet::Rising(0.1), 5e-3),
+        case([9.0, 12.0], Outlet::Free, 1e-3),
+        case([9.0, 12.0], Outlet::Free, 1.0),
+    ] {
+        let wanted = case.integrated().run(60.0).through_s;
+        let got = case.through(front(None, 0.01), 40.0);
+        for (got, wanted) in got.into_iter().zip(wanted) {
+            assert_relative_eq!(got.unwrap(), wanted.unwrap(), max_relative = 2e-2);
+        }
+    }
+}
+
+/// The reference's times for the published front carry the slip of `fed_lines`: air takes the room of the liquid left
+/// behind as well. A front 1.2 times as fast as the liquid, which the published law gives above 2 m/s, shows it: with
+/// the slip the integration has the reference's times to 1 %, without it the product's to 1 %, 7 to 10 % sooner.
+#[test]
+fn the_first_line_breaks_through_with_the_published_front_as_integrated() {
+    for (lengths, reference) in
+        [([9.0, 9.0], 2.21), ([9.0, 9.5], 2.18), ([9.0, 12.0], 2.08), ([6.0, 12.0], 1.28)]
+    {
+        let case = case(lengths, Outlet::Free, 5e-3);
+        let right = SharpFronts { ratio: 1.2, ..case.integrated() };
+        let slipped = SharpFronts { air_takes_all: true, ..right.clone() };
+        let first = |fronts: &SharpFronts| fronts.run(2.3).through_s[0].unwrap();
+        assert_relative_eq!(first(&slipped), reference, max_relative = 1e-2);
+        let got = case.through(published(0.01), 3.0)[0].unwrap();
+        assert_relative_eq!(got, first(&right), max_relative = 1e-2);
+        assert!((0.90..0.94).contains(&(got / reference)), "{}", got / reference);
+    }
+}
+
+/// Mean velocity of the second line's column until the first breaks through, and from then on, m/s.
+fn before_and_after(case: &Case, model: ModelOptions) -> (f64, f64) {
+    let [first, second] = case.through(model, 40.0).map(Option::unwrap);
+    let left = case.rig(model).run(first).air.unwrap().left[1].column_m3;
+    let column = left / branch(1.0).area_m2();
+    ((case.lengths[1] - column) / first, column / (second - first))
+}
+
+#[test]
+fn once_the_shorter_line_is_open_the_longer_slows_to_a_creep() {
+    for lengths in [[9.0, 12.0], [6.0, 12.0]] {
+        let case = case(lengths, Outlet::Free, 5e-3);
+        for model in [front(None, 0.01), published(0.01)] {
+            let (before, after) = before_and_after(&case, model);
+            assert!(after < 0.5 * before, "{before} {after}");
+        }
+    }
+}
+
+/// What an open branch of 9 m takes (computed for the reference): 728 Pa at 6.02 g/s, 2506 Pa at 12.0 g/s.
+#[test]
+fn an_open_branch_takes_the_reference_pressure() {
+    assert_relative_eq!(open_line_loss(&branch(9.0), 0.00602), 728.0, max_relative = 5e-3);
+    assert_relative_eq!(open_line_loss(&branch(9.0), 0.0120), 2506.0, max_relative = 5e-3);
+}
+
+/// Derived rule: the second line stops for good if and only if the lift over its outlet is more than the open, dry
+/// line takes: 74 mm of water, to 10 %.
+#[test]
+fn the_second_line_stalls_where_its_lift_exceeds_the_friction_of_the_open_line() {
+    let threshold = open_line_loss(&branch(9.0), FREE_AIR_KG_S) / (998.2 * G);
+    for (share, clears) in [(0.7, true), (0.9, true), (1.1, false), (1.4, false), (4.0, false)] {
+        let case = case([9.0, 12.0], Outlet::Under(share * threshold), 5e-3);
+        let [first, second] = case.through(front(None, 0.02), 60.0);
+        assert!(first.is_some());
+        assert_eq!(second.is_some(), clears, "{share}");
+    }
+}
+
+/// A wet wall holds the air up more (Chisholm's multiplier on Lockhart and Martinelli's curve), so a line that has just
+/// broken through leaves more pressure for the other: with the published laws a lift of 0.1 m and of 0.3 m is
+/// cleared, which the open line could not do dry. The reference (computed) has a stall at 0.1 m.
+#[test]
+fn a_line_still_wet_clears_more_lift_than_a_dry_one() {
+    for (head, clears) in [(0.05, true), (0.1, true), (0.3, true), (0.5, false)] {
+        let case = case([9.0, 12.0], Outlet::Under(head), 5e-3);
+        let [_, second] = case.through(published(0.02), 60.0);
+        assert_eq!(second.is_some(), clears, "{head}");
+    }
+}
+
+/// The reference (computed) has 3.80 s against 6.04 s.
+#[test]
+fn the_longer_line_alone_and_then_the_shorter_is_sooner_done_than_both_together() {
+    let case = case([9.0, 12.0], Outlet::Rising(0.1), 5e-3);
+    for model in [front(None, 0.01), published(0.01)] {
+        let [_, together] = case.through(model, 20.0);
+        let rig = case.rig(model);
+        let first = through(&rig.run_in_turn(&[(1, 10.0)])[0], 1).unwrap();
+        let second = through(&rig.run_in_turn(&[(1, first), (0, 10.0)])[1], 0).unwrap();
+        assert!(first + second < 0.9 * together.unwrap(), "{first} {second} {together:?}");
+    }
+}
