@@ -102,7 +102,7 @@ impl March<'_> {
         );
         let (blows, until_change) = blowing(step, time_s);
         let inlet = step.purge.filter(|_| blows).map(|purge| purge.node.index());
-        let still = inlet.is_none() && super::march::is_still(&self.liquid);
+        let still = inlet.is_none() && super::march::is_still(&self.flow.instant);
         let longest = if still { super::march::STILL_MOVE_S } else { model.longest_move_s };
         let longest = longest.min(left_s).min(until_change);
         let longest = longest.min(self.contents.largest_step_s(&self.flow.instant));
