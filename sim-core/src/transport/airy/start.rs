@@ -5,7 +5,7 @@ use super::super::tanks::Amount;
 use super::part_line::PartLine;
 use super::{AirAccount, Airy};
 use crate::air::{Restriction, Supply, density};
-use crate::fluids::{ATMOSPHERE_PA, Liquid};
+use crate::fluids::{ATMOSPHERE_PA, GRAVITY_M_S2, Liquid};
 use crate::hydraulics::Instant;
 use crate::plumbing::{BranchId, Plumbing};
 
@@ -119,11 +119,18 @@ impl Contents<'_> {
         let Some(airy) = &self.airy else { return };
         let at_rest = |i: usize| instant.flow_m3_s[i].abs() < AT_REST_M3_S;
         let open = airy.part.iter().enumerate().filter(|(_, part)| part.is_some());
+        // A column that swings stands still for a moment at either end of its way.
+        let balanced = |i: usize, part: &PartLine| {
+            let branch = &self.plumbing.branches[i];
+            let [from, to] = [branch.from, branch.to].map(|n| instant.total_pressure_pa[n.index()]);
+            let weight = airy.liquid.density_kg_m3 * GRAVITY_M_S2 * part.column().1;
+            (from - to - weight).abs() < BALANCED_PA
+        };
         let caught = |i: usize| {
             self.cap_mouth[i].is_some_and(|mouth| {
                 !airy.airy[mouth]
                     && at_rest(i)
-                    && airy.part[i].as_ref().is_some_and(|part| !part.airy)
+                    && airy.part[i].as_ref().is_some_and(|part| !part.airy && balanced(i, part))
             })
         };
         let mut lines = open.map(|(i, _)| i);
@@ -205,6 +212,8 @@ impl Contents<'_> {
 
 /// Flow into a dead leg below which its air is at rest, m3/s.
 const AT_REST_M3_S: f64 = 1e3 * STILL_M3_S;
+/// What may drive the column of a dead leg whose air is at rest, Pa.
+const BALANCED_PA: f64 = 50.0;
 
 /// Nodes at which liquid stands while lines for which `dry` holds are empty: those under a tank's surface, and all
 /// that full lines or parts other than pumps join to a pump's inlet or to each other's full lines.
