@@ -1,0 +1,144 @@
+//! Air shut in at the end of a line: what holds liquid back, and what springs.
+
+use crate::purge_rig::{front, only, step};
+use crate::support::{G, liquid};
+use approx::assert_relative_eq;
+use ode_solvers::{Dop853, System, Vector2};
+use sim_core::fluids::Liquid;
+use sim_core::hydraulics::LineLaw;
+use sim_core::plumbing::{Line, Sketch};
+use sim_core::procedure::Action;
+use sim_core::scenario::Scenario;
+use sim_core::simulation::MovedRecord;
+
+const ATMOSPHERE: f64 = 101_325.0;
+
+/// A line of the length, bore and slope of the rig, shut at its upper end, with a pocket `pocket_m` long there and
+/// its lower end just under a tank's surface.
+fn drained(pocket_m: f64, seconds: f64) -> MovedRecord {
+    let (length_m, sin) = (4.36, 0.5);
+    let mut sketch = Sketch::default();
+    let top = sketch.node("top", length_m * sin);
+    let under = sketch.node("under the pocket", (length_m - pocket_m) * sin);
+    let tank = sketch.tank("tank", 0.0);
+    let foot = sketch.tank_node("foot", tank, 0.0);
+    let pocket = sketch.line("pocket", top, under, Line::plain(0.042, pocket_m));
+    sketch.line("line", under, foot, Line::plain(0.042, length_m - pocket_m));
+    sketch.gauge("top", top);
+    let plumbing = sketch.finish();
+    let steps = vec![step(&plumbing, Action::Stand, seconds)];
+    // So viscous that it soon comes to rest.
+    let mut scenario = Scenario::plain(plumbing, liquid(998.2, 0.05), steps);
+    scenario.model = front(None, 5e-3);
+    scenario.start.own = vec![(pocket, None)];
+    only(&scenario)
+}
+
+/// Source: end states of a closed pocket above a line that drains at its foot (computed from Boyle's law and the
+/// weight of the column; the rig's length, bore and slope are those of Coronado-Hernandez and others, the pockets from
+/// memory). A line vented at the bottom alone does not drain.
+#[test]
+fn a_line_shut_at_its_upper_end_hangs_as_far_as_boyle_lets_it() {
+    for (pocket_m, absolute_pa, length_m) in
+        [(0.205, 81_230.0, 0.2557), (0.340, 82_034.0, 0.4200), (0.450, 82_678.0, 0.5515)]
+    {
+        let moved = drained(pocket_m, 60.0);
+        let gauge = f64::from(moved.samples.last().unwrap().gauges_pa[0]);
+        assert_relative_eq!(gauge + ATMOSPHERE, absolute_pa, max_relative = 5e-3);
+        let left: f64 = moved.air.unwrap().left.iter().map(|left| left.liquid_m3()).sum();
+        let area = Line::plain(0.042, 1.0).area_m2();
+        assert!((4.36 - left / area - length_m).abs() < 1e-3, "{left}");
+    }
+}
+
+/// A dry line, shut at its far end, that a tank `head_m` above it fills.
+struct Filling {
+    line: Line,
+    head_m: f64,
+}
+
+impl Filling {
+    fn run(&self, seconds: f64, longest_move_s: f64) -> MovedRecord {
+        let mut sketch = Sketch::default();
+        let tank = sketch.tank("tank", self.head_m);
+        let from = sketch.tank_node("from", tank, 0.0);
+        let end = sketch.node("end", 0.0);
+        let line = sketch.line("line", from, end, self.line.clone());
+        sketch.gauge("end", end);
+        let plumbing = sketch.finish();
+        let steps = vec![step(&plumbing, Action::Stand, seconds)];
+        let mut scenario = Scenario::plain(plumbing, liquid(998.2, 1e-3), steps);
+        scenario.model = front(None, longest_move_s);
+        scenario.start.own = vec![(line, None)];
+        only(&scenario)
+    }
+}
+
+struct Spring<'a> {
+    filling: &'a Filling,
+    liquid: Liquid,
+}
+
+impl System<f64, Vector2<f64>> for Spring<'_> {
+    /// Velocity and length of the column.
+    fn system(&self, _: f64, y: &Vector2<f64>, dy: &mut Vector2<f64>) {
+        let line = &self.filling.line;
+        let (v, column) = (y[0], y[1]);
+        let length = column.max(line.bore_m);
+        let pa = ATMOSPHERE * line.length_m / (line.length_m - column);
+        let density = self.liquid.density_kg_m3;
+        let loss = LineLaw::new(line, &self.liquid, length).loss_at(v * line.area_m2()).pa;
+        let drive = ATMOSPHERE + density * G * self.filling.head_m - pa;
+        *dy = Vector2::new((drive - loss) / (density * length), v);
+    }
+
+    /// Ends where the column turns back.
+    fn solout(&mut self, _: f64, y: &Vector2<f64>, _: &Vector2<f64>) -> bool {
+        y[0] < 0.0
+    }
+}
+
+/// When the column first turns back, s, and how long it is then, m: of the last steps before and behind the turn the
+/// longer, which are 0.1 ms apart.
+fn turning_point(filling: &Filling) -> (f64, f64) {
+    let system = Spring { filling, liquid: liquid(998.2, 1e-3) };
+    let mut stepper = Dop853::new(system, 0.0, 10.0, 1e-4, Vector2::zeros(), 1e-10, 1e-12);
+    stepper.integrate().unwrap();
+    let moments = stepper.x_out().iter().zip(stepper.y_out()).map(|(t, y)| (*t, y[1]));
+    moments.max_by(|a, b| a.1.total_cmp(&b.1)).unwrap()
+}
+
+/// Source: the crate `ode_solvers`, Dormand & Prince's method of order 8, on a rigid column that lengthens against air
+/// at one temperature.
+#[test]
+fn a_line_filling_against_trapped_air_turns_back_when_an_independent_integration_does() {
+    for (bore, length, losses, head_m) in
+        [(0.025, 10.0, 1.5, 2.0), (0.04, 6.0, 1.0, 10.0), (0.019, 20.0, 3.0, 5.0)]
+    {
+        let line = Line { losses, fixed_friction: Some(0.025), ..Line::plain(bore, length) };
+        let filling = Filling { line, head_m };
+        let (time_s, column_m) = turning_point(&filling);
+        let moved = filling.run(1.2 * time_s, 5e-4);
+        let highest = moved.samples.iter().max_by(|a, b| a.gauges_pa[0].total_cmp(&b.gauges_pa[0]));
+        let highest = highest.unwrap();
+        assert_relative_eq!(highest.time_s, time_s, max_relative = 5e-3);
+        let share = 1.0 - f64::from(highest.air.as_ref().unwrap().shares[0]);
+        assert_relative_eq!(share * length, column_m, max_relative = 5e-3);
+        let absolute = ATMOSPHERE * length / (length - column_m);
+        let got = f64::from(highest.gauges_pa[0]) + ATMOSPHERE;
+        assert_relative_eq!(got, absolute, max_relative = 5e-3);
+    }
+}
+
+/// Boyle's law and the weight of what stands over it say what air caught for good holds.
+#[test]
+fn air_caught_in_a_dead_leg_comes_to_rest_at_the_pressure_of_its_mouth() {
+    let line = Line { losses: 1.5, fixed_friction: Some(0.3), ..Line::plain(0.025, 10.0) };
+    let volume = line.volume_m3();
+    let head_m = 2.0;
+    let air = Filling { line, head_m }.run(300.0, 0.02).air.unwrap();
+    let absolute = ATMOSPHERE + 998.2 * G * head_m;
+    let [caught] = air.caught[..] else { panic!("{:?}", air.caught) };
+    assert_relative_eq!(caught.absolute_pa, absolute, max_relative = 2e-3);
+    assert_relative_eq!(caught.air_m3, volume * ATMOSPHERE / absolute, max_relative = 2e-3);
+}
