@@ -6,7 +6,7 @@ use crate::files::{Loaded, load};
 use crate::output::{self, OutputFile};
 use crate::summary::Summary;
 use crate::{Streams, csv_files, exit, plots, tables};
-use sim_core::findings::{StepFindings, of_step};
+use sim_core::findings::{StepFindings, of_run};
 use sim_core::simulation::{self, Record, RunError};
 use sim_core::units::UnitSystem;
 
@@ -25,8 +25,7 @@ pub(crate) fn run(args: &RunArgs, streams: &mut Streams<'_>) -> Result<u8, Failu
     let loaded = load(&args.file)?;
     let record = run_watched(&loaded, streams)
         .map_err(|error| Failure::Untrusted(format!("{}: {error}", args.file.display())))?;
-    let steps = record.steps.iter().enumerate();
-    let findings = steps.map(|(i, step)| of_step(&loaded.scenario, i, step)).collect();
+    let findings = of_run(&loaded.scenario, &record);
     let finished = Finished { loaded, record, findings };
     let units = UnitSystem::from(args.units);
     let summary = Summary::of(&finished);

@@ -1,5 +1,6 @@
 //! `summary.json`: what other programs read. SI units; names end in their unit.
 
+mod purge;
 mod spraying;
 mod time;
 
@@ -96,6 +97,10 @@ struct Findings {
     priming: Option<time::Priming>,
     #[serde(skip_serializing_if = "Option::is_none")]
     through_time: Option<Vec<time::Lasting>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    filling: Option<Vec<purge::Filling>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    purges: Option<Vec<purge::Purge>>,
     volumes_m3: serde_json::Map<String, serde_json::Value>,
 }
 
@@ -109,6 +114,8 @@ struct Balances {
     liquid: f64,
     #[serde(skip_serializing_if = "Option::is_none")]
     product: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    air: Option<f64>,
 }
 
 #[derive(Debug, Serialize)]
@@ -138,6 +145,8 @@ impl Summary {
                 spraying: Spraying { steps: spraying::step_findings(scenario, &finished.findings) },
                 priming: time::priming(scenario, &finished.findings),
                 through_time: time::lasting(finished),
+                filling: purge::fillings(scenario, &finished.findings),
+                purges: purge::purges(scenario, &finished.findings),
                 volumes_m3: scenario
                     .plumbing
                     .volume_by_side()
@@ -148,6 +157,7 @@ impl Summary {
             balances: Balances {
                 liquid: imbalance(&finished.record),
                 product: moved().map(|moved| moved.product_error).reduce(f64::max),
+                air: moved().filter_map(|m| Some(m.air.as_ref()?.error)).reduce(f64::max),
             },
             warnings: warnings(scenario, &finished.findings),
         }

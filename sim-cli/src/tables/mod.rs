@@ -5,6 +5,7 @@ mod grid;
 mod losses;
 mod priming;
 mod pump;
+mod purge;
 mod sections;
 pub(crate) mod tips;
 mod verdicts;
@@ -27,6 +28,10 @@ pub(crate) fn report(finished: &Finished, units: UnitSystem) -> String {
     title(&mut out, scenario);
     let steps = scenario.steps.iter().zip(&finished.record.steps).zip(&finished.findings);
     for ((step, record), findings) in steps.filter(|((step, _), _)| !step.is_middle_pass()) {
+        if step.action == Action::Purge {
+            purge::report(&mut out, scenario, findings, units);
+            continue;
+        }
         of_step(&mut out, scenario, (step, record), findings, units);
     }
     volumes(&mut out, scenario, units);
@@ -61,16 +66,10 @@ fn of_step(
     findings: &StepFindings,
     units: UnitSystem,
 ) {
-    let unmet = findings.verdicts.iter().filter(|verdict| !verdict.met).count();
-    let verdict = match (findings.verdicts.len(), unmet) {
-        (0, _) => "no limit applies".to_owned(),
-        (all, 0) => format!("all {all} limits met"),
-        (all, unmet) => format!("{unmet} of {all} limits NOT met"),
-    };
+    let verdict = judged(findings);
     let pass = step.pass.filter(|(_, of)| *of > 1);
     let pass = pass.map(|(pass, of)| format!(", pass {pass} of {of}")).unwrap_or_default();
-    let heading = format!("Step \"{}\"{pass}: {verdict}", step.name);
-    let _ = writeln!(out, "\n{heading}\n{}", "-".repeat(heading.chars().count().min(WIDTH)));
+    heading(out, &format!("Step \"{}\"{pass}: {verdict}", step.name));
     out.push_str(&answer(scenario, findings, units));
     for warning in &findings.warnings {
         out.push_str(&wrapped(&format!("! {}", warning.text), "  "));
@@ -80,11 +79,29 @@ fn of_step(
     if moves {
         pump::tables(out, scenario, findings, units);
     }
+    if let Some(filling) = &findings.filling {
+        purge::filling(out, scenario, filling, units);
+    }
     priming::table(out, scenario, findings, units);
     course::paragraphs(out, scenario, record, findings, units);
     if moves {
         sections::table(out, scenario, findings, units);
         losses::table(out, scenario, findings, units);
+    }
+}
+
+fn heading(out: &mut String, text: &str) {
+    // Writing to a String cannot fail.
+    let _ = writeln!(out, "\n{text}\n{}", "-".repeat(text.chars().count().min(WIDTH)));
+}
+
+/// How many limits are met.
+fn judged(findings: &StepFindings) -> String {
+    let unmet = findings.verdicts.iter().filter(|verdict| !verdict.met).count();
+    match (findings.verdicts.len(), unmet) {
+        (0, _) => "no limit applies".to_owned(),
+        (all, 0) => format!("all {all} limits met"),
+        (all, unmet) => format!("{unmet} of {all} limits NOT met"),
     }
 }
 

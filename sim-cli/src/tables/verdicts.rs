@@ -12,6 +12,7 @@ pub(super) fn table(out: &mut String, findings: &StepFindings, units: UnitSystem
         (Measure::Velocity, UnitSystem::Si) => format!("{number:.2} m/s"),
         (Measure::Velocity, UnitSystem::Us) => format!("{:.1} ft/s", number / 0.3048),
         (Measure::Time, _) => show(number, Q::Duration, units),
+        (Measure::Volume, _) => show(number, Q::Volume, units),
         (Measure::Share, _) => show(number, Q::Share, units),
     };
     let row = |verdict: &Verdict| {

@@ -155,6 +155,17 @@ impl March<'_> {
         }
     }
 
+    /// The end of a step with air: flows of liquid alone, and nothing that holds for full lines only. Where no air is
+    /// left, the flow as it stands on the way to `end`.
+    pub(super) fn end_with_air(&self, step: &Step, end: &Instant) -> Instant {
+        if !self.with_air(step) {
+            return self.flow.on_the_way_to(end);
+        }
+        let mut now = Instant { actuator: end.actuator.clone(), ..self.liquid.clone() };
+        now.notices.clear();
+        now
+    }
+
     /// What flows of liquid now.
     pub(super) fn liquid_now(&self, step: &Step) -> &Instant {
         if self.with_air(step) { &self.liquid } else { &self.flow.instant }
