@@ -22,6 +22,11 @@ pub(crate) enum Command {
     /// Print a scenario in the long form, nothing left to defaults.
     #[command(after_help = "Example:\n  millstream expand scenarios/heron-36m-one-end.toml --json")]
     Expand(ExpandArgs),
+    /// Try the sensible orders of a purge and rank them by what they leave behind.
+    #[command(
+        after_help = "Example:\n  millstream orders scenarios/heron-36m-purge-together.toml"
+    )]
+    Orders(OrdersArgs),
     /// List the tip sizes that give a rate over a range of speeds.
     #[command(
         after_help = "Example:\n  millstream tips --rate \"190 L/ha\" --speed \"8 km/h\" --to \"12 km/h\""
@@ -75,6 +80,18 @@ pub(crate) struct ExpandArgs {
     /// The scenario.
     pub(crate) file: PathBuf,
     /// Print JSON in SI units instead of a scenario file.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct OrdersArgs {
+    /// The scenario; the air, the time and the entry of its first purge are taken.
+    pub(crate) file: PathBuf,
+    /// Units to show.
+    #[arg(long, value_enum, default_value_t)]
+    pub(crate) units: Units,
+    /// Print JSON instead of a table.
     #[arg(long)]
     pub(crate) json: bool,
 }

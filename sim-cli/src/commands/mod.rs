@@ -2,6 +2,7 @@
 
 mod check;
 mod expand;
+mod orders;
 mod run;
 mod texts;
 mod tips;
@@ -19,6 +20,7 @@ pub(crate) fn dispatch(cli: &Cli, streams: &mut Streams<'_>) -> Result<u8, Failu
         Command::Run(args) => return run::run(args, streams),
         Command::Check(args) => return check::check(&args.files, streams),
         Command::Expand(args) => expand::expand(args, streams)?,
+        Command::Orders(args) => orders::orders(args, streams)?,
         Command::Tips(args) => tips::tips(args, streams)?,
         Command::Schema => texts::schema(streams)?,
         Command::Reference => texts::reference(streams)?,

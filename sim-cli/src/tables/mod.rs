@@ -1,7 +1,7 @@
 //! What a run prints: the answer first, then the figures behind it.
 
 mod course;
-mod grid;
+pub(crate) mod grid;
 mod losses;
 mod priming;
 mod pump;

@@ -3,6 +3,7 @@
 use super::flow::{Flow, Passage};
 use super::march::March;
 use crate::hydraulics::{Instant, Mixed, MixedInstant, SolveError};
+use crate::plumbing::TankId;
 use crate::procedure::Step;
 use crate::transport::{Amount, Contents, suction_lines};
 
@@ -142,6 +143,14 @@ impl March<'_> {
             }
         }
         let suction = suction_lines(&scenario.plumbing);
+        if start.empty {
+            // What a tank stands over holds what the tank does.
+            for (i, branch) in scenario.plumbing.branches.iter().enumerate() {
+                if suction[i] && branch.part.line().is_some() {
+                    self.contents.fill_from_the_start(i, self.contents.tank_strength(TankId::at(0)));
+                }
+            }
+        }
         let own = |i: usize| start.own.iter().rev().find(|(line, _)| line.index() == i);
         let dry = |i: usize| match own(i) {
             Some((_, holds)) => holds.is_none(),
