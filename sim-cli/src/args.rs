@@ -23,9 +23,7 @@ pub(crate) enum Command {
     #[command(after_help = "Example:\n  millstream expand scenarios/heron-36m-one-end.toml --json")]
     Expand(ExpandArgs),
     /// Try the sensible orders of a purge and rank them by what they leave behind.
-    #[command(
-        after_help = "Example:\n  millstream orders scenarios/heron-36m-purge-together.toml"
-    )]
+    #[command(after_help = "Example:\n  millstream orders scenarios/heron-36m-purge-together.toml")]
     Orders(OrdersArgs),
     /// List the tip sizes that give a rate over a range of speeds.
     #[command(

@@ -1,11 +1,11 @@
 //! `millstream orders`: which order of sections brings most home.
 
+use crate::Streams;
 use crate::args::OrdersArgs;
 use crate::failure::Failure;
 use crate::files::load;
 use crate::tables::grid::{cells, grid};
 use crate::tables::wrapped;
-use crate::Streams;
 use rayon::prelude::*;
 use serde::Serialize;
 use sim_core::findings::{Purge, of_run};

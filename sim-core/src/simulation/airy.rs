@@ -147,7 +147,8 @@ impl March<'_> {
             // What a tank stands over holds what the tank does.
             for (i, branch) in scenario.plumbing.branches.iter().enumerate() {
                 if suction[i] && branch.part.line().is_some() {
-                    self.contents.fill_from_the_start(i, self.contents.tank_strength(TankId::at(0)));
+                    self.contents
+                        .fill_from_the_start(i, self.contents.tank_strength(TankId::at(0)));
                 }
             }
         }

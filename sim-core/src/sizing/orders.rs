@@ -37,8 +37,8 @@ pub enum NoTrial {
 pub fn orders(scenario: &Scenario) -> Result<Vec<Trial>, NoTrial> {
     let purges = |step: &&Step| step.action == Action::Purge;
     let first = scenario.steps.iter().position(|step| step.action == Action::Purge);
-    let parts: Vec<&Step> =
-        first.map_or(Vec::new(), |first| scenario.steps[first..].iter().take_while(purges).collect());
+    let parts: Vec<&Step> = first
+        .map_or(Vec::new(), |first| scenario.steps[first..].iter().take_while(purges).collect());
     let Some((base, air)) = parts.first().and_then(|step| Some((*step, step.purge?))) else {
         return Err(NoTrial::NoPurge);
     };
