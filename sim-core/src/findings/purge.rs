@@ -253,5 +253,5 @@ fn residual_limit(scenario: &Scenario) -> Option<f64> {
     let capacity = plumbing.tanks.first()?.capacity_m3?;
     let places = || plumbing.tips.iter().map(|tip| tip.x_m);
     let width = places().reduce(f64::max)? - places().reduce(f64::min)?;
-    (width > 0.0).then(|| RESIDUAL.0 * capacity + RESIDUAL.1 * width)
+    (width > 0.0).then_some(RESIDUAL.0 * capacity + RESIDUAL.1 * width)
 }

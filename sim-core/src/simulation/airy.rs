@@ -41,7 +41,7 @@ impl Flow<'_> {
     pub(super) fn go_on_mixed(
         &mut self,
         passage: &mut Passage,
-        contents: &Contents<'_>,
+        contents: &mut Contents<'_>,
         steps: &mut AirySteps,
         inlet: Option<usize>,
         longest_s: f64,
@@ -59,6 +59,9 @@ impl Flow<'_> {
             match next {
                 Err(error) if tries >= MOST_TRIES => return Err(error),
                 Err(_) => dt *= 0.25,
+                Ok(next) if tries < MOST_TRIES && contents.gulp(&next.flow.flow_m3_s) => {
+                    dt = dt.min(FIRST_S);
+                }
                 Ok(next) => {
                     let front = contents.until_front_s(&next.flow).max(LEAST_S);
                     if dt <= front * (1.0 + LATE) || tries >= MOST_TRIES {
