@@ -1,10 +1,11 @@
 //! Limits, met or not.
 
-use super::grid::{cells, grid};
+use super::grid::cells;
+use super::page::Page;
 use sim_core::findings::{Measure, StepFindings, Verdict};
 use sim_core::units::{Quantity as Q, UnitSystem, show};
 
-pub(super) fn table(out: &mut String, findings: &StepFindings, units: UnitSystem) {
+pub(super) fn table(out: &mut Page, findings: &StepFindings, units: UnitSystem) {
     if findings.verdicts.is_empty() {
         return;
     }
@@ -26,5 +27,5 @@ pub(super) fn table(out: &mut String, findings: &StepFindings, units: UnitSystem
     };
     let rows: Vec<Vec<String>> = findings.verdicts.iter().map(row).collect();
     let header = cells(["", "limit on", "worst at", "value", "at most", "demanded by"]);
-    out.push_str(&grid("Limits", &header, &rows, 3));
+    out.table("Limits", header, rows, 3);
 }

@@ -172,7 +172,16 @@ impl<'a> Watch<'a> {
         let tanks = (0..self.plumbing.tanks.len()).map(TankId::at);
         let line = |i: usize| contents.line_strength(i).map_or(f32::NAN, |s| s as f32);
         let gauge = |g: &crate::plumbing::Gauge| instant.static_pressure_pa[g.node.index()] as f32;
+        let leaving = |(i, branch): (usize, &crate::plumbing::Branch)| {
+            let flows = branch.part.line().is_some() && instant.flow_m3_s[i].abs() > RUNS_FROM_M3_S;
+            if flows { contents.leaving(i) as f32 } else { f32::NAN }
+        };
         let sample = Sample {
+            leaving: self.plumbing.branches.iter().enumerate().map(leaving).collect(),
+            nodes: self.at_nodes(contents),
+            nodes_pa: single(&instant.static_pressure_pa),
+            flows_m3_s: single(&instant.flow_m3_s),
+            tip_flows_m3_s: single(&instant.tip_flow_m3_s),
             time_s: now_s,
             tips: self.last.iter().map(|strength| *strength as f32).collect(),
             lines: (0..self.plumbing.branches.len()).map(line).collect(),
@@ -191,6 +200,15 @@ impl<'a> Watch<'a> {
             });
             self.every *= 2;
         }
+    }
+
+    /// Strength at each node: a tank's where the node opens into one.
+    fn at_nodes(&self, contents: &Contents<'_>) -> Vec<f32> {
+        let strength = |(i, node): (usize, &crate::plumbing::Node)| match node.tank {
+            Some(connection) => contents.tank_strength(connection.tank) as f32,
+            None => contents.strength_near(i) as f32,
+        };
+        self.plumbing.nodes.iter().enumerate().map(strength).collect()
     }
 
     /// Keeps the end of the step.
@@ -215,6 +233,11 @@ impl<'a> Watch<'a> {
         let mut counted = self.record.arrivals.iter().zip(&self.runs);
         counted.all(|(arrival, runs)| fits(arrival) || (any_runs && !runs))
     }
+}
+
+/// `values` in single precision, which is enough to draw.
+fn single(values: &[f64]) -> Vec<f32> {
+    values.iter().map(|value| *value as f32).collect()
 }
 
 fn runs(step: &Step, end: &Instant) -> Vec<bool> {
