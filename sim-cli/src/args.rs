@@ -49,7 +49,7 @@ pub(crate) enum Units {
 pub(crate) struct RunArgs {
     /// The scenario.
     pub(crate) file: PathBuf,
-    /// Folder for summary.json, tips.csv, lines.csv, series.csv and plots (SVG and PNG).
+    /// Folder for report.html, summary.json, tips.csv, lines.csv, series.csv and plots (SVG and PNG).
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,
     /// Units of tables and plots.

@@ -11,6 +11,7 @@ mod failure;
 mod files;
 mod output;
 mod plots;
+mod report;
 mod summary;
 mod tables;
 

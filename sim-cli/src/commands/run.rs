@@ -5,7 +5,7 @@ use crate::failure::Failure;
 use crate::files::{Loaded, load};
 use crate::output::{self, OutputFile};
 use crate::summary::Summary;
-use crate::{Streams, csv_files, exit, plots, tables};
+use crate::{Streams, csv_files, exit, plots, report, tables};
 use sim_core::findings::{StepFindings, of_step};
 use sim_core::simulation::{self, Record, RunError};
 use sim_core::units::UnitSystem;
@@ -41,7 +41,7 @@ pub(crate) fn run(args: &RunArgs, streams: &mut Streams<'_>) -> Result<u8, Failu
         if let Some(folder) = &args.out {
             writeln!(
                 streams.out,
-                "Written into {}: summary.json, tables, plots.",
+                "Written into {}: report.html, summary.json, tables, plots.",
                 folder.display()
             )?;
         }
@@ -80,6 +80,8 @@ fn files(
     files.extend(
         csv_files::series(finished, units).map(|text| OutputFile::text("series.csv", text)),
     );
-    files.extend(plots::all(finished, units).map_err(Failure::Untrusted)?);
+    let plots = plots::all(finished, units).map_err(Failure::Untrusted)?;
+    files.push(OutputFile::text("report.html", report::html(finished, units, &plots)));
+    files.extend(plots);
     Ok(files)
 }

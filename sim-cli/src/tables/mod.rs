@@ -8,7 +8,7 @@ mod priming;
 mod pump;
 mod sections;
 pub(crate) mod tips;
-mod verdicts;
+pub(crate) mod verdicts;
 
 pub(crate) use page::{Block, Page};
 

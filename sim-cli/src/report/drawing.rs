@@ -1,0 +1,293 @@
+//! Where everything stands on the drawing of the page.
+
+use crate::plots::route::{self, Sheet, TANK, TUBE};
+use crate::plots::{layered, route::placed};
+use serde::Serialize;
+use sim_core::plumbing::{Branch, Part, Plumbing, Side};
+use sim_core::units::{Quantity as Q, UnitSystem, display_unit, show};
+
+/// Width of the drawing; heights follow from what is drawn.
+const WIDTH: f64 = 1600.0;
+const SHEET_HEIGHT: f64 = 680.0;
+/// Room of a network without a boom's shape, left and right, above and below.
+const MARGIN: (f64, f64) = (120.0, 60.0);
+/// Height of the sheet shown above the highest line.
+const ABOVE: f64 = 8.0;
+/// Lengths of which the scale shows the longest that is at most a sixth of the drawing, in units shown.
+const SCALES: [f64; 8] = [0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0];
+
+/// The drawing of one machine.
+#[derive(Debug, Serialize)]
+pub(super) struct Drawing {
+    width: f64,
+    /// Top of what is shown, and its height.
+    top: f64,
+    height: f64,
+    /// Whether tips and tubes stand at their true places.
+    boom: bool,
+    lines: Vec<Line>,
+    bars: Vec<Bar>,
+    tanks: Vec<Tank>,
+    tips: Vec<Tip>,
+    labels: Vec<Label>,
+    scale: Option<Scale>,
+    /// Nodes whose pressures the colours of pressure tell apart.
+    ranged: Vec<usize>,
+}
+
+/// A branch: a line or a part.
+#[derive(Debug, Serialize)]
+struct Line {
+    name: String,
+    kind: &'static str,
+    side: Side,
+    /// Corners, x and y in turn.
+    path: Vec<i32>,
+    from: usize,
+    to: usize,
+    /// Flow in the unit shown over velocity in the unit shown; 0 for a part.
+    area: f64,
+    /// What it is, in words.
+    what: String,
+}
+
+/// A header, coloured like node `node`.
+#[derive(Debug, Serialize)]
+struct Bar {
+    node: usize,
+    line: Option<usize>,
+    path: Vec<i32>,
+}
+
+#[derive(Debug, Serialize)]
+struct Tank {
+    name: String,
+    /// Left, top, right, bottom; empty where it is drawn as a node only.
+    place: Vec<i32>,
+}
+
+#[derive(Debug, Serialize)]
+struct Tip {
+    name: String,
+    section: String,
+    node: usize,
+    at: (i32, i32),
+    /// Place along the boom with its unit, left of the centre negative.
+    x: String,
+}
+
+#[derive(Debug, Serialize)]
+struct Label {
+    text: String,
+    at: (i32, i32),
+    anchor: &'static str,
+    small: bool,
+}
+
+/// A length along the boom.
+#[derive(Debug, Serialize)]
+struct Scale {
+    from: (i32, i32),
+    to: (i32, i32),
+    text: String,
+}
+
+impl Drawing {
+    /// The drawing of `plumbing`: of a boom if it is built like one, else of a network.
+    pub(super) fn of(plumbing: &Plumbing, units: UnitSystem) -> Self {
+        match route::sheet(plumbing) {
+            Some(sheet) => boom(plumbing, &sheet, units),
+            None => network(plumbing, units),
+        }
+    }
+}
+
+fn on_sheet(point: (f64, f64)) -> (i32, i32) {
+    placed(point, (0.0, 0.0, WIDTH, SHEET_HEIGHT))
+}
+
+fn flat(points: impl Iterator<Item = (i32, i32)>) -> Vec<i32> {
+    points.flat_map(|(x, y)| [x, y]).collect()
+}
+
+fn boom(plumbing: &Plumbing, sheet: &Sheet, units: UnitSystem) -> Drawing {
+    let path = |path: &route::Path| flat(path.iter().map(|point| on_sheet(*point)));
+    let lines = plumbing.branches.iter().zip(&sheet.paths);
+    let bars = sheet.bars.iter().map(|(node, bar)| Bar {
+        node: node.index(),
+        line: sheet.line_at(plumbing, *node),
+        path: path(bar),
+    });
+    let tip = |tip: &sim_core::plumbing::Tip| {
+        let x_share = if sheet.half_m > 0.0 { tip.x_m / sheet.half_m } else { 0.0 };
+        on_sheet((x_share, TUBE))
+    };
+    let (a, b) = (on_sheet(TANK.0), on_sheet(TANK.1));
+    let drawn_tank = sheet.row.first().map(|i| plumbing.branches[*i].from);
+    let drawn_tank = drawn_tank.and_then(|node| plumbing.node(node).tank).map(|c| c.tank.index());
+    let tanks = plumbing.tanks.iter().enumerate().map(|(i, tank)| Tank {
+        name: tank.name.clone(),
+        place: if Some(i) == drawn_tank { vec![a.0, b.1, b.0, a.1] } else { Vec::new() },
+    });
+    let highest = sheet.paths.iter().flatten().map(|point| point.1).fold(TUBE, f64::max);
+    let top = f64::from(on_sheet((0.0, highest + ABOVE)).1).max(0.0);
+    let sectional = |b: &&Branch| b.section.is_some() && matches!(b.side, Side::Feed | Side::Boom);
+    Drawing {
+        width: WIDTH,
+        top,
+        height: SHEET_HEIGHT - top,
+        boom: true,
+        lines: lines.map(|(b, corners)| line(b, path(corners), units)).collect(),
+        bars: bars.collect(),
+        tanks: tanks.collect(),
+        tips: plumbing.tips.iter().map(|t| tip_at(plumbing, t, tip(t), units)).collect(),
+        labels: boom_labels(plumbing, sheet),
+        scale: scale(sheet.half_m, units),
+        ranged: ends(plumbing.branches.iter().filter(sectional)),
+    }
+}
+
+/// The nodes at the ends of `branches`, each once.
+fn ends<'b>(branches: impl Iterator<Item = &'b Branch>) -> Vec<usize> {
+    let mut nodes: Vec<usize> = branches.flat_map(|b| [b.from.index(), b.to.index()]).collect();
+    nodes.sort_unstable();
+    nodes.dedup();
+    nodes
+}
+
+fn line(branch: &Branch, path: Vec<i32>, units: UnitSystem) -> Line {
+    let velocity = match units {
+        UnitSystem::Si => 1.0,
+        UnitSystem::Us => 1.0 / 0.3048,
+    };
+    let of_line = branch.part.line();
+    let what = of_line.map(|line| {
+        let (bore, length) =
+            (show(line.bore_m, Q::Bore, units), show(line.length_m, Q::Length, units));
+        format!("{bore} bore, {length} long, holds {}", show(line.volume_m3(), Q::Volume, units))
+    });
+    let area = |line: &sim_core::plumbing::Line| {
+        display_unit(Q::Flow, units).from_si(line.area_m2()) / velocity
+    };
+    Line {
+        name: branch.name.replace('-', " "),
+        kind: branch.part.kind(),
+        side: branch.side,
+        path,
+        from: branch.from.index(),
+        to: branch.to.index(),
+        area: of_line.map_or(0.0, |line| super::moments::rounded(area(line), 4)),
+        what: what.unwrap_or_else(|| branch.part.kind().replace('_', " ")),
+    }
+}
+
+fn tip_at(
+    plumbing: &Plumbing,
+    tip: &sim_core::plumbing::Tip,
+    at: (i32, i32),
+    units: UnitSystem,
+) -> Tip {
+    let section = tip.section.map(|id| plumbing.sections[id.index()].name.clone());
+    Tip {
+        name: tip.name.clone(),
+        section: section.unwrap_or_default(),
+        node: tip.node.index(),
+        at,
+        x: show(tip.x_m, Q::Length, units),
+    }
+}
+
+fn boom_labels(plumbing: &Plumbing, sheet: &Sheet) -> Vec<Label> {
+    let mut labels = Vec::new();
+    let mut add = |at: (i32, i32), text: String, anchor, small| {
+        labels.push(Label { text, at, anchor, small });
+    };
+    for (k, section) in plumbing.sections.iter().enumerate() {
+        let of_section = |tip: &&sim_core::plumbing::Tip| {
+            tip.section.is_some_and(|section| section.index() == k)
+        };
+        let x: Vec<f64> = plumbing.tips.iter().filter(of_section).map(|tip| tip.x_m).collect();
+        let (Some(from), Some(to)) = (x.first(), x.last()) else { continue };
+        let (x, y) = on_sheet((0.5 * (from + to) / sheet.half_m, TUBE));
+        add((x, y + 26), section.name.clone(), "middle", plumbing.sections.len() > 9);
+    }
+    for (k, &i) in sheet.row.iter().enumerate() {
+        let (branch, path) = (&plumbing.branches[i], &sheet.paths[i]);
+        let (x, y) = on_sheet((0.5 * (path[0].0 + path[1].0), path[0].1));
+        // Neighbours stand at different heights, so that long names do not meet.
+        let above = match (&branch.part, k % 2) {
+            (Part::Pump(_), _) => 30,
+            (_, 0) => 16,
+            _ => 38,
+        };
+        add((x, y - above), branch.name.replace('-', " "), "middle", true);
+    }
+    let back = plumbing.branches.iter().enumerate().filter(|(_, b)| b.side == Side::Tank);
+    for (i, branch) in back {
+        let Some(corner) = sheet.paths[i].get(1) else { continue };
+        let (x, y) = on_sheet(*corner);
+        add((x - 10, y + 5), branch.name.replace('-', " "), "end", true);
+    }
+    let (a, b) = (on_sheet(TANK.0), on_sheet(TANK.1));
+    add(((a.0 + b.0) / 2, b.1 - 10), "tank".into(), "middle", false);
+    let (x, y) = on_sheet((0.0, 30.0));
+    add((x - 190, y + 6), "header".into(), "end", true);
+    if sheet.bars.len() > 1 {
+        let (x, y) = on_sheet((0.56, sheet.bars[1].1[0].1));
+        add((x, y - 12), "return".into(), "middle", true);
+    }
+    labels
+}
+
+/// A scale below the left wing.
+fn scale(half_m: f64, units: UnitSystem) -> Option<Scale> {
+    let unit = display_unit(Q::Length, units);
+    let metre = unit.from_si(1.0);
+    let whole = half_m * metre * WIDTH / f64::from(on_sheet((1.0, 0.0)).0 - on_sheet((0.0, 0.0)).0);
+    let length = SCALES.into_iter().rev().find(|length| *length <= whole / 6.0)?;
+    let share = length / metre / half_m;
+    let (from, to) = (on_sheet((-1.0, 6.0)), on_sheet((-1.0 + share, 6.0)));
+    Some(Scale { from, to, text: format!("{length} {} along the boom", unit.symbol) })
+}
+
+fn network(plumbing: &Plumbing, units: UnitSystem) -> Drawing {
+    let height = SHEET_HEIGHT;
+    let at = |(x, y): (f64, f64)| {
+        let px = MARGIN.0 + x * (WIDTH - 2.0 * MARGIN.0);
+        (px.round() as i32, (MARGIN.1 + y * (height - 2.0 * MARGIN.1)).round() as i32)
+    };
+    let points: Vec<(i32, i32)> = layered::points(plumbing).into_iter().map(at).collect();
+    let paths = layered::paths(plumbing, &points);
+    let label = |(i, node): (usize, &sim_core::plumbing::Node)| {
+        let tank = node.tank.map(|c| format!(" ({})", plumbing.tank(c.tank).name));
+        let text = format!("{}{}", node.name, tank.unwrap_or_default());
+        Label { text, at: (points[i].0, points[i].1 + 26), anchor: "middle", small: true }
+    };
+    let named = |(branch, path): (&Branch, &Vec<(i32, i32)>)| {
+        let (x, y) = crate::plots::strokes::label_point(path);
+        Label { text: branch.name.clone(), at: (x, y - 10), anchor: "middle", small: true }
+    };
+    let mut labels: Vec<Label> = plumbing.nodes.iter().enumerate().map(label).collect();
+    labels.extend(plumbing.branches.iter().zip(&paths).map(named));
+    let branches = plumbing.branches.iter().zip(&paths);
+    let tip =
+        |tip: &sim_core::plumbing::Tip| tip_at(plumbing, tip, points[tip.node.index()], units);
+    let is_pump = |branch: &&Branch| branch.part.pump().is_none();
+    Drawing {
+        width: WIDTH,
+        top: 0.0,
+        height,
+        boom: false,
+        lines: branches.map(|(b, path)| line(b, flat(path.iter().copied()), units)).collect(),
+        bars: Vec::new(),
+        tanks: plumbing
+            .tanks
+            .iter()
+            .map(|tank| Tank { name: tank.name.clone(), place: Vec::new() })
+            .collect(),
+        tips: plumbing.tips.iter().map(tip).collect(),
+        labels,
+        scale: None,
+        ranged: ends(plumbing.branches.iter().filter(is_pump)),
+    }
+}
