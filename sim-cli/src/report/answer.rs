@@ -18,19 +18,20 @@ pub(super) fn html(finished: &Finished, units: UnitSystem) -> String {
     let steps = scenario.steps.iter().zip(&finished.findings);
     let steps: Vec<(&Step, &StepFindings)> =
         steps.filter(|(step, _)| !step.is_middle_pass()).collect();
-    let mut out = verdict(&steps);
+    let mut out = verdict(&steps) + "<div class=\"answers\"><div>\n";
     for (step, found) in &steps {
         let unmet = found.verdicts.iter().filter(|verdict| !verdict.met);
         let unmet: String = unmet.map(|verdict| missed(verdict, units)).collect();
         let badge = badge(found);
         let answer = escaped(&tables::answer(scenario, found, units));
         out.push_str(&format!(
-            "<article class=\"step\"><h3>{} {badge}</h3><p>{answer}</p>{}</article>\n",
+            "<article class=\"step\"><h3>{} {badge}{}</h3><p>{answer}</p>{}</article>\n",
             escaped(&step.name),
+            cautions(found.warnings.len()),
             if unmet.is_empty() { String::new() } else { format!("<ul>{unmet}</ul>") },
         ));
     }
-    out + &figures(&steps, units)
+    out + "</div>\n<div>" + &figures(&steps, units) + "</div></div>\n"
 }
 
 /// One sentence on all limits of all steps.
@@ -40,6 +41,7 @@ fn verdict(steps: &[(&Step, &StepFindings)]) -> String {
     let (class, sentence) = match (all, unmet) {
         (0, _) => ("none", "No limit applies to this run.".to_owned()),
         (1, 0) => ("met", "The one limit that applies is met.".to_owned()),
+        (2, 0) => ("met", "Both limits are met.".to_owned()),
         (all, 0) => ("met", format!("All {all} limits are met.")),
         (1, _) => ("unmet", "The one limit that applies is not met.".to_owned()),
         (all, 1) => ("unmet", format!("One of {all} limits is not met.")),
@@ -56,6 +58,15 @@ fn badge(found: &StepFindings) -> String {
         (all, unmet) => ("unmet", format!("\u{2717} {unmet} of {all} limits not met")),
     };
     format!("<span class=\"badge {class}\">{text}</span>")
+}
+
+/// Where a step's cautions stand, if it has any.
+fn cautions(count: usize) -> String {
+    match count {
+        0 => String::new(),
+        1 => " <a class=\"also\" href=\"#cautions\">1 caution</a>".into(),
+        count => format!(" <a class=\"also\" href=\"#cautions\">{count} cautions</a>"),
+    }
 }
 
 /// A limit that is not met.

@@ -220,7 +220,12 @@ fn boom_labels(plumbing: &Plumbing, sheet: &Sheet) -> Vec<Label> {
             (_, 0) => 16,
             _ => 38,
         };
-        add((x, y - above), branch.name.replace('-', " "), "middle", true);
+        let name = branch.name.replace('-', " ");
+        // The tank stands right of the first.
+        match k {
+            0 => add((on_sheet(path[0]).0 - 8, y - above), name, "end", true),
+            _ => add((x, y - above), name, "middle", true),
+        }
     }
     let back = plumbing.branches.iter().enumerate().filter(|(_, b)| b.side == Side::Tank);
     for (i, branch) in back {
@@ -230,8 +235,8 @@ fn boom_labels(plumbing: &Plumbing, sheet: &Sheet) -> Vec<Label> {
     }
     let (a, b) = (on_sheet(TANK.0), on_sheet(TANK.1));
     add(((a.0 + b.0) / 2, b.1 - 10), "tank".into(), "middle", false);
-    let (x, y) = on_sheet((0.0, 30.0));
-    add((x - 190, y + 6), "header".into(), "end", true);
+    let (x, y) = on_sheet(sheet.bars[0].1[0]);
+    add((x - 12, y + 6), "header".into(), "end", true);
     if sheet.bars.len() > 1 {
         let (x, y) = on_sheet((0.56, sheet.bars[1].1[0].1));
         add((x, y - 12), "return".into(), "middle", true);

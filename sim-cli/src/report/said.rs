@@ -17,9 +17,8 @@ pub(super) fn findings(page: &Page) -> String {
             }
             Block::Sentences(text) if [CAUTION, LIMITS_OF_THE_MODEL].contains(&text.as_str()) => {}
             Block::Sentences(text) => out.push_str(&format!("<p>{}</p>\n", escaped(text))),
-            Block::Warning(text) => {
-                out.push_str(&format!("<p class=\"warning\">{}</p>\n", escaped(text)));
-            }
+            // These stand elsewhere on the page.
+            Block::Answer(_) | Block::Warning(_) => {}
             Block::Table { title, header, rows, left } => {
                 out.push_str(&table(title, header, rows, *left));
             }

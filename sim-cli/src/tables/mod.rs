@@ -68,7 +68,7 @@ fn of_step(
     let pass = step.pass.filter(|(_, of)| *of > 1);
     let pass = pass.map(|(pass, of)| format!(", pass {pass} of {of}")).unwrap_or_default();
     out.blocks.push(Block::Step(format!("Step \"{}\"{pass}: {verdict}", step.name)));
-    out.tell(answer(scenario, findings, units));
+    out.blocks.push(Block::Answer(answer(scenario, findings, units)));
     let warnings = findings.warnings.iter();
     out.blocks.extend(warnings.map(|warning| Block::Warning(warning.text.clone())));
     verdicts::table(out, findings, units);

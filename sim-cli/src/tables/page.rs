@@ -8,6 +8,8 @@ use super::wrapped;
 pub(crate) enum Block {
     /// A step begins.
     Step(String),
+    /// The step in a few sentences.
+    Answer(String),
     /// Sentences.
     Sentences(String),
     /// Something the user must be told.
@@ -50,7 +52,7 @@ impl Page {
         for block in &self.blocks {
             match block {
                 Block::Step(heading) => out.push_str(&format!("\n{}", underlined(heading, "-"))),
-                Block::Sentences(text) => out.push_str(&wrapped(text, "")),
+                Block::Answer(text) | Block::Sentences(text) => out.push_str(&wrapped(text, "")),
                 Block::Warning(text) => out.push_str(&wrapped(&format!("! {text}"), "  ")),
                 Block::Table { title, header, rows, left } => {
                     out.push_str(&grid(title, header, rows, *left));
