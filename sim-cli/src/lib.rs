@@ -4,6 +4,7 @@
 
 mod args;
 mod commands;
+mod compare;
 mod csv_files;
 mod draw;
 pub mod exit;

@@ -21,13 +21,27 @@ pub(crate) struct Finished {
     pub(crate) findings: Vec<StepFindings>,
 }
 
+impl Finished {
+    /// Runs what was loaded.
+    pub(crate) fn of(loaded: Loaded) -> Result<Self, Failure> {
+        let record = simulation::run(&loaded.scenario);
+        Self::with(loaded, record)
+    }
+
+    /// The findings of a run that left `record`.
+    fn with(loaded: Loaded, record: Result<Record, RunError>) -> Result<Self, Failure> {
+        let record = record
+            .map_err(|error| Failure::Untrusted(format!("{}: {error}", loaded.path.display())))?;
+        let steps = record.steps.iter().enumerate();
+        let findings = steps.map(|(i, step)| of_step(&loaded.scenario, i, step)).collect();
+        Ok(Self { loaded, record, findings })
+    }
+}
+
 pub(crate) fn run(args: &RunArgs, streams: &mut Streams<'_>) -> Result<u8, Failure> {
     let loaded = load(&args.file)?;
-    let record = run_watched(&loaded, streams)
-        .map_err(|error| Failure::Untrusted(format!("{}: {error}", args.file.display())))?;
-    let steps = record.steps.iter().enumerate();
-    let findings = steps.map(|(i, step)| of_step(&loaded.scenario, i, step)).collect();
-    let finished = Finished { loaded, record, findings };
+    let record = run_watched(&loaded, streams);
+    let finished = Finished::with(loaded, record)?;
     let units = UnitSystem::from(args.units);
     let summary = Summary::of(&finished);
     if let Some(folder) = &args.out {

@@ -1,5 +1,6 @@
 //! Pictures, each as SVG and PNG. The only folder that names the plotting crate.
 
+mod against_setting;
 mod axes;
 mod boom_pressure;
 mod curves;
@@ -18,6 +19,8 @@ pub(crate) mod strokes;
 pub(crate) mod theme;
 mod timeline;
 mod tip_flow;
+
+pub(crate) use against_setting::{SettingCurve, SettingPlot};
 
 use crate::commands::Finished;
 use crate::output::OutputFile;
@@ -72,6 +75,12 @@ pub(crate) fn all(finished: &Finished, units: UnitSystem) -> Result<Vec<OutputFi
     }
     files.extend(over_time(finished, units)?);
     Ok(files)
+}
+
+/// A finding against a setting, as the files `NAME.svg` and `NAME.png`.
+pub(crate) fn against_setting(name: &str, plot: &SettingPlot) -> Result<[OutputFile; 2], String> {
+    theme::register_fonts()?;
+    render(name, plot)
 }
 
 /// Pictures of the whole run over time, if anything moved in it.

@@ -14,11 +14,18 @@ pub(crate) mod said;
 
 use crate::commands::Finished;
 use crate::output::OutputFile;
-use html::{embedded, escaped};
 use serde::Serialize;
 use sim_core::units::{Quantity as Q, UnitSystem, display_unit, show_number};
 
-pub(crate) use html::{fill, shell};
+pub(crate) use crate::summary::Source;
+pub(crate) use html::{embedded, escaped, fill, shell};
+pub(crate) use pictures::figure;
+
+/// A small number in words, to begin a heading with.
+pub(crate) fn counted(number: usize) -> String {
+    let words = ["No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight"];
+    words.get(number).map_or_else(|| number.to_string(), |word| (*word).to_owned())
+}
 
 /// Everything the page needs to draw one machine.
 #[derive(Debug, Serialize)]
@@ -88,8 +95,8 @@ impl PageData {
     }
 }
 
-/// What a page needs to draw the machine of `finished`.
-pub(crate) fn machine(finished: &Finished, units: UnitSystem) -> Machine {
+/// What a page of `shown` machines needs to draw the one of `finished`.
+pub(crate) fn machine(finished: &Finished, units: UnitSystem, shown: usize) -> Machine {
     let scenario = &finished.loaded.scenario;
     let steps = scenario.steps.iter().zip(&finished.record.steps).zip(&finished.findings);
     let data = |((step, record), found): (
@@ -111,7 +118,7 @@ pub(crate) fn machine(finished: &Finished, units: UnitSystem) -> Machine {
         title: scenario.title.clone(),
         drawing: drawing::Drawing::of(&scenario.plumbing, units),
         steps: steps.map(data).collect(),
-        moments: moments::Moments::of(finished, units),
+        moments: moments::Moments::of(finished, units, shown),
     }
 }
 
@@ -119,10 +126,10 @@ pub(crate) fn machine(finished: &Finished, units: UnitSystem) -> Machine {
 pub(crate) fn html(finished: &Finished, units: UnitSystem, plots: &[OutputFile]) -> String {
     let scenario = &finished.loaded.scenario;
     let page = crate::tables::page(finished, units);
-    let data = PageData::new(vec![machine(finished, units)], units);
+    let data = PageData::new(vec![machine(finished, units, 1)], units);
     let about =
         scenario.about.as_deref().map(|about| format!("<p class=\"about\">{}</p>", escaped(about)));
-    let source = crate::summary::Source::of(&finished.loaded);
+    let source = Source::of(&finished.loaded);
     let body = fill(
         include_str!("page/report.html"),
         &[

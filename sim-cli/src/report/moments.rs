@@ -58,10 +58,10 @@ enum Moment<'a> {
 }
 
 impl Moments {
-    /// The moments of `finished` that the page shows.
-    pub(super) fn of(finished: &Finished, units: UnitSystem) -> Self {
+    /// The moments of `finished` that a page of `shown` machines shows.
+    pub(super) fn of(finished: &Finished, units: UnitSystem, shown: usize) -> Self {
         let plumbing = &finished.loaded.scenario.plumbing;
-        let chosen = chosen(finished);
+        let chosen = chosen(finished, MOST_FIGURES / shown.max(1));
         let (p, q) = (display_unit(Q::Pressure, units), display_unit(Q::Flow, units));
         let of_sample = |get: &dyn Fn(&Sample) -> f32| {
             series(&chosen, 2, |moment| match moment {
@@ -145,11 +145,11 @@ fn number(value: f64) -> Option<serde_json::Number> {
     serde_json::Number::from_f64(value)
 }
 
-/// The moments that are shown, each with its step's number and its time, s.
-fn chosen(finished: &Finished) -> Vec<(usize, f64, Moment<'_>)> {
+/// The moments that are shown, of `most_figures` figures in all or little more, each with its step's number and its time, s.
+fn chosen(finished: &Finished, most_figures: usize) -> Vec<(usize, f64, Moment<'_>)> {
     let plumbing = &finished.loaded.scenario.plumbing;
     let figures = 3 * plumbing.branches.len() + 2 * plumbing.nodes.len() + 2 * plumbing.tips.len();
-    let most = (MOST_FIGURES / figures.max(1)).clamp(LEAST_MOMENTS, MOST_MOMENTS);
+    let most = (most_figures / figures.max(1)).clamp(LEAST_MOMENTS, MOST_MOMENTS);
     let sampled = |record: &StepRecord| record.moved.as_ref().map_or(0, |m| m.samples.len());
     let all: usize = finished.record.steps.iter().map(sampled).sum();
     let share = (most as f64 / all.max(1) as f64).min(1.0);

@@ -47,7 +47,8 @@ pub(super) fn still(files: &[OutputFile]) -> String {
     }
 }
 
-fn figure(file: &OutputFile, caption: &str) -> String {
+/// A plot with its caption.
+pub(crate) fn figure(file: &OutputFile, caption: &str) -> String {
     let svg = String::from_utf8_lossy(&file.bytes);
     let caption = escaped(caption);
     format!(

@@ -5,7 +5,7 @@ use crate::commands::Finished;
 use crate::tables::{Block, CAUTION, LIMITS_OF_THE_MODEL, Page};
 
 /// Findings step by step: sentences and tables.
-pub(super) fn findings(page: &Page) -> String {
+pub(crate) fn findings(page: &Page) -> String {
     let mut out = String::new();
     let mut open = false;
     for block in &page.blocks {

@@ -109,7 +109,7 @@ pub struct Sample {
     pub tanks: Vec<f32>,
     /// Strength with which liquid leaves each line; not a number where none does.
     pub leaving: Vec<f32>,
-    /// Strength that stands at each node.
+    /// Strength that stands at each node; not a number where nothing tells.
     pub nodes: Vec<f32>,
     /// Static pressure at each node, Pa.
     pub nodes_pa: Vec<f32>,

@@ -29,6 +29,8 @@ pub(super) struct Watch<'a> {
     full_from: f64,
     rinsed_to: Option<f64>,
     legs: Vec<usize>,
+    /// Nodes at which no line ends: nothing says what stands there until something passes.
+    between_parts: Vec<bool>,
     returns: Vec<usize>,
     every: usize,
     moves: usize,
@@ -75,6 +77,7 @@ impl<'a> Watch<'a> {
             full_from: scenario.start.full_from,
             rinsed_to,
             legs: contents.dead_legs().collect(),
+            between_parts: between_parts(plumbing),
             returns,
             every: 1,
             moves: 0,
@@ -202,10 +205,12 @@ impl<'a> Watch<'a> {
         }
     }
 
-    /// Strength at each node: a tank's where the node opens into one.
+    /// Strength at each node: a tank's where the node opens into one; not a number between parts that nothing
+    /// has passed.
     fn at_nodes(&self, contents: &Contents<'_>) -> Vec<f32> {
         let strength = |(i, node): (usize, &crate::plumbing::Node)| match node.tank {
             Some(connection) => contents.tank_strength(connection.tank) as f32,
+            None if self.between_parts[i] && contents.passing(i).is_empty() => f32::NAN,
             None => contents.strength_near(i) as f32,
         };
         self.plumbing.nodes.iter().enumerate().map(strength).collect()
@@ -233,6 +238,16 @@ impl<'a> Watch<'a> {
         let mut counted = self.record.arrivals.iter().zip(&self.runs);
         counted.all(|(arrival, runs)| fits(arrival) || (any_runs && !runs))
     }
+}
+
+/// Whether each node of `plumbing` is one at which no line ends.
+fn between_parts(plumbing: &Plumbing) -> Vec<bool> {
+    let mut without = vec![true; plumbing.nodes.len()];
+    for branch in plumbing.branches.iter().filter(|branch| branch.part.line().is_some()) {
+        without[branch.from.index()] = false;
+        without[branch.to.index()] = false;
+    }
+    without
 }
 
 /// `values` in single precision, which is enough to draw.

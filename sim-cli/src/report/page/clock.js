@@ -130,10 +130,9 @@ function clock(holder, machines, show, flow) {
       state.last = window.performance.now();
       return window.requestAnimationFrame(tick);
     });
-    const from = first.steps.findIndex((step) => step.lasts);
     // A page opens in the middle of what it has to show: half way to full strength, where that is known.
     const full = Math.max(...machines.flatMap((m) => m.steps.map((step) => step.full ?? 0)));
-    goTo(full > 0 ? full / 2 : first.steps[Math.max(from, 0)].from);
+    goTo(full > 0 ? full / 2 : end / 2);
   } else {
     tell({ time: null, step: 0, name: first.steps[0].name });
   }

@@ -95,11 +95,12 @@ function panel(machine, [label, series, unit], end) {
     const text = drawn("text", { x: left - 6, y: y(value) + 4, "text-anchor": "end" }, svg);
     text.textContent = Number(value.toFixed(6)).toString();
   }
-  const seconds = tickStep(end, 6);
+  const long = end > 600;
+  const seconds = long ? 60 * tickStep(end / 60, 6) : tickStep(end, 6);
   for (let time = 0; time <= end * (1 + 1e-9); time += seconds) {
     drawn("path", { d: `M${x(time)} ${height - bottom}v4`, class: "grid" }, svg);
     const text = drawn("text", { x: x(time), y: height - 7, "text-anchor": "middle" }, svg);
-    text.textContent = end > 600 ? `${Number((time / 60).toFixed(1))} min` : `${Number(time.toFixed(2))} s`;
+    text.textContent = long ? `${Number((time / 60).toFixed(1))} min` : `${Number(time.toFixed(2))} s`;
   }
   const title = drawn("text", { x: left, y: 13, class: "title" }, svg);
   title.textContent = `${label}, ${unit.symbol}`;
