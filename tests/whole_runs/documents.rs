@@ -58,7 +58,7 @@ fn commands_of_the_readme_stand_there_and_work() {
 
 #[test]
 fn every_example_in_the_help_runs() {
-    for command in ["run", "check", "expand", "tips", "schema", "reference"] {
+    for command in ["run", "compare", "check", "expand", "tips", "schema", "reference"] {
         let help = millstream(&[command, "--help"]);
         assert_eq!(help.code, 0);
         let example = help.out.lines().skip_while(|line| *line != "Example:").nth(1);

@@ -182,16 +182,18 @@ impl Sweep {
 
     fn html(&self, plots: &[OutputFile], units: UnitSystem) -> String {
         let heading = format!("{}: {}", self.title, self.setting);
-        let pictures = plots.iter().filter(|file| file.name.ends_with(".svg"));
-        let figures = pictures
-            .map(|file| report::figure(file, &file.name.replace('-', " ").replace(".svg", "")));
+        let pictures = plots.iter().filter_map(|file| {
+            let key = file.name.strip_suffix("-over-setting.svg")?.replace('-', "_");
+            let row = self.findings.iter().find(|row| row.key == key)?;
+            Some(report::figure(file, &format!("{} over {}", row.name, self.setting)))
+        });
         let body = fill(
             include_str!("../report/page/sweep.html"),
             &[
                 ("title", &report::escaped(&self.title)),
                 ("setting", &report::escaped(&self.setting)),
                 ("values", &report::escaped(&self.values.join(", "))),
-                ("plots", &figures.collect::<String>()),
+                ("plots", &pictures.collect::<String>()),
                 ("findings", &report::said::findings(&self.page(units))),
                 ("caution", &report::escaped(crate::tables::CAUTION)),
                 ("model", &report::escaped(crate::tables::LIMITS_OF_THE_MODEL)),

@@ -49,8 +49,9 @@ function stepChooser(holder, steps, go) {
 /** Where steps begin and tips came full, as marks under the slider. */
 function marks(holder, machines, end) {
   const strip = element("div", { class: "marks", "aria-hidden": "true" }, holder);
-  const at = (time, name, text) => {
+  const at = (time, name, text, row) => {
     const mark = element("span", { class: name }, strip);
+    mark.style.top = `${row * 1.05}rem`;
     mark.style.left = `${(100 * time) / end}%`;
     if (text) {
       element("span", { text }, mark);
@@ -60,13 +61,14 @@ function marks(holder, machines, end) {
   const [first] = machines;
   const lasting = first.steps.filter((step) => step.lasts);
   if (machines.length === 1 && lasting.length <= 60) {
-    for (const step of lasting) if (step.from > 0) at(step.from, "begins", "");
+    for (const step of lasting) if (step.from > 0) at(step.from, "begins", "", 0);
   }
   machines.forEach((machine, i) => {
     const full = machine.steps.find((step) => step.full !== undefined);
     const letter = machines.length > 1 ? `${"ABCDEFGH"[i] ?? ""}: ` : "";
-    if (full) at(full.full, "full", `${letter}every tip full, ${shownTime(full.full)}`);
+    if (full) at(full.full, "full", `${letter}every tip full, ${shownTime(full.full)}`, i);
   });
+  strip.style.height = `${0.15 + 1.05 * machines.length}rem`;
 }
 
 /**
@@ -130,9 +132,9 @@ function clock(holder, machines, show, flow) {
       state.last = window.performance.now();
       return window.requestAnimationFrame(tick);
     });
-    // A page opens in the middle of what it has to show: half way to full strength, where that is known.
-    const full = Math.max(...machines.flatMap((m) => m.steps.map((step) => step.full ?? 0)));
-    goTo(full > 0 ? full / 2 : end / 2);
+    // A page opens in the middle of what it has to show: on the way to full strength, where that is known.
+    const fulls = machines.flatMap((machine) => machine.steps.map((step) => step.full ?? Infinity));
+    goTo(Math.min(0.6 * Math.min(...fulls), end / 2));
   } else {
     tell({ time: null, step: 0, name: first.steps[0].name });
   }

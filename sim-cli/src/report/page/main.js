@@ -76,15 +76,16 @@ function pointerReadout(holder, frame, machine, current) {
   });
 }
 
-/** One machine with everything under it. */
-function machineView(holder, machine, letter, colours) {
+/** One machine: its drawing in `holder`, and in `below` what one place of it does. */
+function machineView(holder, below, machine, letter, colours) {
   const figure = element("figure", { class: "machine" }, holder);
   if (letter) element("figcaption", { class: "which", text: `${letter}: ${machine.title}` }, figure);
   const frame = element("div", { class: "frame", tabindex: "0", role: "group", "aria-label": "Drawing of the plumbing" }, figure);
   const picture = boom(frame, machine, map);
   const words = element("p", { class: "words" }, figure);
-  const look = element("div", { class: "look" }, figure);
+  const look = element("div", { class: "look" }, below);
   const side = element("div", { class: "side" }, look);
+  if (letter) element("p", { class: "which", text: `In ${letter}` }, side);
   const list = placeList(side, machine);
   const readout = element("div", { class: "readout" }, side);
   const graph = element("div", { class: "graph" }, look);
@@ -151,7 +152,9 @@ function start(holder) {
   const top = element("div", { class: "panelboard" }, holder);
   const choice = colourChoice(top, timed, () => view && show(view));
   const letter = (i) => (machines.length > 1 ? "ABCDEFGH"[i] ?? String(i + 1) : "");
-  const views = machines.map((machine, i) => machineView(holder, machine, letter(i), choice.value));
+  const booms = element("div", {}, holder);
+  const looks = element("div", { class: machines.length > 1 ? "looks several" : "looks" }, holder);
+  const views = machines.map((machine, i) => machineView(booms, looks, machine, letter(i), choice.value));
 
   function show(next) {
     view = next;
