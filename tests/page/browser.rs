@@ -103,18 +103,18 @@ impl Page {
         ));
     }
 
-    /// Moves the pointer over the middle of the element that `selector` finds; returns the figures told there.
+    /// Moves the pointer over the element that `selector` finds, a line on a third of its way, anything else in
+    /// its middle; returns the figures told there.
     pub(crate) fn point_at(&self, selector: &str) -> Value {
-        self.ask(&format!(
-            "document.querySelector('{selector}').scrollIntoView({{ block: 'center' }})"
+        let at = self.text(&format!(
+            "(() => {{ const e = document.querySelector('{selector}'); e.scrollIntoView({{ block: 'center' }}); \
+             const b = e.getBoundingClientRect(); \
+             if (!e.classList.contains('hit')) return `${{b.left + b.width / 2}} ${{b.top + b.height / 2}}`; \
+             const p = e.getPointAtLength(e.getTotalLength() / 3).matrixTransform(e.getScreenCTM()); \
+             return `${{p.x}} ${{p.y}}`; }})()"
         ));
-        let middle = |side: &str, size: &str| {
-            self.number(&format!(
-                "(() => {{ const b = document.querySelector('{selector}').getBoundingClientRect(); \
-                 return b.{side} + b.{size} / 2; }})()"
-            ))
-        };
-        let point = Point { x: middle("left", "width"), y: middle("top", "height") };
+        let (x, y) = at.split_once(' ').unwrap();
+        let point = Point { x: x.parse().unwrap(), y: y.parse().unwrap() };
         self.tab.move_mouse_to_point(point).unwrap();
         let told = self.text(
             "JSON.stringify(Object.fromEntries([...document.querySelectorAll('.pointer dd')].map((d) => \

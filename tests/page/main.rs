@@ -2,6 +2,7 @@
 //! and pass: `.ci/run` installs one.
 
 mod browser;
+#[allow(dead_code, reason = "whole runs use the rest")]
 #[path = "../whole_runs/command.rs"]
 mod command;
 mod looks;

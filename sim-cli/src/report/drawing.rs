@@ -13,6 +13,9 @@ const SHEET_HEIGHT: f64 = 680.0;
 const MARGIN: (f64, f64) = (120.0, 60.0);
 /// Height of the sheet shown above the highest line.
 const ABOVE: f64 = 8.0;
+/// Sections whose hoses have room for their full width, and most whose names have room.
+const ROOMY: f64 = 12.0;
+const MOST_NAMES: usize = 24;
 /// Lengths of which the scale shows the longest that is at most a sixth of the drawing, in units shown.
 const SCALES: [f64; 8] = [0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0];
 
@@ -31,6 +34,8 @@ pub(super) struct Drawing {
     tips: Vec<Tip>,
     labels: Vec<Label>,
     scale: Option<Scale>,
+    /// Share of their full width that lines of sections have room for.
+    room: f64,
     /// Nodes whose pressures the colours of pressure tell apart.
     ranged: Vec<usize>,
 }
@@ -40,7 +45,8 @@ pub(super) struct Drawing {
 struct Line {
     name: String,
     kind: &'static str,
-    side: Side,
+    /// Whether it belongs to one section.
+    sectional: bool,
     /// Corners, x and y in turn.
     path: Vec<i32>,
     from: usize,
@@ -137,6 +143,7 @@ fn boom(plumbing: &Plumbing, sheet: &Sheet, units: UnitSystem) -> Drawing {
         top,
         height: SHEET_HEIGHT - top,
         boom: true,
+        room: (ROOMY / plumbing.sections.len().max(1) as f64).min(1.0),
         lines: lines.map(|(b, corners)| line(b, path(corners), units)).collect(),
         bars: bars.collect(),
         tanks: tanks.collect(),
@@ -172,7 +179,7 @@ fn line(branch: &Branch, path: Vec<i32>, units: UnitSystem) -> Line {
     Line {
         name: branch.name.replace('-', " "),
         kind: branch.part.kind(),
-        side: branch.side,
+        sectional: branch.section.is_some(),
         path,
         from: branch.from.index(),
         to: branch.to.index(),
@@ -202,7 +209,8 @@ fn boom_labels(plumbing: &Plumbing, sheet: &Sheet) -> Vec<Label> {
     let mut add = |at: (i32, i32), text: String, anchor, small| {
         labels.push(Label { text, at, anchor, small });
     };
-    for (k, section) in plumbing.sections.iter().enumerate() {
+    let every = plumbing.sections.len().div_ceil(MOST_NAMES).max(1);
+    for (k, section) in plumbing.sections.iter().enumerate().step_by(every) {
         let of_section = |tip: &&sim_core::plumbing::Tip| {
             tip.section.is_some_and(|section| section.index() == k)
         };
@@ -283,6 +291,7 @@ fn network(plumbing: &Plumbing, units: UnitSystem) -> Drawing {
         top: 0.0,
         height,
         boom: false,
+        room: 1.0,
         lines: branches.map(|(b, path)| line(b, flat(path.iter().copied()), units)).collect(),
         bars: Vec::new(),
         tanks: plumbing

@@ -15,6 +15,9 @@ const KINDS: [(&str, &str); 6] = [
     ("pump-curve", "The pump's curve with the operating point."),
 ];
 
+/// Largest picture that stands in the page.
+const MOST_BYTES: usize = 500_000;
+
 /// Every plot of the page.
 pub(super) fn html(files: &[OutputFile], scenario: &Scenario) -> String {
     let mut out = String::new();
@@ -49,8 +52,14 @@ pub(super) fn still(files: &[OutputFile]) -> String {
 
 /// A plot with its caption.
 pub(crate) fn figure(file: &OutputFile, caption: &str) -> String {
-    let svg = String::from_utf8_lossy(&file.bytes);
     let caption = escaped(caption);
+    if file.bytes.len() > MOST_BYTES {
+        let name = escaped(&file.name);
+        return format!(
+            "<p>{caption} It is too large to stand here: {name}, beside this page.</p>\n"
+        );
+    }
+    let svg = String::from_utf8_lossy(&file.bytes);
     format!(
         "<figure class=\"plot\"><div class=\"paper\" role=\"img\" aria-label=\"{caption}\" tabindex=\"0\">{}</div>\
          <figcaption>{caption}</figcaption></figure>\n",

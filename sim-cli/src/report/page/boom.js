@@ -58,9 +58,11 @@ function largest(lists) {
 }
 
 /** The sign of a part, where its path is longest. */
-function symbol(line, parent) {
+function symbol(line, parent, room) {
   const at = longestPiece(line.path);
-  const group = drawn("g", { class: "part", transform: `translate(${at.x} ${at.y}) rotate(${at.angle})` }, parent);
+  const size = line.sectional ? room : 1;
+  const transform = `translate(${at.x} ${at.y}) rotate(${at.angle}) scale(${size})`;
+  const group = drawn("g", { class: "part", transform }, parent);
   if (line.kind === "pump") {
     drawn("circle", { r: 17, class: "body" }, group);
     drawn("path", { d: "M15 0L-7 -13L-7 13Z", class: "sign" }, group);
@@ -126,10 +128,10 @@ function fixedMarks(machine, svg, layers) {
   });
   const bars = drawing.bars.map((bar) => {
     const d = pathText(bar.path);
-    drawn("path", { d, class: "casing bar", "stroke-width": 13 }, layers.casing);
+    drawn("path", { d, class: "casing bar", "stroke-width": 12 }, layers.casing);
     return drawn("path", { d, class: "base bar", "stroke-width": 10 }, layers.front);
   });
-  for (const line of drawing.lines) if (line.kind !== "line") symbol(line, layers.parts);
+  for (const line of drawing.lines) if (line.kind !== "line") symbol(line, layers.parts, drawing.room);
   for (const label of drawing.labels) {
     const [x, y] = label.at;
     const text = drawn("text", { x, y, "text-anchor": label.anchor, class: label.small ? "small" : "name" }, layers.words);
@@ -202,10 +204,11 @@ function showBoom(picture, view, colours) {
     const front = frontOf(machine, i, place);
     const size = most > 0 ? Math.abs(front.flow) / most : 0;
     const still = size < STILL;
-    const width = still ? NARROW : NARROW + (WIDE - NARROW) * Math.sqrt(size);
+    const room = line.sectional ? machine.drawing.room : 1;
+    const width = room * (still ? NARROW : NARROW + (WIDE - NARROW) * Math.sqrt(size));
     const ends = [line.from, line.to].map((node) => valueAt(machine.node.pressure[node], place));
     const base = byPressure ? ofPressure((ends[0] + ends[1]) / 2) : ofStrength(front.ahead);
-    change(stroke.casing, "stroke-width", (width + 2).toFixed(1));
+    change(stroke.casing, "stroke-width", (width + 2 * room).toFixed(1));
     change(stroke.base, "stroke-width", width.toFixed(1));
     change(stroke.base, "stroke", base);
     const share = byPressure ? 0 : front.share;
@@ -216,7 +219,7 @@ function showBoom(picture, view, colours) {
     change(stroke.front, "stroke-dasharray", dash);
     change(stroke.front, "visibility", share > 0 ? "visible" : "hidden");
     paleWithAir(machine, i, place, stroke);
-    direct(stroke, front.flow, still, width);
+    direct(stroke, front.flow, still, width, room);
   });
   showMarks(picture, place, byPressure ? ofPressure : ofStrength, byPressure);
   return { place, range };
@@ -231,7 +234,7 @@ function paleWithAir(machine, i, place, stroke) {
 }
 
 /** Arrow and dashes the way the line flows. */
-function direct(stroke, flow, still, width) {
+function direct(stroke, flow, still, width, room) {
   stroke.speed = still ? 0 : Math.sign(flow) * (14 + 5 * width);
   if (stroke.dash) {
     change(stroke.dash, "visibility", still ? "hidden" : "visible");
@@ -239,7 +242,7 @@ function direct(stroke, flow, still, width) {
   }
   if (stroke.arrow) {
     const { x, y, angle } = stroke.piece;
-    const size = (0.45 + width / 18).toFixed(2);
+    const size = (0.45 * room + width / 18).toFixed(2);
     const turned = flow >= 0 ? angle : angle + 180;
     change(stroke.arrow, "visibility", still ? "hidden" : "visible");
     change(stroke.arrow, "transform", `translate(${x} ${y}) rotate(${turned}) scale(${size})`);
