@@ -46,10 +46,12 @@ pub(super) fn whole(runs: &[Finished]) -> Block {
 /// One step of each layout beside the others'.
 pub(super) fn of_step(runs: &[Finished], pair: &Pair) -> Block {
     let steps = || runs.iter().zip(&pair.steps);
-    let mut names: Vec<&str> = steps()
-        .filter_map(|(run, i)| Some(run.loaded.scenario.steps[(*i)?].name.as_str()))
-        .collect();
-    names.dedup();
+    let mut names: Vec<&str> = Vec::new();
+    for name in steps().filter_map(|(run, i)| Some(&run.loaded.scenario.steps[(*i)?].name)) {
+        if !names.contains(&name.as_str()) {
+            names.push(name);
+        }
+    }
     let rows = FIGURES.iter().map(|figure| {
         let values = steps().map(|(run, i)| (figure.of)(&run.findings[(*i)?])).collect();
         row(figure.key, figure.name, figure.quantity, figure.better, values)

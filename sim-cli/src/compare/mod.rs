@@ -15,7 +15,7 @@ pub(crate) use sweep::{Point, Sweep};
 use crate::commands::Finished;
 use crate::tables::Page;
 use difference::Block;
-use pairs::pairs;
+use pairs::{Pair, pairs};
 use serde::Serialize;
 use sim_core::units::UnitSystem;
 
@@ -33,8 +33,17 @@ pub(crate) struct Comparison {
     layouts: Vec<Layout>,
     /// The whole run first, then step by step.
     findings: Vec<Block>,
+    /// Steps that stand beside no other, with their layouts.
+    alone: Vec<Alone>,
     /// The difference in words: one paragraph for each layout after the first.
     explained: Vec<String>,
+}
+
+/// A step that only one layout has.
+#[derive(Debug, Serialize)]
+struct Alone {
+    letter: char,
+    step: String,
 }
 
 #[derive(Debug, Serialize)]
@@ -50,7 +59,8 @@ impl Comparison {
         let layouts = runs.iter().zip(LETTERS);
         let whole = difference::whole(runs);
         let steps = pairs(runs);
-        let of_steps = steps.iter().map(|pair| difference::of_step(runs, pair));
+        let shared = |pair: &&Pair| pair.steps.iter().flatten().count() > 1;
+        let of_steps = steps.iter().filter(shared).map(|pair| difference::of_step(runs, pair));
         Self {
             schema: "1",
             program: crate::summary::PROGRAM,
@@ -62,6 +72,11 @@ impl Comparison {
                 })
                 .collect(),
             findings: std::iter::once(whole).chain(of_steps).collect(),
+            alone: steps
+                .iter()
+                .filter(|pair| !shared(pair))
+                .filter_map(|pair| alone(runs, pair))
+                .collect(),
             explained: layouts
                 .skip(1)
                 .map(|(run, letter)| reasons::explained(('A', &runs[0]), (letter, run), units))
@@ -87,7 +102,25 @@ impl Comparison {
         self.explained.iter().for_each(|text| page.tell(text.clone()));
         let letters = &LETTERS[..runs.len()];
         self.findings.iter().for_each(|block| block.table(&mut page, letters, units));
+        page.tell(self.alone_in_words());
         page.tell(crate::tables::CAUTION);
         page
     }
+
+    /// Steps that only one layout has; empty where there are none.
+    fn alone_in_words(&self) -> String {
+        let named: Vec<String> =
+            self.alone.iter().map(|alone| format!("{} ({})", alone.step, alone.letter)).collect();
+        if named.is_empty() {
+            String::new()
+        } else {
+            format!("Beside no other step: {}.", named.join(", "))
+        }
+    }
+}
+
+fn alone(runs: &[Finished], pair: &Pair) -> Option<Alone> {
+    let (layout, step) = pair.steps.iter().enumerate().find_map(|(i, step)| Some((i, (*step)?)))?;
+    let step = runs[layout].loaded.scenario.steps[step].name.clone();
+    Some(Alone { letter: LETTERS[layout], step })
 }

@@ -26,6 +26,7 @@ pub(crate) fn html(comparison: &Comparison, runs: &[Finished], units: UnitSystem
     let mut tables = crate::tables::Page::default();
     let letters = &super::LETTERS[..runs.len()];
     comparison.findings.iter().for_each(|block| block.table(&mut tables, letters, units));
+    tables.tell(comparison.alone_in_words());
     let inputs = comparison.layouts.iter().zip(runs).map(|(layout, run)| {
         format!(
             "<h3>{}: {}</h3><p class=\"hash\">SHA-256 {}</p><pre tabindex=\"0\">{}</pre>",

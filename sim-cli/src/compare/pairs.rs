@@ -8,10 +8,10 @@ pub(super) struct Pair {
     pub(super) steps: Vec<Option<usize>>,
 }
 
-/// Steps of `runs` by name; those whose names the first layout does not know, by their order.
+/// Steps of `runs` by name; of a layout that shares no name with the first, by their order.
 pub(super) fn pairs(runs: &[Finished]) -> Vec<Pair> {
     let shown: Vec<Vec<(usize, &str)>> = runs.iter().map(steps).collect();
-    by_name_then_order(&shown)
+    by_name_or_order(&shown)
 }
 
 fn steps(run: &Finished) -> Vec<(usize, &str)> {
@@ -19,35 +19,23 @@ fn steps(run: &Finished) -> Vec<(usize, &str)> {
     steps.filter(|(_, s)| !s.is_middle_pass()).map(|(i, s)| (i, s.name.as_str())).collect()
 }
 
-fn by_name_then_order(shown: &[Vec<(usize, &str)>]) -> Vec<Pair> {
+fn by_name_or_order(shown: &[Vec<(usize, &str)>]) -> Vec<Pair> {
     let first = &shown[0];
-    let mut pairs: Vec<Pair> = first
-        .iter()
-        .map(|(i, _)| {
-            let mut steps = vec![None; shown.len()];
-            steps[0] = Some(*i);
-            Pair { steps }
-        })
-        .collect();
-    for (k, others) in shown.iter().enumerate().skip(1) {
-        let place_of = |name: &str| first.iter().position(|(_, other)| *other == name);
-        let (named, rest): (Vec<_>, Vec<_>) =
-            others.iter().copied().partition(|(_, name)| place_of(name).is_some());
-        for (i, name) in named {
-            if let Some(place) = place_of(name) {
-                pairs[place].steps[k] = Some(i);
+    let alone = |layout: usize, step: usize| {
+        let mut steps = vec![None; shown.len()];
+        steps[layout] = Some(step);
+        Pair { steps }
+    };
+    let mut pairs: Vec<Pair> = first.iter().map(|(step, _)| alone(0, *step)).collect();
+    for (layout, others) in shown.iter().enumerate().skip(1) {
+        let named = |name: &str| first.iter().position(|(_, other)| *other == name);
+        let share_a_name = others.iter().any(|(_, name)| named(name).is_some());
+        for (order, (step, name)) in others.iter().enumerate() {
+            let place = if share_a_name { named(name) } else { Some(order) };
+            match place.filter(|place| *place < first.len()) {
+                Some(place) => pairs[place].steps[layout] = Some(*step),
+                None => pairs.push(alone(layout, *step)),
             }
-        }
-        let mut rest = rest.into_iter();
-        for pair in &mut pairs {
-            if pair.steps[k].is_none() {
-                pair.steps[k] = rest.next().map(|(i, _)| i);
-            }
-        }
-        for (i, _) in rest {
-            let mut steps = vec![None; shown.len()];
-            steps[k] = Some(i);
-            pairs.push(Pair { steps });
         }
     }
     pairs
@@ -55,22 +43,17 @@ fn by_name_then_order(shown: &[Vec<(usize, &str)>]) -> Vec<Pair> {
 
 #[cfg(test)]
 mod tests {
-    use super::by_name_then_order;
+    use super::by_name_or_order;
+
+    fn paired(a: &[(usize, &str)], b: &[(usize, &str)]) -> Vec<Vec<Option<usize>>> {
+        by_name_or_order(&[a.to_vec(), b.to_vec()]).into_iter().map(|pair| pair.steps).collect()
+    }
 
     #[test]
-    fn steps_pair_by_name_and_the_rest_by_order() {
-        let a = vec![(0, "prime"), (1, "spray"), (2, "stand")];
-        let b = vec![(0, "circulate"), (3, "spray"), (4, "rinse"), (5, "more")];
-        let pairs = by_name_then_order(&[a, b]);
-        let steps: Vec<_> = pairs.into_iter().map(|pair| pair.steps).collect();
-        assert_eq!(
-            steps,
-            [
-                vec![Some(0), Some(0)],
-                vec![Some(1), Some(3)],
-                vec![Some(2), Some(4)],
-                vec![None, Some(5)]
-            ]
-        );
+    fn steps_pair_by_name_or_where_no_name_is_shared_by_order() {
+        let by_name = paired(&[(0, "spray"), (1, "stand")], &[(0, "circulate"), (3, "spray")]);
+        assert_eq!(by_name, [vec![Some(0), Some(3)], vec![Some(1), None], vec![None, Some(0)]]);
+        let by_order = paired(&[(0, "prime")], &[(0, "circulate"), (1, "spray")]);
+        assert_eq!(by_order, [vec![Some(0), Some(0)], vec![None, Some(1)]]);
     }
 }

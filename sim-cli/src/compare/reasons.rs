@@ -44,7 +44,7 @@ pub(super) fn explained(a: Lettered<'_>, b: Lettered<'_>, units: UnitSystem) -> 
         (None, None) => {}
     }
     sentences.extend(evenness(a, b));
-    sentences.extend([a, b].map(|layout| missed(layout)));
+    sentences.extend([a, b].map(missed));
     sentences.retain(|sentence| !sentence.is_empty());
     sentences.join(" ")
 }
