@@ -29,7 +29,9 @@ fn a_comparison_has_the_figures_of_both_summaries_and_names_the_better() {
     assert_eq!(figure(whole, "lines_m3")["better"], 0);
     assert_eq!(comparison["findings"][1]["title"], "Step prime / circulate");
     let words = comparison["explained"][0].as_str().unwrap();
-    for part in ["sooner", "too thin", "laminar", "12 dead legs", "no dead leg", "way of priming"] {
+    for part in
+        ["sooner", "too thin", "laminar", "12 stretches", "nothing stands still", "way of priming"]
+    {
         assert!(words.contains(part), "{part}: {words}");
     }
 }

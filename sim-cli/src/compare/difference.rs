@@ -87,8 +87,15 @@ fn best(values: &[Option<f64>], better: Better, quantity: Q) -> Option<usize> {
     order.sort_by(|a, b| (sign * values[*a]).total_cmp(&(sign * values[*b])));
     let (first, second) = (values[*order.first()?], values[*order.get(1)?]);
     let scale = first.abs().max(second.abs());
-    let seen = show(first, quantity, UnitSystem::Si) != show(second, quantity, UnitSystem::Si);
-    (seen && (first - second).abs() > ALIKE * scale).then_some(order[0])
+    let apart = (first - second).abs();
+    let seen = !rounds_to_nothing(&show(apart, quantity, UnitSystem::Si));
+    (seen && apart > ALIKE * scale).then_some(order[0])
+}
+
+/// Whether a figure, as shown, has no digit but 0.
+fn rounds_to_nothing(shown: &str) -> bool {
+    let number = shown.split(' ').next().unwrap_or(shown);
+    number.bytes().all(|byte| !(b'1'..=b'9').contains(&byte))
 }
 
 impl Row {
@@ -100,17 +107,24 @@ impl Row {
     fn difference(&self, units: UnitSystem) -> String {
         let [Some(a), Some(b)] = self.values[..] else { return String::new() };
         let text = show((b - a).abs(), self.quantity, units);
-        // Nothing that rounds to nothing has a sign.
-        if text.bytes().all(|byte| !(b'1'..=b'9').contains(&byte)) {
+        if rounds_to_nothing(&text) {
             return "none".into();
         }
         format!("{}{text}", if b > a { "+" } else { "\u{2212}" })
     }
 
+    /// Whether every layout has the figure and none stands out either way.
+    fn are_alike(&self) -> bool {
+        let worst = best(&self.values, Better::More, self.quantity).is_none();
+        worst
+            && best(&self.values, Better::Less, self.quantity).is_none()
+            && self.values.iter().all(Option::is_some)
+    }
+
     fn verdict(&self, letters: &[char]) -> String {
         match self.better {
             Some(best) => letters[best].to_string(),
-            None if self.judged && self.values.iter().all(Option::is_some) => "alike".into(),
+            None if self.judged && self.are_alike() => "alike".into(),
             None => String::new(),
         }
     }

@@ -79,7 +79,11 @@ impl Comparison {
                 .collect(),
             explained: layouts
                 .skip(1)
-                .map(|(run, letter)| reasons::explained(('A', &runs[0]), (letter, run), units))
+                .map(|(run, letter)| {
+                    let reasons = reasons::explained(('A', &runs[0]), (letter, run), units);
+                    // Of several layouts each paragraph says which two it is of.
+                    if runs.len() > 2 { format!("A and {letter}: {reasons}") } else { reasons }
+                })
                 .collect(),
         }
     }

@@ -1,6 +1,6 @@
 //! Why one layout does better than another: one paragraph, every figure of it from the findings.
 
-use super::whole::first_priming;
+use super::whole::{DeadLegs, dead_legs, first_priming};
 use crate::commands::Finished;
 use sim_core::findings::{Priming, StepFindings};
 use sim_core::plumbing::Side;
@@ -43,8 +43,10 @@ pub(super) fn explained(a: Lettered<'_>, b: Lettered<'_>, units: UnitSystem) -> 
         }
         (None, None) => {}
     }
-    sentences.extend(evenness(a, b));
-    sentences.extend([a, b].map(missed));
+    sentences.extend(standing_legs(a, b, units));
+    sentences.extend(returning(a, b, units));
+    sentences.extend(evenness(a, b, units));
+    sentences.push(limits(a, b));
     sentences.retain(|sentence| !sentence.is_empty());
     sentences.join(" ")
 }
@@ -134,12 +136,7 @@ fn lagging(
     if named.is_empty() {
         return String::new();
     }
-    format!(
-        "In {letter} the last are {}.{}{}",
-        named.join(" and "),
-        past(run, step, priming, units),
-        legs(priming, units)
-    )
+    format!("In {letter} the last are {}.{}", named.join(" and "), past(run, step, priming, units))
 }
 
 /// Names of tips in a row, told by their ends.
@@ -181,19 +178,6 @@ fn past(run: &Finished, step: usize, priming: &Priming, units: UnitSystem) -> St
     )
 }
 
-/// Dead legs, if there are any.
-fn legs(priming: &Priming, units: UnitSystem) -> String {
-    let volume: f64 = priming.dead_legs.iter().map(|leg| leg.volume_m3).sum();
-    match priming.dead_legs.len() {
-        0 => " It has no dead leg.".into(),
-        count => format!(
-            " {count} dead {} beside the stream hold {}.",
-            if count == 1 { "leg" } else { "legs" },
-            show(volume, Q::Volume, units)
-        ),
-    }
-}
-
 /// How fast the lines turn over.
 fn turnovers(a: (char, &Priming), b: (char, &Priming), units: UnitSystem) -> Option<String> {
     let (x, y) = (a.1.turnover_s?, b.1.turnover_s?);
@@ -223,18 +207,64 @@ fn ways(a: Lettered<'_>, b: Lettered<'_>, steps: (usize, usize)) -> Option<Strin
     })
 }
 
-/// How even the pressure is while spraying.
-fn evenness(a: Lettered<'_>, b: Lettered<'_>) -> Option<String> {
-    let spread = |run: &Finished| {
-        let of = |found: &StepFindings| found.boom.as_ref().map(|boom| boom.spread);
-        run.findings.iter().filter_map(of).reduce(f64::max)
+/// What stands beside the stream.
+fn standing_legs(a: Lettered<'_>, b: Lettered<'_>, units: UnitSystem) -> Option<String> {
+    let (x, y) = (dead_legs(a.1)?, dead_legs(b.1)?);
+    let one = |letter: char, legs: DeadLegs| match legs.count {
+        0 => format!("nothing stands still in the tubes of {letter}"),
+        count => format!(
+            "nothing flows through {count} {} of tube in {letter}, which hold {}",
+            if count == 1 { "stretch" } else { "stretches" },
+            show(legs.volume_m3, Q::Volume, units)
+        ),
     };
-    let (x, y) = (100.0 * spread(a.1)?, 100.0 * spread(b.1)?);
-    Some(format!(
-        "While spraying, tip pressures spread by {x:.1} % at most in {}, by {y:.1} % in {}.",
-        a.0, b.0
-    ))
+    if x.count + y.count == 0 {
+        return None;
+    }
+    Some(format!("While spraying {}; {}.", one(a.0, x), one(b.0, y)))
 }
+
+/// What comes back to the tank, where only one layout has a return.
+fn returning(a: Lettered<'_>, b: Lettered<'_>, units: UnitSystem) -> Option<String> {
+    let most = |(letter, run): Lettered<'_>| {
+        let steps = run.loaded.scenario.steps.iter().zip(&run.findings);
+        let flows = steps.filter_map(|(step, found)| {
+            Some((letter, step.name.clone(), found.circulation.as_ref()?.flow_m3_s))
+        });
+        flows.max_by(|x, y| x.2.total_cmp(&y.2))
+    };
+    let (letter, step, flow) = match (most(a), most(b)) {
+        (Some(only), None) | (None, Some(only)) => only,
+        _ => return None,
+    };
+    let flow = show(flow, Q::Flow, units);
+    Some(format!("Only {letter} brings liquid back to the tank: {flow} in step {step}."))
+}
+
+/// How even the pressure is in the first step of each layout that sprays.
+fn evenness(a: Lettered<'_>, b: Lettered<'_>, units: UnitSystem) -> Option<String> {
+    let first = |(letter, run): Lettered<'_>| {
+        let boom = run.findings.iter().find_map(|found: &StepFindings| found.boom.clone())?;
+        let pressure = show(boom.mean_pressure_pa, Q::Pressure, units);
+        Some(format!(
+            "{pressure} on average and spread by {:.1} % in {letter}",
+            100.0 * boom.spread
+        ))
+    };
+    Some(format!("Spraying, tips stand at {}, at {}.", first(a)?, first(b)?))
+}
+
+/// Limits that the layouts miss.
+fn limits(a: Lettered<'_>, b: Lettered<'_>) -> String {
+    let sentences = [a, b].map(missed);
+    if sentences.iter().all(|sentence| sentence.ends_with(EVERY)) {
+        return "Both meet every limit.".into();
+    }
+    sentences.join(" ").trim().to_owned()
+}
+
+/// How the sentence on a layout that misses no limit ends.
+const EVERY: &str = "meets every limit.";
 
 /// Limits that a layout misses.
 fn missed((letter, run): Lettered<'_>) -> String {
@@ -244,7 +274,7 @@ fn missed((letter, run): Lettered<'_>) -> String {
     missed.dedup();
     match (verdicts().count(), missed.len()) {
         (0, _) => String::new(),
-        (_, 0) => format!("{letter} meets every limit."),
+        (_, 0) => format!("{letter} {EVERY}"),
         _ => format!("{letter} does not meet the limits on {}.", missed.join("; ")),
     }
 }

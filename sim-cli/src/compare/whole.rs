@@ -3,6 +3,7 @@
 use crate::commands::Finished;
 use crate::report::figures::Better;
 use sim_core::findings::Priming;
+use sim_core::plumbing::Side;
 use sim_core::units::Quantity as Q;
 
 /// One figure of a whole run.
@@ -42,8 +43,7 @@ pub(super) static WHOLE: [Whole; 8] = [
         Some(run.loaded.scenario.plumbing.volume_by_side().iter().map(|(_, m3)| m3).sum())
     }),
     whole!("dead_leg_volume_m3", "of it in dead legs", Volume, Less, |run| {
-        let legs = run.findings.iter().find_map(|found| found.priming.as_ref())?;
-        Some(legs.dead_legs.iter().map(|leg| leg.volume_m3).sum())
+        dead_legs(run).map(|legs| legs.volume_m3)
     }),
     whole!("limits_missed_share", "limits not met", Share, Less, |run| {
         let verdicts = || run.findings.iter().flat_map(|found| &found.verdicts);
@@ -54,6 +54,29 @@ pub(super) static WHOLE: [Whole; 8] = [
         run.record.steps.last().map(|step| step.end_s).filter(|end| *end > 0.0)
     }),
 ];
+
+/// Stretches of tube beside the stream.
+pub(super) struct DeadLegs {
+    pub(super) count: usize,
+    pub(super) volume_m3: f64,
+}
+
+/// Flow below which nothing passes a stretch of tube, m3/s.
+const STILL_BELOW_M3_S: f64 = 1e-9;
+
+/// Stretches of tube that nothing flows through while the most tips spray; `None` for a run that never sprays.
+pub(super) fn dead_legs(run: &Finished) -> Option<DeadLegs> {
+    let flow = |step: &usize| run.findings[*step].boom.as_ref().map_or(0.0, |b| b.flow_m3_s);
+    let step = (0..run.findings.len()).max_by(|a, b| flow(a).total_cmp(&flow(b)).then(b.cmp(a)))?;
+    run.findings[step].boom.as_ref()?;
+    let branches = run.loaded.scenario.plumbing.branches.iter();
+    let still = branches
+        .zip(&run.record.steps[step].end.flow_m3_s)
+        .filter(|(branch, flow)| branch.side == Side::Boom && flow.abs() < STILL_BELOW_M3_S);
+    let volumes: Vec<f64> =
+        still.filter_map(|(branch, _)| Some(branch.part.line()?.volume_m3())).collect();
+    Some(DeadLegs { count: volumes.len(), volume_m3: volumes.iter().sum() })
+}
 
 /// The first step that brings new liquid to the tips, and what it brought.
 pub(super) fn first_priming(run: &Finished) -> Option<(usize, &Priming)> {
