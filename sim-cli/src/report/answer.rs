@@ -10,7 +10,7 @@ use sim_core::procedure::Step;
 use sim_core::units::UnitSystem;
 
 /// Most steps whose figures stand beside each other: what a printed page is wide enough for.
-const MOST_COLUMNS: usize = 5;
+const MOST_COLUMNS: usize = 6;
 
 /// The opening of the report.
 pub(super) fn html(finished: &Finished, units: UnitSystem) -> String {
@@ -89,7 +89,9 @@ fn missed(verdict: &Verdict, units: UnitSystem) -> String {
 /// The key figures of the steps beside each other.
 fn figures(steps: &[(&Step, &StepFindings)], units: UnitSystem) -> String {
     let mut out = String::new();
-    for group in steps.chunks(MOST_COLUMNS) {
+    // Tables of about the same width, where one is not enough.
+    let tables = steps.len().div_ceil(MOST_COLUMNS).max(1);
+    for group in steps.chunks(steps.len().div_ceil(tables).max(1)) {
         let rows: Vec<Vec<String>> = FIGURES
             .iter()
             .filter_map(|figure| {
