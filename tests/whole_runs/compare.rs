@@ -132,8 +132,8 @@ fn wrong_comparisons_get_one_message_and_write_nothing() {
         (vec![a.as_str(), "no-such.toml"], "there is no such file"),
         (vec![a.as_str(), a.as_str(), "--vary", "x=1,2"], "--vary takes one scenario"),
         (vec![a.as_str(), "--vary", "boom.width"], "has no \"=\""),
-        (vec![a.as_str(), "--vary", "bom.width=1 m,2 m"], "has no [bom]"),
-        (vec![a.as_str(), "--vary", "boom.widht=1 m,2 m"], "widht"),
+        (vec![a.as_str(), "--vary", "bom.width=1 m,2 m"], "with bom.width = 1 m"),
+        (vec![a.as_str(), "--vary", "boom.widht=1 m,2 m"], "with boom.widht = 1 m"),
         (vec![a.as_str(), "--vary", "supply.main.bore=1 m,-2 mm"], "-2 mm"),
         (vec![a.as_str(), "--vary", "step.nine.pump=1 %,2 %"], "no step nine"),
     ] {

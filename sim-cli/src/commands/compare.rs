@@ -57,6 +57,17 @@ fn layouts(args: &CompareArgs, units: UnitSystem) -> Result<Outcome, Failure> {
     Ok((comparison.to_json(), comparison.page(&runs, units), files))
 }
 
+/// A failure of the scenario at one value, which the file itself does not hold.
+fn at_value(failure: Failure, setting: &Setting, value: &str) -> Failure {
+    match failure {
+        Failure::Faults { path, text, faults } => {
+            let path = format!("{} with {} = {value}", path.display(), setting.name()).into();
+            Failure::Faults { path, text, faults }
+        }
+        other => other,
+    }
+}
+
 fn vary(args: &CompareArgs, setting: &str, units: UnitSystem) -> Result<Outcome, Failure> {
     let [file] = &args.files[..] else {
         return Err(Failure::Input("--vary takes one scenario".into()));
@@ -66,7 +77,7 @@ fn vary(args: &CompareArgs, setting: &str, units: UnitSystem) -> Result<Outcome,
     let loaded = load(file)?;
     let varied = setting.values.iter().map(|value| {
         let text = setting.applied(&loaded.text, value).map_err(wrong)?;
-        read_again(&loaded.path, text)
+        read_again(&loaded.path, text).map_err(|failure| at_value(failure, &setting, value))
     });
     let varied: Vec<Loaded> = varied.collect::<Result<_, _>>()?;
     let points: Vec<Result<Point, Failure>> = varied

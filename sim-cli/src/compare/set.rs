@@ -44,22 +44,23 @@ impl Setting {
     /// The scenario `text`, which is sound, with the setting at `value`; all else stays as it was.
     ///
     /// # Errors
-    /// A sentence that says where the scenario has no such place.
+    /// A sentence that says where the scenario has no place for it.
     pub(crate) fn applied(&self, text: &str, value: &str) -> Result<String, String> {
         let mut document: DocumentMut = text.parse().map_err(|error| format!("{error}"))?;
         let mut place: &mut dyn TableLike = document.as_table_mut();
         let (last, above) = self.path.split_last().ok_or("a setting has a name")?;
         let mut rest = above.iter();
         while let Some(name) = rest.next() {
-            let missing = || format!("the scenario has no [{name}] on the way to {}", self.name());
-            let item = place.get_mut(name).ok_or_else(missing)?;
+            // What the file leaves out is given; whether there is such a thing the reading of it says.
+            let item = place.entry(name).or_insert_with(toml_edit::table);
             place = if item.is_array_of_tables() {
                 let which = rest
                     .next()
                     .ok_or_else(|| format!("say which {name}: by its name or number"))?;
                 one_of(item, which).ok_or_else(|| format!("there is no {name} {which}"))?
             } else {
-                item.as_table_like_mut().ok_or_else(missing)?
+                item.as_table_like_mut()
+                    .ok_or_else(|| format!("{name} of {} holds no settings", self.name()))?
             };
         }
         let is_text = place.get(last).is_some_and(Item::is_str);
@@ -127,7 +128,9 @@ mod tests {
         assert_eq!(set("step.1.pump", "50 %").unwrap(), text.replace("40", "50"));
         assert!(set("supply.losses", "2").unwrap().contains("losses = 2\n"));
         assert!(set("step.2.pump", "50 %").unwrap_err().contains("no step 2"));
-        assert!(set("suply.hose.bore", "19 mm").unwrap_err().contains("no [suply]"));
+        let given = set("model.dispersion", "false").unwrap();
+        assert!(given.contains("[model]\ndispersion = false\n"), "{given}");
+        assert!(set("a.b", "1").unwrap_err().contains("holds no settings"));
         for wrong in ["supply", "=1,2", "a..b=1,2", "a=1", "a=1,,2"] {
             assert!(Setting::parse(wrong).is_err(), "{wrong}");
         }
