@@ -2,6 +2,7 @@
 
 mod command;
 mod compare;
+mod course;
 mod documents;
 mod faults;
 mod pages;
