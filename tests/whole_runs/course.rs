@@ -3,7 +3,11 @@
 use crate::command::{matches_file, millstream, root};
 use serde_json::Value;
 
+/// What a lesson's text asks for, by name.
 type Answers = Vec<(&'static str, String)>;
+
+/// A lesson's name, and what computes its answers.
+type Lesson = (&'static str, fn() -> Answers);
 
 fn printed(args: &[&str]) -> Value {
     let printed = millstream(args);
@@ -184,7 +188,7 @@ fn diagnosing() -> Answers {
 
 #[test]
 fn answers_of_the_course_are_those_of_the_tool() {
-    let lessons: [(&str, fn() -> Answers); 5] = [
+    let lessons: [Lesson; 5] = [
         ("1-friction", friction),
         ("2-last-tip", last_tip),
         ("3-dead-legs", dead_legs),

@@ -67,6 +67,8 @@ pub(crate) struct PageData {
     pub(crate) machines: Vec<Machine>,
 }
 
+/// One foot, m: exact by definition.
+const FOOT_M: f64 = 0.3048;
 /// Colours of the map that are handed over; the page blends between them.
 const COLOURS: usize = 33;
 

@@ -168,7 +168,7 @@ function slider(controls, machines, end) {
     set: (view) => {
       range.disabled = false;
       if (view.time === null) {
-        told.textContent = "at rest of flow";
+        told.textContent = "steady";
         return;
       }
       range.value = String(Math.round((view.time / end) * PLACES));

@@ -10,7 +10,7 @@ function about(machine, { kind, i }, units) {
     const section = tip.section ? `, section ${tip.section}` : "";
     return {
       name: `Tip ${tip.name}`,
-      what: `${drawing.boom ? `${tip.x} from the centre` : "tip"}${section}`,
+      what: `${drawing.boom ? tip.place : "tip"}${section}`,
       figures: [
         ["strength", machine.tip.strength[i], PERCENT],
         ["pressure", machine.node.pressure[tip.node], units.pressure],

@@ -1,9 +1,12 @@
 //! Where everything stands on the drawing of the page.
 
+mod labels;
+
 use crate::plots::route::{self, Sheet, TANK, TUBE};
 use crate::plots::{layered, route::placed};
+use labels::{Label, Scale};
 use serde::Serialize;
-use sim_core::plumbing::{Branch, Part, Plumbing, Side};
+use sim_core::plumbing::{Branch, Plumbing, Side};
 use sim_core::units::{Quantity as Q, UnitSystem, display_unit, show};
 
 /// Width of the drawing; heights follow from what is drawn.
@@ -13,11 +16,9 @@ const SHEET_HEIGHT: f64 = 680.0;
 const MARGIN: (f64, f64) = (120.0, 60.0);
 /// Height of the sheet shown above the highest line.
 const ABOVE: f64 = 8.0;
-/// Sections whose hoses have room for their full width, and most whose names have room.
+
+/// Sections whose hoses have room for their full width.
 const ROOMY: f64 = 12.0;
-const MOST_NAMES: usize = 24;
-/// Lengths of which the scale shows the longest that is at most a sixth of the drawing, in units shown.
-const SCALES: [f64; 8] = [0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0];
 
 /// The drawing of one machine.
 #[derive(Debug, Serialize)]
@@ -78,24 +79,8 @@ struct Tip {
     section: String,
     node: usize,
     at: (i32, i32),
-    /// Place along the boom with its unit, left of the centre negative.
-    x: String,
-}
-
-#[derive(Debug, Serialize)]
-struct Label {
-    text: String,
-    at: (i32, i32),
-    anchor: &'static str,
-    small: bool,
-}
-
-/// A length along the boom.
-#[derive(Debug, Serialize)]
-struct Scale {
-    from: (i32, i32),
-    to: (i32, i32),
-    text: String,
+    /// Place along the boom, in words.
+    place: String,
 }
 
 impl Drawing {
@@ -148,8 +133,8 @@ fn boom(plumbing: &Plumbing, sheet: &Sheet, units: UnitSystem) -> Drawing {
         bars: bars.collect(),
         tanks: tanks.collect(),
         tips: plumbing.tips.iter().map(|t| tip_at(plumbing, t, tip(t), units)).collect(),
-        labels: boom_labels(plumbing, sheet),
-        scale: scale(sheet.half_m, units),
+        labels: labels::of_boom(plumbing, sheet),
+        scale: labels::scale(sheet.half_m, units),
         ranged: ends(plumbing.branches.iter().filter(sectional)),
     }
 }
@@ -165,7 +150,7 @@ fn ends<'b>(branches: impl Iterator<Item = &'b Branch>) -> Vec<usize> {
 fn line(branch: &Branch, path: Vec<i32>, units: UnitSystem) -> Line {
     let velocity = match units {
         UnitSystem::Si => 1.0,
-        UnitSystem::Us => 1.0 / 0.3048,
+        UnitSystem::Us => 1.0 / super::FOOT_M,
     };
     let of_line = branch.part.line();
     let what = of_line.map(|line| {
@@ -200,67 +185,18 @@ fn tip_at(
         section: section.unwrap_or_default(),
         node: tip.node.index(),
         at,
-        x: show(tip.x_m, Q::Length, units),
+        place: place(tip.x_m, units),
     }
 }
 
-fn boom_labels(plumbing: &Plumbing, sheet: &Sheet) -> Vec<Label> {
-    let mut labels = Vec::new();
-    let mut add = |at: (i32, i32), text: String, anchor, small| {
-        labels.push(Label { text, at, anchor, small });
-    };
-    let every = plumbing.sections.len().div_ceil(MOST_NAMES).max(1);
-    for (k, section) in plumbing.sections.iter().enumerate().step_by(every) {
-        let of_section = |tip: &&sim_core::plumbing::Tip| {
-            tip.section.is_some_and(|section| section.index() == k)
-        };
-        let x: Vec<f64> = plumbing.tips.iter().filter(of_section).map(|tip| tip.x_m).collect();
-        let (Some(from), Some(to)) = (x.first(), x.last()) else { continue };
-        let (x, y) = on_sheet((0.5 * (from + to) / sheet.half_m, TUBE));
-        add((x, y + 26), section.name.clone(), "middle", plumbing.sections.len() > 9);
+/// A place along the boom in words.
+fn place(x_m: f64, units: UnitSystem) -> String {
+    let away = show(x_m.abs(), Q::Length, units);
+    match x_m {
+        x if x < 0.0 => format!("{away} left of the centre"),
+        x if x > 0.0 => format!("{away} right of the centre"),
+        _ => "at the centre".into(),
     }
-    for (k, &i) in sheet.row.iter().enumerate() {
-        let (branch, path) = (&plumbing.branches[i], &sheet.paths[i]);
-        let (x, y) = on_sheet((0.5 * (path[0].0 + path[1].0), path[0].1));
-        // Neighbours stand at different heights, so that long names do not meet.
-        let above = match (&branch.part, k % 2) {
-            (Part::Pump(_), _) => 30,
-            (_, 0) => 16,
-            _ => 38,
-        };
-        let name = branch.name.replace('-', " ");
-        // The tank stands right of the first.
-        match k {
-            0 => add((on_sheet(path[0]).0 - 8, y - above), name, "end", true),
-            _ => add((x, y - above), name, "middle", true),
-        }
-    }
-    let back = plumbing.branches.iter().enumerate().filter(|(_, b)| b.side == Side::Tank);
-    for (i, branch) in back {
-        let Some(corner) = sheet.paths[i].get(1) else { continue };
-        let (x, y) = on_sheet(*corner);
-        add((x - 10, y + 5), branch.name.replace('-', " "), "end", true);
-    }
-    let (a, b) = (on_sheet(TANK.0), on_sheet(TANK.1));
-    add(((a.0 + b.0) / 2, b.1 - 10), "tank".into(), "middle", false);
-    let (x, y) = on_sheet(sheet.bars[0].1[0]);
-    add((x - 12, y + 6), "header".into(), "end", true);
-    if sheet.bars.len() > 1 {
-        let (x, y) = on_sheet((0.56, sheet.bars[1].1[0].1));
-        add((x, y - 12), "return".into(), "middle", true);
-    }
-    labels
-}
-
-/// A scale below the left wing.
-fn scale(half_m: f64, units: UnitSystem) -> Option<Scale> {
-    let unit = display_unit(Q::Length, units);
-    let metre = unit.from_si(1.0);
-    let whole = half_m * metre * WIDTH / f64::from(on_sheet((1.0, 0.0)).0 - on_sheet((0.0, 0.0)).0);
-    let length = SCALES.into_iter().rev().find(|length| *length <= whole / 6.0)?;
-    let share = length / metre / half_m;
-    let (from, to) = (on_sheet((-1.0, 6.0)), on_sheet((-1.0 + share, 6.0)));
-    Some(Scale { from, to, text: format!("{length} {} along the boom", unit.symbol) })
 }
 
 fn network(plumbing: &Plumbing, units: UnitSystem) -> Drawing {
@@ -271,17 +207,6 @@ fn network(plumbing: &Plumbing, units: UnitSystem) -> Drawing {
     };
     let points: Vec<(i32, i32)> = layered::points(plumbing).into_iter().map(at).collect();
     let paths = layered::paths(plumbing, &points);
-    let label = |(i, node): (usize, &sim_core::plumbing::Node)| {
-        let tank = node.tank.map(|c| format!(" ({})", plumbing.tank(c.tank).name));
-        let text = format!("{}{}", node.name, tank.unwrap_or_default());
-        Label { text, at: (points[i].0, points[i].1 + 26), anchor: "middle", small: true }
-    };
-    let named = |(branch, path): (&Branch, &Vec<(i32, i32)>)| {
-        let (x, y) = crate::plots::strokes::label_point(path);
-        Label { text: branch.name.clone(), at: (x, y - 10), anchor: "middle", small: true }
-    };
-    let mut labels: Vec<Label> = plumbing.nodes.iter().enumerate().map(label).collect();
-    labels.extend(plumbing.branches.iter().zip(&paths).map(named));
     let branches = plumbing.branches.iter().zip(&paths);
     let tip =
         |tip: &sim_core::plumbing::Tip| tip_at(plumbing, tip, points[tip.node.index()], units);
@@ -300,7 +225,7 @@ fn network(plumbing: &Plumbing, units: UnitSystem) -> Drawing {
             .map(|tank| Tank { name: tank.name.clone(), place: Vec::new() })
             .collect(),
         tips: plumbing.tips.iter().map(tip).collect(),
-        labels,
+        labels: labels::of_network(plumbing, &points, &paths),
         scale: None,
         ranged: ends(plumbing.branches.iter().filter(is_pump)),
     }
