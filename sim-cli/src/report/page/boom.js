@@ -263,8 +263,10 @@ function showMarks({ machine, tips, tanks, bars }, place, colour, byPressure) {
   });
   bars.forEach((bar, i) => {
     const { node, line } = machine.drawing.bars[i];
-    const strength = line === null ? machine.node.strength[node] : machine.line.strength[line];
-    change(bar, "stroke", colour(valueAt(byPressure ? machine.node.pressure[node] : strength, place)));
+    const passing = valueAt(machine.node.strength[node], place);
+    // A header that nothing has passed yet holds what the line beside it holds.
+    const held = Number.isNaN(passing) && line !== null ? valueAt(machine.line.strength[line], place) : passing;
+    change(bar, "stroke", colour(byPressure ? valueAt(machine.node.pressure[node], place) : held));
   });
 }
 
