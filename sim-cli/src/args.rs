@@ -16,6 +16,10 @@ pub(crate) enum Command {
     /// Run a scenario: print its findings, and write plots and tables into a folder.
     #[command(after_help = "Example:\n  millstream run scenarios/heron-36m-one-end.toml --out out")]
     Run(RunArgs),
+    /// Run layouts side by side, or one over the values of a setting, and show how the findings differ.
+    #[command(after_help = "Example:\n  millstream compare scenarios/heron-36m-centre.toml \
+        scenarios/heron-36m-one-end.toml --out out")]
+    Compare(CompareArgs),
     /// Check scenarios without running them.
     #[command(after_help = "Example:\n  millstream check scenarios/heron-36m-one-end.toml")]
     Check(CheckArgs),
@@ -52,7 +56,7 @@ pub(crate) enum Units {
 pub(crate) struct RunArgs {
     /// The scenario.
     pub(crate) file: PathBuf,
-    /// Folder for summary.json, tips.csv, lines.csv, series.csv and plots (SVG and PNG).
+    /// Folder for report.html, summary.json, tips.csv, lines.csv, series.csv and plots (SVG and PNG).
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,
     /// Units of tables and plots.
@@ -64,6 +68,26 @@ pub(crate) struct RunArgs {
     /// Exit with code 1 if a limit is not met.
     #[arg(long)]
     pub(crate) enforce: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct CompareArgs {
+    /// The scenarios: two to eight, or one with --vary.
+    #[arg(required = true)]
+    pub(crate) files: Vec<PathBuf>,
+    /// Run one scenario over values of a setting, such as "supply.hose.bore=19 mm,25 mm,32 mm"; a step is named
+    /// or counted: "step.spray.pump=40 %,50 %".
+    #[arg(long, value_name = "KEY=VALUES")]
+    pub(crate) vary: Option<String>,
+    /// Folder for compare.html, compare.json and, with --vary, plots (SVG and PNG).
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: Option<PathBuf>,
+    /// Units of tables and plots.
+    #[arg(long, value_enum, default_value_t)]
+    pub(crate) units: Units,
+    /// Print compare.json instead of tables.
+    #[arg(long)]
+    pub(crate) json: bool,
 }
 
 #[derive(Debug, Args)]

@@ -1,6 +1,7 @@
 //! One file a command.
 
 mod check;
+mod compare;
 mod expand;
 mod orders;
 mod run;
@@ -18,6 +19,7 @@ use sim_core::units::UnitSystem;
 pub(crate) fn dispatch(cli: &Cli, streams: &mut Streams<'_>) -> Result<u8, Failure> {
     match &cli.command {
         Command::Run(args) => return run::run(args, streams),
+        Command::Compare(args) => return compare::compare(args, streams),
         Command::Check(args) => return check::check(&args.files, streams),
         Command::Expand(args) => expand::expand(args, streams)?,
         Command::Orders(args) => orders::orders(args, streams)?,

@@ -3,12 +3,15 @@
 mod course;
 pub(crate) mod grid;
 mod losses;
+mod page;
 mod priming;
 mod pump;
 mod purge;
 mod sections;
 pub(crate) mod tips;
-mod verdicts;
+pub(crate) mod verdicts;
+
+pub(crate) use page::{Block, Page};
 
 use crate::commands::Finished;
 use sim_core::findings::StepFindings;
@@ -16,7 +19,6 @@ use sim_core::procedure::{Action, Step};
 use sim_core::scenario::Scenario;
 use sim_core::simulation::StepRecord;
 use sim_core::units::{Quantity as Q, UnitSystem, show};
-use std::fmt::Write as _;
 
 /// Columns a line may take.
 pub(crate) const WIDTH: usize = 100;
@@ -24,8 +26,15 @@ pub(crate) const WIDTH: usize = 100;
 /// Everything a run prints.
 pub(crate) fn report(finished: &Finished, units: UnitSystem) -> String {
     let scenario = &finished.loaded.scenario;
-    let mut out = String::new();
-    title(&mut out, scenario);
+    let title = page::underlined(&scenario.title, "=");
+    let about = scenario.about.as_deref().map(|about| wrapped(about, ""));
+    title + &about.unwrap_or_default() + &page(finished, units).to_text()
+}
+
+/// What a run has to say, below its title.
+pub(crate) fn page(finished: &Finished, units: UnitSystem) -> Page {
+    let scenario = &finished.loaded.scenario;
+    let mut out = Page::default();
     let steps = scenario.steps.iter().zip(&finished.record.steps).zip(&finished.findings);
     for ((step, record), findings) in steps.filter(|((step, _), _)| !step.is_middle_pass()) {
         if step.action == Action::Purge {
@@ -35,32 +44,21 @@ pub(crate) fn report(finished: &Finished, units: UnitSystem) -> String {
         of_step(&mut out, scenario, (step, record), findings, units);
     }
     volumes(&mut out, scenario, units);
-    out.push_str(&wrapped(LIMITS_OF_THE_MODEL, ""));
-    out.push_str(&wrapped(CAUTION, ""));
+    out.tell(LIMITS_OF_THE_MODEL);
+    out.tell(CAUTION);
     out
 }
 
-const LIMITS_OF_THE_MODEL: &str = "Model: a Newtonian liquid without foam in lines as \
+/// What no run knows.
+pub(crate) const LIMITS_OF_THE_MODEL: &str = "Model: a Newtonian liquid without foam in lines as \
     long and as rough as stated; new-tip tables; loss coefficients good to 30 to 40 % unless measured. A \
     gauge and a catch test have the last word.";
-const CAUTION: &str = "Caution: these figures are no permission to spray. The product label and local \
+/// What every reader of a run is told.
+pub(crate) const CAUTION: &str = "Caution: these figures are no permission to spray. The product label and local \
     rules decide; relieve pressure before opening a line and wear the protection the label asks for.";
 
-fn title(out: &mut String, scenario: &Scenario) {
-    // Writing to a String cannot fail.
-    let _ = writeln!(
-        out,
-        "{}\n{}",
-        scenario.title,
-        "=".repeat(scenario.title.chars().count().min(WIDTH))
-    );
-    if let Some(about) = &scenario.about {
-        out.push_str(&wrapped(about, ""));
-    }
-}
-
 fn of_step(
-    out: &mut String,
+    out: &mut Page,
     scenario: &Scenario,
     (step, record): (&Step, &StepRecord),
     findings: &StepFindings,
@@ -69,11 +67,10 @@ fn of_step(
     let verdict = judged(findings);
     let pass = step.pass.filter(|(_, of)| *of > 1);
     let pass = pass.map(|(pass, of)| format!(", pass {pass} of {of}")).unwrap_or_default();
-    heading(out, &format!("Step \"{}\"{pass}: {verdict}", step.name));
-    out.push_str(&answer(scenario, findings, units));
-    for warning in &findings.warnings {
-        out.push_str(&wrapped(&format!("! {}", warning.text), "  "));
-    }
+    out.blocks.push(Block::Step(format!("Step \"{}\"{pass}: {verdict}", step.name)));
+    out.blocks.push(Block::Answer(answer(scenario, findings, units)));
+    let warnings = findings.warnings.iter();
+    out.blocks.extend(warnings.map(|warning| Block::Warning(warning.text.clone())));
     verdicts::table(out, findings, units);
     let moves = step.action != Action::Stand;
     if moves {
@@ -90,11 +87,6 @@ fn of_step(
     }
 }
 
-fn heading(out: &mut String, text: &str) {
-    // Writing to a String cannot fail.
-    let _ = writeln!(out, "\n{text}\n{}", "-".repeat(text.chars().count().min(WIDTH)));
-}
-
 /// How many limits are met.
 fn judged(findings: &StepFindings) -> String {
     let unmet = findings.verdicts.iter().filter(|verdict| !verdict.met).count();
@@ -106,7 +98,7 @@ fn judged(findings: &StepFindings) -> String {
 }
 
 /// The step in a few sentences.
-fn answer(scenario: &Scenario, findings: &StepFindings, units: UnitSystem) -> String {
+pub(crate) fn answer(scenario: &Scenario, findings: &StepFindings, units: UnitSystem) -> String {
     let mut sentences: Vec<String> = Vec::new();
     if let Some(boom) = &findings.boom {
         let tip = |id: sim_core::plumbing::TipId| &scenario.plumbing.tips[id.index()].name;
@@ -143,10 +135,10 @@ fn answer(scenario: &Scenario, findings: &StepFindings, units: UnitSystem) -> St
     if let Some(priming) = &findings.priming {
         sentences.extend(priming::answer(priming, &scenario.product.currency, units));
     }
-    wrapped(&sentences.join(" "), "")
+    sentences.join(" ")
 }
 
-fn volumes(out: &mut String, scenario: &Scenario, units: UnitSystem) {
+fn volumes(out: &mut Page, scenario: &Scenario, units: UnitSystem) {
     use sim_core::plumbing::Side;
     let name = |side| match side {
         Side::Suction => "suction",
@@ -163,8 +155,8 @@ fn volumes(out: &mut String, scenario: &Scenario, units: UnitSystem) {
         .map(|(side, m3)| format!("{} {}", name(*side), show(*m3, Q::Volume, units)))
         .collect();
     let text = format!("Lines hold {}: {}.", show(all, Q::Volume, units), parts.join(", "));
-    out.push('\n');
-    out.push_str(&wrapped(&text, ""));
+    out.blocks.push(Block::Whole);
+    out.tell(text);
 }
 
 /// `text` broken into lines of [`WIDTH`], each after the first behind `indent`.

@@ -1,7 +1,7 @@
 //! What compressed air brought home, and how an empty boom filled.
 
-use super::grid::{cells, grid};
-use super::{heading, judged, verdicts, wrapped};
+use super::grid::cells;
+use super::{Block, Page, judged, verdicts};
 use sim_core::findings::{Filling, Purge, StepFindings};
 use sim_core::scenario::Scenario;
 use sim_core::transport::LineLeft;
@@ -18,7 +18,7 @@ const MODEL: &str = "Model of the purge: each line holds one column of liquid or
 
 /// The report of a whole purge, at its last step; nothing at the others.
 pub(super) fn report(
-    out: &mut String,
+    out: &mut Page,
     scenario: &Scenario,
     findings: &StepFindings,
     units: UnitSystem,
@@ -33,17 +33,16 @@ pub(super) fn report(
             name(purge.steps.end - 1)
         ),
     };
-    heading(out, &format!("{title}: {}", judged(findings)));
-    out.push_str(&wrapped(&answer(scenario, purge, units), ""));
-    for warning in &findings.warnings {
-        out.push_str(&wrapped(&format!("! {}", warning.text), "  "));
-    }
+    out.blocks.push(Block::Step(format!("{title}: {}", judged(findings))));
+    out.blocks.push(Block::Answer(answer(scenario, purge, units)));
+    let warnings = findings.warnings.iter();
+    out.blocks.extend(warnings.map(|warning| Block::Warning(warning.text.clone())));
     verdicts::table(out, findings, units);
     sections(out, scenario, purge, units);
     remainders(out, scenario, purge, units);
-    out.push_str(&wrapped(&supply(scenario, purge, units), ""));
-    out.push_str(&wrapped(&afterwards(purge, units), ""));
-    out.push_str(&wrapped(MODEL, ""));
+    out.tell(supply(scenario, purge, units));
+    out.tell(afterwards(purge, units));
+    out.tell(MODEL);
 }
 
 fn answer(scenario: &Scenario, purge: &Purge, units: UnitSystem) -> String {
@@ -83,7 +82,7 @@ fn answer(scenario: &Scenario, purge: &Purge, units: UnitSystem) -> String {
     text
 }
 
-fn sections(out: &mut String, scenario: &Scenario, purge: &Purge, units: UnitSystem) {
+fn sections(out: &mut Page, scenario: &Scenario, purge: &Purge, units: UnitSystem) {
     let plumbing = &scenario.plumbing;
     if plumbing.sections.is_empty() {
         return;
@@ -101,10 +100,10 @@ fn sections(out: &mut String, scenario: &Scenario, purge: &Purge, units: UnitSys
     };
     let rows: Vec<Vec<String>> = purge.breakthrough.iter().take(2 * MOST_LINES).map(row).collect();
     let header = cells(["section", "air comes through", "left in it"]);
-    out.push_str(&grid("Sections", &header, &rows, 1));
+    out.table("Sections", header, rows, 1);
 }
 
-fn remainders(out: &mut String, scenario: &Scenario, purge: &Purge, units: UnitSystem) {
+fn remainders(out: &mut Page, scenario: &Scenario, purge: &Purge, units: UnitSystem) {
     let volume = |m3: f64| if m3 > 0.0 { show(m3, Q::Volume, units) } else { "-".to_owned() };
     let row = |name: String, left: &LineLeft| {
         vec![
@@ -130,7 +129,7 @@ fn remainders(out: &mut String, scenario: &Scenario, purge: &Purge, units: UnitS
     rows.push(row("all".into(), &purge.causes));
     let header =
         cells(["left behind in", "in all", "full stretch", "on the wall", "low spot", "dead leg"]);
-    out.push_str(&grid("What stays where", &header, &rows, 1));
+    out.table("What stays where", header, rows, 1);
 }
 
 fn supply(scenario: &Scenario, purge: &Purge, units: UnitSystem) -> String {
@@ -172,7 +171,7 @@ fn afterwards(purge: &Purge, units: UnitSystem) -> String {
 }
 
 /// How lines that held air filled.
-pub(super) fn filling(out: &mut String, scenario: &Scenario, found: &Filling, units: UnitSystem) {
+pub(super) fn filling(out: &mut Page, scenario: &Scenario, found: &Filling, units: UnitSystem) {
     let plumbing = &scenario.plumbing;
     let time = |s: Option<f64>| s.map_or("not yet".to_owned(), |s| show(s, Q::Duration, units));
     let row = |(id, first, last): &(sim_core::plumbing::SectionId, Option<f64>, Option<f64>)| {
@@ -181,7 +180,7 @@ pub(super) fn filling(out: &mut String, scenario: &Scenario, found: &Filling, un
     let rows: Vec<Vec<String>> = found.sections.iter().take(2 * MOST_LINES).map(row).collect();
     if !rows.is_empty() {
         let header = cells(["section", "liquid at its first tip", "at its last tip"]);
-        out.push_str(&grid("Filling", &header, &rows, 1));
+        out.table("Filling", header, rows, 1);
     }
     let mut text = match found.filled_s {
         Some(s) => format!(
@@ -211,5 +210,5 @@ pub(super) fn filling(out: &mut String, scenario: &Scenario, found: &Filling, un
         " Fronts fill the bore; air ahead of them leaves through open tips and the tank; liquid that meets air \
          at a node runs on as a layer. Air caught as bubbles is not followed.",
     );
-    out.push_str(&wrapped(&text, ""));
+    out.tell(text);
 }
