@@ -17,7 +17,7 @@ pub(super) fn html(finished: &Finished, units: UnitSystem) -> String {
     let scenario = &finished.loaded.scenario;
     let steps = scenario.steps.iter().zip(&finished.findings);
     let steps: Vec<(&Step, &StepFindings)> =
-        steps.filter(|(step, _)| !step.is_middle_pass()).collect();
+        steps.filter(|(step, found)| tables::tells(step, found)).collect();
     let mut out = verdict(&steps) + "<div class=\"answers\"><div>\n";
     for (step, found) in &steps {
         let unmet = found.verdicts.iter().filter(|verdict| !verdict.met);

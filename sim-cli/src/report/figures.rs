@@ -41,7 +41,25 @@ macro_rules! figure {
 }
 
 /// Every figure, the most telling first.
-pub(crate) static FIGURES: [Figure; 20] = [
+pub(crate) static FIGURES: [Figure; 26] = [
+    figure!("purge_left_m3", "left behind by the purge", Volume, Less, |f| {
+        Some(f.purge.as_ref()?.left_m3)
+    }),
+    figure!("purge_returned_m3", "brought home by the purge", Volume, More, |f| {
+        Some(f.purge.as_ref()?.returned.liquid_m3)
+    }),
+    figure!("purge_lost_m3", "lost through tips by the purge", Volume, Less, |f| {
+        Some(f.purge.as_ref()?.lost.liquid_m3)
+    }),
+    figure!("purge_nearly_home_s", "95 % of what comes home after", Duration, Less, |f| {
+        Some(f.purge.as_ref()?.home_s?[2])
+    }),
+    figure!("purge_free_air_m3", "free air the purge takes", Volume, Less, |f| {
+        Some(f.purge.as_ref()?.free_air_m3)
+    }),
+    figure!("filled_s", "liquid at every tip after", Duration, Less, |f| {
+        f.filling.as_ref()?.filled_s
+    }),
     figure!("all_full_s", "full strength at every tip after", Duration, Less, |f| {
         f.priming.as_ref().filter(|p| p.any_late)?.all_full_s
     }),

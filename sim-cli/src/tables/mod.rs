@@ -87,6 +87,12 @@ fn of_step(
     }
 }
 
+/// Whether there is something to tell of `step` by itself: of passes in the middle of a repeat and of parts of a
+/// purge but its last there is not.
+pub(crate) fn tells(step: &Step, findings: &StepFindings) -> bool {
+    !step.is_middle_pass() && (step.action != Action::Purge || findings.purge.is_some())
+}
+
 /// How many limits are met.
 fn judged(findings: &StepFindings) -> String {
     let unmet = findings.verdicts.iter().filter(|verdict| !verdict.met).count();
@@ -99,6 +105,9 @@ fn judged(findings: &StepFindings) -> String {
 
 /// The step in a few sentences.
 pub(crate) fn answer(scenario: &Scenario, findings: &StepFindings, units: UnitSystem) -> String {
+    if let Some(purge) = &findings.purge {
+        return purge::answer(scenario, purge, units);
+    }
     let mut sentences: Vec<String> = Vec::new();
     if let Some(boom) = &findings.boom {
         let tip = |id: sim_core::plumbing::TipId| &scenario.plumbing.tips[id.index()].name;

@@ -45,7 +45,7 @@ pub(super) fn report(
     out.tell(MODEL);
 }
 
-fn answer(scenario: &Scenario, purge: &Purge, units: UnitSystem) -> String {
+pub(super) fn answer(scenario: &Scenario, purge: &Purge, units: UnitSystem) -> String {
     let volume = |m3: f64| show(m3, Q::Volume, units);
     let time = |s: f64| show(s, Q::Duration, units);
     let share = if purge.at_start_m3 > 0.0 {
