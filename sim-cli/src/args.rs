@@ -16,12 +16,19 @@ pub(crate) enum Command {
     /// Run a scenario: print its findings, and write plots and tables into a folder.
     #[command(after_help = "Example:\n  millstream run scenarios/heron-36m-one-end.toml --out out")]
     Run(RunArgs),
+    /// Run layouts side by side, or one over the values of a setting, and show how the findings differ.
+    #[command(after_help = "Example:\n  millstream compare scenarios/heron-36m-centre.toml \
+        scenarios/heron-36m-one-end.toml --out out")]
+    Compare(CompareArgs),
     /// Check scenarios without running them.
     #[command(after_help = "Example:\n  millstream check scenarios/heron-36m-one-end.toml")]
     Check(CheckArgs),
     /// Print a scenario in the long form, nothing left to defaults.
     #[command(after_help = "Example:\n  millstream expand scenarios/heron-36m-one-end.toml --json")]
     Expand(ExpandArgs),
+    /// Try the sensible orders of a purge and rank them by what they leave behind.
+    #[command(after_help = "Example:\n  millstream orders scenarios/heron-36m-purge-together.toml")]
+    Orders(OrdersArgs),
     /// List the tip sizes that give a rate over a range of speeds.
     #[command(
         after_help = "Example:\n  millstream tips --rate \"190 L/ha\" --speed \"8 km/h\" --to \"12 km/h\""
@@ -49,7 +56,7 @@ pub(crate) enum Units {
 pub(crate) struct RunArgs {
     /// The scenario.
     pub(crate) file: PathBuf,
-    /// Folder for summary.json, tips.csv, lines.csv, series.csv and plots (SVG and PNG).
+    /// Folder for report.html, summary.json, tips.csv, lines.csv, series.csv and plots (SVG and PNG).
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,
     /// Units of tables and plots.
@@ -64,6 +71,26 @@ pub(crate) struct RunArgs {
 }
 
 #[derive(Debug, Args)]
+pub(crate) struct CompareArgs {
+    /// The scenarios: two to eight, or one with --vary.
+    #[arg(required = true)]
+    pub(crate) files: Vec<PathBuf>,
+    /// Run one scenario over values of a setting, such as "supply.hose.bore=19 mm,25 mm,32 mm"; a step is named
+    /// or counted: "step.spray.pump=40 %,50 %".
+    #[arg(long, value_name = "KEY=VALUES")]
+    pub(crate) vary: Option<String>,
+    /// Folder for compare.html, compare.json and, with --vary, plots (SVG and PNG).
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: Option<PathBuf>,
+    /// Units of tables and plots.
+    #[arg(long, value_enum, default_value_t)]
+    pub(crate) units: Units,
+    /// Print compare.json instead of tables.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+#[derive(Debug, Args)]
 pub(crate) struct CheckArgs {
     /// The scenarios.
     #[arg(required = true)]
@@ -75,6 +102,18 @@ pub(crate) struct ExpandArgs {
     /// The scenario.
     pub(crate) file: PathBuf,
     /// Print JSON in SI units instead of a scenario file.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct OrdersArgs {
+    /// The scenario; the air, the time and the entry of its first purge are taken.
+    pub(crate) file: PathBuf,
+    /// Units to show.
+    #[arg(long, value_enum, default_value_t)]
+    pub(crate) units: Units,
+    /// Print JSON instead of a table.
     #[arg(long)]
     pub(crate) json: bool,
 }

@@ -29,7 +29,11 @@ pub(crate) struct Loaded {
 /// Reads and checks the scenario at `path`.
 pub(crate) fn load(path: &Path) -> Result<Loaded, Failure> {
     let cannot = |why| Failure::Input(format!("{} cannot be read: {why}", path.display()));
-    let text = text(path).map_err(cannot)?;
+    read_again(path, text(path).map_err(cannot)?)
+}
+
+/// Checks `text` as if the file at `path` held it.
+pub(crate) fn read_again(path: &Path, text: String) -> Result<Loaded, Failure> {
     let folder = path.parent().unwrap_or(Path::new(""));
     let path = path.to_path_buf();
     match read(&text, &Beside { folder }) {

@@ -4,6 +4,7 @@
 
 mod args;
 mod commands;
+mod compare;
 mod csv_files;
 mod draw;
 pub mod exit;
@@ -11,6 +12,7 @@ mod failure;
 mod files;
 mod output;
 mod plots;
+mod report;
 mod summary;
 mod tables;
 

@@ -48,6 +48,22 @@ fn every_key_of_the_summary_is_documented() {
 }
 
 #[test]
+fn every_key_of_a_comparison_is_documented() {
+    let page = std::fs::read_to_string(root().join("docs/report.md")).unwrap();
+    let (a, b) = ("scenarios/larkfield-12m.toml", "scenarios/quill-loop.toml");
+    let [a, b] = [a, b].map(|name| root().join(name).to_string_lossy().into_owned());
+    let vary = ["compare", &a, "--vary", "tips.size=03,04", "--json"];
+    for args in [&["compare", &a, &b, "--json"][..], &vary] {
+        let mut found = BTreeSet::new();
+        keys(&serde_json::from_str(&millstream(args).out).unwrap(), "", &mut found);
+        let last = |key: &String| key.rsplit('.').next().unwrap_or(key).to_owned();
+        let missing: Vec<&String> =
+            found.iter().filter(|key| !page.contains(&format!("`{}`", last(key)))).collect();
+        assert!(missing.is_empty(), "docs/report.md says nothing of {missing:?}");
+    }
+}
+
+#[test]
 fn commands_of_the_readme_stand_there_and_work() {
     let readme = std::fs::read_to_string(root().join("README.md")).unwrap();
     let run = "cargo run --release -- run scenarios/heron-36m-one-end.toml --out out";
@@ -58,7 +74,7 @@ fn commands_of_the_readme_stand_there_and_work() {
 
 #[test]
 fn every_example_in_the_help_runs() {
-    for command in ["run", "check", "expand", "tips", "schema", "reference"] {
+    for command in ["run", "compare", "check", "expand", "tips", "schema", "reference"] {
         let help = millstream(&[command, "--help"]);
         assert_eq!(help.code, 0);
         let example = help.out.lines().skip_while(|line| *line != "Example:").nth(1);

@@ -1,7 +1,10 @@
 //! Whole runs of the command, as its user sees them.
 
 mod command;
+mod compare;
+mod course;
 mod documents;
 mod faults;
+mod pages;
 mod scenarios;
 mod time;

@@ -1,7 +1,9 @@
 //! One file a command.
 
 mod check;
+mod compare;
 mod expand;
+mod orders;
 mod run;
 mod texts;
 mod tips;
@@ -17,8 +19,10 @@ use sim_core::units::UnitSystem;
 pub(crate) fn dispatch(cli: &Cli, streams: &mut Streams<'_>) -> Result<u8, Failure> {
     match &cli.command {
         Command::Run(args) => return run::run(args, streams),
+        Command::Compare(args) => return compare::compare(args, streams),
         Command::Check(args) => return check::check(&args.files, streams),
         Command::Expand(args) => expand::expand(args, streams)?,
+        Command::Orders(args) => orders::orders(args, streams)?,
         Command::Tips(args) => tips::tips(args, streams)?,
         Command::Schema => texts::schema(streams)?,
         Command::Reference => texts::reference(streams)?,

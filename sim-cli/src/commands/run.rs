@@ -5,8 +5,8 @@ use crate::failure::Failure;
 use crate::files::{Loaded, load};
 use crate::output::{self, OutputFile};
 use crate::summary::Summary;
-use crate::{Streams, csv_files, exit, plots, tables};
-use sim_core::findings::{StepFindings, of_step};
+use crate::{Streams, csv_files, exit, plots, report, tables};
+use sim_core::findings::{StepFindings, of_run};
 use sim_core::simulation::{self, Record, RunError};
 use sim_core::units::UnitSystem;
 
@@ -21,13 +21,26 @@ pub(crate) struct Finished {
     pub(crate) findings: Vec<StepFindings>,
 }
 
+impl Finished {
+    /// Runs what was loaded.
+    pub(crate) fn of(loaded: Loaded) -> Result<Self, Failure> {
+        let record = simulation::run(&loaded.scenario);
+        Self::with(loaded, record)
+    }
+
+    /// The findings of a run that left `record`.
+    fn with(loaded: Loaded, record: Result<Record, RunError>) -> Result<Self, Failure> {
+        let record = record
+            .map_err(|error| Failure::Untrusted(format!("{}: {error}", loaded.path.display())))?;
+        let findings = of_run(&loaded.scenario, &record);
+        Ok(Self { loaded, record, findings })
+    }
+}
+
 pub(crate) fn run(args: &RunArgs, streams: &mut Streams<'_>) -> Result<u8, Failure> {
     let loaded = load(&args.file)?;
-    let record = run_watched(&loaded, streams)
-        .map_err(|error| Failure::Untrusted(format!("{}: {error}", args.file.display())))?;
-    let steps = record.steps.iter().enumerate();
-    let findings = steps.map(|(i, step)| of_step(&loaded.scenario, i, step)).collect();
-    let finished = Finished { loaded, record, findings };
+    let record = run_watched(&loaded, streams);
+    let finished = Finished::with(loaded, record)?;
     let units = UnitSystem::from(args.units);
     let summary = Summary::of(&finished);
     if let Some(folder) = &args.out {
@@ -41,7 +54,7 @@ pub(crate) fn run(args: &RunArgs, streams: &mut Streams<'_>) -> Result<u8, Failu
         if let Some(folder) = &args.out {
             writeln!(
                 streams.out,
-                "Written into {}: summary.json, tables, plots.",
+                "Written into {}: report.html, summary.json, tables, plots.",
                 folder.display()
             )?;
         }
@@ -80,6 +93,8 @@ fn files(
     files.extend(
         csv_files::series(finished, units).map(|text| OutputFile::text("series.csv", text)),
     );
-    files.extend(plots::all(finished, units).map_err(Failure::Untrusted)?);
+    let plots = plots::all(finished, units).map_err(Failure::Untrusted)?;
+    files.push(OutputFile::text("report.html", report::html(finished, units, &plots)));
+    files.extend(plots);
     Ok(files)
 }

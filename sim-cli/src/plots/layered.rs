@@ -1,10 +1,11 @@
 //! Where a network without a boom's shape is drawn: in layers by the number of parts from a tank.
 
+use super::strokes::bowed;
 use sim_core::plumbing::{NodeId, Plumbing};
-use std::collections::VecDeque;
+use std::collections::{BTreeMap, VecDeque};
 
 /// A point for each node, both coordinates from 0 to 1.
-pub(super) fn points(plumbing: &Plumbing) -> Vec<(f64, f64)> {
+pub(crate) fn points(plumbing: &Plumbing) -> Vec<(f64, f64)> {
     let nodes = plumbing.nodes.len();
     let mut near: Vec<Vec<usize>> = vec![Vec::new(); nodes];
     for branch in &plumbing.branches {
@@ -32,6 +33,18 @@ pub(super) fn points(plumbing: &Plumbing) -> Vec<(f64, f64)> {
         spread(&members, &mut place);
     }
     (0..nodes).map(|node| (layer[node] as f64 / last.max(1) as f64, place[node])).collect()
+}
+
+/// A path for each branch between the `points` of its nodes; parts between the same two stand side by side.
+pub(crate) fn paths(plumbing: &Plumbing, points: &[(i32, i32)]) -> Vec<Vec<(i32, i32)>> {
+    let mut between = BTreeMap::new();
+    let path = |branch: &sim_core::plumbing::Branch| {
+        let pair = (branch.from.min(branch.to), branch.from.max(branch.to));
+        let nth = between.entry(pair).or_insert(0);
+        *nth += 1;
+        bowed(points[branch.from.index()], points[branch.to.index()], *nth - 1)
+    };
+    plumbing.branches.iter().map(path).collect()
 }
 
 /// Number of parts between each node and the nearest tank; nodes no tank reaches come first.

@@ -1,23 +1,26 @@
 //! Pictures, each as SVG and PNG. The only folder that names the plotting crate.
 
+mod against_setting;
 mod axes;
 mod boom_pressure;
 mod curves;
 mod flow_and_pressure;
 mod front_map;
-mod layered;
+pub(crate) mod layered;
 mod pump_curve;
 mod render;
-mod route;
+pub(crate) mod route;
 mod schematic;
 mod simplify;
 mod strength_bar;
 mod strength_frames;
 mod strength_over_time;
-mod strokes;
-mod theme;
+pub(crate) mod strokes;
+pub(crate) mod theme;
 mod timeline;
 mod tip_flow;
+
+pub(crate) use against_setting::{SettingCurve, SettingPlot};
 
 use crate::commands::Finished;
 use crate::output::OutputFile;
@@ -72,6 +75,12 @@ pub(crate) fn all(finished: &Finished, units: UnitSystem) -> Result<Vec<OutputFi
     }
     files.extend(over_time(finished, units)?);
     Ok(files)
+}
+
+/// A finding against a setting, as the files `NAME.svg` and `NAME.png`.
+pub(crate) fn against_setting(name: &str, plot: &SettingPlot) -> Result<[OutputFile; 2], String> {
+    theme::register_fonts()?;
+    render(name, plot)
 }
 
 /// Pictures of the whole run over time, if anything moved in it.

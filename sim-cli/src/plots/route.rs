@@ -8,7 +8,7 @@ use sim_core::plumbing::{Branch, NodeId, Part, Plumbing, Side};
 use std::collections::{BTreeMap, VecDeque};
 
 /// Heights on the sheet, 0 at the bottom to 100 at the top.
-pub(super) const TUBE: f64 = 62.0;
+pub(crate) const TUBE: f64 = 62.0;
 const HEADER: f64 = 30.0;
 const RETURN_HEADER: f64 = 95.0;
 const ROW: f64 = 12.0;
@@ -17,45 +17,60 @@ const HIGHEST_LANE: f64 = 56.0;
 const LOWEST_RETURN: f64 = 73.0;
 const HIGHEST_RETURN: f64 = 90.0;
 /// The tank's box as shares of half the boom, and its heights.
-pub(super) const TANK: ((f64, f64), (f64, f64)) = ((0.86, 5.5), (1.0, 19.0));
+pub(crate) const TANK: ((f64, f64), (f64, f64)) = ((0.86, 5.5), (1.0, 19.0));
 const ROW_STARTS: f64 = 0.86;
 const RIGHT_EDGE: f64 = 1.06;
 
 /// A path on the sheet: x as a share of half the boom, y as a height.
-pub(super) type Path = Vec<(f64, f64)>;
+pub(crate) type Path = Vec<(f64, f64)>;
 
 /// Where a sheet is drawn, px: left, top, right, bottom.
-pub(super) type Canvas = (f64, f64, f64, f64);
+pub(crate) type Canvas = (f64, f64, f64, f64);
 
 /// Pixel of a point of the sheet on `canvas`.
-pub(super) fn placed((x, y): (f64, f64), (left, top, right, bottom): Canvas) -> (i32, i32) {
+pub(crate) fn placed((x, y): (f64, f64), (left, top, right, bottom): Canvas) -> (i32, i32) {
     let across = (x + 1.04) / 2.14;
     let up = share_of_height(y);
     ((left + across * (right - left)).round() as i32, (bottom - up * (bottom - top)).round() as i32)
 }
 
 /// Height `y` of the sheet as a share of a canvas's height.
-pub(super) fn share_of_height(y: f64) -> f64 {
+pub(crate) fn share_of_height(y: f64) -> f64 {
     (y + 3.0) / 103.0
 }
 
 /// The sheet of a boom machine.
 #[derive(Debug)]
-pub(super) struct Sheet {
+pub(crate) struct Sheet {
     /// A path for each branch, along its positive direction.
-    pub(super) paths: Vec<Path>,
+    pub(crate) paths: Vec<Path>,
     /// Half the width of the boom, m.
-    pub(super) half_m: f64,
+    pub(crate) half_m: f64,
     /// Where the header stands.
-    pub(super) header: NodeId,
+    pub(crate) header: NodeId,
     /// Branches of the bottom row from the tank on.
-    pub(super) row: Vec<usize>,
+    pub(crate) row: Vec<usize>,
     /// Headers drawn as bars: a node and the two ends of its bar.
-    pub(super) bars: Vec<(NodeId, Path)>,
+    pub(crate) bars: Vec<(NodeId, Path)>,
+}
+
+impl Sheet {
+    /// The line that fills a bar at `node`: one of no section there, or the last line of the row.
+    pub(crate) fn line_at(&self, plumbing: &Plumbing, node: NodeId) -> Option<usize> {
+        let is_line = |i: &usize| plumbing.branches[*i].part.line().is_some();
+        let touches =
+            |i: &usize| [plumbing.branches[*i].from, plumbing.branches[*i].to].contains(&node);
+        let at_node: Vec<usize> =
+            (0..plumbing.branches.len()).filter(is_line).filter(touches).collect();
+        let shared = at_node.iter().find(|i| plumbing.branches[**i].section.is_none()).copied();
+        let of_row =
+            || self.row.iter().rev().copied().find(is_line).filter(|_| node == self.header);
+        shared.or_else(of_row).or_else(|| at_node.first().copied())
+    }
 }
 
 /// The sheet of `plumbing`, if it is built like a boom machine.
-pub(super) fn sheet(plumbing: &Plumbing) -> Option<Sheet> {
+pub(crate) fn sheet(plumbing: &Plumbing) -> Option<Sheet> {
     let on_boom = |branch: &&Branch| branch.side == Side::Boom;
     let ends = plumbing.branches.iter().filter(on_boom).flat_map(|b| [b.from, b.to]);
     let half_m = ends.filter_map(|end| plumbing.node(end).x_m).map(f64::abs).fold(0.0, f64::max);

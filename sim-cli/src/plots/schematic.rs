@@ -6,7 +6,7 @@ use super::layered;
 use super::render::{SIZE, picture};
 use super::route::{self, Canvas, Sheet, TANK, TUBE, placed};
 use super::strokes::{
-    LEVEL_WITHIN, arrow_head, bowed, direction, label_point, longest_piece, midpoint, upright,
+    LEVEL_WITHIN, arrow_head, direction, label_point, longest_piece, midpoint, upright,
 };
 use super::theme::{FAINT, INK, anchored, bold, decimals, map_colour, stroke, text, tick_step};
 use plotters::coord::Shift;
@@ -196,15 +196,9 @@ impl Schematic {
             (px.round() as i32, (top + y * (bottom - top)).round() as i32)
         };
         let points: Vec<Pixel> = layered::points(plumbing).into_iter().map(pixel).collect();
-        let mut between = std::collections::BTreeMap::new();
-        for (i, branch) in plumbing.branches.iter().enumerate() {
-            let (a, b) = (points[branch.from.index()], points[branch.to.index()]);
-            // Parts between the same two nodes are drawn side by side.
-            let pair = (branch.from.min(branch.to), branch.from.max(branch.to));
-            let nth = between.entry(pair).or_insert(0);
-            let path = bowed(a, b, *nth);
-            *nth += 1;
-            let path_end = (a, b);
+        let paths = layered::paths(plumbing, &points);
+        for ((i, branch), path) in plumbing.branches.iter().enumerate().zip(paths) {
+            let path_end = (points[branch.from.index()], points[branch.to.index()]);
             self.strokes.push(stroke_of(view, i, path, largest, shade(i)));
             let at = label_point(&self.strokes[i].path);
             let flow = show_number(view.end.flow_m3_s[i].abs(), Q::Flow, view.units);

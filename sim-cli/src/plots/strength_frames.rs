@@ -2,7 +2,7 @@
 
 use super::axes::{Drawn, Pixel};
 use super::render::{SIZE, picture};
-use super::route::{self, Canvas, Path, Sheet, TANK, TUBE, placed, share_of_height};
+use super::route::{self, Canvas, Path, TANK, TUBE, placed, share_of_height};
 use super::strength_bar::strength_bar;
 use super::theme::{FAINT, GRID, INK, anchored, bold, map_colour, stroke, text};
 use super::timeline::{Run, shortened, show_time};
@@ -12,7 +12,6 @@ use plotters::element::{Circle, PathElement, Rectangle, Text};
 use plotters::prelude::DrawingBackend;
 use plotters::style::text_anchor::{HPos, VPos};
 use plotters::style::{Color as _, RGBColor, WHITE};
-use sim_core::plumbing::{NodeId, Plumbing};
 use sim_core::simulation::Sample;
 
 /// Frames, and how many stand beside each other.
@@ -62,7 +61,7 @@ impl StrengthFrames {
         let plumbing = &run.scenario.plumbing;
         let sheet = route::sheet(plumbing)?;
         let beside: Vec<Option<usize>> =
-            sheet.bars.iter().map(|(node, _)| line_at(plumbing, &sheet, *node)).collect();
+            sheet.bars.iter().map(|(node, _)| sheet.line_at(plumbing, *node)).collect();
         let first = sheet.row.first().map(|i| plumbing.branches[*i].from);
         let tank = first.and_then(|node| plumbing.node(node).tank).map(|of| of.tank.index());
         let moment = |(step, sample): &(usize, &Sample)| {
@@ -172,18 +171,6 @@ fn line_width(sections: usize) -> u32 {
         9..=11 => 3,
         _ => 2,
     }
-}
-
-/// The line that fills a bar at `node`: one of no section there, or the last line of the row.
-fn line_at(plumbing: &Plumbing, sheet: &Sheet, node: NodeId) -> Option<usize> {
-    let is_line = |i: &usize| plumbing.branches[*i].part.line().is_some();
-    let touches =
-        |i: &usize| [plumbing.branches[*i].from, plumbing.branches[*i].to].contains(&node);
-    let at_node: Vec<usize> =
-        (0..plumbing.branches.len()).filter(is_line).filter(touches).collect();
-    let shared = at_node.iter().find(|i| plumbing.branches[**i].section.is_none()).copied();
-    let of_row = || sheet.row.iter().rev().copied().find(is_line).filter(|_| node == sheet.header);
-    shared.or_else(of_row).or_else(|| at_node.first().copied())
 }
 
 /// Samples between which the mean strength of the lines changes by about the same, with their steps.

@@ -17,7 +17,7 @@ pub(super) fn longest_piece(path: &[Pixel]) -> Option<(Pixel, Pixel)> {
 
 /// Where a part's name stands: over the middle of a level line, off the middle of a slanting one, so that
 /// the names of two that cross do not meet.
-pub(super) fn label_point(path: &[Pixel]) -> Pixel {
+pub(crate) fn label_point(path: &[Pixel]) -> Pixel {
     let (a, b) = (path[0], path[path.len() - 1]);
     if path.len() > 2 {
         return path[1];

@@ -68,7 +68,7 @@ pub(super) fn stroke(colour: RGBColor, width: u32) -> ShapeStyle {
 }
 
 /// Colour of `share` (0 to 1) on the perceptual map.
-pub(super) fn map_colour(share: f64) -> RGBColor {
+pub(crate) fn map_colour(share: f64) -> RGBColor {
     ViridisRGB.get_color(share.clamp(0.0, 1.0) as f32)
 }
 

@@ -1,9 +1,11 @@
 //! `summary.json`: what other programs read. SI units; names end in their unit.
 
+mod purge;
 mod spraying;
 mod time;
 
 use crate::commands::Finished;
+use crate::files::Loaded;
 use serde::Serialize;
 use sha2::{Digest as _, Sha256};
 use sim_core::findings::StepFindings;
@@ -11,7 +13,9 @@ use sim_core::plumbing::Plumbing;
 use sim_core::procedure::Action;
 use sim_core::scenario::Scenario;
 use sim_core::simulation::StepRecord;
-use std::path::Path;
+
+/// Name and version of the program.
+pub(crate) const PROGRAM: &str = concat!("millstream ", env!("CARGO_PKG_VERSION"));
 
 /// Version of the layout of `summary.json`.
 const SCHEMA: &str = "1";
@@ -28,11 +32,12 @@ pub(crate) struct Summary {
     warnings: Vec<Warning>,
 }
 
+/// What was run.
 #[derive(Debug, Serialize)]
-struct Source {
+pub(crate) struct Source {
     title: String,
-    file: String,
-    sha256: String,
+    pub(crate) file: String,
+    pub(crate) sha256: String,
 }
 
 #[derive(Debug, Serialize)]
@@ -96,6 +101,10 @@ struct Findings {
     priming: Option<time::Priming>,
     #[serde(skip_serializing_if = "Option::is_none")]
     through_time: Option<Vec<time::Lasting>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    filling: Option<Vec<purge::Filling>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    purges: Option<Vec<purge::Purge>>,
     volumes_m3: serde_json::Map<String, serde_json::Value>,
 }
 
@@ -109,6 +118,8 @@ struct Balances {
     liquid: f64,
     #[serde(skip_serializing_if = "Option::is_none")]
     product: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    air: Option<f64>,
 }
 
 #[derive(Debug, Serialize)]
@@ -131,13 +142,15 @@ impl Summary {
         };
         Self {
             schema: SCHEMA,
-            program: concat!("millstream ", env!("CARGO_PKG_VERSION")),
-            scenario: source(&finished.loaded.path, &finished.loaded.text, scenario),
+            program: PROGRAM,
+            scenario: Source::of(&finished.loaded),
             steps: steps.map(|(s, record)| step(scenario, s, record)).collect(),
             findings: Findings {
                 spraying: Spraying { steps: spraying::step_findings(scenario, &finished.findings) },
                 priming: time::priming(scenario, &finished.findings),
                 through_time: time::lasting(finished),
+                filling: purge::fillings(scenario, &finished.findings),
+                purges: purge::purges(scenario, &finished.findings),
                 volumes_m3: scenario
                     .plumbing
                     .volume_by_side()
@@ -148,6 +161,7 @@ impl Summary {
             balances: Balances {
                 liquid: imbalance(&finished.record),
                 product: moved().map(|moved| moved.product_error).reduce(f64::max),
+                air: moved().filter_map(|m| Some(m.air.as_ref()?.error)).reduce(f64::max),
             },
             warnings: warnings(scenario, &finished.findings),
         }
@@ -168,12 +182,16 @@ fn imbalance(record: &sim_core::simulation::Record) -> f64 {
     record.steps.iter().map(of).fold(0.0, f64::max)
 }
 
-fn source(path: &Path, text: &str, scenario: &Scenario) -> Source {
-    let digest = Sha256::digest(text.as_bytes());
-    Source {
-        title: scenario.title.clone(),
-        file: path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default(),
-        sha256: digest.iter().map(|byte| format!("{byte:02x}")).collect(),
+impl Source {
+    /// The file and the text of what was loaded.
+    pub(crate) fn of(loaded: &Loaded) -> Self {
+        let digest = Sha256::digest(loaded.text.as_bytes());
+        let file = loaded.path.file_name().map(|name| name.to_string_lossy().into_owned());
+        Self {
+            title: loaded.scenario.title.clone(),
+            file: file.unwrap_or_default(),
+            sha256: digest.iter().map(|byte| format!("{byte:02x}")).collect(),
+        }
     }
 }
 

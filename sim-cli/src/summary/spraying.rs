@@ -238,6 +238,7 @@ fn verdicts(found: &StepFindings) -> Vec<Verdict> {
             Measure::Share => "share",
             Measure::Velocity => "m/s",
             Measure::Time => "s",
+            Measure::Volume => "m3",
         },
         source: verdict.source.clone(),
         met: verdict.met,

@@ -1,6 +1,6 @@
 //! What a step did beside spraying: circulation, drool, rinsing, standing, tanks.
 
-use super::wrapped;
+use super::page::Page;
 use sim_core::findings::{Circulation, Drool, Rinse, Standing, StepFindings};
 use sim_core::plumbing::Plumbing;
 use sim_core::scenario::Scenario;
@@ -9,29 +9,28 @@ use sim_core::units::{Quantity as Q, UnitSystem, show};
 
 /// The paragraphs of a step.
 pub(super) fn paragraphs(
-    out: &mut String,
+    out: &mut Page,
     scenario: &Scenario,
     record: &StepRecord,
     findings: &StepFindings,
     units: UnitSystem,
 ) {
     let plumbing = &scenario.plumbing;
-    let mut tell = |text: String| out.push_str(&wrapped(&text, ""));
     if let Some(circulation) = &findings.circulation {
-        tell(circulating(plumbing, circulation, units));
+        out.tell(circulating(plumbing, circulation, units));
     }
     if let Some(standing) = &findings.standing {
-        tell(stood(standing, units));
+        out.tell(stood(standing, units));
     }
     if let Some(rinse) = &findings.rinse {
-        tell(rinsed(plumbing, rinse, units));
+        out.tell(rinsed(plumbing, rinse, units));
     }
     if let Some(drool) = &findings.drool {
-        tell(drooling(drool, units));
+        out.tell(drooling(drool, units));
     }
     if let Some(moved) = &record.moved {
         let lasted_s = record.end_s - record.start_s;
-        tell(course(plumbing, moved, lasted_s, findings.standing.is_some(), units));
+        out.tell(course(plumbing, moved, lasted_s, findings.standing.is_some(), units));
     }
 }
 

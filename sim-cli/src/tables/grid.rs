@@ -9,7 +9,7 @@ const STYLE: TableStyle = TableStyle::new()
     .bottom_border(LineStyle::none().fill('\u{2500}').junction('\u{2500}'));
 
 /// A table with `header` over `rows`: the first `left` columns to the left, numbers to the right.
-pub(super) fn grid(title: &str, header: &[String], rows: &[Vec<String>], left: usize) -> String {
+pub(crate) fn grid(title: &str, header: &[String], rows: &[Vec<String>], left: usize) -> String {
     let mut table = Table::new();
     table.load_style(STYLE);
     table.set_content_arrangement(ContentArrangement::Dynamic).set_width(super::WIDTH as u16);
@@ -27,6 +27,6 @@ pub(super) fn grid(title: &str, header: &[String], rows: &[Vec<String>], left: u
 }
 
 /// Texts as owned cells.
-pub(super) fn cells<const N: usize>(texts: [&str; N]) -> Vec<String> {
+pub(crate) fn cells<const N: usize>(texts: [&str; N]) -> Vec<String> {
     texts.map(str::to_owned).to_vec()
 }

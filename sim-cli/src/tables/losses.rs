@@ -1,6 +1,7 @@
 //! Where does the pressure go?
 
-use super::grid::{cells, grid};
+use super::grid::cells;
+use super::page::Page;
 use sim_core::findings::StepFindings;
 use sim_core::plumbing::Side;
 use sim_core::scenario::Scenario;
@@ -20,7 +21,7 @@ struct Group {
 }
 
 pub(super) fn table(
-    out: &mut String,
+    out: &mut Page,
     scenario: &Scenario,
     findings: &StepFindings,
     units: UnitSystem,
@@ -68,7 +69,7 @@ pub(super) fn table(
         "its Reynolds number",
     ]);
     if !rows.is_empty() {
-        out.push_str(&grid("Losses", &header, &rows, 1));
+        out.table("Losses", header, rows, 1);
     }
 }
 

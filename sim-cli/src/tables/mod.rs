@@ -1,13 +1,17 @@
 //! What a run prints: the answer first, then the figures behind it.
 
 mod course;
-mod grid;
+pub(crate) mod grid;
 mod losses;
+mod page;
 mod priming;
 mod pump;
+mod purge;
 mod sections;
 pub(crate) mod tips;
-mod verdicts;
+pub(crate) mod verdicts;
+
+pub(crate) use page::{Block, Page};
 
 use crate::commands::Finished;
 use sim_core::findings::StepFindings;
@@ -15,7 +19,6 @@ use sim_core::procedure::{Action, Step};
 use sim_core::scenario::Scenario;
 use sim_core::simulation::StepRecord;
 use sim_core::units::{Quantity as Q, UnitSystem, show};
-use std::fmt::Write as _;
 
 /// Columns a line may take.
 pub(crate) const WIDTH: usize = 100;
@@ -23,62 +26,58 @@ pub(crate) const WIDTH: usize = 100;
 /// Everything a run prints.
 pub(crate) fn report(finished: &Finished, units: UnitSystem) -> String {
     let scenario = &finished.loaded.scenario;
-    let mut out = String::new();
-    title(&mut out, scenario);
+    let title = page::underlined(&scenario.title, "=");
+    let about = scenario.about.as_deref().map(|about| wrapped(about, ""));
+    title + &about.unwrap_or_default() + &page(finished, units).to_text()
+}
+
+/// What a run has to say, below its title.
+pub(crate) fn page(finished: &Finished, units: UnitSystem) -> Page {
+    let scenario = &finished.loaded.scenario;
+    let mut out = Page::default();
     let steps = scenario.steps.iter().zip(&finished.record.steps).zip(&finished.findings);
     for ((step, record), findings) in steps.filter(|((step, _), _)| !step.is_middle_pass()) {
+        if step.action == Action::Purge {
+            purge::report(&mut out, scenario, findings, units);
+            continue;
+        }
         of_step(&mut out, scenario, (step, record), findings, units);
     }
     volumes(&mut out, scenario, units);
-    out.push_str(&wrapped(LIMITS_OF_THE_MODEL, ""));
-    out.push_str(&wrapped(CAUTION, ""));
+    out.tell(LIMITS_OF_THE_MODEL);
+    out.tell(CAUTION);
     out
 }
 
-const LIMITS_OF_THE_MODEL: &str = "Model: a Newtonian liquid without foam in lines as \
+/// What no run knows.
+pub(crate) const LIMITS_OF_THE_MODEL: &str = "Model: a Newtonian liquid without foam in lines as \
     long and as rough as stated; new-tip tables; loss coefficients good to 30 to 40 % unless measured. A \
     gauge and a catch test have the last word.";
-const CAUTION: &str = "Caution: these figures are no permission to spray. The product label and local \
+/// What every reader of a run is told.
+pub(crate) const CAUTION: &str = "Caution: these figures are no permission to spray. The product label and local \
     rules decide; relieve pressure before opening a line and wear the protection the label asks for.";
 
-fn title(out: &mut String, scenario: &Scenario) {
-    // Writing to a String cannot fail.
-    let _ = writeln!(
-        out,
-        "{}\n{}",
-        scenario.title,
-        "=".repeat(scenario.title.chars().count().min(WIDTH))
-    );
-    if let Some(about) = &scenario.about {
-        out.push_str(&wrapped(about, ""));
-    }
-}
-
 fn of_step(
-    out: &mut String,
+    out: &mut Page,
     scenario: &Scenario,
     (step, record): (&Step, &StepRecord),
     findings: &StepFindings,
     units: UnitSystem,
 ) {
-    let unmet = findings.verdicts.iter().filter(|verdict| !verdict.met).count();
-    let verdict = match (findings.verdicts.len(), unmet) {
-        (0, _) => "no limit applies".to_owned(),
-        (all, 0) => format!("all {all} limits met"),
-        (all, unmet) => format!("{unmet} of {all} limits NOT met"),
-    };
+    let verdict = judged(findings);
     let pass = step.pass.filter(|(_, of)| *of > 1);
     let pass = pass.map(|(pass, of)| format!(", pass {pass} of {of}")).unwrap_or_default();
-    let heading = format!("Step \"{}\"{pass}: {verdict}", step.name);
-    let _ = writeln!(out, "\n{heading}\n{}", "-".repeat(heading.chars().count().min(WIDTH)));
-    out.push_str(&answer(scenario, findings, units));
-    for warning in &findings.warnings {
-        out.push_str(&wrapped(&format!("! {}", warning.text), "  "));
-    }
+    out.blocks.push(Block::Step(format!("Step \"{}\"{pass}: {verdict}", step.name)));
+    out.blocks.push(Block::Answer(answer(scenario, findings, units)));
+    let warnings = findings.warnings.iter();
+    out.blocks.extend(warnings.map(|warning| Block::Warning(warning.text.clone())));
     verdicts::table(out, findings, units);
     let moves = step.action != Action::Stand;
     if moves {
         pump::tables(out, scenario, findings, units);
+    }
+    if let Some(filling) = &findings.filling {
+        purge::filling(out, scenario, filling, units);
     }
     priming::table(out, scenario, findings, units);
     course::paragraphs(out, scenario, record, findings, units);
@@ -88,8 +87,27 @@ fn of_step(
     }
 }
 
+/// Whether there is something to tell of `step` by itself: of passes in the middle of a repeat and of parts of a
+/// purge but its last there is not.
+pub(crate) fn tells(step: &Step, findings: &StepFindings) -> bool {
+    !step.is_middle_pass() && (step.action != Action::Purge || findings.purge.is_some())
+}
+
+/// How many limits are met.
+fn judged(findings: &StepFindings) -> String {
+    let unmet = findings.verdicts.iter().filter(|verdict| !verdict.met).count();
+    match (findings.verdicts.len(), unmet) {
+        (0, _) => "no limit applies".to_owned(),
+        (all, 0) => format!("all {all} limits met"),
+        (all, unmet) => format!("{unmet} of {all} limits NOT met"),
+    }
+}
+
 /// The step in a few sentences.
-fn answer(scenario: &Scenario, findings: &StepFindings, units: UnitSystem) -> String {
+pub(crate) fn answer(scenario: &Scenario, findings: &StepFindings, units: UnitSystem) -> String {
+    if let Some(purge) = &findings.purge {
+        return purge::answer(scenario, purge, units);
+    }
     let mut sentences: Vec<String> = Vec::new();
     if let Some(boom) = &findings.boom {
         let tip = |id: sim_core::plumbing::TipId| &scenario.plumbing.tips[id.index()].name;
@@ -126,10 +144,10 @@ fn answer(scenario: &Scenario, findings: &StepFindings, units: UnitSystem) -> St
     if let Some(priming) = &findings.priming {
         sentences.extend(priming::answer(priming, &scenario.product.currency, units));
     }
-    wrapped(&sentences.join(" "), "")
+    sentences.join(" ")
 }
 
-fn volumes(out: &mut String, scenario: &Scenario, units: UnitSystem) {
+fn volumes(out: &mut Page, scenario: &Scenario, units: UnitSystem) {
     use sim_core::plumbing::Side;
     let name = |side| match side {
         Side::Suction => "suction",
@@ -146,8 +164,8 @@ fn volumes(out: &mut String, scenario: &Scenario, units: UnitSystem) {
         .map(|(side, m3)| format!("{} {}", name(*side), show(*m3, Q::Volume, units)))
         .collect();
     let text = format!("Lines hold {}: {}.", show(all, Q::Volume, units), parts.join(", "));
-    out.push('\n');
-    out.push_str(&wrapped(&text, ""));
+    out.blocks.push(Block::Whole);
+    out.tell(text);
 }
 
 /// `text` broken into lines of [`WIDTH`], each after the first behind `indent`.

@@ -1,7 +1,7 @@
 //! When is new liquid at every tip?
 
-use super::grid::{cells, grid};
-use super::wrapped;
+use super::grid::cells;
+use super::page::Page;
 use sim_core::findings::{Priming, SectionPriming, StepFindings};
 use sim_core::scenario::Scenario;
 use sim_core::units::{Quantity as Q, UnitSystem, show};
@@ -10,7 +10,7 @@ use sim_core::units::{Quantity as Q, UnitSystem, show};
 const MOST_ROWS: usize = 24;
 
 pub(super) fn table(
-    out: &mut String,
+    out: &mut Page,
     scenario: &Scenario,
     findings: &StepFindings,
     units: UnitSystem,
@@ -26,10 +26,10 @@ pub(super) fn table(
     let rows: Vec<Vec<String>> = priming.sections.iter().take(MOST_ROWS).map(row).collect();
     if !rows.is_empty() {
         let header = cells(["section", "first tip full", "middle tip full", "last tip full"]);
-        out.push_str(&grid("New liquid", &header, &rows, 1));
+        out.table("New liquid", header, rows, 1);
     }
-    out.push_str(&wrapped(&dead_legs(priming, units), ""));
-    out.push_str(&wrapped(MODEL, ""));
+    out.tell(dead_legs(priming, units));
+    out.tell(MODEL);
 }
 
 const MODEL: &str = "Model of fronts: complete mixing at nodes; turbulent spreading after Taylor, a lower bound below Re 20 000; laminar lines keep their parabolic \

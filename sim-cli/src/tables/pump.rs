@@ -1,12 +1,13 @@
 //! Pumps and what is held.
 
-use super::grid::{cells, grid};
+use super::grid::cells;
+use super::page::Page;
 use sim_core::findings::{HeldFinding, PumpDuty, StepFindings};
 use sim_core::scenario::Scenario;
 use sim_core::units::{Quantity as Q, UnitSystem, show};
 
 pub(super) fn tables(
-    out: &mut String,
+    out: &mut Page,
     scenario: &Scenario,
     findings: &StepFindings,
     units: UnitSystem,
@@ -38,7 +39,7 @@ pub(super) fn tables(
         "NPSH available / required",
     ]);
     if !rows.is_empty() {
-        out.push_str(&grid("Operating point", &header, &rows, 1));
+        out.table("Operating point", header, rows, 1);
     }
     let held = |held: &HeldFinding| {
         let of = if held.is_pressure { Q::Pressure } else { Q::Flow };
@@ -51,6 +52,6 @@ pub(super) fn tables(
     };
     let rows: Vec<Vec<String>> = findings.held.iter().map(held).collect();
     if !rows.is_empty() {
-        out.push_str(&grid("Held", &cells(["wanted", "by", "comes to", ""]), &rows, 2));
+        out.table("Held", cells(["wanted", "by", "comes to", ""]), rows, 2);
     }
 }

@@ -1,6 +1,7 @@
 //! Sections: what their ends and tips see.
 
-use super::grid::{cells, grid};
+use super::grid::cells;
+use super::page::Page;
 use sim_core::findings::{SectionFinding, StepFindings, TipFinding};
 use sim_core::scenario::Scenario;
 use sim_core::units::{Quantity as Q, UnitSystem, display_unit, show_number};
@@ -9,7 +10,7 @@ use sim_core::units::{Quantity as Q, UnitSystem, display_unit, show_number};
 const MOST_ROWS: usize = 24;
 
 pub(super) fn table(
-    out: &mut String,
+    out: &mut Page,
     scenario: &Scenario,
     findings: &StepFindings,
     units: UnitSystem,
@@ -60,9 +61,9 @@ pub(super) fn table(
         "drop from gauge %",
         "worst tip flow %",
     ]);
-    out.push_str(&grid("Sections", &header, &rows, 1));
+    out.table("Sections", header, rows, 1);
     let left_out = findings.sections.len().saturating_sub(MOST_ROWS);
     if left_out > 0 {
-        out.push_str(&format!("and {left_out} more sections (all of them in summary.json)\n"));
+        out.tell(format!("and {left_out} more sections (all of them in summary.json)"));
     }
 }

@@ -5,10 +5,13 @@ mod boom;
 mod circulation;
 mod drool;
 mod fast_stop;
+mod filling;
 mod held;
 mod losses;
 mod priming;
 mod pumps;
+mod purge;
+mod purge_cautions;
 mod rinse;
 mod sections;
 mod spraying;
@@ -19,6 +22,8 @@ mod warnings;
 
 pub use circulation::Circulation;
 pub use drool::{Drool, pushed_out_m3};
+pub use filling::Filling;
+pub use purge::{Purge, add_purges};
 pub use rinse::Rinse;
 pub use standing::Standing;
 
@@ -27,11 +32,25 @@ pub use spraying::{
     SectionFinding, SectionPriming, StepFindings, TipFinding, Verdict, Warning, Window,
 };
 
+use crate::procedure::Action;
 use crate::scenario::Scenario;
-use crate::simulation::StepRecord;
+use crate::simulation::{Record, StepRecord};
+
+/// The findings of every step of `scenario`, from its record.
+pub fn of_run(scenario: &Scenario, record: &Record) -> Vec<StepFindings> {
+    let steps = record.steps.iter().enumerate();
+    let mut findings: Vec<StepFindings> =
+        steps.map(|(i, step)| of_step(scenario, i, step)).collect();
+    add_purges(scenario, record, &mut findings);
+    findings
+}
 
 /// The findings of step number `step` of `scenario`, from its record.
 pub fn of_step(scenario: &Scenario, step: usize, record: &StepRecord) -> StepFindings {
+    if scenario.steps[step].action == Action::Purge {
+        // Nothing flows steadily: `add_purges` says what the whole of it did.
+        return StepFindings::default();
+    }
     let plumbing = &scenario.plumbing;
     let (settings, end) = (&scenario.steps[step].settings, &record.end);
     let held = held::held(plumbing, &scenario.steps[step].controls, end);
@@ -47,6 +66,8 @@ pub fn of_step(scenario: &Scenario, step: usize, record: &StepRecord) -> StepFin
             .and_then(|legs| drool::drool(plumbing, end, legs)),
         rinse: rinse::rinse(scenario, step, record, priming::strength_of(&legs)),
         standing: standing::standing(scenario, record),
+        filling: filling::filling(plumbing, record),
+        purge: None,
         sections: sections::sections(plumbing, end, &tips, &held),
         losses: losses::losses(scenario, end, &pumps),
         application: application::application(scenario, &tips),

@@ -2,6 +2,8 @@
 
 use super::circulation::Circulation;
 use super::drool::Drool;
+use super::filling::Filling;
+use super::purge::Purge;
 use super::rinse::Rinse;
 use super::standing::Standing;
 use crate::plumbing::{BranchId, SectionId, TipId};
@@ -34,6 +36,10 @@ pub struct StepFindings {
     pub rinse: Option<Rinse>,
     /// What standing did to suspended product.
     pub standing: Option<Standing>,
+    /// How lines that held air filled.
+    pub filling: Option<Filling>,
+    /// What a purge that ends with this step did.
+    pub purge: Option<Purge>,
     /// Limits that apply, each met or not.
     pub verdicts: Vec<Verdict>,
     /// What the user must be told beside the numbers.
@@ -270,6 +276,8 @@ pub enum Measure {
     Velocity,
     /// A time, s.
     Time,
+    /// A volume, m3.
+    Volume,
 }
 
 /// Something the user must be told.

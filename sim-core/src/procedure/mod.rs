@@ -91,9 +91,10 @@ pub struct Pulse {
 }
 
 impl Step {
-    /// Whether it is a pass of a repeated step that is neither the first nor the last.
+    /// Whether it is a pass of a repeated step that is neither the first nor the last. Parts of a purge are no
+    /// repeats of one another.
     pub fn is_middle_pass(&self) -> bool {
-        self.pass.is_some_and(|(pass, of)| pass > 1 && pass < of)
+        self.action != Action::Purge && self.pass.is_some_and(|(pass, of)| pass > 1 && pass < of)
     }
 }
 

@@ -28,7 +28,7 @@ pub struct AirRecord {
     pub error: f64,
     /// Absolute pressure in the receiver at start and end and at its lowest, Pa; `None` without a supply.
     pub receiver_pa: Option<[f64; 3]>,
-    /// Highest absolute pressure, Pa, and where it stood.
+    /// Highest absolute pressure that stood for about 50 ms, Pa, and where.
     pub highest_pa: Option<(f64, NodeId)>,
     /// Highest pressure of each line over its rating, and the line, where one is rated.
     pub over_rating: Option<(f64, BranchId)>,

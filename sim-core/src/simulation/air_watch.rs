@@ -13,6 +13,10 @@ const COMES_BACK_M3_S: f64 = 1e-7;
 /// Flow of a tip from which it counts as open, m3/s.
 const OPEN_M3_S: f64 = 1e-9;
 
+/// Time over which pressures are averaged before they count, s: slugs and columns that stop at once make shorter
+/// peaks, which a model of rigid columns does not tell.
+const SUSTAINED_S: f64 = 0.05;
+
 /// Watches what air does in one step.
 pub(super) struct AirWatch {
     record: AirRecord,
@@ -23,6 +27,8 @@ pub(super) struct AirWatch {
     supplied_m3_s: f64,
     opened: Vec<bool>,
     asked: Vec<bool>,
+    /// Gauge pressure of each node, averaged over about the time a wave takes through a line.
+    sustained_pa: Vec<f64>,
 }
 
 impl AirWatch {
@@ -49,6 +55,7 @@ impl AirWatch {
             supplied_kg: contents.air_account().supplied_kg,
             supplied_m3_s: 0.0,
             opened: vec![false; plumbing.tips.len()],
+            sustained_pa: Vec::new(),
             asked: asked.into_iter().map(|asked| asked || none_open).collect(),
         }
     }
@@ -88,14 +95,27 @@ impl AirWatch {
         if self.record.filled_s.is_none() && asked.all(|(wet, asked)| wet.is_some() || !asked) {
             self.record.filled_s = Some(time_s);
         }
-        self.look_at_pressures(plumbing, contents, raw);
+        self.look_at_pressures(plumbing, contents, raw, dt_s);
         let supplied = contents.air_account().supplied_kg;
         self.supplied_m3_s = (supplied - self.supplied_kg) / REFERENCE_DENSITY_KG_M3 / dt_s;
         self.supplied_kg = supplied;
     }
 
-    fn look_at_pressures(&mut self, plumbing: &Plumbing, contents: &Contents<'_>, raw: &Instant) {
-        let pressures = raw.total_pressure_pa.iter().enumerate();
+    fn look_at_pressures(
+        &mut self,
+        plumbing: &Plumbing,
+        contents: &Contents<'_>,
+        raw: &Instant,
+        dt_s: f64,
+    ) {
+        if self.sustained_pa.is_empty() {
+            self.sustained_pa.clone_from(&raw.total_pressure_pa);
+        }
+        let follows = 1.0 - (-dt_s / SUSTAINED_S).exp();
+        for (sustained, now) in self.sustained_pa.iter_mut().zip(&raw.total_pressure_pa) {
+            *sustained += follows * (now - *sustained);
+        }
+        let pressures = self.sustained_pa.iter().enumerate();
         if let Some((node, pa)) = pressures.max_by(|a, b| a.1.total_cmp(b.1)) {
             let absolute = pa + ATMOSPHERE_PA;
             if self.record.highest_pa.is_none_or(|(most, _)| absolute > most) {
@@ -104,7 +124,7 @@ impl AirWatch {
         }
         for (i, branch) in plumbing.branches.iter().enumerate() {
             let Some(rating) = branch.part.line().and_then(|line| line.rating_pa) else { continue };
-            let [a, b] = [branch.from, branch.to].map(|node| raw.total_pressure_pa[node.index()]);
+            let [a, b] = [branch.from, branch.to].map(|node| self.sustained_pa[node.index()]);
             let share = a.max(b) / rating;
             if self.record.over_rating.is_none_or(|(most, _)| share > most) {
                 self.record.over_rating = Some((share, BranchId::at(i)));

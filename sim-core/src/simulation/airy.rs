@@ -3,6 +3,7 @@
 use super::flow::{Flow, Passage};
 use super::march::March;
 use crate::hydraulics::{Instant, Mixed, MixedInstant, SolveError};
+use crate::plumbing::TankId;
 use crate::procedure::Step;
 use crate::transport::{Amount, Contents, suction_lines};
 
@@ -40,7 +41,7 @@ impl Flow<'_> {
     pub(super) fn go_on_mixed(
         &mut self,
         passage: &mut Passage,
-        contents: &Contents<'_>,
+        contents: &mut Contents<'_>,
         steps: &mut AirySteps,
         inlet: Option<usize>,
         longest_s: f64,
@@ -58,6 +59,9 @@ impl Flow<'_> {
             match next {
                 Err(error) if tries >= MOST_TRIES => return Err(error),
                 Err(_) => dt *= 0.25,
+                Ok(next) if tries < MOST_TRIES && contents.gulp(&next.flow.flow_m3_s) => {
+                    dt = dt.min(FIRST_S);
+                }
                 Ok(next) => {
                     let front = contents.until_front_s(&next.flow).max(LEAST_S);
                     if dt <= front * (1.0 + LATE) || tries >= MOST_TRIES {
@@ -142,6 +146,15 @@ impl March<'_> {
             }
         }
         let suction = suction_lines(&scenario.plumbing);
+        if start.empty {
+            // What a tank stands over holds what the tank does.
+            for (i, branch) in scenario.plumbing.branches.iter().enumerate() {
+                if suction[i] && branch.part.line().is_some() {
+                    self.contents
+                        .fill_from_the_start(i, self.contents.tank_strength(TankId::at(0)));
+                }
+            }
+        }
         let own = |i: usize| start.own.iter().rev().find(|(line, _)| line.index() == i);
         let dry = |i: usize| match own(i) {
             Some((_, holds)) => holds.is_none(),
@@ -153,6 +166,17 @@ impl March<'_> {
             self.contents.begin_air(&scenario.liquid, model.holdup, model.fixed_front, rest);
             self.contents.empty_lines(&dry);
         }
+    }
+
+    /// The end of a step with air: flows of liquid alone, and nothing that holds for full lines only. Where no air is
+    /// left, the flow as it stands on the way to `end`.
+    pub(super) fn end_with_air(&self, step: &Step, end: &Instant) -> Instant {
+        if !self.with_air(step) {
+            return self.flow.on_the_way_to(end);
+        }
+        let mut now = Instant { actuator: end.actuator.clone(), ..self.liquid.clone() };
+        now.notices.clear();
+        now
     }
 
     /// What flows of liquid now.

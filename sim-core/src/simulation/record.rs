@@ -110,6 +110,16 @@ pub struct Sample {
     pub lines: Vec<f32>,
     /// Strength of each tank.
     pub tanks: Vec<f32>,
+    /// Strength with which liquid leaves each line; not a number where none does.
+    pub leaving: Vec<f32>,
+    /// Strength that stands at each node; not a number where nothing tells.
+    pub nodes: Vec<f32>,
+    /// Static pressure at each node, Pa.
+    pub nodes_pa: Vec<f32>,
+    /// Flow of each branch, m3/s, positive from its `from` to its `to` node.
+    pub flows_m3_s: Vec<f32>,
+    /// Flow of each tip, m3/s.
+    pub tip_flows_m3_s: Vec<f32>,
     /// Static pressure at each gauge, Pa.
     pub gauges_pa: Vec<f32>,
     /// Flow of all pumps, m3/s.

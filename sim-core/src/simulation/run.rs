@@ -112,7 +112,11 @@ fn one_step(march: &mut March<'_>, step: &Step) -> Result<StepRecord, RunError> 
             let moved = march.step(step, lasts, end.clone()).map_err(unsolved)?;
             let air = moved.air.as_ref().map_or(0.0, |air| air.error);
             worst = worst.max(moved.product_error).max(moved.liquid_error).max(air);
-            let now = if moved.settled_flow { end } else { march.flow.on_the_way_to(&end) };
+            let now = match (moved.settled_flow, &moved.air) {
+                (_, Some(_)) => march.end_with_air(step, &end),
+                (true, None) => end,
+                (false, None) => march.flow.on_the_way_to(&end),
+            };
             if matches!(moved.ended, Ended::TankEmpty(_)) {
                 march.flow.lose_prime();
             }

@@ -30,6 +30,8 @@ pub(super) struct Watch<'a> {
     full_from: f64,
     rinsed_to: Option<f64>,
     legs: Vec<usize>,
+    /// Nodes at which no line ends: nothing says what stands there until something passes.
+    between_parts: Vec<bool>,
     returns: Vec<usize>,
     every: usize,
     moves: usize,
@@ -76,6 +78,7 @@ impl<'a> Watch<'a> {
             full_from: scenario.start.full_from,
             rinsed_to,
             legs: contents.dead_legs().collect(),
+            between_parts: between_parts(plumbing),
             returns,
             every: 1,
             moves: 0,
@@ -179,7 +182,16 @@ impl<'a> Watch<'a> {
         let tanks = (0..self.plumbing.tanks.len()).map(TankId::at);
         let line = |i: usize| contents.line_strength(i).map_or(f32::NAN, |s| s as f32);
         let gauge = |g: &crate::plumbing::Gauge| instant.static_pressure_pa[g.node.index()] as f32;
+        let leaving = |(i, branch): (usize, &crate::plumbing::Branch)| {
+            let flows = branch.part.line().is_some() && instant.flow_m3_s[i].abs() > RUNS_FROM_M3_S;
+            if flows { contents.leaving(i) as f32 } else { f32::NAN }
+        };
         let sample = Sample {
+            leaving: self.plumbing.branches.iter().enumerate().map(leaving).collect(),
+            nodes: self.at_nodes(contents),
+            nodes_pa: single(&instant.static_pressure_pa),
+            flows_m3_s: single(&instant.flow_m3_s),
+            tip_flows_m3_s: single(&instant.tip_flow_m3_s),
             time_s: now_s,
             tips: self.last.iter().map(|strength| *strength as f32).collect(),
             lines: (0..self.plumbing.branches.len()).map(line).collect(),
@@ -199,6 +211,17 @@ impl<'a> Watch<'a> {
             });
             self.every *= 2;
         }
+    }
+
+    /// Strength at each node: a tank's where the node opens into one; not a number between parts that nothing
+    /// has passed.
+    fn at_nodes(&self, contents: &Contents<'_>) -> Vec<f32> {
+        let strength = |(i, node): (usize, &crate::plumbing::Node)| match node.tank {
+            Some(connection) => contents.tank_strength(connection.tank) as f32,
+            None if self.between_parts[i] && contents.passing(i).is_empty() => f32::NAN,
+            None => contents.strength_near(i) as f32,
+        };
+        self.plumbing.nodes.iter().enumerate().map(strength).collect()
     }
 
     /// Keeps the end of the step.
@@ -229,6 +252,21 @@ impl<'a> Watch<'a> {
         let mut counted = self.record.arrivals.iter().zip(&self.runs);
         counted.all(|(arrival, runs)| fits(arrival) || (any_runs && !runs))
     }
+}
+
+/// Whether each node of `plumbing` is one at which no line ends.
+fn between_parts(plumbing: &Plumbing) -> Vec<bool> {
+    let mut without = vec![true; plumbing.nodes.len()];
+    for branch in plumbing.branches.iter().filter(|branch| branch.part.line().is_some()) {
+        without[branch.from.index()] = false;
+        without[branch.to.index()] = false;
+    }
+    without
+}
+
+/// `values` in single precision, which is enough to draw.
+fn single(values: &[f64]) -> Vec<f32> {
+    values.iter().map(|value| *value as f32).collect()
 }
 
 fn runs(step: &Step, end: &Instant) -> Vec<bool> {

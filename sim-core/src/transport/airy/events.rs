@@ -124,15 +124,15 @@ impl Contents<'_> {
     pub fn gulp(&mut self, flow: &[f64]) -> bool {
         let Some(mut airy) = self.airy.take() else { return false };
         let mut any = false;
-        for i in 0..airy.part.len() {
+        for (i, flow) in flow.iter().enumerate() {
             let branch = &self.plumbing.branches[i];
-            let (end, from, far) = if flow[i] >= 0.0 {
+            let (end, from, far) = if *flow >= 0.0 {
                 (0, branch.from.index(), branch.to.index())
             } else {
                 (1, branch.to.index(), branch.from.index())
             };
             let wet_tank = self.plumbing.nodes[from].tank.is_some() && !airy.airy[from];
-            if !wet_tank || flow[i].abs() <= STILL_M3_S {
+            if !wet_tank || flow.abs() <= STILL_M3_S {
                 continue;
             }
             let Some(part) = airy.part[i].as_mut().filter(|part| part.airy) else { continue };

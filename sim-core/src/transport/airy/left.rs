@@ -18,6 +18,15 @@ pub struct LineLeft {
 }
 
 impl LineLeft {
+    /// Adds what another line holds.
+    pub fn add(&mut self, other: &Self) {
+        self.column_m3 += other.column_m3;
+        self.layer_m3 += other.layer_m3;
+        self.pool_m3 += other.pool_m3;
+        self.stub_m3 += other.stub_m3;
+        self.product_m3 += other.product_m3;
+    }
+
     /// All of it, m3.
     pub fn liquid_m3(&self) -> f64 {
         self.column_m3 + self.layer_m3 + self.pool_m3 + self.stub_m3

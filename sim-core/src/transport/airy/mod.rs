@@ -9,6 +9,7 @@
 
 mod events;
 mod fill;
+mod layer;
 mod left;
 mod masses;
 mod part_line;

@@ -272,8 +272,7 @@ impl Contents<'_> {
 
     /// Moves columns and takes in what was let into lines that hold air.
     fn finish_lines(&mut self, airy: &mut Airy, flow: &[f64], dt_s: f64) {
-        for i in 0..airy.part.len() {
-            let q = flow[i];
+        for (i, &q) in flow.iter().enumerate() {
             let inlet = usize::from(q < 0.0);
             let inlet_air = self.is_airy_end(airy, i, inlet);
             let left_behind = self.nose(airy, i, q, inlet);

@@ -1,0 +1,98 @@
+//! `millstream compare`: layouts side by side, or one over the values of a setting.
+
+use crate::args::CompareArgs;
+use crate::commands::Finished;
+use crate::compare::{self, Comparison, MOST_LAYOUTS, Point, Setting, Sweep};
+use crate::failure::Failure;
+use crate::files::{Loaded, load, read_again};
+use crate::output::{self, OutputFile};
+use crate::tables::Page;
+use crate::{Streams, exit};
+use rayon::prelude::*;
+use sim_core::units::UnitSystem;
+
+pub(crate) fn compare(args: &CompareArgs, streams: &mut Streams<'_>) -> Result<u8, Failure> {
+    let units = UnitSystem::from(args.units);
+    let (json, page, files) = match &args.vary {
+        Some(setting) => vary(args, setting, units)?,
+        None => layouts(args, units)?,
+    };
+    if let Some(folder) = &args.out {
+        output::write_all(folder, &files).map_err(Failure::Input)?;
+    }
+    if args.json {
+        writeln!(streams.out, "{json}")?;
+    } else {
+        streams.out.write_all(page.to_text().as_bytes())?;
+        if let Some(folder) = &args.out {
+            writeln!(
+                streams.out,
+                "Written into {}: compare.html, compare.json.",
+                folder.display()
+            )?;
+        }
+    }
+    Ok(exit::DONE)
+}
+
+/// What a comparison prints and writes.
+type Outcome = (String, Page, Vec<OutputFile>);
+
+fn layouts(args: &CompareArgs, units: UnitSystem) -> Result<Outcome, Failure> {
+    if !(2..=MOST_LAYOUTS).contains(&args.files.len()) {
+        return Err(Failure::Input(format!(
+            "a comparison takes 2 to {MOST_LAYOUTS} scenarios, or one with --vary, not {}",
+            args.files.len()
+        )));
+    }
+    let loaded: Vec<Loaded> = args.files.iter().map(|file| load(file)).collect::<Result<_, _>>()?;
+    // Results keep the order of the files whatever the number of threads.
+    let runs: Vec<Result<Finished, Failure>> = loaded.into_par_iter().map(Finished::of).collect();
+    let runs: Vec<Finished> = runs.into_iter().collect::<Result<_, _>>()?;
+    let comparison = Comparison::of(&runs, units);
+    let files = vec![
+        OutputFile::text("compare.html", compare::html(&comparison, &runs, units)),
+        OutputFile::text("compare.json", format!("{}\n", comparison.to_json())),
+    ];
+    Ok((comparison.to_json(), comparison.page(&runs, units), files))
+}
+
+/// A failure of the scenario at one value, which the file itself does not hold.
+fn at_value(failure: Failure, setting: &Setting, value: &str) -> Failure {
+    match failure {
+        Failure::Faults { path, text, faults } => {
+            let path = format!("{} with {} = {value}", path.display(), setting.name()).into();
+            Failure::Faults { path, text, faults }
+        }
+        other => other,
+    }
+}
+
+fn vary(args: &CompareArgs, setting: &str, units: UnitSystem) -> Result<Outcome, Failure> {
+    let [file] = &args.files[..] else {
+        return Err(Failure::Input("--vary takes one scenario".into()));
+    };
+    let wrong = |why| Failure::Input(format!("--vary: {why}"));
+    let setting = Setting::parse(setting).map_err(wrong)?;
+    let loaded = load(file)?;
+    let varied = setting.values.iter().map(|value| {
+        let text = setting.applied(&loaded.text, value).map_err(wrong)?;
+        read_again(&loaded.path, text).map_err(|failure| at_value(failure, &setting, value))
+    });
+    let varied: Vec<Loaded> = varied.collect::<Result<_, _>>()?;
+    let points: Vec<Result<Point, Failure>> = varied
+        .into_par_iter()
+        .map(|one| match Finished::of(one) {
+            Ok(finished) => Ok(Point::of(&finished)),
+            Err(Failure::Untrusted(why)) => Ok(Point::untrusted(why)),
+            Err(other) => Err(other),
+        })
+        .collect();
+    let points: Vec<Point> = points.into_iter().collect::<Result<_, _>>()?;
+    let sweep = Sweep::of(&loaded, &setting, &points);
+    let files = match &args.out {
+        Some(_) => sweep.files(units).map_err(Failure::Untrusted)?,
+        None => Vec::new(),
+    };
+    Ok((sweep.to_json(), sweep.page(units), files))
+}

@@ -1,0 +1,91 @@
+//! `millstream orders`: which order of sections brings most home.
+
+use crate::Streams;
+use crate::args::OrdersArgs;
+use crate::failure::Failure;
+use crate::files::load;
+use crate::tables::grid::{cells, grid};
+use crate::tables::wrapped;
+use rayon::prelude::*;
+use serde::Serialize;
+use sim_core::findings::{Purge, of_run};
+use sim_core::simulation::run;
+use sim_core::sizing::{Trial, orders as trials};
+use sim_core::units::{Quantity as Q, UnitSystem, show};
+
+/// What one order comes to.
+#[derive(Debug, Serialize)]
+struct Outcome {
+    order: String,
+    left_m3: f64,
+    returned_m3: f64,
+    lost_m3: f64,
+    lasted_s: f64,
+    nearly_home_s: Option<f64>,
+    free_air_m3: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    receiver_lowest_pa: Option<f64>,
+}
+
+pub(crate) fn orders(args: &OrdersArgs, streams: &mut Streams<'_>) -> Result<(), Failure> {
+    let loaded = load(&args.file)?;
+    let untrusted = |text: String| Failure::Untrusted(format!("{}: {text}", args.file.display()));
+    let trials = trials(&loaded.scenario)
+        .map_err(|error| Failure::Input(format!("{}: {error}", args.file.display())))?;
+    let outcomes: Result<Vec<Outcome>, String> = trials.par_iter().map(outcome).collect();
+    let mut outcomes = outcomes.map_err(untrusted)?;
+    let key = |o: &Outcome| (o.left_m3 + o.lost_m3, o.lasted_s, o.free_air_m3);
+    outcomes.sort_by(|a, b| {
+        let ((a0, a1, a2), (b0, b1, b2)) = (key(a), key(b));
+        a0.total_cmp(&b0).then(a1.total_cmp(&b1)).then(a2.total_cmp(&b2))
+    });
+    if args.json {
+        // Plain structs of text and finite numbers always serialise.
+        let text = serde_json::to_string_pretty(&outcomes).unwrap_or_default();
+        writeln!(streams.out, "{text}")?;
+        return Ok(());
+    }
+    streams.out.write_all(table(&outcomes, args.units.into()).as_bytes())?;
+    Ok(())
+}
+
+fn outcome(trial: &Trial) -> Result<Outcome, String> {
+    let record = run(&trial.scenario).map_err(|error| format!("{}: {error}", trial.name))?;
+    let findings = of_run(&trial.scenario, &record);
+    let purge: Option<&Purge> = findings.iter().find_map(|step| step.purge.as_ref());
+    let purge = purge.ok_or_else(|| format!("{}: nothing was purged", trial.name))?;
+    Ok(Outcome {
+        order: trial.name.clone(),
+        left_m3: purge.left_m3,
+        returned_m3: purge.returned.liquid_m3,
+        lost_m3: purge.lost.liquid_m3,
+        lasted_s: purge.lasted_s,
+        nearly_home_s: purge.home_s.map(|[_, _, nearly]| nearly),
+        free_air_m3: purge.free_air_m3,
+        receiver_lowest_pa: purge.receiver_pa.map(|[_, _, lowest]| lowest),
+    })
+}
+
+fn table(outcomes: &[Outcome], units: UnitSystem) -> String {
+    let volume = |m3: f64| show(m3, Q::Volume, units);
+    let row = |o: &Outcome| {
+        vec![
+            o.order.clone(),
+            volume(o.left_m3),
+            volume(o.returned_m3),
+            volume(o.lost_m3),
+            show(o.lasted_s, Q::Duration, units),
+            volume(o.free_air_m3),
+        ]
+    };
+    let rows: Vec<Vec<String>> = outcomes.iter().map(row).collect();
+    let header = cells(["order", "left", "home", "lost", "takes", "free air"]);
+    let mut out = grid("Orders of the purge, best first", &header, &rows, 1);
+    out.push_str(&wrapped(NOTE, ""));
+    out
+}
+
+const NOTE: &str = "Each order has the time and the air of the scenario's first purge, the receiver charged, and lines as \
+    they are at the scenario's start. What stays after the first seconds is uncertain by a factor of two to three, \
+    alike for all orders; small differences mean nothing. Compressed air and pesticide hurt people: eye protection, a \
+    relief valve, parts rated for air; the product label, local rules and a licensed person decide.";

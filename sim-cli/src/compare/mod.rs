@@ -1,0 +1,130 @@
+//! Layouts side by side: the same steps on each, the findings with their differences, and why they differ.
+
+mod difference;
+mod page;
+mod pairs;
+mod reasons;
+mod set;
+mod sweep;
+mod whole;
+
+pub(crate) use page::html;
+pub(crate) use set::Setting;
+pub(crate) use sweep::{Point, Sweep};
+
+use crate::commands::Finished;
+use crate::tables::Page;
+use difference::Block;
+use pairs::{Pair, pairs};
+use serde::Serialize;
+use sim_core::units::UnitSystem;
+
+/// Most layouts in one comparison: each has a letter, and a drawing on the page.
+pub(crate) const MOST_LAYOUTS: usize = 8;
+
+/// Letters of the layouts, in order.
+const LETTERS: [char; MOST_LAYOUTS] = ['A', 'B', 'C', 'D', 'E', 'F', 'G', 'H'];
+
+/// What a comparison of runs found.
+#[derive(Debug, Serialize)]
+pub(crate) struct Comparison {
+    schema: &'static str,
+    program: &'static str,
+    layouts: Vec<Layout>,
+    /// The whole run first, then step by step.
+    findings: Vec<Block>,
+    /// Steps that stand beside no other, with their layouts.
+    alone: Vec<Alone>,
+    /// The difference in words: one paragraph for each layout after the first.
+    explained: Vec<String>,
+}
+
+/// A step that only one layout has.
+#[derive(Debug, Serialize)]
+struct Alone {
+    letter: char,
+    step: String,
+}
+
+#[derive(Debug, Serialize)]
+struct Layout {
+    letter: char,
+    #[serde(flatten)]
+    source: crate::summary::Source,
+}
+
+impl Comparison {
+    /// Compares `runs`, of which there are at least two and at most [`MOST_LAYOUTS`].
+    pub(crate) fn of(runs: &[Finished], units: UnitSystem) -> Self {
+        let layouts = runs.iter().zip(LETTERS);
+        let whole = difference::whole(runs);
+        let steps = pairs(runs);
+        let shared = |pair: &&Pair| pair.steps.iter().flatten().count() > 1;
+        let of_steps = steps.iter().filter(shared).map(|pair| difference::of_step(runs, pair));
+        Self {
+            schema: "1",
+            program: crate::summary::PROGRAM,
+            layouts: layouts
+                .clone()
+                .map(|(run, letter)| Layout {
+                    letter,
+                    source: crate::summary::Source::of(&run.loaded),
+                })
+                .collect(),
+            findings: std::iter::once(whole).chain(of_steps).collect(),
+            alone: steps
+                .iter()
+                .filter(|pair| !shared(pair))
+                .filter_map(|pair| alone(runs, pair))
+                .collect(),
+            explained: layouts
+                .skip(1)
+                .map(|(run, letter)| {
+                    let reasons = reasons::explained(('A', &runs[0]), (letter, run), units);
+                    // Of several layouts each paragraph says which two it is of.
+                    if runs.len() > 2 { format!("A and {letter}: {reasons}") } else { reasons }
+                })
+                .collect(),
+        }
+    }
+
+    /// The comparison as JSON text.
+    pub(crate) fn to_json(&self) -> String {
+        // Plain structs of text and finite numbers always serialise.
+        serde_json::to_string_pretty(self).unwrap_or_default()
+    }
+
+    /// What the comparison has to say.
+    pub(crate) fn page(&self, runs: &[Finished], units: UnitSystem) -> Page {
+        let mut page = Page::default();
+        for (layout, run) in self.layouts.iter().zip(runs) {
+            page.tell(format!(
+                "{}: {} ({})",
+                layout.letter, run.loaded.scenario.title, layout.source.file
+            ));
+        }
+        self.explained.iter().for_each(|text| page.tell(text.clone()));
+        let letters = &LETTERS[..runs.len()];
+        self.findings.iter().for_each(|block| block.table(&mut page, letters, units));
+        page.tell(self.alone_in_words());
+        page.tell(crate::tables::CAUTION);
+        page
+    }
+
+    /// Steps that only one layout has; empty where there are none.
+    fn alone_in_words(&self) -> String {
+        let named: Vec<String> =
+            self.alone.iter().map(|alone| format!("{} ({})", alone.step, alone.letter)).collect();
+        if named.is_empty() {
+            String::new()
+        } else {
+            format!("Beside no other step: {}.", named.join(", "))
+        }
+    }
+}
+
+fn alone(runs: &[Finished], pair: &Pair) -> Option<Alone> {
+    let (layout, step) = pair.steps.iter().enumerate().find_map(|(i, step)| Some((i, (*step)?)))?;
+    let step = runs[layout].loaded.scenario.steps[step].name.clone();
+    Some(Alone { letter: LETTERS[layout], step })
+}

@@ -1,0 +1,94 @@
+//! Why one layout does better than another: one paragraph, every figure of it from the findings.
+
+mod priming;
+
+use super::whole::{DeadLegs, dead_legs};
+use crate::commands::Finished;
+use sim_core::findings::StepFindings;
+use sim_core::units::{Quantity as Q, UnitSystem, show};
+
+/// A layout with its letter.
+type Lettered<'a> = (char, &'a Finished);
+
+/// Why `b` differs from `a`.
+pub(super) fn explained(a: Lettered<'_>, b: Lettered<'_>, units: UnitSystem) -> String {
+    let mut sentences = priming::sentences(a, b, units);
+    sentences.extend(standing_legs(a, b, units));
+    sentences.extend(returning(a, b, units));
+    sentences.extend(evenness(a, b, units));
+    sentences.push(limits(a, b));
+    sentences.retain(|sentence| !sentence.is_empty());
+    sentences.join(" ")
+}
+
+/// What stands beside the stream.
+fn standing_legs(a: Lettered<'_>, b: Lettered<'_>, units: UnitSystem) -> Option<String> {
+    let (x, y) = (dead_legs(a.1)?, dead_legs(b.1)?);
+    let one = |letter: char, legs: DeadLegs| match legs.count {
+        0 => format!("nothing stands still in the tubes of {letter}"),
+        count => format!(
+            "nothing flows through {count} {} of tube in {letter} ({})",
+            if count == 1 { "stretch" } else { "stretches" },
+            show(legs.volume_m3, Q::Volume, units)
+        ),
+    };
+    if x.count + y.count == 0 {
+        return None;
+    }
+    Some(format!("While spraying {}; {}.", one(a.0, x), one(b.0, y)))
+}
+
+/// What comes back to the tank, where only one layout has a return.
+fn returning(a: Lettered<'_>, b: Lettered<'_>, units: UnitSystem) -> Option<String> {
+    let most = |(letter, run): Lettered<'_>| {
+        let steps = run.loaded.scenario.steps.iter().zip(&run.findings);
+        let flows = steps.filter_map(|(step, found)| {
+            Some((letter, step.name.clone(), found.circulation.as_ref()?.flow_m3_s))
+        });
+        flows.max_by(|x, y| x.2.total_cmp(&y.2))
+    };
+    let (letter, step, flow) = match (most(a), most(b)) {
+        (Some(only), None) | (None, Some(only)) => only,
+        _ => return None,
+    };
+    let flow = show(flow, Q::Flow, units);
+    Some(format!("Only {letter} brings liquid back to the tank: {flow} in step {step}."))
+}
+
+/// How even the pressure is in the first step of each layout that sprays.
+fn evenness(a: Lettered<'_>, b: Lettered<'_>, units: UnitSystem) -> Option<String> {
+    let first = |(letter, run): Lettered<'_>| {
+        let boom = run.findings.iter().find_map(|found: &StepFindings| found.boom.clone())?;
+        let pressure = show(boom.mean_pressure_pa, Q::Pressure, units);
+        Some(format!(
+            "{pressure} on average and spread by {:.1} % in {letter}",
+            100.0 * boom.spread
+        ))
+    };
+    Some(format!("Spraying, tips stand at {}, at {}.", first(a)?, first(b)?))
+}
+
+/// Limits that the layouts miss.
+fn limits(a: Lettered<'_>, b: Lettered<'_>) -> String {
+    let sentences = [a, b].map(missed);
+    if sentences.iter().all(|sentence| sentence.ends_with(EVERY)) {
+        return "Both meet every limit.".into();
+    }
+    sentences.join(" ").trim().to_owned()
+}
+
+/// How the sentence on a layout that misses no limit ends.
+const EVERY: &str = "meets every limit.";
+
+/// Limits that a layout misses.
+fn missed((letter, run): Lettered<'_>) -> String {
+    let verdicts = || run.findings.iter().flat_map(|found| &found.verdicts);
+    let mut missed: Vec<&str> = verdicts().filter(|v| !v.met).map(|v| v.meaning).collect();
+    missed.sort_unstable();
+    missed.dedup();
+    match (verdicts().count(), missed.len()) {
+        (0, _) => String::new(),
+        (_, 0) => format!("{letter} {EVERY}"),
+        _ => format!("{letter} does not meet the limits on {}.", missed.join("; ")),
+    }
+}

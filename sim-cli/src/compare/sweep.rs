@@ -1,0 +1,276 @@
+//! One scenario over the values of a setting: each finding against it.
+
+use super::Setting;
+use super::whole::WHOLE;
+use crate::commands::Finished;
+use crate::output::OutputFile;
+use crate::plots::{self, SettingCurve, SettingPlot};
+use crate::report::figures::FIGURES;
+use crate::report::{self, PageData, fill};
+use crate::tables::Page;
+use serde::Serialize;
+use sim_core::units::{Quantity as Q, UnitSystem, display_unit, show};
+
+/// Values beside each other in a table that a terminal is wide enough for.
+const MOST_COLUMNS: usize = 6;
+
+/// What one value of the setting came to.
+#[derive(Debug)]
+pub(crate) struct Point {
+    /// Figures of the whole run, then of each step by name; `None` where there is no result to trust.
+    figures: Option<Vec<Group>>,
+    /// Why there is none.
+    trouble: Option<String>,
+}
+
+#[derive(Debug)]
+struct Group {
+    step: Option<String>,
+    values: Vec<Option<f64>>,
+}
+
+impl Point {
+    /// The figures of `run`; its record is no longer needed then.
+    pub(crate) fn of(run: &Finished) -> Self {
+        let whole = Group { step: None, values: WHOLE.iter().map(|f| (f.of)(run)).collect() };
+        let steps = run.loaded.scenario.steps.iter().zip(&run.findings);
+        let steps = steps.filter(|(step, _)| !step.is_middle_pass()).map(|(step, found)| Group {
+            step: Some(step.name.clone()),
+            values: FIGURES.iter().map(|f| (f.of)(found)).collect(),
+        });
+        Self { figures: Some(std::iter::once(whole).chain(steps).collect()), trouble: None }
+    }
+
+    /// A value without a result to trust.
+    pub(crate) fn untrusted(why: String) -> Self {
+        Self { figures: None, trouble: Some(why) }
+    }
+
+    fn value(&self, step: Option<&str>, figure: usize) -> Option<f64> {
+        let group = self.figures.as_ref()?.iter().find(|group| group.step.as_deref() == step)?;
+        group.values[figure]
+    }
+}
+
+/// One figure of one step, or of the whole run, over the values.
+#[derive(Debug, Serialize)]
+struct Row {
+    #[serde(skip_serializing_if = "Option::is_none")]
+    step: Option<String>,
+    key: &'static str,
+    #[serde(skip)]
+    name: &'static str,
+    #[serde(skip)]
+    quantity: Q,
+    /// SI, one a value of the setting; null where there is none.
+    values: Vec<Option<f64>>,
+}
+
+/// The findings over the values of a setting.
+#[derive(Debug, Serialize)]
+pub(crate) struct Sweep {
+    schema: &'static str,
+    program: &'static str,
+    scenario: report::Source,
+    setting: String,
+    values: Vec<String>,
+    findings: Vec<Row>,
+    /// Values without a result to trust, and why.
+    untrusted: Vec<(String, String)>,
+    #[serde(skip)]
+    title: String,
+    #[serde(skip)]
+    text: String,
+}
+
+impl Sweep {
+    /// The `points` of a scenario over `setting`, one a value.
+    pub(crate) fn of(loaded: &crate::files::Loaded, setting: &Setting, points: &[Point]) -> Self {
+        let troubles = setting.values.iter().zip(points);
+        let troubles = troubles.filter_map(|(v, point)| Some((v.clone(), point.trouble.clone()?)));
+        Self {
+            schema: "1",
+            program: crate::summary::PROGRAM,
+            scenario: report::Source::of(loaded),
+            setting: setting.name(),
+            values: setting.values.clone(),
+            findings: rows(points),
+            untrusted: troubles.collect(),
+            title: loaded.scenario.title.clone(),
+            text: loaded.text.clone(),
+        }
+    }
+
+    /// The sweep as JSON text.
+    pub(crate) fn to_json(&self) -> String {
+        // Plain structs of text and finite numbers always serialise.
+        serde_json::to_string_pretty(self).unwrap_or_default()
+    }
+
+    /// What the sweep has to say.
+    pub(crate) fn page(&self, units: UnitSystem) -> Page {
+        let mut page = Page::default();
+        page.tell(format!("{}: {} over {}.", self.title, self.setting, self.values.join(", ")));
+        for (value, why) in &self.untrusted {
+            page.tell(format!("No result at {value}: {why}"));
+        }
+        for group in self.findings.chunk_by(|a, b| a.step == b.step) {
+            let title = group[0].step.as_ref().map(|step| format!("Step {step}"));
+            let title = title.unwrap_or_else(|| "Whole run".into());
+            for columns in columns(self.values.len()) {
+                let mut header = vec![self.setting.clone()];
+                header.extend(self.values[columns.clone()].iter().cloned());
+                let rows = group.iter().map(|row| {
+                    let shown = row.values[columns.clone()].iter().map(|value| {
+                        value.map_or("-".into(), |value| show(value, row.quantity, units))
+                    });
+                    std::iter::once(row.name.to_owned()).chain(shown).collect()
+                });
+                page.table(&title, header, rows.collect(), 1);
+            }
+        }
+        page.tell(crate::tables::CAUTION);
+        page
+    }
+
+    /// A picture for each figure that the setting moves, and the page that holds them.
+    pub(crate) fn files(&self, units: UnitSystem) -> Result<Vec<OutputFile>, String> {
+        let mut keys: Vec<&'static str> = Vec::new();
+        let moves = |row: &&Row| {
+            let shown = row.values.iter().flatten().map(|v| show(*v, row.quantity, UnitSystem::Si));
+            let mut shown: Vec<String> = shown.collect();
+            shown.dedup();
+            shown.len() > 1
+        };
+        for row in self.findings.iter().filter(moves) {
+            if !keys.contains(&row.key) {
+                keys.push(row.key);
+            }
+        }
+        let mut files = Vec::new();
+        for key in keys {
+            let name = format!("{}-over-setting", key.replace('_', "-"));
+            files.extend(plots::against_setting(&name, &self.plot(key, units))?);
+        }
+        files.push(OutputFile::text("compare.html", self.html(&files, units)));
+        files.push(OutputFile::text("compare.json", format!("{}\n", self.to_json())));
+        Ok(files)
+    }
+
+    /// The picture of the figure called `key`.
+    fn plot(&self, key: &str, units: UnitSystem) -> SettingPlot {
+        let (places, x_title) = places(&self.setting, &self.values);
+        let rows: Vec<&Row> = self.findings.iter().filter(|row| row.key == key).collect();
+        let curves = rows.iter().map(|row| {
+            let unit = display_unit(row.quantity, units);
+            let points = places.iter().zip(&row.values);
+            SettingCurve {
+                name: row.step.clone().unwrap_or_else(|| "whole run".into()),
+                points: points.filter_map(|(x, y)| Some((*x, unit.from_si((*y)?)))).collect(),
+            }
+        });
+        let (name, symbol) = rows
+            .first()
+            .map_or(("", ""), |row| (row.name, display_unit(row.quantity, units).symbol));
+        SettingPlot::new(
+            format!("{}: {name}", self.title),
+            x_title,
+            format!("{name}, {symbol}"),
+            curves.collect(),
+        )
+    }
+
+    fn html(&self, plots: &[OutputFile], units: UnitSystem) -> String {
+        let heading = format!("{}: {}", self.title, self.setting);
+        let pictures = plots.iter().filter_map(|file| {
+            let key = file.name.strip_suffix("-over-setting.svg")?.replace('-', "_");
+            let row = self.findings.iter().find(|row| row.key == key)?;
+            Some(report::figure(file, &format!("{} over {}", row.name, self.setting)))
+        });
+        let body = fill(
+            include_str!("../report/page/sweep.html"),
+            &[
+                ("title", &report::escaped(&self.title)),
+                ("setting", &report::escaped(&self.setting)),
+                ("values", &report::escaped(&self.values.join(", "))),
+                ("plots", &pictures.collect::<String>()),
+                ("findings", &report::said::findings(&self.page(units))),
+                ("caution", &report::escaped(crate::tables::CAUTION)),
+                ("model", &report::escaped(crate::tables::LIMITS_OF_THE_MODEL)),
+                ("inputs", &report::escaped(&self.text)),
+                ("program", crate::summary::PROGRAM),
+                ("file", &report::escaped(&self.scenario.file)),
+                ("sha256", &self.scenario.sha256),
+            ],
+        );
+        report::shell(&heading, &body, &report::embedded(&PageData::new(Vec::new(), units)))
+    }
+}
+
+fn columns(count: usize) -> impl Iterator<Item = std::ops::Range<usize>> {
+    (0..count).step_by(MOST_COLUMNS).map(move |from| from..(from + MOST_COLUMNS).min(count))
+}
+
+/// Every figure that some point has.
+fn rows(points: &[Point]) -> Vec<Row> {
+    let Some(groups) = points.iter().find_map(|point| point.figures.as_ref()) else {
+        return Vec::new();
+    };
+    let mut rows = Vec::new();
+    for group in groups {
+        let whole = WHOLE.iter().map(|f| (f.key, f.name, f.quantity));
+        let steps = FIGURES.iter().map(|f| (f.key, f.name, f.quantity));
+        let figures: Vec<_> = if group.step.is_none() { whole.collect() } else { steps.collect() };
+        for (i, (key, name, quantity)) in figures.into_iter().enumerate() {
+            let step = group.step.clone();
+            let values: Vec<Option<f64>> =
+                points.iter().map(|point| point.value(step.as_deref(), i)).collect();
+            if values.iter().flatten().any(|value| *value != 0.0) {
+                rows.push(Row { step, key, name, quantity, values });
+            }
+        }
+    }
+    rows
+}
+
+/// Places of the values on an axis, and what the axis says: their numbers where all have the same unit, else
+/// their order.
+fn places(setting: &str, values: &[String]) -> (Vec<f64>, String) {
+    let number = |value: &String| {
+        let (number, unit) = value.split_once(' ').unwrap_or((value, ""));
+        Some((number.parse::<f64>().ok().filter(|n| n.is_finite())?, unit.to_owned()))
+    };
+    let numbers: Option<Vec<(f64, String)>> = values.iter().map(number).collect();
+    match numbers {
+        Some(numbers) if numbers.iter().all(|(_, unit)| *unit == numbers[0].1) => {
+            let unit = &numbers[0].1;
+            let title =
+                if unit.is_empty() { setting.to_owned() } else { format!("{setting}, {unit}") };
+            (numbers.iter().map(|(number, _)| *number).collect(), title)
+        }
+        _ => {
+            let named: Vec<String> = values
+                .iter()
+                .enumerate()
+                .map(|(i, value)| format!("{} = {value}", i + 1))
+                .collect();
+            (
+                (1..=values.len()).map(|i| i as f64).collect(),
+                format!("{setting}: {}", named.join(", ")),
+            )
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::places;
+
+    #[test]
+    fn values_stand_at_their_numbers_where_they_share_a_unit() {
+        let of = |values: [&str; 2]| places("x", &values.map(str::to_owned));
+        assert_eq!(of(["19 mm", "25 mm"]), (vec![19.0, 25.0], "x, mm".into()));
+        assert_eq!(of(["4", "6"]), (vec![4.0, 6.0], "x".into()));
+        assert_eq!(of(["1 in", "25 mm"]), (vec![1.0, 2.0], "x: 1 = 1 in, 2 = 25 mm".into()));
+    }
+}

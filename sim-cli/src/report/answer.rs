@@ -1,0 +1,111 @@
+//! The answer in words and figures: what is met, what is not, and the figures that say so.
+
+use super::figures::FIGURES;
+use super::html::escaped;
+use super::said::table;
+use crate::commands::Finished;
+use crate::tables;
+use sim_core::findings::{StepFindings, Verdict};
+use sim_core::procedure::Step;
+use sim_core::units::UnitSystem;
+
+/// Most steps whose figures stand beside each other: what a printed page is wide enough for.
+const MOST_COLUMNS: usize = 6;
+
+/// The opening of the report.
+pub(super) fn html(finished: &Finished, units: UnitSystem) -> String {
+    let scenario = &finished.loaded.scenario;
+    let steps = scenario.steps.iter().zip(&finished.findings);
+    let steps: Vec<(&Step, &StepFindings)> =
+        steps.filter(|(step, found)| tables::tells(step, found)).collect();
+    let mut out = verdict(&steps) + "<div class=\"answers\"><div>\n";
+    for (step, found) in &steps {
+        let unmet = found.verdicts.iter().filter(|verdict| !verdict.met);
+        let unmet: String = unmet.map(|verdict| missed(verdict, units)).collect();
+        let badge = badge(found);
+        let answer = escaped(&tables::answer(scenario, found, units));
+        out.push_str(&format!(
+            "<article class=\"step\"><h3>{} {badge}{}</h3><p>{answer}</p>{}</article>\n",
+            escaped(&step.name),
+            cautions(found.warnings.len()),
+            if unmet.is_empty() { String::new() } else { format!("<ul>{unmet}</ul>") },
+        ));
+    }
+    out + "</div>\n<div>" + &figures(&steps, units) + "</div></div>\n"
+}
+
+/// One sentence on all limits of all steps.
+fn verdict(steps: &[(&Step, &StepFindings)]) -> String {
+    let verdicts = || steps.iter().flat_map(|(_, found)| &found.verdicts);
+    let (all, unmet) = (verdicts().count(), verdicts().filter(|verdict| !verdict.met).count());
+    let (class, sentence) = match (all, unmet) {
+        (0, _) => ("none", "No limit applies to this run.".to_owned()),
+        (1, 0) => ("met", "The one limit that applies is met.".to_owned()),
+        (2, 0) => ("met", "Both limits are met.".to_owned()),
+        (all, 0) => ("met", format!("All {all} limits are met.")),
+        (1, _) => ("unmet", "The one limit that applies is not met.".to_owned()),
+        (all, 1) => ("unmet", format!("One of {all} limits is not met.")),
+        (all, unmet) => ("unmet", format!("{unmet} of {all} limits are not met.")),
+    };
+    format!("<p class=\"verdict {class}\">{sentence}</p>\n")
+}
+
+fn badge(found: &StepFindings) -> String {
+    let unmet = found.verdicts.iter().filter(|verdict| !verdict.met).count();
+    let (class, text) = match (found.verdicts.len(), unmet) {
+        (0, _) => ("none", "no limit applies".to_owned()),
+        (all, 0) => ("met", format!("\u{2713} {all} of {all} limits met")),
+        (all, unmet) => ("unmet", format!("\u{2717} {unmet} of {all} limits not met")),
+    };
+    format!("<span class=\"badge {class}\">{text}</span>")
+}
+
+/// Where a step's cautions stand, if it has any.
+fn cautions(count: usize) -> String {
+    match count {
+        0 => String::new(),
+        1 => " <a class=\"also\" href=\"#cautions\">1 caution</a>".into(),
+        count => format!(" <a class=\"also\" href=\"#cautions\">{count} cautions</a>"),
+    }
+}
+
+/// A limit that is not met.
+fn missed(verdict: &Verdict, units: UnitSystem) -> String {
+    let shown = |value| tables::verdicts::shown(verdict.measure, value, units);
+    let place = verdict.place.as_ref().map(|place| format!(" ({place})")).unwrap_or_default();
+    let sentence = format!(
+        "{}{place}: {} where at most {} is allowed by {}.",
+        verdict.meaning,
+        shown(verdict.value),
+        shown(verdict.at_most),
+        match verdict.source.as_str() {
+            "scenario" => "the scenario",
+            source => source,
+        }
+    );
+    format!("<li>{}</li>", escaped(&sentence))
+}
+
+/// The key figures of the steps beside each other.
+fn figures(steps: &[(&Step, &StepFindings)], units: UnitSystem) -> String {
+    let mut out = String::new();
+    // Tables of about the same width, where one is not enough.
+    let tables = steps.len().div_ceil(MOST_COLUMNS).max(1);
+    for group in steps.chunks(steps.len().div_ceil(tables).max(1)) {
+        let rows: Vec<Vec<String>> = FIGURES
+            .iter()
+            .filter_map(|figure| {
+                let values: Vec<Option<f64>> =
+                    group.iter().map(|(_, found)| (figure.of)(found)).collect();
+                values.iter().any(Option::is_some).then(|| {
+                    let shown = values.into_iter().map(|value| figure.shown(value, units));
+                    [figure.name.to_owned()].into_iter().chain(shown).collect()
+                })
+            })
+            .collect();
+        let names = group.iter().map(|(step, _)| step.name.clone());
+        let header: Vec<String> = ["".to_owned()].into_iter().chain(names).collect();
+        out.push_str(&table("Key figures by step", &header, &rows, 1));
+    }
+    out
+}

@@ -1,0 +1,86 @@
+//! The outermost frame of a page, and text made safe to stand in it.
+
+use serde::Serialize;
+
+/// Parts of the script, in the order in which they stand in the page.
+const SCRIPT: [&str; 6] = [
+    include_str!("page/data.js"),
+    include_str!("page/colour.js"),
+    include_str!("page/boom.js"),
+    include_str!("page/graph.js"),
+    include_str!("page/clock.js"),
+    include_str!("page/main.js"),
+];
+
+/// `text` as HTML shows it, within elements and within quoted attributes.
+pub(crate) fn escaped(text: &str) -> String {
+    let mut safe = String::with_capacity(text.len() + text.len() / 16);
+    for letter in text.chars() {
+        match letter {
+            '&' => safe.push_str("&amp;"),
+            '<' => safe.push_str("&lt;"),
+            '>' => safe.push_str("&gt;"),
+            '"' => safe.push_str("&quot;"),
+            '\'' => safe.push_str("&#39;"),
+            other => safe.push(other),
+        }
+    }
+    safe
+}
+
+/// `data` as JSON that may stand in a script element: nothing in it can end that element.
+pub(crate) fn embedded(data: &impl Serialize) -> String {
+    // Plain structs of text and numbers always serialise.
+    let json = serde_json::to_string(data).unwrap_or_default();
+    json.replace('<', "\\u003c").replace('\u{2028}', "\\u2028").replace('\u{2029}', "\\u2029")
+}
+
+/// `template` with what stands between braces, `{{so}}`, put in; what is put in is not looked through again.
+pub(crate) fn fill(template: &str, values: &[(&str, &str)]) -> String {
+    let mut filled = String::new();
+    let mut rest = template;
+    while let Some((before, after)) = rest.split_once("{{") {
+        let (name, behind) = after.split_once("}}").unwrap_or((after, ""));
+        filled.push_str(before);
+        let value = values.iter().find(|(key, _)| *key == name);
+        debug_assert!(value.is_some(), "nothing to put in for {name}");
+        filled.push_str(value.map_or("", |(_, value)| value));
+        rest = behind;
+    }
+    filled.push_str(rest);
+    filled
+}
+
+/// A whole page with its style, its script and `data`, which is JSON made safe.
+pub(crate) fn shell(title: &str, body: &str, data: &str) -> String {
+    fill(
+        include_str!("page/shell.html"),
+        &[
+            ("title", &escaped(title)),
+            ("style", include_str!("page/style.css")),
+            ("print", include_str!("page/print.css")),
+            ("body", body),
+            ("data", data),
+            ("script", &SCRIPT.join("\n")),
+        ],
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{embedded, escaped, fill};
+
+    #[test]
+    fn no_text_leaves_the_place_it_stands_in() {
+        let evil = "</script><img src=x onerror=\"alert('1')\">&";
+        assert!(!escaped(evil).contains(['<', '>', '"', '\'']));
+        assert!(!embedded(&evil).contains('<'));
+        let back: String = serde_json::from_str(&embedded(&evil)).unwrap();
+        assert_eq!(back, evil);
+    }
+
+    #[test]
+    fn what_is_put_in_is_not_looked_through_again() {
+        assert_eq!(fill("a {{x}} b {{y}}", &[("x", "{{y}}"), ("y", "2")]), "a {{y}} b 2");
+    }
+}

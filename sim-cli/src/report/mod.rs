@@ -1,0 +1,153 @@
+//! `report.html`: one file that opens anywhere and shows what happens inside the lines.
+//!
+//! Rust lays out the text and gathers the data; the files in `page/` draw the boom from them in the
+//! reader's browser. Nothing is fetched: style, script, data and pictures stand in the file.
+
+mod answer;
+mod drawing;
+pub(crate) mod figures;
+mod html;
+mod model;
+mod moments;
+mod pictures;
+pub(crate) mod said;
+
+use crate::commands::Finished;
+use crate::output::OutputFile;
+use serde::Serialize;
+use sim_core::units::{Quantity as Q, UnitSystem, display_unit, show_number};
+
+pub(crate) use crate::summary::Source;
+pub(crate) use html::{embedded, escaped, fill, shell};
+pub(crate) use pictures::figure;
+
+/// A small number in words, to begin a heading with.
+pub(crate) fn counted(number: usize) -> String {
+    let words = ["No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight"];
+    words.get(number).map_or_else(|| number.to_string(), |word| (*word).to_owned())
+}
+
+/// Everything the page needs to draw one machine.
+#[derive(Debug, Serialize)]
+pub(crate) struct Machine {
+    title: String,
+    drawing: drawing::Drawing,
+    steps: Vec<StepData>,
+    moments: moments::Moments,
+}
+
+/// One step on the page.
+#[derive(Debug, Serialize)]
+struct StepData {
+    name: String,
+    /// s after the run's start; equal for a step that lasts no time.
+    from: f64,
+    to: f64,
+    lasts: bool,
+    /// When full strength stood at every tip, s after the run's start.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    full: Option<f64>,
+}
+
+/// A unit as the page shows it.
+#[derive(Debug, Serialize)]
+struct Unit {
+    symbol: &'static str,
+    decimals: usize,
+}
+
+/// What the script of a page is given.
+#[derive(Debug, Serialize)]
+pub(crate) struct PageData {
+    pressure: Unit,
+    flow: Unit,
+    velocity: Unit,
+    /// Colours of strength from none to full, as `#rrggbb`.
+    map: Vec<String>,
+    pub(crate) machines: Vec<Machine>,
+}
+
+/// One foot, m: exact by definition.
+const FOOT_M: f64 = 0.3048;
+/// Colours of the map that are handed over; the page blends between them.
+const COLOURS: usize = 33;
+
+impl PageData {
+    /// The data of a page that shows `machines`.
+    pub(crate) fn new(machines: Vec<Machine>, units: UnitSystem) -> Self {
+        let unit = |quantity| {
+            let zero = show_number(0.0, quantity, units);
+            let decimals = zero.split_once('.').map_or(0, |(_, digits)| digits.len());
+            Unit { symbol: display_unit(quantity, units).symbol, decimals }
+        };
+        let colour = |k: usize| {
+            let c = crate::plots::theme::map_colour(k as f64 / (COLOURS - 1) as f64);
+            format!("#{:02x}{:02x}{:02x}", c.0, c.1, c.2)
+        };
+        Self {
+            pressure: unit(Q::Pressure),
+            flow: unit(Q::Flow),
+            velocity: match units {
+                UnitSystem::Si => Unit { symbol: "m/s", decimals: 2 },
+                UnitSystem::Us => Unit { symbol: "ft/s", decimals: 1 },
+            },
+            map: (0..COLOURS).map(colour).collect(),
+            machines,
+        }
+    }
+}
+
+/// What a page of `shown` machines needs to draw the one of `finished`.
+pub(crate) fn machine(finished: &Finished, units: UnitSystem, shown: usize) -> Machine {
+    let scenario = &finished.loaded.scenario;
+    let steps = scenario.steps.iter().zip(&finished.record.steps).zip(&finished.findings);
+    let data = |((step, record), found): (
+        (&sim_core::procedure::Step, &sim_core::simulation::StepRecord),
+        &sim_core::findings::StepFindings,
+    )| {
+        let full = found.priming.as_ref().filter(|priming| priming.any_late);
+        StepData {
+            name: step.name.clone(),
+            from: moments::rounded(record.start_s, 3),
+            to: moments::rounded(record.end_s, 3),
+            lasts: record.moved.is_some(),
+            full: full
+                .and_then(|priming| priming.all_full_s)
+                .map(|s| moments::rounded(record.start_s + s, 3)),
+        }
+    };
+    Machine {
+        title: scenario.title.clone(),
+        drawing: drawing::Drawing::of(&scenario.plumbing, units),
+        steps: steps.map(data).collect(),
+        moments: moments::Moments::of(finished, units, shown),
+    }
+}
+
+/// The report on `finished`; `plots` are its pictures as files.
+pub(crate) fn html(finished: &Finished, units: UnitSystem, plots: &[OutputFile]) -> String {
+    let scenario = &finished.loaded.scenario;
+    let page = crate::tables::page(finished, units);
+    let data = PageData::new(vec![machine(finished, units, 1)], units);
+    let about =
+        scenario.about.as_deref().map(|about| format!("<p class=\"about\">{}</p>", escaped(about)));
+    let source = Source::of(&finished.loaded);
+    let body = fill(
+        include_str!("page/report.html"),
+        &[
+            ("title", &escaped(&scenario.title)),
+            ("about", &about.unwrap_or_default()),
+            ("answer", &answer::html(finished, units)),
+            ("still", &pictures::still(plots)),
+            ("findings", &said::findings(&page)),
+            ("plots", &pictures::html(plots, scenario)),
+            ("cautions", &said::cautions(finished)),
+            ("model", &model::html(scenario)),
+            ("inputs", &escaped(&finished.loaded.text)),
+            ("program", crate::summary::PROGRAM),
+            ("file", &escaped(&source.file)),
+            ("sha256", &source.sha256),
+        ],
+    );
+    shell(&scenario.title, &body, &embedded(&data))
+}

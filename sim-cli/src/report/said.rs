@@ -1,0 +1,76 @@
+//! What a run prints, set as a page.
+
+use super::html::escaped;
+use crate::commands::Finished;
+use crate::tables::{Block, CAUTION, LIMITS_OF_THE_MODEL, Page};
+
+/// Findings step by step: sentences and tables.
+pub(crate) fn findings(page: &Page) -> String {
+    let mut out = String::new();
+    let mut open = false;
+    for block in &page.blocks {
+        match block {
+            Block::Step(heading) => {
+                out.push_str(if open { "</section>\n" } else { "" });
+                open = true;
+                out.push_str(&format!("<section class=\"found\"><h3>{}</h3>\n", escaped(heading)));
+            }
+            Block::Sentences(text) if [CAUTION, LIMITS_OF_THE_MODEL].contains(&text.as_str()) => {}
+            Block::Sentences(text) => out.push_str(&format!("<p>{}</p>\n", escaped(text))),
+            // These stand elsewhere on the page.
+            Block::Answer(_) | Block::Warning(_) => {}
+            Block::Table { title, header, rows, left } => {
+                out.push_str(&table(title, header, rows, *left));
+            }
+            Block::Whole => {
+                out.push_str(if open { "</section>\n" } else { "" });
+                open = false;
+            }
+        }
+    }
+    out.push_str(if open { "</section>\n" } else { "" });
+    out
+}
+
+/// A table: the first `left` columns to the left, numbers to the right.
+pub(crate) fn table(title: &str, header: &[String], rows: &[Vec<String>], left: usize) -> String {
+    let class = |column: usize| if column < left { "" } else { " class=\"n\"" };
+    let heads = header.iter().enumerate();
+    let heads: String = heads
+        .map(|(k, text)| format!("<th scope=\"col\"{}>{}</th>", class(k), escaped(text)))
+        .collect();
+    let row = |cells: &Vec<String>| {
+        let cells: String = cells
+            .iter()
+            .enumerate()
+            .map(|(k, text)| match text.as_str() {
+                "NOT met" | "NOT held" => format!("<td class=\"bad\">\u{2717} {text}</td>"),
+                "met" | "held" => format!("<td class=\"good\">\u{2713} {text}</td>"),
+                _ => format!("<td{}>{}</td>", class(k), escaped(text)),
+            })
+            .collect();
+        format!("<tr>{cells}</tr>")
+    };
+    let rows: Vec<String> = rows.iter().map(row).collect();
+    format!(
+        "<div class=\"table\" tabindex=\"0\" role=\"region\" aria-label=\"{title}\"><table><caption>{title}</caption>\
+         <thead><tr>{heads}</tr></thead><tbody>{}</tbody></table></div>\n",
+        rows.join("\n"),
+        title = escaped(title)
+    )
+}
+
+/// What every reader is told, and what this run has to say beside its numbers.
+pub(super) fn cautions(finished: &Finished) -> String {
+    let steps = finished.loaded.scenario.steps.iter().zip(&finished.findings);
+    let of_step = steps.filter(|(step, _)| !step.is_middle_pass()).flat_map(|(step, found)| {
+        found.warnings.iter().map(move |warning| {
+            let (name, text) = (escaped(&step.name), escaped(&warning.text));
+            format!("<li><b>{name}:</b> {text}</li>")
+        })
+    });
+    let list: Vec<String> = of_step.collect();
+    let list =
+        if list.is_empty() { String::new() } else { format!("<ul>{}</ul>", list.join("\n")) };
+    format!("<p>{}</p>\n{list}", escaped(CAUTION))
+}

@@ -1,0 +1,214 @@
+//! What compressed air brought home, and how an empty boom filled.
+
+use super::grid::cells;
+use super::{Block, Page, judged, verdicts};
+use sim_core::findings::{Filling, Purge, StepFindings};
+use sim_core::scenario::Scenario;
+use sim_core::transport::LineLeft;
+use sim_core::units::{Quantity as Q, UnitSystem, show};
+
+/// Lines listed before the rest is added up.
+const MOST_LINES: usize = 12;
+
+const MODEL: &str = "Model of the purge: each line holds one column of liquid or a layer on its wall; \
+    the front of air follows Bendiksen (1984, from memory), what it leaves is dragged along as in steady \
+    stratified flow; air at one temperature, no droplets, foam or slug impact. Times of single lines agree with \
+    independent integration; what stays behind after the first seconds is uncertain by a factor of two to \
+    three, since no measurement on a boom was found. Catch what comes home and weigh it.";
+
+/// The report of a whole purge, at its last step; nothing at the others.
+pub(super) fn report(
+    out: &mut Page,
+    scenario: &Scenario,
+    findings: &StepFindings,
+    units: UnitSystem,
+) {
+    let Some(purge) = &findings.purge else { return };
+    let name = |i: usize| &scenario.steps[i].name;
+    let title = match purge.steps.len() {
+        1 => format!("Purge \"{}\"", name(purge.steps.start)),
+        n => format!(
+            "Purge in {n} parts, \"{}\" to \"{}\"",
+            name(purge.steps.start),
+            name(purge.steps.end - 1)
+        ),
+    };
+    out.blocks.push(Block::Step(format!("{title}: {}", judged(findings))));
+    out.blocks.push(Block::Answer(answer(scenario, purge, units)));
+    let warnings = findings.warnings.iter();
+    out.blocks.extend(warnings.map(|warning| Block::Warning(warning.text.clone())));
+    verdicts::table(out, findings, units);
+    sections(out, scenario, purge, units);
+    remainders(out, scenario, purge, units);
+    out.tell(supply(scenario, purge, units));
+    out.tell(afterwards(purge, units));
+    out.tell(MODEL);
+}
+
+pub(super) fn answer(scenario: &Scenario, purge: &Purge, units: UnitSystem) -> String {
+    let volume = |m3: f64| show(m3, Q::Volume, units);
+    let time = |s: f64| show(s, Q::Duration, units);
+    let share = if purge.at_start_m3 > 0.0 {
+        100.0 * purge.returned.liquid_m3 / purge.at_start_m3
+    } else {
+        0.0
+    };
+    let mut text = format!(
+        "{} of {} in the lines come home in {} ({share:.0} %); {} stay, {} are lost through tips.",
+        volume(purge.returned.liquid_m3),
+        volume(purge.at_start_m3),
+        time(purge.lasted_s),
+        volume(purge.left_m3),
+        volume(purge.lost.liquid_m3)
+    );
+    if let Some([half, most, nearly]) = purge.home_s {
+        text.push_str(&format!(
+            " Of what comes home, half is there after {}, 90 % after {}, 95 % after {}.",
+            time(half),
+            time(most),
+            time(nearly)
+        ));
+    }
+    if let Some([left, lost]) = purge.price {
+        let currency = &scenario.product.currency;
+        text.push_str(
+            &format!(
+                " What stays is worth {left:.2} {currency}, what is lost {lost:.2} {currency}."
+            )
+            .replace(" .", ".")
+            .replace(" ,", ","),
+        );
+    }
+    text
+}
+
+fn sections(out: &mut Page, scenario: &Scenario, purge: &Purge, units: UnitSystem) {
+    let plumbing = &scenario.plumbing;
+    if plumbing.sections.is_empty() {
+        return;
+    }
+    let row = |(id, time): &(sim_core::plumbing::SectionId, Option<f64>)| {
+        let mut left = LineLeft::default();
+        let own =
+            purge.by_line.iter().filter(|(line, _)| plumbing.branch(*line).section == Some(*id));
+        own.for_each(|(_, line)| left.add(line));
+        vec![
+            plumbing.sections[id.index()].name.clone(),
+            time.map_or("not yet".to_owned(), |s| show(s, Q::Duration, units)),
+            show(left.liquid_m3(), Q::Volume, units),
+        ]
+    };
+    let rows: Vec<Vec<String>> = purge.breakthrough.iter().take(2 * MOST_LINES).map(row).collect();
+    let header = cells(["section", "air comes through", "left in it"]);
+    out.table("Sections", header, rows, 1);
+}
+
+fn remainders(out: &mut Page, scenario: &Scenario, purge: &Purge, units: UnitSystem) {
+    let volume = |m3: f64| if m3 > 0.0 { show(m3, Q::Volume, units) } else { "-".to_owned() };
+    let row = |name: String, left: &LineLeft| {
+        vec![
+            name,
+            volume(left.liquid_m3()),
+            volume(left.column_m3),
+            volume(left.layer_m3),
+            volume(left.pool_m3),
+            volume(left.stub_m3),
+        ]
+    };
+    let mut rows: Vec<Vec<String>> = purge
+        .by_line
+        .iter()
+        .take(MOST_LINES)
+        .map(|(id, left)| row(scenario.plumbing.branch(*id).name.clone(), left))
+        .collect();
+    if purge.by_line.len() > MOST_LINES {
+        let mut rest = LineLeft::default();
+        purge.by_line[MOST_LINES..].iter().for_each(|(_, left)| rest.add(left));
+        rows.push(row(format!("{} others", purge.by_line.len() - MOST_LINES), &rest));
+    }
+    rows.push(row("all".into(), &purge.causes));
+    let header =
+        cells(["left behind in", "in all", "full stretch", "on the wall", "low spot", "dead leg"]);
+    out.table("What stays where", header, rows, 1);
+}
+
+fn supply(scenario: &Scenario, purge: &Purge, units: UnitSystem) -> String {
+    let pressure = |pa: f64| show(pa, Q::Pressure, units);
+    let mut text = format!("Air: {} of free air.", show(purge.free_air_m3, Q::Volume, units));
+    if let Some([start, end, lowest]) = purge.receiver_pa {
+        text.push_str(&format!(
+            " The receiver falls from {} to {} at its lowest and stands at {} at the end.",
+            pressure(start),
+            pressure(lowest),
+            pressure(end)
+        ));
+    }
+    if let Some((pa, node)) = purge.highest {
+        text.push_str(&format!(
+            " Highest pressure that stands for longer than 50 ms: {} at {}.",
+            pressure(pa),
+            scenario.plumbing.node(node).name
+        ));
+    }
+    if let Some((share, line)) = purge.over_rating {
+        let name = &scenario.plumbing.branch(line).name;
+        text.push_str(&format!(
+            " The weakest rated line, {name}, bears {:.0} % of its rating.",
+            100.0 * share
+        ));
+    }
+    text
+}
+
+fn afterwards(purge: &Purge, units: UnitSystem) -> String {
+    let [once, thrice] = purge.rinse_m3.map(|m3| show(m3, Q::Volume, units));
+    format!(
+        "Afterwards: to bring what stays down to {:.1} % of its strength takes {once} of water in one flush or {thrice} \
+         in three equal ones, if each mixes with all of it (dilution; ISO 16119-4 takes 2 % as rinsed, from an \
+         excerpt; a sample has the last word).",
+        100.0 * purge.rinse_to
+    )
+}
+
+/// How lines that held air filled.
+pub(super) fn filling(out: &mut Page, scenario: &Scenario, found: &Filling, units: UnitSystem) {
+    let plumbing = &scenario.plumbing;
+    let time = |s: Option<f64>| s.map_or("not yet".to_owned(), |s| show(s, Q::Duration, units));
+    let row = |(id, first, last): &(sim_core::plumbing::SectionId, Option<f64>, Option<f64>)| {
+        vec![plumbing.sections[id.index()].name.clone(), time(*first), time(*last)]
+    };
+    let rows: Vec<Vec<String>> = found.sections.iter().take(2 * MOST_LINES).map(row).collect();
+    if !rows.is_empty() {
+        let header = cells(["section", "liquid at its first tip", "at its last tip"]);
+        out.table("Filling", header, rows, 1);
+    }
+    let mut text = match found.filled_s {
+        Some(s) => format!(
+            "Liquid stands at every tip of the open sections after {}.",
+            show(s, Q::Duration, units)
+        ),
+        None => "Liquid does not reach every tip of the open sections.".to_owned(),
+    };
+    let air: f64 = found.air_left.iter().map(|(_, m3)| m3).sum();
+    if let Some((line, most)) = found.air_left.first() {
+        text.push_str(&format!(
+            " {} of air are left in {} lines, most in {} ({}).",
+            show(air, Q::Volume, units),
+            found.air_left.len(),
+            plumbing.branch(*line).name,
+            show(*most, Q::Volume, units)
+        ));
+    }
+    if !found.caught.is_empty() {
+        let caught: f64 = found.caught.iter().map(|caught| caught.air_m3).sum();
+        text.push_str(&format!(
+            " Capped ends keep {:.0} mL of air, compressed: it stays there and pushes liquid out when the pressure falls.",
+            1e6 * caught
+        ));
+    }
+    text.push_str(
+        " Fronts fill the bore; air ahead of them leaves through open tips and the tank; liquid that meets air \
+         at a node runs on as a layer. Air caught as bubbles is not followed.",
+    );
+    out.tell(text);
+}

@@ -1,0 +1,146 @@
+//! Layouts side by side.
+
+use crate::command::{millstream, root};
+use serde_json::Value;
+
+fn shipped(name: &str) -> String {
+    root().join(format!("scenarios/{name}.toml")).to_string_lossy().into_owned()
+}
+
+fn figure<'a>(block: &'a Value, key: &str) -> &'a Value {
+    let figures = block["figures"].as_array().unwrap();
+    figures.iter().find(|figure| figure["key"] == key).unwrap()
+}
+
+#[test]
+fn a_comparison_has_the_figures_of_both_summaries_and_names_the_better() {
+    let (a, b) = (shipped("heron-36m-prime-centre"), shipped("heron-36m-prime-one-end"));
+    let comparison: Value =
+        serde_json::from_str(&millstream(&["compare", &a, &b, "--json"]).out).unwrap();
+    let whole = &comparison["findings"][0];
+    let full = figure(whole, "first_full_s");
+    for (i, path) in [&a, &b].into_iter().enumerate() {
+        let summary: Value =
+            serde_json::from_str(&millstream(&["run", path, "--json"]).out).unwrap();
+        assert_eq!(full["values"][i], summary["findings"]["priming"]["all_full_s"]);
+        assert_eq!(comparison["layouts"][i]["sha256"], summary["scenario"]["sha256"]);
+    }
+    assert_eq!(full["better"], 1);
+    assert_eq!(figure(whole, "lines_m3")["better"], 0);
+    assert_eq!(comparison["findings"][1]["title"], "Step prime / circulate");
+    let words = comparison["explained"][0].as_str().unwrap();
+    for part in
+        ["sooner", "too thin", "laminar", "12 stretches", "nothing stands still", "way of priming"]
+    {
+        assert!(words.contains(part), "{part}: {words}");
+    }
+}
+
+#[test]
+fn a_layout_beside_itself_is_alike_in_everything() {
+    let a = shipped("heron-36m-prime-centre");
+    let comparison: Value =
+        serde_json::from_str(&millstream(&["compare", &a, &a, "--json"]).out).unwrap();
+    for block in comparison["findings"].as_array().unwrap() {
+        for figure in block["figures"].as_array().unwrap() {
+            assert_eq!(figure["values"][0], figure["values"][1], "{}", figure["key"]);
+            assert!(figure["better"].is_null(), "{}", figure["key"]);
+        }
+    }
+    assert!(comparison["explained"][0].as_str().unwrap().contains("alike"));
+}
+
+#[test]
+fn printed_comparisons_fit_a_hundred_columns() {
+    let (a, b) = (shipped("sableflat-120ft-centre"), shipped("sableflat-120ft-one-end"));
+    let vary = "tips.size=04,05,06,08";
+    for args in [
+        vec!["compare", &a, &b, "--units", "us"],
+        vec!["compare", &a, &b, &a, &b, &a],
+        vec!["compare", &a, "--vary", vary],
+    ] {
+        let printed = millstream(&args);
+        assert_eq!((printed.code, printed.err.as_str()), (0, ""), "{args:?}");
+        for line in printed.out.lines() {
+            assert!(line.chars().count() <= 100, "{line}");
+        }
+    }
+}
+
+#[test]
+fn the_number_of_threads_changes_no_byte() {
+    let (a, b) = (shipped("heron-36m-prime-centre"), shipped("heron-36m-prime-one-end"));
+    let place = tempfile::tempdir().unwrap();
+    let written = |threads: usize| {
+        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
+        let folders = ["layouts", "values"].map(|name| {
+            place.path().join(format!("{name}-{threads}")).to_string_lossy().into_owned()
+        });
+        let vary = "supply.hose.bore=19 mm,25 mm,32 mm";
+        pool.install(|| {
+            assert_eq!(millstream(&["compare", &a, &b, "--out", &folders[0]]).code, 0);
+            assert_eq!(millstream(&["compare", &a, "--vary", vary, "--out", &folders[1]]).code, 0);
+        });
+        folders.map(|folder| {
+            let mut files: Vec<_> =
+                std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+            files.sort();
+            let file = |path: &std::path::PathBuf| {
+                (path.file_name().unwrap().to_owned(), std::fs::read(path).unwrap())
+            };
+            files.iter().map(file).collect::<Vec<_>>()
+        })
+    };
+    let (one, four) = (written(1), written(4));
+    assert!(one[0].len() == 2 && one[1].len() > 10);
+    assert!(one == four);
+}
+
+/// A wider hose holds more and takes less pressure: the sweep must show both, in the order asked for.
+#[test]
+fn a_varied_setting_moves_what_it_should() {
+    let printed = millstream(&[
+        "compare",
+        &shipped("heron-36m-prime-centre"),
+        "--vary",
+        "supply.hose.bore=32 mm,19 mm,25 mm",
+        "--json",
+    ]);
+    let sweep: Value = serde_json::from_str(&printed.out).unwrap();
+    let row = |key: &str| -> Vec<f64> {
+        let rows = sweep["findings"].as_array().unwrap();
+        let values = rows.iter().find(|row| row["key"] == key).unwrap()["values"].as_array();
+        values.unwrap().iter().map(|value| value.as_f64().unwrap()).collect()
+    };
+    let falls = |values: &[f64]| values[0] > values[2] && values[2] > values[1];
+    assert!(falls(&row("lines_m3")) && falls(&row("all_full_s")));
+    let drop: Vec<f64> = row("section_drop_share").iter().map(|share| -share).collect();
+    assert!(falls(&drop));
+    // As if the file itself said so.
+    let plain = millstream(&["run", &shipped("heron-36m-prime-centre"), "--json"]);
+    let plain: Value = serde_json::from_str(&plain.out).unwrap();
+    assert_eq!(row("all_full_s")[2], plain["findings"]["priming"]["all_full_s"].as_f64().unwrap());
+}
+
+#[test]
+fn wrong_comparisons_get_one_message_and_write_nothing() {
+    let a = shipped("larkfield-12m");
+    let place = tempfile::tempdir().unwrap();
+    let out = place.path().join("out").to_string_lossy().into_owned();
+    for (args, words) in [
+        (vec![a.as_str()], "takes 2 to 8 scenarios"),
+        (vec![a.as_str(), "no-such.toml"], "there is no such file"),
+        (vec![a.as_str(), a.as_str(), "--vary", "x=1,2"], "--vary takes one scenario"),
+        (vec![a.as_str(), "--vary", "boom.width"], "has no \"=\""),
+        (vec![a.as_str(), "--vary", "bom.width=1 m,2 m"], "with bom.width = 1 m"),
+        (vec![a.as_str(), "--vary", "boom.widht=1 m,2 m"], "with boom.widht = 1 m"),
+        (vec![a.as_str(), "--vary", "supply.main.bore=1 m,-2 mm"], "-2 mm"),
+        (vec![a.as_str(), "--vary", "step.nine.pump=1 %,2 %"], "no step nine"),
+    ] {
+        let args = [vec!["compare"], args, vec!["--out", &out]].concat();
+        let printed = millstream(&args);
+        assert_eq!((printed.code, printed.out.as_str()), (2, ""), "{args:?}");
+        assert!(printed.err.contains(words), "{args:?}: {}", printed.err);
+        assert!(!std::path::Path::new(&out).exists());
+    }
+}

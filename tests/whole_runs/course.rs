@@ -1,0 +1,213 @@
+//! The course: its answers are the tool's, and its lessons say what they are meant to show.
+
+use crate::command::{matches_file, millstream, root};
+use serde_json::Value;
+
+/// What a lesson's text asks for, by name.
+type Answers = Vec<(&'static str, String)>;
+
+/// A lesson's name, and what computes its answers.
+type Lesson = (&'static str, fn() -> Answers);
+
+fn printed(args: &[&str]) -> Value {
+    let printed = millstream(args);
+    assert_eq!(printed.code, 0, "{}", printed.err);
+    serde_json::from_str(&printed.out).unwrap()
+}
+
+fn path(name: &str) -> String {
+    root().join(name).to_string_lossy().into_owned()
+}
+
+fn lesson(name: &str) -> Value {
+    printed(&["run", &path(&format!("docs/course/{name}.toml")), "--json"])
+}
+
+/// Figure `key` of the first step, or of the whole run, over the values of a setting.
+fn over(name: &str, setting: &str, key: &str) -> Vec<f64> {
+    let file = path(&format!("docs/course/{name}.toml"));
+    let sweep = printed(&["compare", &file, "--vary", setting, "--json"]);
+    let rows = sweep["findings"].as_array().unwrap();
+    let row = rows.iter().find(|row| row["key"] == key).unwrap();
+    row["values"].as_array().unwrap().iter().map(number).collect()
+}
+
+fn number(value: &Value) -> f64 {
+    value.as_f64().unwrap()
+}
+
+fn bar(pa: f64) -> String {
+    format!("{:.2} bar", pa / 1e5)
+}
+
+fn finely(pa: f64) -> String {
+    format!("{:.3} bar", pa / 1e5)
+}
+
+fn seconds(s: f64) -> String {
+    format!("{s:.1} s")
+}
+
+fn percent(share: f64) -> String {
+    format!("{:.0} %", 100.0 * share)
+}
+
+fn litres(m3: f64) -> String {
+    format!("{:.2} L", 1e3 * m3)
+}
+
+fn tips(summary: &Value, key: &str) -> Vec<f64> {
+    summary["steps"][0]["tips"].as_array().unwrap().iter().map(|tip| number(&tip[key])).collect()
+}
+
+/// Losses of the pieces of tube that flow, the largest first.
+fn pieces(summary: &Value, key: &str) -> Vec<f64> {
+    let lines = summary["findings"]["spraying"]["steps"][0]["lines"].as_array().unwrap();
+    let tube = lines.iter().filter(|line| line["name"].as_str().unwrap().starts_with("1-tube"));
+    let mut values: Vec<f64> = tube.map(|line| number(&line[key])).collect();
+    values.retain(|value| *value > 1e-6);
+    values.sort_by(|a, b| b.total_cmp(a));
+    values
+}
+
+fn ends(values: &[f64]) -> (f64, f64) {
+    let fold = |pick: fn(f64, f64) -> f64| values.iter().copied().reduce(pick).unwrap();
+    (fold(f64::max), fold(f64::min))
+}
+
+fn friction() -> Answers {
+    let summary = lesson("1-friction");
+    let (first, last) = ends(&tips(&summary, "pressure_pa"));
+    let losses = pieces(&summary, "loss_pa");
+    let count = losses.len() as f64;
+    let share = losses.iter().sum::<f64>() / (count * losses[0]);
+    // Christiansen (1942): the share of the loss of a line with n even outlets, for a loss with the power m of flow.
+    let (m, n) = (1.75f64, 24.0f64);
+    let christiansen = 1.0 / (m + 1.0) + 1.0 / (2.0 * n) + (m - 1.0).sqrt() / (6.0 * n * n);
+    assert!((share - christiansen).abs() < 0.02, "{share} {christiansen}");
+    let narrow = over("1-friction", "boom.tube.bore=13 mm,16 mm", "tip_spread_share");
+    let mean = over("1-friction", "boom.tube.bore=13 mm,16 mm", "mean_tip_pressure_pa");
+    let narrow = narrow[0] * mean[0];
+    let times = narrow / (first - last);
+    // Blasius (1913): a loss with bore to the power of -4.75, a little less here as the flow falls with it.
+    assert!((times / (16.0f64 / 13.0).powf(4.75) - 1.0).abs() < 0.1, "{times}");
+    vec![
+        ("lost", finely(first - last)),
+        ("first", finely(first)),
+        ("last", finely(last)),
+        ("share", percent(share)),
+        ("christiansen", percent(christiansen)),
+        ("narrow", finely(narrow)),
+        ("times", format!("{times:.1}")),
+    ]
+}
+
+fn last_tip() -> Answers {
+    let summary = lesson("2-last-tip");
+    let section = &summary["findings"]["priming"]["sections"][0];
+    let velocities = pieces(&summary, "velocity_m_s");
+    let full = over("2-last-tip", "model.laminar_tail=true,false", "all_full_s");
+    let (fast, slow) = ends(&velocities);
+    assert!(fast / slow > 20.0 && full[0] > full[1]);
+    vec![
+        ("first", seconds(number(&section["first_s"]))),
+        ("last", seconds(number(&section["last_s"]))),
+        ("fast", format!("{fast:.2} m/s")),
+        ("slow", format!("{slow:.2} m/s")),
+        ("tail", seconds(full[0] - full[1])),
+        ("plug", seconds(full[1])),
+    ]
+}
+
+fn dead_legs() -> Answers {
+    let mean = |summary: &Value| {
+        let legs = summary["findings"]["priming"]["dead_legs"].as_array().unwrap();
+        let volume: f64 = legs.iter().map(|leg| number(&leg["volume_m3"])).sum();
+        let held: f64 =
+            legs.iter().map(|leg| number(&leg["volume_m3"]) * number(&leg["strength"])).sum();
+        (legs.len(), volume, held / volume, number(&legs[0]["bores"]))
+    };
+    let summary = lesson("3-dead-legs");
+    let (count, volume, strength, bores) = mean(&summary);
+    let text = std::fs::read_to_string(path("docs/course/3-dead-legs.toml")).unwrap();
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("short.toml");
+    std::fs::write(&file, text.replace("stub = \"200 mm\"", "stub = \"50 mm\"")).unwrap();
+    let (.., short, _) = mean(&printed(&["run", &file.to_string_lossy(), "--json"]));
+    assert!(strength < 0.3 && short > 2.0 * strength);
+    vec![
+        ("full", seconds(number(&summary["findings"]["priming"]["all_full_s"]))),
+        ("count", count.to_string()),
+        ("volume", litres(volume)),
+        ("bores", format!("{bores:.1}")),
+        ("strength", percent(strength)),
+        ("short", percent(short)),
+    ]
+}
+
+fn recirculation() -> Answers {
+    let run = |name: &str| printed(&["run", &path(&format!("scenarios/{name}.toml")), "--json"]);
+    let (spraying, circulating) = (run("heron-36m-prime-centre"), run("heron-36m-prime-one-end"));
+    let full = |summary: &Value| number(&summary["findings"]["priming"]["all_full_s"]);
+    let first = &circulating["findings"]["through_time"][0];
+    vec![
+        ("sooner", seconds(full(&spraying) - full(&circulating))),
+        ("circulating", seconds(full(&circulating))),
+        ("spraying", seconds(full(&spraying))),
+        ("thin", litres(number(&spraying["findings"]["priming"]["sprayed_weak_m3"]))),
+        ("half", seconds(number(&first["circulation"]["return_half_s"]))),
+        ("tank", percent(number(&first["tanks"][0]["strength"]))),
+    ]
+}
+
+fn diagnosing() -> Answers {
+    let summary = lesson("6-diagnosing");
+    let step = &summary["steps"][0];
+    let tip = |name: &str, key: &str| {
+        let tips = step["tips"].as_array().unwrap();
+        number(&tips.iter().find(|tip| tip["name"] == name).unwrap()[key])
+    };
+    let pressure = |name: &str| bar(tip(name, "pressure_pa"));
+    // Common practice, no source: a catch test lasts a minute.
+    let catch = |name: &str| litres(tip(name, "flow_m3_s") * 60.0);
+    let application = &summary["findings"]["spraying"]["steps"][0]["application"];
+    let rate = |key: &str| format!("{:.0} L/ha", number(&application[key]) * 1e7);
+    let more = tip("right-04", "flow_m3_s") / tip("left-04", "flow_m3_s") - 1.0;
+    vec![
+        ("left_pressure", pressure("left-04")),
+        ("middle_pressure", pressure("middle-04")),
+        ("right_pressure", pressure("right-04")),
+        ("left_catch", catch("left-04")),
+        ("middle_catch", catch("middle-04")),
+        ("right_catch", catch("right-04")),
+        ("rate", rate("rate_m")),
+        ("wanted", rate("wanted_m")),
+        ("spread", percent(more)),
+    ]
+}
+
+#[test]
+fn answers_of_the_course_are_those_of_the_tool() {
+    let lessons: [Lesson; 5] = [
+        ("1-friction", friction),
+        ("2-last-tip", last_tip),
+        ("3-dead-legs", dead_legs),
+        ("4-recirculation", recirculation),
+        ("6-diagnosing", diagnosing),
+    ];
+    let mut wrong = Vec::new();
+    for (name, answers) in lessons {
+        let text = std::fs::read_to_string(path(&format!("docs/course/text/{name}.md"))).unwrap();
+        let mut filled = text;
+        for (key, value) in answers() {
+            let place = format!("{{{{{key}}}}}");
+            assert!(filled.contains(&place), "{name} does not ask for {key}");
+            filled = filled.replace(&place, &value);
+        }
+        assert!(!filled.contains("{{"), "{name} asks for more:\n{filled}");
+        assert_eq!(filled.matches("**Question").count(), 3);
+        let file = root().join(format!("docs/course/{name}.md"));
+        wrong.extend(matches_file(&filled, &file).err());
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
