@@ -125,9 +125,10 @@ fn before_and_after(case: &Case, model: ModelOptions) -> (f64, f64) {
 fn once_the_shorter_line_is_open_the_longer_slows_to_a_creep() {
     for lengths in [[9.0, 12.0], [6.0, 12.0]] {
         let case = case(lengths, Outlet::Free, 5e-3);
-        for model in [front(None, 0.01), published(0.01)] {
+        // The wet wall of the open line lets the other go on faster.
+        for (model, share) in [(front(None, 0.01), 0.35), (published(0.01), 0.7)] {
             let (before, after) = before_and_after(&case, model);
-            assert!(after < 0.5 * before, "{before} {after}");
+            assert!(after < share * before, "{before} {after}");
         }
     }
 }
