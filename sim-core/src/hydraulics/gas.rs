@@ -70,6 +70,9 @@ impl SpringLaw {
 /// How much softer parted liquid is.
 const PARTED: f64 = 1e-3;
 
+/// Rise of a spring's pressure, as a share of it, at the flow an atmosphere drives through the hole.
+const SPRING_GIVES: f64 = 0.05;
+
 /// A hole through which air leaves to the surroundings, by ISO 6358.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct VentLaw {
@@ -91,7 +94,10 @@ impl VentLaw {
         let ahead = self.hole.upstream(mass, ATMOSPHERE_PA);
         let pa = (ahead.pa - ATMOSPHERE_PA).copysign(outward_m3_s);
         let slope = ahead.slope_pa_s_kg * REFERENCE_DENSITY_KG_M3;
-        Loss { pa: self.spring_pa + pa, slope }
+        // The spring gives way a little more the more passes, so that tips side by side share what comes.
+        let spring = SPRING_GIVES * self.spring_pa;
+        let stiffness = spring / (self.hole.sonic_conductance_m3_s_pa * ATMOSPHERE_PA);
+        Loss { pa: self.spring_pa + stiffness * outward_m3_s + pa, slope: slope + stiffness }
     }
 }
 

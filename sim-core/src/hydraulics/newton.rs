@@ -138,14 +138,15 @@ impl Newton {
         self.reverse_slope = stages.next().unwrap_or(REVERSE_SLOPE);
         self.evaluate(circuit);
         self.weigh(circuit);
+        let mut last = f64::INFINITY;
         let mut convergence = Convergence::new(most_iterations, self.tolerance);
         loop {
             self.refresh_splits(circuit, splits, convergence.caution());
-            let mut error = self.error(circuit, splits, loops);
-            if error.size <= WEIGH_FROM && !circuit.expanding.is_empty() {
+            if last <= WEIGH_FROM {
                 self.weigh(circuit);
-                error = self.error(circuit, splits, loops);
             }
+            let mut error = self.error(circuit, splits, loops);
+            last = error.size;
             if error.size <= STAGE_TOLERANCE
                 && self.anything_reverse(circuit)
                 && let Some(next) = stages.next()

@@ -43,7 +43,7 @@ pub struct MixedInstant {
 }
 
 /// Largest relative error of a solved network that partly holds air.
-const MIXED_TOLERANCE: f64 = 1e-7;
+const MIXED_TOLERANCE: f64 = 1e-6;
 
 /// Why there is no solution to trust.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]

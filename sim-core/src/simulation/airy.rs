@@ -8,9 +8,9 @@ use crate::procedure::Step;
 use crate::transport::{Amount, Contents, suction_lines};
 
 /// First time step after something came to an end, s.
-const FIRST_S: f64 = 1e-3;
+const FIRST_S: f64 = 2e-3;
 /// Shortest time step, s.
-const LEAST_S: f64 = 1e-4;
+const LEAST_S: f64 = 3e-4;
 /// Growth of the time step while little changes, and the change of flow that counts as little and as much.
 const GROWTH: f64 = 1.5;
 const LITTLE: f64 = 0.05;

@@ -11,8 +11,9 @@ pub(super) type End = usize;
 const CELL_M: f64 = 0.25;
 const MOST_CELLS: usize = 60;
 /// Share of a line's volume that counts as nothing: a column so short has broken through, a gap so short is
-/// closed.
-const NEXT_TO_NOTHING: f64 = 2e-3;
+/// closed. No more than a length of so many m in any case.
+const NEXT_TO_NOTHING: f64 = 4e-3;
+const NOTHING_M: f64 = 5e-3;
 /// Share of a stretch from which its layer blocks the bore.
 pub(super) const BLOCKED: f64 = 0.97;
 
@@ -207,7 +208,7 @@ impl PartLine {
 
     /// Tidies up after a move: joins what touches, notes a column that is gone.
     pub(super) fn tidy(&mut self, inlet: End, inlet_air: bool) -> Change {
-        let nothing = NEXT_TO_NOTHING * self.volume_m3;
+        let nothing = (NEXT_TO_NOTHING * self.volume_m3).min(NOTHING_M * self.area_m2);
         if self.airy {
             return self.plug();
         }
