@@ -2,6 +2,7 @@
 
 mod air_flow;
 mod air_supply;
+mod boom_purges;
 mod controls;
 mod fed_lines;
 mod films;
@@ -18,8 +19,10 @@ mod properties;
 mod pumps;
 mod purge;
 mod purge_low_spots;
+mod purge_properties;
 mod purge_rig;
 mod random_networks;
+mod random_purges;
 mod rates;
 mod receivers;
 mod settling;

@@ -1,0 +1,207 @@
+//! Booms of any kind to be purged in any way.
+
+use crate::purge_rig::{purge, supply};
+use proptest::prelude::*;
+use sim_core::fluids::water;
+use sim_core::plumbing::boom::{
+    AirDesign, BackDesign, BoomDesign, BuiltBoom, Feed, LineDesign, build, example,
+};
+use sim_core::plumbing::{AirSupply, CheckValve, NodeId, Opening, Plumbing, ShutOff, Valve};
+use sim_core::procedure::{Pulse, Step};
+use sim_core::scenario::Scenario;
+
+/// A boom machine and what is done to it: shares from 0 to 1 pick from their range.
+#[derive(Clone, Debug)]
+pub struct Recipe {
+    sections: usize,
+    tips: usize,
+    feed: usize,
+    returns: bool,
+    bores: [f64; 3],
+    roll: f64,
+    sags: [f64; 4],
+    surface: f64,
+    shut_off: usize,
+    opens: f64,
+    supply: [f64; 5],
+    has_receiver: bool,
+    /// Sections each step opens, as bits.
+    orders: Vec<u32>,
+    seconds: f64,
+    pulse: Option<(f64, f64)>,
+    back: bool,
+    from_return: bool,
+}
+
+/// Any of them.
+pub fn recipe() -> impl Strategy<Value = Recipe> {
+    let share = || 0.0f64..1.0;
+    let machine = (
+        1usize..8,
+        2usize..13,
+        0usize..3,
+        prop::bool::weighted(0.85),
+        [share(), share(), share()],
+        share(),
+        [share(), share(), share(), share()],
+        share(),
+    );
+    let air = (
+        0usize..3,
+        share(),
+        [share(), share(), share(), share(), share()],
+        any::<bool>(),
+        prop::collection::vec(1u32..128, 1..7),
+        share(),
+        prop::option::weighted(0.3, (share(), share())),
+        any::<bool>(),
+        any::<bool>(),
+    );
+    (machine, air).prop_map(|(machine, air)| {
+        let (sections, tips, feed, returns, bores, roll, sags, surface) = machine;
+        let (shut_off, opens, supply, has_receiver, orders, seconds, pulse, back, from_return) =
+            air;
+        Recipe {
+            sections,
+            tips,
+            feed,
+            returns,
+            bores,
+            roll,
+            sags,
+            surface,
+            shut_off,
+            opens,
+            supply,
+            has_receiver,
+            orders,
+            seconds,
+            pulse,
+            back,
+            from_return,
+        }
+    })
+}
+
+fn between(low: f64, high: f64, share: f64) -> f64 {
+    low + (high - low) * share
+}
+
+/// From 0 for most shares up to `most`.
+fn seldom(most: f64, share: f64) -> f64 {
+    most * (2.0 * share - 1.0).max(0.0)
+}
+
+impl Recipe {
+    fn design(&self) -> BoomDesign {
+        let feed = [Feed::Centre, Feed::InnerEnd, Feed::OuterEnd][self.feed];
+        let mut design = example(self.sections, self.tips, feed, self.returns);
+        design.roll_rad = between(-0.06, 0.06, self.roll);
+        design.tank.surface_above_boom_m = between(-0.5, 0.8, self.surface);
+        design.main.sag_m = seldom(0.3, self.sags[0]);
+        if let Some(path) = &mut design.return_path {
+            path.main.sag_m = seldom(0.3, self.sags[1]);
+        }
+        for section in &mut design.sections {
+            section.tube.bore_m = between(0.012, 0.03, self.bores[0]);
+            section.hose.bore_m = between(0.015, 0.032, self.bores[1]);
+            section.return_hose.bore_m = between(0.01, 0.025, self.bores[2]);
+            section.hose.sag_m = seldom(0.4, self.sags[2]);
+            section.return_hose.sag_m = seldom(0.4, self.sags[3]);
+            section.tip.shut_off = self.shut_off();
+        }
+        let check = CheckValve { kv_si: kv(60.0), opens_at_pa: 5e3 };
+        let back = self.back.then(|| BackDesign {
+            line: line(0.025, 4.0),
+            valve: Valve { kv_si: kv(9.0), opening: 0.0, characteristic: Opening::Linear },
+        });
+        design.air = Some(AirDesign { check, back });
+        design
+    }
+
+    fn shut_off(&self) -> ShutOff {
+        let opens_at_pa = between(0.3e5, 3e5, self.opens);
+        match self.shut_off {
+            0 => ShutOff::CheckValve {
+                opens_at_pa,
+                reseats_at_pa: 0.7 * opens_at_pa,
+                open_loss_pa: 4e3,
+            },
+            _ => ShutOff::Each,
+        }
+    }
+
+    fn supply(&self) -> AirSupply {
+        let [pressure, conductance, free, volume, charge] = self.supply;
+        let regulated = between(0.2e5, 4e5, pressure);
+        let air = supply(regulated, 10f64.powf(between(-9.0, -6.3, conductance)), 0.0);
+        if self.has_receiver {
+            AirSupply {
+                receiver_m3: between(5e-3, 0.1, volume),
+                charged_to_pa: regulated + between(0.0, 6e5, charge),
+                free_air_m3_s: seldom(5e-3, free),
+                ..air
+            }
+        } else {
+            AirSupply { free_air_m3_s: 10f64.powf(between(-4.0, -1.8, free)), ..air }
+        }
+    }
+
+    /// The scenario: its lines full of product, its tank of water.
+    pub fn scenario(&self) -> Scenario {
+        let built = build(&self.design());
+        let mut plumbing = built.plumbing.clone();
+        plumbing.air = Some(self.supply());
+        let steps = self.steps(&plumbing, &built);
+        let mut scenario = Scenario::plain(plumbing, water(15.0), steps);
+        scenario.start.lines_hold = 1.0;
+        scenario.start.tanks_hold = 0.0;
+        scenario
+    }
+
+    fn steps(&self, plumbing: &Plumbing, built: &BuiltBoom) -> Vec<Step> {
+        let air = built.air.as_ref().unwrap();
+        let from_return = air.return_side.filter(|_| self.from_return && self.returns);
+        let node = from_return.unwrap_or(air.feed_side);
+        let backward = f64::from(u8::from(from_return.is_some()));
+        let one_step = |(k, open): (usize, &u32)| {
+            let mut step = purge(plumbing, node, between(2.0, 20.0, self.seconds));
+            step.name = format!("part {k}");
+            let opening = &mut step.settings.opening;
+            for (i, section) in plumbing.sections.iter().enumerate() {
+                opening[section.valve.unwrap().index()] = f64::from(open >> i & 1);
+            }
+            for (valve, open) in [(air.back_valve, backward), (built.return_valve, 1.0 - backward)]
+            {
+                if let Some(valve) = valve {
+                    opening[valve.index()] = open;
+                }
+            }
+            for (tip, opening) in plumbing.tips.iter().zip(&mut step.settings.tip_opening) {
+                *opening = f64::from(u8::from(tip.shut_off != ShutOff::Each));
+            }
+            if let (Some(purge), Some((on, off))) = (&mut step.purge, self.pulse) {
+                let (on_s, off_s) = (between(0.2, 4.0, on), between(0.2, 4.0, off));
+                purge.pulse = Some(Pulse { on_s, off_s });
+            }
+            step
+        };
+        self.orders.iter().enumerate().map(one_step).collect()
+    }
+}
+
+fn kv(m3_h: f64) -> f64 {
+    m3_h / 3600.0 / 1e5f64.sqrt()
+}
+
+fn line(bore_m: f64, length_m: f64) -> LineDesign {
+    LineDesign {
+        bore_m,
+        roughness_m: 1e-5,
+        length_m: Some(length_m),
+        losses: 3.0,
+        rating_pa: None,
+        material: None,
+        sag_m: 0.0,
+    }
+}
