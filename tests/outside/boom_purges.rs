@@ -6,7 +6,7 @@ use sim_core::fluids::water;
 use sim_core::plumbing::boom::{
     AirDesign, BackDesign, BoomDesign, BuiltBoom, Feed, LineDesign, build, example,
 };
-use sim_core::plumbing::{AirSupply, CheckValve, NodeId, Opening, Plumbing, ShutOff, Valve};
+use sim_core::plumbing::{AirSupply, CheckValve, Opening, Plumbing, ShutOff, Valve};
 use sim_core::procedure::{Pulse, Step};
 use sim_core::scenario::Scenario;
 

@@ -127,11 +127,6 @@ impl SharpFronts {
         state.y[1] * RT / self.supply.receiver_m3
     }
 
-    /// Length of the column in line `k`, m.
-    pub fn column(&self, state: &State, k: usize) -> f64 {
-        state.y[3 + 3 * k].max(0.0)
-    }
-
     /// What has run out of line `k`, m3.
     pub fn outflow(&self, state: &State, k: usize) -> f64 {
         state.y[4 + 3 * k]
