@@ -8,3 +8,4 @@ mod faults;
 mod pages;
 mod scenarios;
 mod time;
+mod volumes;
