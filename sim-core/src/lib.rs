@@ -3,6 +3,7 @@
 //! One room a question; each may use only the rooms above it. The library opens no file, reads no
 //! clock and prints nothing.
 
+pub mod diagnosis;
 pub mod findings;
 pub mod fluids;
 pub mod hydraulics;

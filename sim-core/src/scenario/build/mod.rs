@@ -9,6 +9,7 @@ mod long;
 mod names;
 mod parts;
 mod pump;
+pub(super) mod states;
 mod steps;
 
 use super::fault::Fault;

@@ -69,7 +69,7 @@ impl Build<'_> {
     }
 
     /// Shuts valve and tips of every section not listed.
-    fn open_sections(&mut self, table: &Checked, settings: &mut Settings) {
+    pub(super) fn open_sections(&mut self, table: &Checked, settings: &mut Settings) {
         if !table.has("sections") {
             return;
         }
@@ -89,7 +89,7 @@ impl Build<'_> {
         }
     }
 
-    fn shut_tips(&mut self, table: &Checked, settings: &mut Settings) {
+    pub(super) fn shut_tips(&mut self, table: &Checked, settings: &mut Settings) {
         let names = table.names("shut_tips").to_vec();
         if names.is_empty() {
             return;
@@ -102,13 +102,13 @@ impl Build<'_> {
         }
     }
 
-    fn open_valves(&mut self, table: &Checked, settings: &mut Settings) {
+    pub(super) fn open_valves(&mut self, table: &Checked, settings: &mut Settings) {
         let is_valve = |part: &Part| matches!(part, Part::Valve(_));
         let given = self.settings_of(table, "valves", "valve", is_valve);
         given.into_iter().for_each(|(branch, opening)| settings.opening[branch] = opening);
     }
 
-    fn run_pumps(&mut self, table: &Checked, settings: &mut Settings) {
+    pub(super) fn run_pumps(&mut self, table: &Checked, settings: &mut Settings) {
         if let (Some(speed), Some(pump)) = (table.number("pump"), self.machine_pump()) {
             settings.speed[pump.index()] = speed;
         }

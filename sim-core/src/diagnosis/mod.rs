@@ -1,0 +1,23 @@
+//! Which fault explains the readings?
+//!
+//! The healthy machine of a scenario and every fault of a [`catalogue`], at every place it could be and
+//! in any size, are held against what was read; faults are ranked by how well they explain it for their
+//! freedom. [`diagnose`] is the door.
+
+mod catalogue;
+mod fault;
+mod fit;
+mod machine;
+mod model;
+mod pairs;
+mod rank;
+mod simulate;
+mod size;
+mod words;
+
+pub use catalogue::catalogue;
+pub use fault::{Fault, FaultKind, Spot};
+pub use model::{Diagnosis, DiagnosisError, Explanation, Fitted, Residual};
+pub use rank::diagnose;
+pub use simulate::simulate;
+pub use size::{SizeRange, size_range};

@@ -1,0 +1,5 @@
+//! Faults made up, read with noise, and found again.
+
+mod booms;
+mod cases;
+mod study;
