@@ -1,9 +1,39 @@
-use crate::booms::booms;
-use crate::cases::{faulty, healthy, noisy};
+use crate::booms::{Boom, booms};
+use crate::cases::{Case, faulty, healthy, noisy, normal};
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
 use rayon::prelude::*;
-use sim_core::diagnosis::diagnose;
+use sim_core::diagnosis::{Diagnosis, diagnose, next, simulate};
+use sim_core::scenario::Accuracy;
+
+fn truth_at(d: &Diagnosis, case: &Case) -> Option<usize> {
+    d.explanations
+        .iter()
+        .position(|e| e.faults.len() == 1 && Some(e.faults[0].fault) == case.truth.map(|t| t.0))
+}
+
+fn say(boom: &Boom, d: &Diagnosis, case: &Case) -> String {
+    let truth = case.truth.unwrap();
+    let at = truth_at(d, case);
+    let lead = &d.explanations[0];
+    let w: Vec<String> = lead
+        .faults
+        .iter()
+        .map(|f| format!("{} {:.3}", f.fault.words(&boom.scenario.plumbing), f.size))
+        .collect();
+    format!(
+        "{} {:.3} -> {:?} p={:.2} misfit {:.1} ; truth at {:?} misfit {:.1} score {:.1} vs {:.1}",
+        truth.0.words(&boom.scenario.plumbing),
+        truth.1,
+        w,
+        lead.probability,
+        lead.misfit,
+        at.map(|i| d.explanations[i].group),
+        at.map_or(0.0, |i| d.explanations[i].misfit),
+        at.map_or(0.0, |i| d.explanations[i].score),
+        lead.score
+    )
+}
 
 #[test]
 #[ignore]
@@ -18,25 +48,53 @@ fn trial() {
         );
         for noise in [0.01, 0.02] {
             let start = std::time::Instant::now();
-            let rows: Vec<_> = cases.par_iter().enumerate().map(|(i, case)| {
-                let mut rng = ChaCha8Rng::seed_from_u64(1000 + i as u64);
-                let readings = noisy(case, noise, &mut rng);
-                let d = diagnose(&boom.scenario, &readings).unwrap();
-                let truth = case.truth.unwrap();
-                let at = d.explanations.iter().position(|e| e.faults.len() == 1 && e.faults[0].fault == truth.0);
-                let group = at.map(|i| d.explanations[i].group);
-                let say = if group != Some(0) {
-                    let lead = &d.explanations[0];
-                    let w: Vec<String> = lead.faults.iter().map(|f| format!("{} {:.3}", f.fault.words(&boom.scenario.plumbing), f.size)).collect();
-                    Some(format!("   {} {:.3} -> {:?} p={:.2} misfit {:.1} ; truth at {:?} misfit {:.1} score {:.1} vs {:.1}", truth.0.words(&boom.scenario.plumbing), truth.1, w, lead.probability, lead.misfit, group, at.map_or(0.0, |i| d.explanations[i].misfit), at.map_or(0.0, |i| d.explanations[i].score), lead.score))
-                } else { None };
-                (group, at == Some(0), say, d.explanations.iter().filter(|e| e.group == 0 && e.faults.len()==1).count())
-            }).collect();
+            let rows: Vec<_> = cases
+                .par_iter()
+                .enumerate()
+                .map(|(i, case)| {
+                    let mut rng = ChaCha8Rng::seed_from_u64(1000 + i as u64);
+                    let mut readings = noisy(case, noise, &mut rng);
+                    let mut d = diagnose(&boom.scenario, &readings).unwrap();
+                    let mut lines = Vec::new();
+                    let mut groups = Vec::new();
+                    let mut strict = Vec::new();
+                    for round in 0..4 {
+                        let at = truth_at(&d, case);
+                        let group = at.map(|i| d.explanations[i].group);
+                        groups.push(group);
+                        strict.push(at == Some(0));
+                        if group != Some(0) {
+                            lines.push(format!("  round {round}: {}", say(&boom, &d, case)));
+                        }
+                        if round == 3 {
+                            break;
+                        }
+                        let list = next(&boom.scenario, &readings, &d).unwrap();
+                        let Some(m) = list.first() else { continue };
+                        if group != Some(0) {
+                            lines.push(format!(
+                                "     {} in {} gain {:.2}",
+                                m.place.words(&boom.scenario.plumbing),
+                                m.state.name,
+                                m.gain_bits
+                            ));
+                        }
+                        let with = m.taken(0.0, Accuracy::Share(noise), &readings);
+                        let exact =
+                            simulate(&boom.scenario, &[case.truth.unwrap()], &with).unwrap();
+                        let state = exact.states.iter().find(|s| s.name == m.state.name).unwrap();
+                        let value =
+                            state.readings.last().unwrap().value * (1.0 + noise * normal(&mut rng));
+                        readings = m.taken(value, Accuracy::Share(noise), &readings);
+                        d = diagnose(&boom.scenario, &readings).unwrap();
+                    }
+                    (groups, strict, lines)
+                })
+                .collect();
             let n = rows.len() as f64;
-            let first = rows.iter().filter(|r| r.0 == Some(0)).count() as f64 / n;
-            let strict = rows.iter().filter(|r| r.1).count() as f64 / n;
-            let three = rows.iter().filter(|r| r.0.is_some_and(|g| g < 3)).count() as f64 / n;
-            let ties = rows.iter().map(|r| r.3).sum::<usize>() as f64 / n;
+            let share = |f: &dyn Fn(&(Vec<Option<usize>>, Vec<bool>, Vec<String>)) -> bool| {
+                rows.iter().filter(|r| f(r)).count() as f64 / n
+            };
             let calm: Vec<bool> = (0..40usize)
                 .into_par_iter()
                 .map(|i| {
@@ -49,12 +107,21 @@ fn trial() {
                 .collect();
             let calm = calm.iter().filter(|c| **c).count() as f64 / 40.0;
             eprintln!(
-                "{} noise {noise}: first {first:.3} strict {strict:.3} three {three:.3} tie size {ties:.1} healthy {calm:.3}; {:.2} s a case",
+                "{} noise {noise}: first {:.3} strict {:.3} three {:.3} healthy {calm:.3}; after 1,2,3: {:.3} {:.3} {:.3} strict {:.3}  {:.2} s a case",
                 boom.name,
+                share(&|r| r.0[0] == Some(0)),
+                share(&|r| r.1[0]),
+                share(&|r| r.0[0].is_some_and(|g| g < 3)),
+                share(&|r| r.0.get(1) == Some(&Some(0))),
+                share(&|r| r.0.get(2) == Some(&Some(0))),
+                share(&|r| r.0.last() == Some(&Some(0))),
+                share(&|r| *r.1.last().unwrap()),
                 start.elapsed().as_secs_f64() / (n + 40.0)
             );
-            for r in rows.iter().filter_map(|r| r.2.as_ref()) {
-                eprintln!("{r}");
+            for r in &rows {
+                for l in &r.2 {
+                    eprintln!("{l}");
+                }
             }
         }
     }

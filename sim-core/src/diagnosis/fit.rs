@@ -7,7 +7,7 @@ use super::model::{DiagnosisError, Residual};
 use super::size::{SizeRange, size_range};
 use crate::hydraulics::Instant;
 use crate::plumbing::TipId;
-use crate::scenario::{Accuracy, Reading, Readings, Scenario};
+use crate::scenario::{Accuracy, Place, Reading, Readings, Scenario};
 use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt};
 use nalgebra::storage::Owned;
 use nalgebra::{DMatrix, DVector, Dyn};
@@ -192,13 +192,18 @@ fn within(faults: &[Fault], log_sizes: &[f64]) -> Vec<f64> {
     log_sizes.iter().zip(ranges).map(clamp).collect()
 }
 
+/// Smallest doubt of a reading at `place`, SI: what no instrument of the trade shows.
+pub(super) fn least_doubt(place: Place) -> f64 {
+    match place {
+        Place::OwnGauge(_) | Place::TestGauge(_) => LEAST_PRESSURE_PA,
+        Place::Catch(_) | Place::Meter(_) => LEAST_FLOW_M3_S,
+        Place::Speed(_) => LEAST_SPEED,
+    }
+}
+
 /// Doubt of a reading: of the reading itself and of the model, taken as independent.
 fn sigma(reading: &Reading, modelled: f64, model_accuracy: f64) -> f64 {
-    let least = match reading.place {
-        place if place.is_pressure() => LEAST_PRESSURE_PA,
-        crate::scenario::Place::Speed(_) => LEAST_SPEED,
-        _ => LEAST_FLOW_M3_S,
-    };
+    let least = least_doubt(reading.place);
     let own = match reading.accuracy {
         Accuracy::Share(share) => share * reading.value.abs(),
         Accuracy::Absolute(absolute) => absolute,
