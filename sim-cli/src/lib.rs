@@ -5,6 +5,9 @@
 mod args;
 mod commands;
 mod csv_files;
+mod diagnosis_json;
+mod diagnosis_report;
+mod diagnosis_sheets;
 mod draw;
 pub mod exit;
 mod failure;

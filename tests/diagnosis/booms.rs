@@ -60,14 +60,16 @@ impl Files for Beside {
     }
 }
 
+/// The shipped scenario called `name`.
+pub(crate) fn shipped(name: &str) -> Scenario {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).parent().unwrap().join("scenarios");
+    let text = std::fs::read_to_string(folder.join(format!("{name}.toml"))).unwrap();
+    read(&text, &Beside(folder)).unwrap()
+}
+
 /// Every boom of the cases.
 pub(crate) fn booms() -> Vec<Boom> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).parent().unwrap().join("scenarios");
-    let boom = |(name, states): (&'static str, &'static str)| {
-        let text = std::fs::read_to_string(folder.join(format!("{name}.toml"))).unwrap();
-        let scenario = read(&text, &Beside(folder.clone())).unwrap();
-        Boom { name, scenario, states }
-    };
+    let boom = |(name, states)| Boom { name, scenario: shipped(name), states };
     BOOMS.into_iter().map(boom).collect()
 }
 

@@ -1,11 +1,13 @@
 //! One file a command.
 
 mod check;
+mod diagnose;
 mod expand;
 mod run;
 mod texts;
 mod tips;
 
+pub(crate) use diagnose::Diagnosed;
 pub(crate) use run::Finished;
 
 use crate::args::{Cli, Command, Units};
@@ -18,6 +20,7 @@ pub(crate) fn dispatch(cli: &Cli, streams: &mut Streams<'_>) -> Result<u8, Failu
     match &cli.command {
         Command::Run(args) => return run::run(args, streams),
         Command::Check(args) => return check::check(&args.files, streams),
+        Command::Diagnose(args) => diagnose::diagnose(args, streams)?,
         Command::Expand(args) => expand::expand(args, streams)?,
         Command::Tips(args) => tips::tips(args, streams)?,
         Command::Schema => texts::schema(streams)?,

@@ -3,6 +3,7 @@
 mod axes;
 mod boom_pressure;
 mod curves;
+mod diagnosis;
 mod flow_and_pressure;
 mod front_map;
 mod layered;
@@ -19,7 +20,7 @@ mod theme;
 mod timeline;
 mod tip_flow;
 
-use crate::commands::Finished;
+use crate::commands::{Diagnosed, Finished};
 use crate::output::OutputFile;
 use render::{Picture, render};
 use sim_core::findings::StepFindings;
@@ -72,6 +73,12 @@ pub(crate) fn all(finished: &Finished, units: UnitSystem) -> Result<Vec<OutputFi
     }
     files.extend(over_time(finished, units)?);
     Ok(files)
+}
+
+/// The picture of a diagnosis.
+pub(crate) fn diagnosis(diagnosed: &Diagnosed) -> Result<[OutputFile; 2], String> {
+    theme::register_fonts()?;
+    render("diagnosis", &diagnosis::MeasuredPressure::of(diagnosed))
 }
 
 /// Pictures of the whole run over time, if anything moved in it.

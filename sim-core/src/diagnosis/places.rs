@@ -10,6 +10,8 @@ use crate::scenario::{Accuracy, Place, Readings, Scenario, State};
 const OPENED: f64 = 0.7;
 /// The same where the machine must be put into another state.
 const ANOTHER_STATE: f64 = 0.85;
+/// The same in a known state other than the first.
+const FURTHER_STATE: f64 = 0.97;
 /// Doubt of a kind of reading none of which was taken, as a share: common practice, no source.
 const USUAL: f64 = 0.02;
 
@@ -41,7 +43,7 @@ pub(super) fn states(scenario: &Scenario, readings: &Readings) -> Vec<State> {
     let circulating = scenario.steps.iter().find(|step| step.action == Action::Circulate);
     if let Some(step) = circulating.filter(|_| !circulates) {
         states.push(State {
-            name: "circulating, tips shut".into(),
+            name: "circulating".into(),
             action: Action::Circulate,
             settings: step.settings.clone(),
             controls: step.controls.clone(),
@@ -66,7 +68,7 @@ fn flat_out(first: &State, plumbing: &Plumbing) -> State {
             }
         }
     }
-    state.name = "flat out, nothing held".into();
+    state.name = "flat out".into();
     state
 }
 
@@ -93,7 +95,11 @@ pub(super) fn spots(scenario: &Scenario, readings: &Readings, states: &[State]) 
     let caught = caught(readings);
     let mut spots = Vec::new();
     for (i, state) in states.iter().enumerate() {
-        let another = if i < readings.states.len() { 1.0 } else { ANOTHER_STATE };
+        let another = match i {
+            0 => 1.0,
+            i if i < readings.states.len() => FURTHER_STATE,
+            _ => ANOTHER_STATE,
+        };
         let sprays = state.action == Action::Spray;
         let mut add = |place: Place, effort: f64| {
             if !state.readings.iter().any(|reading| reading.place == place) {

@@ -122,8 +122,17 @@ fn node_words(node: NodeId, plumbing: &Plumbing) -> String {
     if name.starts_with("section ") {
         return format!("the {} of section {}", end_word(&name), section_word(&name));
     }
-    let tip = plumbing.tips.iter().find(|tip| tip.node == node);
-    tip.map_or(name, |tip| format!("the body of tip {}", tip.name))
+    if let Some(tip) = plumbing.tips.iter().find(|tip| tip.node == node) {
+        return format!("the body of tip {}", tip.name);
+    }
+    let branches = plumbing.branches.iter();
+    let before: Vec<&str> =
+        branches.clone().filter(|b| b.to == node).map(|b| b.name.as_str()).collect();
+    let after: Vec<&str> = branches.filter(|b| b.from == node).map(|b| b.name.as_str()).collect();
+    match (&before[..], &after[..]) {
+        ([before], [after]) => format!("{name}, between {before} and {after}"),
+        _ => name,
+    }
 }
 
 fn end_word(name: &str) -> &'static str {
