@@ -6,16 +6,16 @@ use crate::tables::diagnosis::CAUTIONS;
 use std::fmt::Write as _;
 
 const STYLE: &str = "\
-@page { size: A4; margin: 11mm }
-body { font: 10.5px/1.35 sans-serif; color: #222; max-width: 186mm; margin: 0 auto }
-h1 { font-size: 17px; margin: 0 0 2px } h2 { font-size: 12px; margin: 8px 0 2px }
+@page { size: A4; margin: 9mm 11mm }
+body { font: 9.5px/1.3 sans-serif; color: #222; max-width: 186mm; margin: 0 auto }
+h1 { font-size: 17px; margin: 0 0 2px } h2 { font-size: 11px; margin: 6px 0 1px }
 p { margin: 2px 0 } p.answer { font-size: 12.5px; font-weight: bold }
 p.warning { border: 1.5px solid #d55e00; padding: 4px }
 table { border-collapse: collapse; width: 100% } th { text-align: left; border-bottom: 1px solid #222 }
-td, th { padding: 1px 5px 1px 0; vertical-align: top } td.number, th.number { text-align: right }
+td, th { padding: 0 5px 0 0; vertical-align: top } td.number, th.number { text-align: right }
 tr:nth-child(even) td { background: #f5f4f0 }
-svg { width: 100%; height: auto; max-height: 76mm }
-ul { border: 1.5px solid #222; margin: 8px 0 0; padding: 5px 5px 5px 20px }
+svg { width: 100%; height: auto; max-height: 62mm }
+ul { border: 1.5px solid #222; margin: 6px 0 0; padding: 3px 5px 3px 20px }
 .faint { color: #666 }";
 
 /// The page of `diagnosed` with its picture.

@@ -7,8 +7,10 @@ use sim_core::units::{Quantity as Q, UnitSystem, show};
 
 /// Explanations listed.
 const LISTED: usize = 8;
-/// Probability below which an explanation is not listed, unless it stands among the first three.
+/// Probability below which an explanation is not listed beside a fault, unless it stands among the first three; and beside
+/// the healthy machine.
 const LEAST: f64 = 0.005;
+const LEAST_BESIDE_HEALTHY: f64 = 0.02;
 /// Rivals named beside a measurement.
 const RIVALS: usize = 3;
 /// Gain below which a measurement tells next to nothing, bits.
@@ -39,10 +41,11 @@ pub(crate) fn answer(diagnosed: &Diagnosed) -> Vec<String> {
     let mut said = Vec::new();
     if !d.fits {
         said.push(format!(
-            "! The model of this machine does not fit any reading set like this: even the best explanation leaves {:.1} of \
-             misfit over {} readings, which chance gives once in {}. Check the scenario (tips, bores, pump, what was \
+            "! The model of this machine does not fit the readings: even the best of {} explanations leaves a misfit of \
+             {:.1} over {} readings, which chance gives once in {}. Check the scenario (tips, bores, pump, what was \
              open), the units and the accuracy of the readings before you believe what follows; a machine known to be healthy \
              can be fitted with --calibrate.",
+            d.considered,
             best.misfit,
             d.count,
             once_in(d.chance_of_misfit)
@@ -160,8 +163,10 @@ pub(crate) fn sheets(diagnosed: &Diagnosed) -> Vec<Sheet> {
 
 fn explanations(diagnosed: &Diagnosed) -> Sheet {
     let listed = diagnosed.diagnosis.explanations.iter().enumerate();
+    let healthy = diagnosed.diagnosis.explanations[0].is_healthy();
+    let (first, least) = if healthy { (1, LEAST_BESIDE_HEALTHY) } else { (3, LEAST) };
     let rows = listed
-        .filter(|(i, e)| *i < 3 || (*i < LISTED && e.probability >= LEAST) || e.is_healthy())
+        .filter(|(i, e)| *i < first || (*i < LISTED && e.probability >= least) || e.is_healthy())
         .map(|(i, e)| {
             vec![
                 (i + 1).to_string(),

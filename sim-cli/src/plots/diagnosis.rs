@@ -97,7 +97,8 @@ impl MeasuredPressure {
         }
         frame.axes()?;
         section_names(&frame, &self.spans)?;
-        self.healthy.iter().try_for_each(|path| frame.line(path, BLUE, 3))?;
+        // The healthy machine is drawn wide: it shows beside the best explanation where both agree.
+        self.healthy.iter().try_for_each(|path| frame.line(path, BLUE, 9))?;
         self.best.iter().try_for_each(|path| frame.line(path, VERMILION, 3))?;
         let mark = |&(x, y, doubt): &(f64, f64, f64), filled: bool| {
             let (low, high) = (frame.at(x, y - doubt), frame.at(x, y + doubt));
@@ -107,12 +108,12 @@ impl MeasuredPressure {
         };
         self.gauges.iter().try_for_each(|gauge| mark(gauge, true))?;
         self.catches.iter().try_for_each(|catch| mark(catch, false))?;
-        let dash = |(x, y): (i32, i32), colour| {
-            area.draw(&PathElement::new(vec![(x - 14, y), (x + 14, y)], stroke(colour, 3)))
+        let dash = |(x, y): (i32, i32), colour, width| {
+            area.draw(&PathElement::new(vec![(x - 14, y), (x + 14, y)], stroke(colour, width)))
         };
         frame.legend(&[
-            ("healthy machine", &|at| dash(at, BLUE)),
-            ("best explanation", &|at| dash(at, VERMILION)),
+            ("healthy machine", &|at| dash(at, BLUE, 9)),
+            ("best explanation", &|at| dash(at, VERMILION, 3)),
             ("gauge", &|at| area.draw(&Circle::new(at, 7, INK.filled()))),
             ("catch test as a new tip's pressure", &|at| {
                 area.draw(&Circle::new(at, 7, INK.stroke_width(2)))

@@ -2,7 +2,7 @@
 
 use super::fault::{Fault, FaultKind, Spot};
 use crate::plumbing::{Branch, BranchId, Part, Plumbing, SectionId, ShutOff, Side, TipId};
-use crate::procedure::Actuator;
+use crate::procedure::{Actuator, Held};
 use crate::scenario::{Place, Readings};
 
 /// The faults of `plumbing` that `readings` are held against, in a fixed order.
@@ -40,7 +40,7 @@ pub fn catalogue(plumbing: &Plumbing, readings: &Readings) -> Vec<Fault> {
             add(FaultKind::CheckStuck, Spot::Tip(id));
         }
     }
-    gauges(readings).into_iter().for_each(|spot| add(FaultKind::GaugeOff, spot));
+    gauges(plumbing, readings).into_iter().for_each(|spot| add(FaultKind::GaugeOff, spot));
     faults
 }
 
@@ -71,13 +71,19 @@ fn used(id: BranchId, readings: &Readings) -> bool {
 }
 
 /// Gauges that were read, or by which something was held, and the test gauge if it was used.
-fn gauges(readings: &Readings) -> Vec<Spot> {
+fn gauges(plumbing: &Plumbing, readings: &Readings) -> Vec<Spot> {
     let places = || readings.states.iter().flat_map(|state| &state.readings).map(|r| r.place);
     let own = places().filter_map(|place| match place {
         Place::OwnGauge(i) => Some(Spot::Gauge(i)),
         _ => None,
     });
     let mut spots: Vec<Spot> = own.collect();
+    let held = readings.states.iter().flat_map(|state| &state.controls).map(|c| c.held);
+    for held in held {
+        let Held::Pressure { node, .. } = held else { continue };
+        let gauge = plumbing.gauges.iter().position(|gauge| gauge.node == node);
+        spots.extend(gauge.map(Spot::Gauge));
+    }
     if places().any(|place| matches!(place, Place::TestGauge(_))) {
         spots.push(Spot::TestGauge);
     }

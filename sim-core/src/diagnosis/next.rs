@@ -82,6 +82,13 @@ pub fn next(
         })
         .collect();
     measurements.sort_by(|a, b| b.0.total_cmp(&a.0));
+    // One place is told once, in the state where it tells most.
+    let mut told: Vec<Place> = Vec::new();
+    measurements.retain(|(_, measurement)| {
+        let new = !told.contains(&measurement.place);
+        told.push(measurement.place);
+        new
+    });
     measurements.truncate(TOLD);
     Ok(measurements.into_iter().map(|(_, measurement)| measurement).collect())
 }

@@ -125,6 +125,14 @@ fn at_most(what: &'static str, place: String, value: f64, limit: f64) -> InUse {
     InUse { what, place, value, limit, is_pressure: false, met, source }
 }
 
+/// Those of `verdicts` that are not met, or else the one nearest to its limit.
+fn telling(mut verdicts: Vec<InUse>) -> Vec<InUse> {
+    verdicts.sort_by(|a, b| b.value.total_cmp(&a.value));
+    let unmet = verdicts.iter().filter(|verdict| !verdict.met).count();
+    verdicts.truncate(unmet.max(1));
+    verdicts
+}
+
 /// Drop from the pressure held to the far end of each section read.
 fn section_drop(scenario: &Scenario, state: &State) -> Vec<InUse> {
     let Some((held, limit)) = state.held_pa().zip(scenario.limits.section_drop.as_ref()) else {
@@ -142,7 +150,7 @@ fn section_drop(scenario: &Scenario, state: &State) -> Vec<InUse> {
         let what = "drop, gauge to far end";
         Some(InUse { source: limit.source.clone(), ..at_most(what, place, value, limit.at_most) })
     };
-    sections.filter_map(drop).collect()
+    telling(sections.filter_map(drop).collect())
 }
 
 /// Pressure at the feed end of each section read against their mean.
@@ -161,7 +169,7 @@ fn section_balance(scenario: &Scenario, state: &State) -> Vec<InUse> {
             at_most("section feed end, off mean", place, (pa / mean - 1.0).abs(), limit.at_most);
         InUse { source: limit.source.clone(), ..verdict }
     };
-    ends.into_iter().map(verdict).collect()
+    telling(ends.into_iter().map(verdict).collect())
 }
 
 /// The machine's gauges against a test gauge at the same place.

@@ -29,7 +29,7 @@ impl Fault {
                 format!("tip {} wrong or partly plugged", plumbing.tips[id.index()].name)
             }
             (K::TipUncaught, Spot::Section(id)) => {
-                format!("a tip of section {} that was not caught wrong or plugged", section(id))
+                format!("a tip not caught in section {} wrong or partly plugged", section(id))
             }
             (K::TipStrainerMissing, Spot::Tip(id)) => {
                 format!("tip strainer missing at {}", plumbing.tips[id.index()].name)
@@ -45,7 +45,9 @@ impl Fault {
                 format!("machine's gauge \"{}\" reads off", plumbing.gauges[i].name)
             }
             (K::GaugeOff, _) => "test gauge reads off".into(),
-            (K::MeterOff, Spot::Branch(id)) => format!("flow meter {} reads off", name(id)),
+            (K::MeterOff, Spot::Branch(id)) => {
+                format!("{} reads off", named("flow meter", "meter", &name(id)))
+            }
             (kind, _) => format!("{kind:?}"),
         }
     }
@@ -56,12 +58,25 @@ fn hose(id: BranchId, plumbing: &Plumbing) -> String {
     let section = branch.section.map(|s| plumbing.sections[s.index()].name.as_str());
     match (branch.side, section) {
         (Side::Feed, Some(section)) => format!("feed hose of section {section}"),
-        (Side::Return, Some(_)) => format!("return hose {}", branch.name),
-        (Side::Feed, None) => format!("main line {}", branch.name),
-        (Side::Suction, _) => format!("suction hose {}", branch.name),
-        (Side::Return, None) => format!("return line {}", branch.name),
+        (Side::Return, Some(section)) => {
+            let several = plumbing.branches.iter().filter(|b| b.side == Side::Return);
+            let several = several.filter(|b| b.section == branch.section).count() > 1;
+            if several {
+                format!("return hose {}", branch.name)
+            } else {
+                format!("return hose of section {section}")
+            }
+        }
+        (Side::Feed, None) => named("main line", "main", &branch.name),
+        (Side::Suction, _) => named("suction hose", "suction", &branch.name),
+        (Side::Return, None) => named("return main", "return-main", &branch.name),
         _ => format!("line {}", branch.name),
     }
+}
+
+/// `words` alone for the part of the usual name, with its name for any other.
+fn named(words: &str, usual: &str, name: &str) -> String {
+    if name == usual { words.to_owned() } else { format!("{words} {name}") }
 }
 
 fn strainer(id: BranchId, plumbing: &Plumbing) -> &'static str {
