@@ -8,11 +8,12 @@ use sim_core::scenario::{
 use std::path::{Path, PathBuf};
 
 /// A boom and how a technician goes about it.
+#[derive(Clone)]
 pub(crate) struct Boom {
     pub(crate) name: &'static str,
     pub(crate) scenario: Scenario,
     /// States and what is read in them at every machine of this kind.
-    states: &'static str,
+    pub(crate) states: &'static str,
 }
 
 /// Shipped scenarios of centre-fed, one-end-fed and bypass-held machines, 3 to 11 sections, and the states a

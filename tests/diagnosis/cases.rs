@@ -4,7 +4,7 @@ use crate::booms::{Boom, sizes};
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 use rand_distr::{Distribution, StandardNormal};
-use sim_core::diagnosis::{Fault, FaultKind, catalogue, size_range};
+use sim_core::diagnosis::{Fault, FaultKind, Spot, catalogue, size_range};
 use sim_core::scenario::{Accuracy, Readings};
 
 /// Movement of some reading from which a fault counts as one: smaller ones nobody looks for.
@@ -12,8 +12,8 @@ const MATTERS: f64 = 0.05;
 
 /// One case.
 pub(crate) struct Case {
-    /// The fault and its size; `None` at a healthy machine.
-    pub(crate) truth: Option<(Fault, f64)>,
+    /// The faults and their sizes; none at a healthy machine.
+    pub(crate) truth: Vec<(Fault, f64)>,
     /// What would be read without noise.
     pub(crate) exact: Readings,
 }
@@ -47,6 +47,13 @@ fn draw(
     healthy: &Readings,
     rng: &mut ChaCha8Rng,
 ) -> Option<Case> {
+    let truth = vec![fault(kind, faults, rng)];
+    let exact = boom.readings(&truth)?;
+    matters(healthy, &exact).then_some(Case { truth, exact })
+}
+
+/// A fault of `kind` at one of its places, of some size.
+fn fault(kind: FaultKind, faults: &[Fault], rng: &mut ChaCha8Rng) -> (Fault, f64) {
     let places: Vec<&Fault> = faults.iter().filter(|fault| fault.kind == kind).collect();
     let fault = *places[rng.random_range(0..places.len())];
     let (least, most) = sizes(kind);
@@ -55,8 +62,21 @@ fn draw(
     } else {
         (rng.random_range(0.0..1.0) * (most / least).ln()).exp() * least
     };
-    let exact = boom.readings(&[(fault, size)])?;
-    matters(healthy, &exact).then_some(Case { truth: Some((fault, size)), exact })
+    (fault, size)
+}
+
+/// Draws cases with two faults of different kinds at different places, each of which matters alone.
+pub(crate) fn with_pairs(boom: &Boom, count: usize, seed: u64) -> Vec<Case> {
+    let singles = faulty(boom, 4 * count, seed);
+    let pairs = singles.iter().zip(singles.iter().skip(1)).filter_map(|(a, b)| {
+        let truth = [a.truth.clone(), b.truth.clone()].concat();
+        let differ = truth[0].0.kind != truth[1].0.kind && truth[0].0.spot != truth[1].0.spot;
+        let tips = truth.iter().filter(|(f, _)| matches!(f.spot, Spot::Tip(_))).count();
+        // One tip at most looks wrong: the technician catches one such tip.
+        let exact = boom.readings(&truth).filter(|_| differ && tips < 2)?;
+        Some(Case { truth, exact })
+    });
+    pairs.take(count).collect()
 }
 
 /// Whether some reading that was taken at the healthy machine too differs enough.
@@ -71,7 +91,7 @@ fn matters(healthy: &Readings, exact: &Readings) -> bool {
 
 /// A healthy machine.
 pub(crate) fn healthy(boom: &Boom) -> Case {
-    Case { truth: None, exact: boom.readings(&[]).unwrap() }
+    Case { truth: Vec::new(), exact: boom.readings(&[]).unwrap() }
 }
 
 /// The readings of `case` with `noise`, as a share of each, stated as their accuracy.

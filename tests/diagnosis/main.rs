@@ -2,4 +2,6 @@
 
 mod booms;
 mod cases;
+mod outcome;
+mod page;
 mod study;
