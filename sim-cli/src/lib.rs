@@ -5,9 +5,7 @@
 mod args;
 mod commands;
 mod csv_files;
-mod diagnosis_json;
-mod diagnosis_report;
-mod diagnosis_sheets;
+mod diagnosis;
 mod draw;
 pub mod exit;
 mod failure;

@@ -1,10 +1,11 @@
 //! `millstream diagnose`: readings in, fault out.
 
 use crate::args::{DiagnoseArgs, Form};
+use crate::diagnosis::{json, page};
 use crate::failure::Failure;
 use crate::files::{self, Loaded, load};
 use crate::output::{self, OutputFile};
-use crate::{Streams, diagnosis_json, diagnosis_report, plots, tables};
+use crate::{Streams, plots, tables};
 use sim_core::diagnosis::{
     Diagnosis, InUse, Measurement, TipWear, calibrate, diagnose as hold_against, in_use, next,
     overlaid, template_csv, template_toml, tip_wear,
@@ -45,10 +46,10 @@ pub(crate) fn diagnose(args: &DiagnoseArgs, streams: &mut Streams<'_>) -> Result
     let untrusted = |error| Failure::Untrusted(format!("{}: {error}", path.display()));
     if let Some(target) = &args.calibrate {
         let calibration = calibrate(&scenario, &readings).map_err(untrusted)?;
-        let file = diagnosis_json::overlay(&scenario.title, &calibration);
+        let file = json::overlay(&scenario.title, &calibration);
         write_one(target, file)?;
         let text = if args.json {
-            format!("{}\n", diagnosis_json::calibration(&calibration))
+            format!("{}\n", json::calibration(&calibration))
         } else {
             tables::diagnosis::calibration(&calibration, target)
         };
@@ -63,7 +64,7 @@ pub(crate) fn diagnose(args: &DiagnoseArgs, streams: &mut Streams<'_>) -> Result
         output::write_all(folder, &outputs(&diagnosed)?).map_err(Failure::Input)?;
     }
     if args.json {
-        writeln!(streams.out, "{}", diagnosis_json::diagnosis(&diagnosed))?;
+        writeln!(streams.out, "{}", json::diagnosis(&diagnosed))?;
     } else {
         streams.out.write_all(tables::diagnosis::report(&diagnosed).as_bytes())?;
         if let Some(folder) = &args.out {
@@ -88,8 +89,8 @@ fn outputs(diagnosed: &Diagnosed) -> Result<Vec<OutputFile>, Failure> {
     let picture = plots::diagnosis(diagnosed).map_err(Failure::Untrusted)?;
     let svg = String::from_utf8_lossy(&picture[0].bytes).into_owned();
     let mut files = vec![
-        OutputFile::text("diagnosis.json", format!("{}\n", diagnosis_json::diagnosis(diagnosed))),
-        OutputFile::text("report.html", diagnosis_report::page(diagnosed, &svg)),
+        OutputFile::text("diagnosis.json", format!("{}\n", json::diagnosis(diagnosed))),
+        OutputFile::text("report.html", page::page(diagnosed, &svg)),
     ];
     files.extend(picture);
     Ok(files)

@@ -5,7 +5,7 @@ use super::boom_pressure::{along_boom, section_names, tip_groups, tip_spans};
 use super::render::picture;
 use super::theme::{BAND, BLUE, INK, VERMILION, stroke};
 use crate::commands::Diagnosed;
-use crate::diagnosis_sheets::short_words;
+use crate::diagnosis::words::short_words;
 use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::element::{Circle, PathElement};
@@ -65,7 +65,10 @@ impl MeasuredPressure {
                 marks.push(mark);
             }
         }
-        let spans = tip_spans(plumbing, &groups, diagnosed.units);
+        let mut spans = tip_spans(plumbing, &groups, diagnosed.units);
+        if spans.is_empty() {
+            spans.push((String::new(), 0.0, 1.0));
+        }
         let values = healthy.iter().chain(&best).flatten().map(|(_, y)| *y);
         let marks = gauges.iter().chain(&catches).flat_map(|(_, y, doubt)| [y - doubt, y + doubt]);
         let y = pressures(values.chain(marks), pressure.symbol);

@@ -3,7 +3,8 @@
 use super::grid::grid;
 use super::wrapped;
 use crate::commands::Diagnosed;
-use crate::diagnosis_sheets::{Sheet, answer, sheets};
+use crate::diagnosis::sheets::{Sheet, sheets};
+use crate::diagnosis::words::answer;
 use sim_core::diagnosis::Calibration;
 use std::path::Path;
 

@@ -142,6 +142,7 @@ impl<'a> Bench<'a> {
             faults,
             log_sizes: DVector::from_vec(start.log_sizes.clone()),
             predicted: Some(start.predicted.clone()),
+            best: start.clone(),
         };
         let solver = LevenbergMarquardt::new()
             .with_ftol(SETTLED)
@@ -149,14 +150,7 @@ impl<'a> Bench<'a> {
             .with_stepbound(1.0)
             .with_patience(PATIENCE);
         let (problem, _) = solver.minimize(problem);
-        let Some(predicted) = problem.predicted else { return start.clone() };
-        let misfit = self.misfit(&predicted);
-        if misfit < start.misfit {
-            let log_sizes = within(faults, problem.log_sizes.as_slice());
-            Fit { log_sizes, misfit, predicted }
-        } else {
-            start.clone()
-        }
+        problem.best
     }
 
     /// Derivatives of the scaled readings by the logarithms of the sizes.
@@ -218,6 +212,8 @@ struct Problem<'b, 'a> {
     faults: &'b [Fault],
     log_sizes: DVector<f64>,
     predicted: Option<Vec<f64>>,
+    /// The best sizes met: a fit may end at sizes that have no solution.
+    best: Fit,
 }
 
 impl LeastSquaresProblem<f64, Dyn, Dyn> for Problem<'_, '_> {
@@ -228,6 +224,12 @@ impl LeastSquaresProblem<f64, Dyn, Dyn> for Problem<'_, '_> {
     fn set_params(&mut self, log_sizes: &DVector<f64>) {
         self.log_sizes.copy_from(log_sizes);
         self.predicted = self.bench.predicted(self.faults, log_sizes.as_slice());
+        let Some(predicted) = &self.predicted else { return };
+        let misfit = self.bench.misfit(predicted);
+        if misfit < self.best.misfit {
+            let log_sizes = within(self.faults, log_sizes.as_slice());
+            self.best = Fit { log_sizes, misfit, predicted: predicted.clone() };
+        }
     }
 
     fn params(&self) -> DVector<f64> {

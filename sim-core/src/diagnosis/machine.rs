@@ -2,7 +2,8 @@
 
 use super::catalogue::uncaught;
 use super::fault::{Fault, FaultKind, Spot};
-use crate::hydraulics::{Instant, SolveError, Solver};
+use super::model::Unreal;
+use crate::hydraulics::{Instant, Notice, Solver};
 use crate::plumbing::{
     Branch, BranchId, CheckValve, NodeId, Part, Plumbing, Pump, Restriction, ShutOff, Side, TipId,
     Valve,
@@ -82,21 +83,23 @@ impl<'a> Machine<'a> {
     }
 
     /// Pressures and flows in each of `states`.
-    pub(super) fn run(&self, states: &[State]) -> Result<Vec<Instant>, SolveError> {
+    pub(super) fn run(&self, states: &[State]) -> Result<Vec<Instant>, Unreal> {
         let mut solver = Solver::new(&self.plumbing, &self.scenario.liquid, self.scenario.model);
         states.iter().map(|state| self.run_one(&mut solver, state)).collect()
     }
 
-    fn run_one(&self, solver: &mut Solver<'_>, state: &State) -> Result<Instant, SolveError> {
+    fn run_one(&self, solver: &mut Solver<'_>, state: &State) -> Result<Instant, Unreal> {
         let branches = self.plumbing.branches.len();
         let controls: Vec<Control> = state.controls.iter().map(|c| self.truly_held(c)).collect();
-        if state.settings.opening.len() == branches {
-            return solver.solve(&state.settings, &controls);
+        let mut settings = Cow::Borrowed(&state.settings);
+        if settings.opening.len() != branches {
+            settings.to_mut().opening.resize(branches, 1.0);
+            settings.to_mut().speed.resize(branches, 0.0);
         }
-        let mut settings = state.settings.clone();
-        settings.opening.resize(branches, 1.0);
-        settings.speed.resize(branches, 0.0);
-        solver.solve(&settings, &controls)
+        let instant = solver.solve(&settings, &controls)?;
+        // Full lines are all the model knows: a machine whose suction would boil reads something else.
+        let boils = |notice: &Notice| matches!(notice, Notice::BelowVapourPressure(_));
+        if instant.notices.iter().any(boils) { Err(Unreal::Boils) } else { Ok(instant) }
     }
 
     /// What is really held where the gauge or meter that holds it reads off.

@@ -23,7 +23,7 @@ mod words;
 pub use calibrate::{Calibration, Factor, calibrate, overlaid};
 pub use catalogue::catalogue;
 pub use fault::{Fault, FaultKind, Spot};
-pub use model::{Diagnosis, DiagnosisError, Explanation, Fitted, Residual};
+pub use model::{Diagnosis, DiagnosisError, Explanation, Fitted, Residual, Unreal};
 pub use next::{Measurement, next};
 pub use rank::diagnose;
 pub use simulate::simulate;

@@ -4,6 +4,17 @@ use super::fault::Fault;
 use crate::hydraulics::{Instant, SolveError};
 use crate::scenario::Place;
 
+/// Why a machine has no state of flow to trust.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum Unreal {
+    /// The solver finds none.
+    #[error(transparent)]
+    Unsolved(#[from] SolveError),
+    /// The pressure falls below that of vapour somewhere, and the pump would lose its prime.
+    #[error("the liquid would boil on the suction side and the pump lose its prime")]
+    Boils,
+}
+
 /// Why there is no diagnosis.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum DiagnosisError {
@@ -13,7 +24,7 @@ pub enum DiagnosisError {
         /// Name of the state.
         state: String,
         /// What the solver says.
-        source: SolveError,
+        source: Unreal,
     },
 }
 

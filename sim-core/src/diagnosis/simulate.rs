@@ -3,19 +3,19 @@
 use super::catalogue::caught;
 use super::fault::Fault;
 use super::machine::Machine;
-use crate::hydraulics::SolveError;
+use super::model::Unreal;
 use crate::scenario::{Readings, Scenario};
 
 /// The readings that the machine of `scenario` with `faults` of their sizes would give: `readings` with every
 /// value replaced, accuracies left as they are.
 ///
 /// # Errors
-/// A [`SolveError`] where a state has no solution.
+/// An [`Unreal`] where a state has no flow to trust.
 pub fn simulate(
     scenario: &Scenario,
     faults: &[(Fault, f64)],
     readings: &Readings,
-) -> Result<Readings, SolveError> {
+) -> Result<Readings, Unreal> {
     let mut given = readings.clone();
     let machine = Machine::with(scenario, faults, &caught(readings), &readings.states);
     let instants = machine.run(&readings.states)?;

@@ -1,7 +1,8 @@
 //! A diagnosis as one page to print: self-contained HTML.
 
+use super::sheets::{Sheet, sheets};
+use super::words::answer;
 use crate::commands::Diagnosed;
-use crate::diagnosis_sheets::{Sheet, answer, sheets};
 use crate::tables::diagnosis::CAUTIONS;
 use std::fmt::Write as _;
 
