@@ -1,6 +1,7 @@
 //! Checks against the world outside: one file a subject, the source named beside each check.
 
 mod controls;
+mod diagnosis;
 mod fluids;
 mod friction;
 mod laterals;

@@ -198,3 +198,19 @@ pub(super) fn chance(misfit: f64, freedom: usize) -> f64 {
     let z = ((misfit / n).cbrt() - (1.0 - third)) / third.sqrt();
     0.5 * libm::erfc(z / std::f64::consts::SQRT_2)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::chance;
+    use approx::assert_relative_eq;
+
+    #[test]
+    fn chance_of_a_misfit_is_that_of_the_tables_of_chi_squared() {
+        // Upper 5 % and 1 % points (Abramowitz & Stegun, table 26.8; from memory).
+        for (freedom, misfit, expected) in
+            [(5, 11.070, 0.05), (10, 18.307, 0.05), (10, 23.209, 0.01), (15, 30.578, 0.01)]
+        {
+            assert_relative_eq!(chance(misfit, freedom), expected, max_relative = 0.03);
+        }
+    }
+}
