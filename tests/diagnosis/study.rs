@@ -63,6 +63,7 @@ fn off_model(noise: f64) -> Results {
         main_losses: 1.3,
         hose_losses: 1.3,
         return_losses: 1.3,
+        part_losses: 1.0,
     };
     let mut results = Results { noise, ..Results::default() };
     for (i, boom) in booms().iter().enumerate() {

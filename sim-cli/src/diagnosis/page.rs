@@ -15,7 +15,7 @@ p.warning { border: 1.5px solid #d55e00; padding: 4px }
 table { border-collapse: collapse; width: 100% } th { text-align: left; border-bottom: 1px solid #222 }
 td, th { padding: 0 5px 0 0; vertical-align: top } td.number, th.number { text-align: right }
 tr:nth-child(even) td { background: #f5f4f0 }
-svg { width: 100%; height: auto; max-height: 62mm }
+svg { width: 100%; height: auto; max-height: 72mm }
 ul { border: 1.5px solid #222; margin: 6px 0 0; padding: 3px 5px 3px 20px }
 .faint { color: #666 }";
 

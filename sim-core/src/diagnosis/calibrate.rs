@@ -4,17 +4,17 @@ use super::fit::Bench;
 use super::machine::Machine;
 use super::model::DiagnosisError;
 use super::rank::chance;
-use crate::plumbing::{Branch, Part, Side};
+use crate::plumbing::{Branch, Part, Restriction, Side, Valve};
 use crate::scenario::{Overlay, Readings, Scenario};
 use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt};
 use nalgebra::storage::Owned;
 use nalgebra::{DMatrix, DVector, Dyn};
 
 /// Number of factors.
-const FACTORS: usize = 5;
+const FACTORS: usize = 6;
 /// Doubt beforehand of the logarithm of each factor, in their order: roughness of used hoses is known to a factor of
 /// three, loss coefficients to 30 or 40 %: common practice, no source.
-const DOUBT: [f64; FACTORS] = [1.0, 0.35, 0.35, 0.35, 0.35];
+const DOUBT: [f64; FACTORS] = [1.0, 0.35, 0.35, 0.35, 0.35, 0.35];
 /// Step of the logarithm of a factor for the derivative.
 const STEP: f64 = 1e-3;
 /// Relative change at which the fit has settled.
@@ -67,7 +67,14 @@ pub fn calibrate(scenario: &Scenario, readings: &Readings) -> Result<Calibration
     let (problem, _) = solver.minimize(start);
     let predicted = problem.predicted.clone().unwrap_or_default();
     let spread = problem.jacobian().and_then(|j| j.tr_mul(&j).try_inverse());
-    let names = ["roughness", "suction_losses", "main_losses", "hose_losses", "return_losses"];
+    let names = [
+        "roughness",
+        "suction_losses",
+        "main_losses",
+        "hose_losses",
+        "return_losses",
+        "part_losses",
+    ];
     let factor = |(i, name): (usize, &'static str)| {
         let doubt = spread.as_ref().map_or(DOUBT[i], |inverse| inverse[(i, i)].max(0.0).sqrt());
         let (value, within) = (problem.logs[i].exp(), doubt.exp());
@@ -86,15 +93,22 @@ pub fn calibrate(scenario: &Scenario, readings: &Readings) -> Result<Calibration
     })
 }
 
-/// `scenario` with the factors of `overlay` on its lines.
+/// `scenario` with the factors of `overlay` on its lines and parts.
 pub fn overlaid(scenario: &Scenario, overlay: &Overlay) -> Scenario {
     let mut scenario = scenario.clone();
     for branch in &mut scenario.plumbing.branches {
         let factor = losses_factor(branch, overlay);
-        if let Part::Line(line) = &mut branch.part {
-            // A wall rougher than a twentieth of the bore is outside the friction law.
-            line.roughness_m = (line.roughness_m * overlay.roughness).min(0.049 * line.bore_m);
-            line.losses *= factor;
+        match &mut branch.part {
+            Part::Line(line) => {
+                // A wall rougher than a twentieth of the bore is outside the friction law.
+                line.roughness_m = (line.roughness_m * overlay.roughness).min(0.049 * line.bore_m);
+                line.losses *= factor;
+            }
+            // Loss at equal flow goes with the square of 1 / kv.
+            Part::Valve(Valve { kv_si, .. })
+            | Part::Strainer(Restriction { kv_si })
+            | Part::Meter(Restriction { kv_si }) => *kv_si /= overlay.part_losses.sqrt(),
+            _ => {}
         }
     }
     scenario
@@ -117,6 +131,7 @@ fn overlay(logs: &DVector<f64>) -> Overlay {
         main_losses: logs[2].exp(),
         hose_losses: logs[3].exp(),
         return_losses: logs[4].exp(),
+        part_losses: logs[5].exp(),
     }
 }
 

@@ -52,15 +52,10 @@ pub(in crate::scenario) fn states(
     }
     Ok(Readings {
         title: top.text("title").unwrap_or("readings").to_owned(),
-        model_accuracy: accuracy.and_then(|table| table.number("model")).unwrap_or(MODEL),
+        model_accuracy: accuracy.and_then(|table| table.number("model")).unwrap_or_default(),
         states,
     })
 }
-
-/// Accuracies where the file says nothing, as the description of the format has them.
-const MODEL: f64 = 0.01;
-const GOOD: f64 = 0.02;
-const SPEED: f64 = 0.01;
 
 impl Build<'_> {
     fn state(
@@ -132,33 +127,31 @@ impl Build<'_> {
     }
 
     fn readings(&mut self, table: &Checked, accuracy: Option<&Checked>) -> Vec<Reading> {
-        let good = |key: &str, default: f64| {
-            Accuracy::Share(accuracy.and_then(|table| table.number(key)).unwrap_or(default))
-        };
+        let good = |key: &str| accuracy?.number(key).map(Accuracy::Share);
         let places = self.gauge_places();
         let (tips, branches) = (self.tip_index(), self.branch_index());
         let mut readings = Vec::new();
         for row in table.tables("gauge") {
             let place = self.gauge_place(row, &places);
-            readings.extend(reading(row, place, row.number("reads"), good("gauge", GOOD)));
+            readings.extend(reading(row, place, row.number("reads"), good("gauge")));
         }
         for row in table.tables("catch") {
             let tip = row.text("tip").map(str::to_owned);
             let tip = tip.and_then(|name| self.find("tip", &tips, &name, row.span_of("tip")));
             let place = tip.map(|i| Place::Catch(TipId::at(i)));
             let flow = self.caught(row);
-            readings.extend(reading(row, place, flow, good("catch", GOOD)));
+            readings.extend(reading(row, place, flow, good("catch")));
         }
         for row in table.tables("meter") {
             let place = self
                 .part_named(row, "flow meter", &branches, |part| matches!(part, Part::Meter(_)));
             let place = place.map(Place::Meter);
-            readings.extend(reading(row, place, row.number("reads"), good("meter", GOOD)));
+            readings.extend(reading(row, place, row.number("reads"), good("meter")));
         }
         for row in table.tables("speed") {
             let place = self.part_named(row, "pump", &branches, |part| part.pump().is_some());
             let place = place.map(Place::Speed);
-            readings.extend(reading(row, place, row.number("reads"), good("speed", SPEED)));
+            readings.extend(reading(row, place, row.number("reads"), good("speed")));
         }
         readings
     }
@@ -231,13 +224,13 @@ fn reading(
     row: &Checked,
     place: Option<Place>,
     value: Option<f64>,
-    usual: Accuracy,
+    usual: Option<Accuracy>,
 ) -> Option<Reading> {
     let own = row.of("accuracy").filter(|(_, value)| *value > 0.0);
     let accuracy = match own {
         Some((Quantity::Share, share)) => Accuracy::Share(share),
         Some((_, absolute)) => Accuracy::Absolute(absolute),
-        None => usual,
+        None => usual?,
     };
     Some(Reading { place: place?, value: value?, accuracy })
 }

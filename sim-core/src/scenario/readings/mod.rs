@@ -18,6 +18,9 @@ use super::model::Scenario;
 use super::tree;
 use super::value::Checked;
 use super::walk::{Mode, Walk};
+use std::borrow::Cow;
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
 
 /// Reads the readings in `text`, taken at the machine of `scenario`; `is_csv` says how they are written.
 ///
@@ -39,7 +42,13 @@ pub fn read_readings(
     } else {
         tree::parse(text, &mut walk).map(|(table, _)| blanks::left_out(table.get_ref()))
     };
-    let checked = top.map(|top| walk.table(&top, 0..0, &spec::READINGS, Mode::Whole));
+    let checked = top.map(|mut top| {
+        // Without the table, its defaults hold all the same.
+        let accuracy = Spanned::new(0..0, Cow::Borrowed("accuracy"));
+        let usual = || Spanned::new(0..0, DeValue::Table(DeTable::new()));
+        top.entry(accuracy).or_insert_with(usual);
+        walk.table(&top, 0..0, &spec::READINGS, Mode::Whole)
+    });
     match checked {
         Some(top) if walk.faults.is_empty() => in_order(states(&top, scenario)),
         _ => in_order(Err(walk.faults)),
@@ -68,6 +77,7 @@ fn overlay(top: &Checked) -> Overlay {
         main_losses: factor("main_losses"),
         hose_losses: factor("hose_losses"),
         return_losses: factor("return_losses"),
+        part_losses: factor("part_losses"),
     }
 }
 

@@ -167,6 +167,8 @@ pub struct Overlay {
     pub hose_losses: f64,
     /// On loss coefficients of the return lines, > 0.
     pub return_losses: f64,
+    /// On the loss of valves, strainers and flow meters at equal flow, > 0.
+    pub part_losses: f64,
 }
 
 impl Default for Overlay {
@@ -177,6 +179,7 @@ impl Default for Overlay {
             main_losses: 1.0,
             hose_losses: 1.0,
             return_losses: 1.0,
+            part_losses: 1.0,
         }
     }
 }

@@ -155,5 +155,6 @@ pub(super) static OVERLAY: TableSpec = TableSpec {
         or("main_losses", FACTOR, "1", "On loss coefficients from pump to header."),
         or("hose_losses", FACTOR, "1", "On loss coefficients of the section hoses."),
         or("return_losses", FACTOR, "1", "On loss coefficients of the return lines."),
+        or("part_losses", FACTOR, "1", "On the loss of valves, strainers and flow meters."),
     ],
 };
