@@ -1,7 +1,7 @@
 //! A readings file with the machine's own names, to fill in.
 
 use crate::plumbing::{Part, Plumbing, SectionId};
-use crate::procedure::{Action, Actuator, Control, Held};
+use crate::procedure::{Action, Actuator, Control, Held, Step};
 use crate::scenario::{Place, Scenario};
 use crate::units::{Quantity as Q, UnitSystem, show};
 use std::fmt::Write as _;
@@ -88,7 +88,8 @@ pub fn template_csv(scenario: &Scenario, units: UnitSystem) -> String {
 fn states(scenario: &Scenario, units: UnitSystem) -> Vec<Set> {
     let plumbing = &scenario.plumbing;
     let steps = || scenario.steps.iter();
-    let sprays = steps().find(|step| step.action == Action::Spray).or(steps().next());
+    let holding = |step: &&Step| step.action.sprays() && !step.controls.is_empty();
+    let sprays = steps().find(holding).or(steps().next());
     let controls = sprays.map(|step| &step.controls[..]).unwrap_or_default();
     let mut states = vec![Set {
         name: "all sections spraying".into(),

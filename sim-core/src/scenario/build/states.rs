@@ -30,13 +30,11 @@ pub(in crate::scenario) fn states(
     let return_valve =
         plumbing.branches.iter().position(|b| b.name == "return-valve").map(BranchId::at);
     let mut build = Build { walk: Walk::default(), files: &NoFiles, plumbing, return_valve };
-    let controls = scenario.steps.iter().map(|step| &step.controls[..]);
-    let controls = controls.into_iter().find(|controls| !controls.is_empty()).unwrap_or_default();
     let accuracy = top.table("accuracy");
     let tables = top.tables("state");
     let mut states: Vec<State> = Vec::new();
     for table in tables {
-        let state = build.state(table, controls, accuracy, states.len());
+        let state = build.state(table, scenario, accuracy, states.len());
         if states.iter().any(|other| other.name == state.name) {
             let message = format!("a state called \"{}\" stands further up already", state.name);
             build.fault(table.span_of("name"), message, Some("give each a name of its own".into()));
@@ -57,11 +55,18 @@ pub(in crate::scenario) fn states(
     })
 }
 
+/// What the scenario holds in the first step of this kind that holds anything, or else in the first of any kind.
+fn usual_controls(scenario: &Scenario, action: Action) -> &[Control] {
+    let holding = || scenario.steps.iter().filter(|step| !step.controls.is_empty());
+    let alike = holding().find(|step| step.action.sprays() == action.sprays());
+    alike.or(holding().next()).map(|step| &step.controls[..]).unwrap_or_default()
+}
+
 impl Build<'_> {
     fn state(
         &mut self,
         table: &Checked,
-        controls: &[Control],
+        scenario: &Scenario,
         accuracy: Option<&Checked>,
         number: usize,
     ) -> State {
@@ -78,7 +83,7 @@ impl Build<'_> {
         self.shut_tips(table, &mut settings);
         self.open_valves(table, &mut settings);
         self.run_pumps(table, &mut settings);
-        let controls = self.held_in(table, controls);
+        let controls = self.held_in(table, usual_controls(scenario, action));
         let default = format!("state {}", number + 1);
         let name = table.text("name").map_or(default, str::to_owned);
         let readings = self.readings(table, accuracy);
