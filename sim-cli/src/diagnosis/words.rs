@@ -5,6 +5,9 @@ use sim_core::diagnosis::{Explanation, Fitted, Spot};
 use sim_core::scenario::Place;
 use sim_core::units::{Quantity as Q, UnitSystem, show};
 
+/// Explanations named beside the best where they count as one with it.
+const NAMED: usize = 4;
+
 /// The answer in a few paragraphs.
 pub(crate) fn answer(diagnosed: &Diagnosed) -> Vec<String> {
     let d = &diagnosed.diagnosis;
