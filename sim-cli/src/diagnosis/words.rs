@@ -66,8 +66,15 @@ fn alike(diagnosed: &Diagnosed) -> Vec<String> {
         e.faults.len() <= lead.faults.len()
             || !lead.faults.iter().all(|f| e.faults.iter().any(|g| g.fault == f.fault))
     };
-    let others = d.explanations.iter().skip(1).filter(|e| e.group == 0).filter(new);
-    others.map(|e| format!("{} ({})", words(diagnosed, e), percent(e.probability))).collect()
+    let others: Vec<&Explanation> =
+        d.explanations.iter().skip(1).filter(|e| e.group == 0).filter(new).collect();
+    let named = others.iter().take(NAMED);
+    let mut said: Vec<String> =
+        named.map(|e| format!("{} ({})", words(diagnosed, e), percent(e.probability))).collect();
+    if others.len() > NAMED {
+        said.push(format!("{} more", others.len() - NAMED));
+    }
+    said
 }
 
 /// An explanation with its sizes.
