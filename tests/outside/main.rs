@@ -3,6 +3,7 @@
 mod air_flow;
 mod air_supply;
 mod controls;
+mod diagnosis;
 mod films;
 mod fluids;
 mod friction;

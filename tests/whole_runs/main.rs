@@ -3,6 +3,7 @@
 mod command;
 mod compare;
 mod course;
+mod diagnose;
 mod documents;
 mod faults;
 mod pages;

@@ -4,6 +4,7 @@ mod against_setting;
 mod axes;
 mod boom_pressure;
 mod curves;
+mod diagnosis;
 mod flow_and_pressure;
 mod front_map;
 pub(crate) mod layered;
@@ -22,7 +23,7 @@ mod tip_flow;
 
 pub(crate) use against_setting::{SettingCurve, SettingPlot};
 
-use crate::commands::Finished;
+use crate::commands::{Diagnosed, Finished};
 use crate::output::OutputFile;
 use render::{Picture, render};
 use sim_core::findings::StepFindings;
@@ -81,6 +82,12 @@ pub(crate) fn all(finished: &Finished, units: UnitSystem) -> Result<Vec<OutputFi
 pub(crate) fn against_setting(name: &str, plot: &SettingPlot) -> Result<[OutputFile; 2], String> {
     theme::register_fonts()?;
     render(name, plot)
+}
+
+/// The picture of a diagnosis.
+pub(crate) fn diagnosis(diagnosed: &Diagnosed) -> Result<[OutputFile; 2], String> {
+    theme::register_fonts()?;
+    render("diagnosis", &diagnosis::MeasuredPressure::of(diagnosed))
 }
 
 /// Pictures of the whole run over time, if anything moved in it.
