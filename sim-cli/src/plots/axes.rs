@@ -4,7 +4,7 @@ use super::simplify::simplified;
 use super::theme::{FAINT, GRID, INK, anchored, bold, decimals, stroke, text, tick_step};
 use plotters::coord::Shift;
 use plotters::drawing::{DrawingArea, DrawingAreaErrorKind as Trouble};
-use plotters::element::{DashedPathElement, PathElement, Rectangle, Text};
+use plotters::element::{DashedPathElement, PathElement, Polygon, Rectangle, Text};
 use plotters::prelude::DrawingBackend;
 use plotters::style::text_anchor::{HPos, VPos};
 use plotters::style::{Color as _, FontTransform, RGBColor, WHITE};
@@ -152,6 +152,15 @@ impl<'a, DB: DrawingBackend> Frame<'a, DB> {
             }
         }
         Ok(())
+    }
+
+    /// The area between the bottom of the frame and a line through points.
+    pub(super) fn area_under(&self, points: &[(f64, f64)], colour: RGBColor) -> Drawn<DB> {
+        let (Some(first), Some(last)) = (points.first(), points.last()) else { return Ok(()) };
+        let inside = points.iter().map(|&(x, y)| (x, y.clamp(self.y.from, self.y.to)));
+        let mut corners = self.path(&inside.collect::<Vec<_>>());
+        corners.extend([self.at(last.0, self.y.from), self.at(first.0, self.y.from)]);
+        self.area.draw(&Polygon::new(corners, colour.filled()))
     }
 
     /// A dashed line through points.

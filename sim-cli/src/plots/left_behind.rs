@@ -1,0 +1,268 @@
+//! What is left where when the air has blown?
+
+use super::axes::{Drawn, Pixel};
+use super::plan::{Look, Looks, Plan, line};
+use super::render::{SIZE, picture};
+use super::route::{Canvas, Path, placed};
+use super::theme::{
+    BLUE, INK, ORANGE, SKY, VERMILION, anchored, bold, stroke, text,
+};
+use super::timeline::{Run, shortened, show_time};
+use plotters::coord::Shift;
+use plotters::drawing::DrawingArea;
+use plotters::element::{Circle, PathElement, Text};
+use plotters::prelude::DrawingBackend;
+use plotters::style::text_anchor::{HPos, VPos};
+use plotters::style::{Color as _, RGBColor, WHITE};
+use sim_core::plumbing::{Plumbing, Side};
+use sim_core::simulation::AirRecord;
+use sim_core::transport::LineLeft;
+use sim_core::units::{Quantity as Q, UnitSystem, show};
+
+/// Where the plumbing is drawn, px: left, top, right, bottom.
+const CANVAS: Canvas = (60.0, 118.0, 1540.0, 655.0);
+/// Width of a line that is hardly wet and of one that is full, px.
+const WIDTHS: (f64, f64) = (2.0, 13.0);
+/// Share of a line's volume below which it is drawn empty.
+const LEAST_SHARE: f64 = 1e-3;
+/// Places told of, and how many stand below each other.
+const MOST_PLACES: usize = 10;
+const BELOW_EACH_OTHER: usize = 5;
+/// Volume below which a place is not told of, m3.
+const LEAST_M3: f64 = 5e-6;
+/// Where the words below the plumbing stand, px: left ends, top, height of a line.
+const CAUSES_AT: i32 = 60;
+const PLACES_AT: [i32; 2] = [640, 1110];
+const WORDS_TOP: i32 = 704;
+const WORDS_HEIGHT: i32 = 35;
+/// Width of a column of places, px.
+const PLACE_WIDTH: i32 = 430;
+/// Letters of a place's name.
+const MOST_LETTERS: usize = 22;
+/// Radius of a number's circle and least distance between two, px.
+const RADIUS: i32 = 14;
+const APART: i32 = 32;
+
+/// Why liquid stays: the words, the colour, and how much of it a line holds.
+type Cause = (&'static str, RGBColor, fn(&LineLeft) -> f64);
+const CAUSES: [Cause; 4] = [
+    ("full across: stranded, or no air came there", BLUE, |left| left.column_m3),
+    ("on the wall, behind the front of the air", SKY, |left| left.layer_m3),
+    ("in low places", VERMILION, |left| left.pool_m3),
+    ("in dead legs", ORANGE, |left| left.stub_m3),
+];
+
+/// Lines that a remainder is told of together.
+struct Place {
+    name: String,
+    lines: Vec<usize>,
+    m3: f64,
+    /// What holds most of it.
+    cause: usize,
+}
+
+/// What the picture shows.
+pub(super) struct LeftBehind {
+    title: String,
+    below: String,
+    plan: Plan,
+    looks: Looks,
+    /// Volumes by cause.
+    causes: Vec<String>,
+    /// Name, volume and colour of each place told of, and where its number stands.
+    places: Vec<(String, String, RGBColor, Pixel)>,
+    rest: Option<String>,
+}
+
+picture!(LeftBehind);
+
+impl LeftBehind {
+    /// The map at the end of the last purge of `run`, if the plumbing is built like a boom machine.
+    pub(super) fn of(run: &Run<'_>) -> Option<Self> {
+        let plumbing = &run.scenario.plumbing;
+        let plan = Plan::of(plumbing)?;
+        let blows = |i: &usize| run.scenario.steps[*i].purge.is_some();
+        let step = run.shown().rfind(blows)?;
+        let air = run.moved(step)?.air.as_ref()?;
+        let volume = |m3: f64| show(m3, Q::Volume, run.units);
+        let mut places = places(plumbing, &air.left);
+        let rest = places.split_off(places.len().min(MOST_PLACES));
+        let rest_m3: f64 = rest.iter().map(|place| place.m3).sum();
+        let whole = |of: fn(&LineLeft) -> f64| air.left.iter().map(of).sum::<f64>();
+        Some(Self {
+            title: format!("{}: what is left behind", run.scenario.title),
+            below: below(run, step, air, run.units),
+            looks: looks(plumbing, &plan, air),
+            causes: CAUSES.iter().map(|cause| volume(whole(cause.2))).collect(),
+            places: numbered(&plan, &places)
+                .into_iter()
+                .zip(&places)
+                .map(|(at, place)| (place.name.clone(), volume(place.m3), CAUSES[place.cause].1, at))
+                .collect(),
+            rest: (rest_m3 > 0.0)
+                .then(|| format!("{} in {} other places", volume(rest_m3), rest.len())),
+            plan,
+        })
+    }
+
+    fn draw<DB: DrawingBackend>(&self, area: &DrawingArea<DB, Shift>) -> Drawn<DB> {
+        area.fill(&WHITE)?;
+        area.draw(&Text::new(self.title.clone(), (60, 26), bold(34)))?;
+        area.draw(&Text::new(self.below.clone(), (60, 72), text(24)))?;
+        self.plan.draw(area, CANVAS, &self.looks)?;
+        for (k, (_, _, colour, at)) in self.places.iter().enumerate() {
+            number(area, *at, k, *colour)?;
+        }
+        self.causes(area)?;
+        for (k, (name, volume, colour, _)) in self.places.iter().enumerate() {
+            let left = PLACES_AT[k / BELOW_EACH_OTHER];
+            let y = WORDS_TOP + WORDS_HEIGHT * (k % BELOW_EACH_OTHER) as i32;
+            number(area, (left, y), k, *colour)?;
+            words(area, (left + 26, y), name, HPos::Left)?;
+            words(area, (left + PLACE_WIDTH, y), volume, HPos::Right)?;
+        }
+        let Some(rest) = &self.rest else { return Ok(()) };
+        let foot = WORDS_TOP + WORDS_HEIGHT * BELOW_EACH_OTHER as i32;
+        words(area, (PLACES_AT[1] + PLACE_WIDTH, foot - 6), rest, HPos::Right)
+    }
+
+    /// What the colours mean, and how much is left by each cause.
+    fn causes<DB: DrawingBackend>(&self, area: &DrawingArea<DB, Shift>) -> Drawn<DB> {
+        let mut y = WORDS_TOP;
+        for ((name, colour, _), volume) in CAUSES.iter().zip(&self.causes) {
+            let path = vec![(CAUSES_AT, y), (CAUSES_AT + 36, y)];
+            area.draw(&PathElement::new(path, stroke(*colour, WIDTHS.1 as u32)))?;
+            words(area, (CAUSES_AT + 50, y), name, HPos::Left)?;
+            words(area, (PLACES_AT[0] - 40, y), volume, HPos::Right)?;
+            y += WORDS_HEIGHT;
+        }
+        line(area, &[(CAUSES_AT, y), (CAUSES_AT + 36, y)], Look::Air, 2)?;
+        words(area, (CAUSES_AT + 50, y), "empty", HPos::Left)
+    }
+}
+
+fn words<DB: DrawingBackend>(
+    area: &DrawingArea<DB, Shift>,
+    at: Pixel,
+    words: &str,
+    side: HPos,
+) -> Drawn<DB> {
+    area.draw(&Text::new(words.to_owned(), at, anchored(text(21), side, VPos::Center)))
+}
+
+/// Number `k` + 1 in a circle.
+fn number<DB: DrawingBackend>(
+    area: &DrawingArea<DB, Shift>,
+    at: Pixel,
+    k: usize,
+    colour: RGBColor,
+) -> Drawn<DB> {
+    area.draw(&Circle::new(at, RADIUS, WHITE.filled()))?;
+    area.draw(&Circle::new(at, RADIUS, stroke(colour, 3)))?;
+    let style = anchored(bold(18), HPos::Center, VPos::Center).color(&INK);
+    area.draw(&Text::new((k + 1).to_string(), at, style))
+}
+
+/// How the purge went, in a sentence.
+fn below(run: &Run<'_>, step: usize, air: &AirRecord, units: UnitSystem) -> String {
+    let name = shortened(&run.scenario.steps[step].name, 40);
+    let left: f64 = air.left.iter().map(LineLeft::liquid_m3).sum();
+    format!(
+        "{} at {}, the end of step \"{name}\"; width of a line: its share still liquid, colour: what holds most of it",
+        show(left, Q::Volume, units),
+        show_time(run.record.steps[step].end_s)
+    )
+}
+
+/// The cause of most of what `lines` hold, and what they hold in all, m3.
+fn held<'l>(lines: impl Iterator<Item = &'l LineLeft>) -> (usize, f64) {
+    let mut by_cause = [0.0; CAUSES.len()];
+    for left in lines {
+        for (sum, cause) in by_cause.iter_mut().zip(&CAUSES) {
+            *sum += cause.2(left);
+        }
+    }
+    let most = (0..by_cause.len()).max_by(|a, b| by_cause[*a].total_cmp(&by_cause[*b]));
+    (most.unwrap_or(0), by_cause.iter().sum())
+}
+
+fn looks(plumbing: &Plumbing, plan: &Plan, air: &AirRecord) -> Looks {
+    let look = |(i, left): (usize, &LineLeft)| {
+        let Some(line) = plumbing.branches[i].part.line() else { return Look::Unseen };
+        let (cause, m3) = held([left].into_iter());
+        let share = (m3 / line.volume_m3()).min(1.0);
+        if share < LEAST_SHARE {
+            return Look::Air;
+        }
+        let width = WIDTHS.0 + (WIDTHS.1 - WIDTHS.0) * share;
+        Look::Wide(CAUSES[cause].1, width.round() as u32)
+    };
+    Looks {
+        lines: air.left.iter().enumerate().map(look).collect(),
+        bars: vec![Look::Unseen; plan.bars.len()],
+        tank: None,
+        air: None,
+    }
+}
+
+/// Where liquid is left, the largest remainder first: the tubes of a section together, else line by line.
+fn places(plumbing: &Plumbing, left: &[LineLeft]) -> Vec<Place> {
+    let mut places: Vec<Place> = Vec::new();
+    for (i, branch) in plumbing.branches.iter().enumerate() {
+        if branch.part.line().is_none() {
+            continue;
+        }
+        let section = branch.section.filter(|_| branch.side == Side::Boom && left[i].stub_m3 == 0.0);
+        let name = match section {
+            Some(section) => format!("tubes of section {}", plumbing.sections[section.index()].name),
+            None => branch.name.replace('-', " "),
+        };
+        match places.iter_mut().find(|place| place.name == name) {
+            Some(place) => place.lines.push(i),
+            None => places.push(Place { name, lines: vec![i], m3: 0.0, cause: 0 }),
+        }
+    }
+    for place in &mut places {
+        (place.cause, place.m3) = held(place.lines.iter().map(|i| &left[*i]));
+        place.name = shortened(&place.name, MOST_LETTERS);
+    }
+    places.retain(|place| place.m3 > LEAST_M3);
+    places.sort_by(|a, b| b.m3.total_cmp(&a.m3));
+    places
+}
+
+/// Where the numbers of `places` stand: on their lines, clear of each other where that can be.
+fn numbered(plan: &Plan, places: &[Place]) -> Vec<Pixel> {
+    let mut taken: Vec<Pixel> = Vec::new();
+    for place in places {
+        let points: Vec<Pixel> =
+            place.lines.iter().flat_map(|i| points(&plan.paths[*i])).collect();
+        let middle = points.len() / 2;
+        let mut order: Vec<usize> = (0..points.len()).collect();
+        order.sort_by_key(|k| k.abs_diff(middle));
+        let free = |k: &&usize| {
+            let (x, y) = points[**k];
+            taken.iter().all(|at| (at.0 - x).abs() >= APART || (at.1 - y).abs() >= APART)
+        };
+        let at = order.iter().find(free).or(order.first()).map(|k| points[*k]);
+        taken.extend(at);
+    }
+    taken
+}
+
+/// Points along `path`, close enough that a number finds its place among them.
+fn points(path: &Path) -> Vec<Pixel> {
+    let corners: Vec<Pixel> = path.iter().map(|at| placed(*at, CANVAS)).collect();
+    let mut points = Vec::new();
+    for w in corners.windows(2) {
+        let steps = ((w[1].0 - w[0].0).abs() + (w[1].1 - w[0].1).abs()) / 8 + 1;
+        for k in 0..steps {
+            let along = |a: i32, b: i32| a + (b - a) * (2 * k + 1) / (2 * steps);
+            points.push((along(w[0].0, w[1].0), along(w[0].1, w[1].1)));
+        }
+    }
+    points
+}
+
+/// The words stand within the picture.
+const _: () = assert!(WORDS_TOP + WORDS_HEIGHT * BELOW_EACH_OTHER as i32 <= SIZE.1 as i32);
