@@ -38,9 +38,10 @@ pub(super) fn air_frames(run: &Run<'_>) -> Option<Frames> {
     };
     Some(Frames {
         title: format!("{}: air and liquid in the lines", run.scenario.title),
-        below: "full lines: liquid, coloured by its strength; dashed: air. A partly filled line shows \
+        below:
+            "full lines: liquid, coloured by its strength; dashed: air. A partly filled line shows \
                 its share of air at the end where air stands"
-            .into(),
+                .into(),
         moments: places.iter().map(title).zip(looks_at(run, &plan, &places)).collect(),
         plan,
     })
@@ -67,7 +68,10 @@ fn events(run: &Run<'_>) -> Vec<Event> {
         let Some(air) = run.moved(step).and_then(|moved| moved.air.as_ref()) else { continue };
         for (i, section) in plumbing.sections.iter().enumerate() {
             let id = SectionId::at(i);
-            let happened = [("blown through", blown_through(plumbing, air, id)), ("filled", filled(plumbing, air, id))];
+            let happened = [
+                ("blown through", blown_through(plumbing, air, id)),
+                ("filled", filled(plumbing, air, id)),
+            ];
             for (what, time_s) in happened {
                 let Some(time_s) = time_s.map(|time_s| start_s + time_s) else { continue };
                 events.push(Event { time_s, what, sections: vec![section.name.clone()] });
@@ -114,11 +118,7 @@ fn place_of(samples: &[(usize, &Sample)], event: &Event) -> usize {
 
 /// The first and the last sample, those of the events, evenly picked where there are many, and where
 /// there are few some between which about the same volume of liquid moves.
-fn chosen(
-    plumbing: &Plumbing,
-    samples: &[(usize, &Sample)],
-    events: &[Event],
-) -> Vec<usize> {
+fn chosen(plumbing: &Plumbing, samples: &[(usize, &Sample)], events: &[Event]) -> Vec<usize> {
     let last = samples.len() - 1;
     let mut all: Vec<usize> = events.iter().map(|event| place_of(samples, event)).collect();
     all.dedup();

@@ -67,7 +67,8 @@ pub(super) fn curves<DB: DrawingBackend>(
 ) -> Drawn<DB> {
     for curve in curves.iter().rev() {
         // A curve breaks off where there is nothing to show.
-        for piece in curve.points.split(|point| point.1.is_nan()) {
+        let pieces = curve.points.split(|point| point.1.is_nan());
+        for piece in pieces.filter(|piece| piece.len() > 1) {
             if curve.dashed {
                 frame.dashes(piece, curve.colour)?;
             } else {

@@ -9,8 +9,8 @@ use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::element::{PathElement, Rectangle, Text};
 use plotters::prelude::DrawingBackend;
-use plotters::style::text_anchor::{HPos, VPos};
 use plotters::style::WHITE;
+use plotters::style::text_anchor::{HPos, VPos};
 
 /// Frames, and how many stand beside each other.
 pub(super) const MOST_FRAMES: usize = 6;
@@ -44,8 +44,7 @@ impl Frames {
         }
         let foot = SIZE.1 as i32 - 30;
         strength_bar(area, (210, foot))?;
-        let holds_air =
-            |look: &Look| matches!(look, Look::Air | Look::Split { .. });
+        let holds_air = |look: &Look| matches!(look, Look::Air | Look::Split { .. });
         if self.moments.iter().any(|(_, looks)| looks.lines.iter().any(holds_air)) {
             air_key(area, (820, foot))?;
         }
@@ -70,10 +69,7 @@ impl Frames {
 }
 
 /// What lines with liquid and lines with air look like, from `left` on.
-fn air_key<DB: DrawingBackend>(
-    area: &DrawingArea<DB, Shift>,
-    (left, y): Pixel,
-) -> Drawn<DB> {
+fn air_key<DB: DrawingBackend>(area: &DrawingArea<DB, Shift>, (left, y): Pixel) -> Drawn<DB> {
     let words = |x: i32, words: &'static str| {
         area.draw(&Text::new(words, (x, y), anchored(text(22), HPos::Left, VPos::Center)))
     };

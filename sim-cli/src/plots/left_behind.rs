@@ -3,10 +3,8 @@
 use super::axes::{Drawn, Pixel};
 use super::plan::{Look, Looks, Plan, line};
 use super::render::{SIZE, picture};
-use super::route::{Canvas, Path, placed};
-use super::theme::{
-    BLUE, INK, ORANGE, SKY, VERMILION, anchored, bold, stroke, text,
-};
+use super::route::{Canvas, Path, TANK, placed};
+use super::theme::{BLUE, INK, ORANGE, SKY, VERMILION, anchored, bold, stroke, text};
 use super::timeline::{Run, shortened, show_time};
 use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
@@ -14,7 +12,7 @@ use plotters::element::{Circle, PathElement, Text};
 use plotters::prelude::DrawingBackend;
 use plotters::style::text_anchor::{HPos, VPos};
 use plotters::style::{Color as _, RGBColor, WHITE};
-use sim_core::plumbing::{Plumbing, Side};
+use sim_core::plumbing::{Branch, NodeId, Plumbing, Side};
 use sim_core::simulation::AirRecord;
 use sim_core::transport::LineLeft;
 use sim_core::units::{Quantity as Q, UnitSystem, show};
@@ -22,7 +20,7 @@ use sim_core::units::{Quantity as Q, UnitSystem, show};
 /// Where the plumbing is drawn, px: left, top, right, bottom.
 const CANVAS: Canvas = (60.0, 118.0, 1540.0, 655.0);
 /// Width of a line that is hardly wet and of one that is full, px.
-const WIDTHS: (f64, f64) = (2.0, 13.0);
+const WIDTHS: (f64, f64) = (3.0, 13.0);
 /// Share of a line's volume below which it is drawn empty.
 const LEAST_SHARE: f64 = 1e-3;
 /// Places told of, and how many stand below each other.
@@ -38,7 +36,7 @@ const WORDS_HEIGHT: i32 = 35;
 /// Width of a column of places, px.
 const PLACE_WIDTH: i32 = 430;
 /// Letters of a place's name.
-const MOST_LETTERS: usize = 22;
+const MOST_LETTERS: usize = 28;
 /// Radius of a number's circle and least distance between two, px.
 const RADIUS: i32 = 14;
 const APART: i32 = 32;
@@ -92,12 +90,19 @@ impl LeftBehind {
         Some(Self {
             title: format!("{}: what is left behind", run.scenario.title),
             below: below(run, step, air, run.units),
-            looks: looks(plumbing, &plan, air),
+            looks: looks(
+                plumbing,
+                &plan,
+                air,
+                run.scenario.steps[step].purge.map(|purge| purge.node),
+            ),
             causes: CAUSES.iter().map(|cause| volume(whole(cause.2))).collect(),
             places: numbered(&plan, &places)
                 .into_iter()
                 .zip(&places)
-                .map(|(at, place)| (place.name.clone(), volume(place.m3), CAUSES[place.cause].1, at))
+                .map(|(at, place)| {
+                    (place.name.clone(), volume(place.m3), CAUSES[place.cause].1, at)
+                })
                 .collect(),
             rest: (rest_m3 > 0.0)
                 .then(|| format!("{} in {} other places", volume(rest_m3), rest.len())),
@@ -110,6 +115,9 @@ impl LeftBehind {
         area.draw(&Text::new(self.title.clone(), (60, 26), bold(34)))?;
         area.draw(&Text::new(self.below.clone(), (60, 72), text(24)))?;
         self.plan.draw(area, CANVAS, &self.looks)?;
+        let (a, b) = (placed(TANK.0, CANVAS), placed(TANK.1, CANVAS));
+        let style = anchored(text(24), HPos::Center, VPos::Center);
+        area.draw(&Text::new("tank", ((a.0 + b.0) / 2, (a.1 + b.1) / 2), style))?;
         for (k, (_, _, colour, at)) in self.places.iter().enumerate() {
             number(area, *at, k, *colour)?;
         }
@@ -160,7 +168,7 @@ fn number<DB: DrawingBackend>(
     area.draw(&Circle::new(at, RADIUS, WHITE.filled()))?;
     area.draw(&Circle::new(at, RADIUS, stroke(colour, 3)))?;
     let style = anchored(bold(18), HPos::Center, VPos::Center).color(&INK);
-    area.draw(&Text::new((k + 1).to_string(), at, style))
+    area.draw(&Text::new((k + 1).to_string(), (at.0, at.1 + 2), style))
 }
 
 /// How the purge went, in a sentence.
@@ -186,7 +194,7 @@ fn held<'l>(lines: impl Iterator<Item = &'l LineLeft>) -> (usize, f64) {
     (most.unwrap_or(0), by_cause.iter().sum())
 }
 
-fn looks(plumbing: &Plumbing, plan: &Plan, air: &AirRecord) -> Looks {
+fn looks(plumbing: &Plumbing, plan: &Plan, air: &AirRecord, inlet: Option<NodeId>) -> Looks {
     let look = |(i, left): (usize, &LineLeft)| {
         let Some(line) = plumbing.branches[i].part.line() else { return Look::Unseen };
         let (cause, m3) = held([left].into_iter());
@@ -194,14 +202,15 @@ fn looks(plumbing: &Plumbing, plan: &Plan, air: &AirRecord) -> Looks {
         if share < LEAST_SHARE {
             return Look::Air;
         }
-        let width = WIDTHS.0 + (WIDTHS.1 - WIDTHS.0) * share;
-        Look::Wide(CAUSES[cause].1, width.round() as u32)
+        // Odd widths lie evenly on their lines.
+        let steps = (0.5 * (WIDTHS.1 - WIDTHS.0) * share).round();
+        Look::Wide(CAUSES[cause].1, (WIDTHS.0 + 2.0 * steps) as u32)
     };
     Looks {
         lines: air.left.iter().enumerate().map(look).collect(),
         bars: vec![Look::Unseen; plan.bars.len()],
         tank: None,
-        air: None,
+        air: inlet,
     }
 }
 
@@ -212,11 +221,7 @@ fn places(plumbing: &Plumbing, left: &[LineLeft]) -> Vec<Place> {
         if branch.part.line().is_none() {
             continue;
         }
-        let section = branch.section.filter(|_| branch.side == Side::Boom && left[i].stub_m3 == 0.0);
-        let name = match section {
-            Some(section) => format!("tubes of section {}", plumbing.sections[section.index()].name),
-            None => branch.name.replace('-', " "),
-        };
+        let name = place_name(plumbing, branch, left[i].stub_m3 > 0.0);
         match places.iter_mut().find(|place| place.name == name) {
             Some(place) => place.lines.push(i),
             None => places.push(Place { name, lines: vec![i], m3: 0.0, cause: 0 }),
@@ -231,12 +236,24 @@ fn places(plumbing: &Plumbing, left: &[LineLeft]) -> Vec<Place> {
     places
 }
 
+/// What the place of `branch` is called.
+fn place_name(plumbing: &Plumbing, branch: &Branch, is_dead_leg: bool) -> String {
+    let plain = branch.name.replace('-', " ");
+    let Some(section) = branch.section else { return plain };
+    let section = &plumbing.sections[section.index()].name;
+    let own = plain.strip_prefix(&section.replace('-', " ")).map(str::trim);
+    match own {
+        _ if branch.side == Side::Boom && !is_dead_leg => format!("section {section}: tubes"),
+        Some(own) => format!("section {section}: {own}"),
+        None => plain,
+    }
+}
+
 /// Where the numbers of `places` stand: on their lines, clear of each other where that can be.
 fn numbered(plan: &Plan, places: &[Place]) -> Vec<Pixel> {
     let mut taken: Vec<Pixel> = Vec::new();
     for place in places {
-        let points: Vec<Pixel> =
-            place.lines.iter().flat_map(|i| points(&plan.paths[*i])).collect();
+        let points: Vec<Pixel> = place.lines.iter().flat_map(|i| points(&plan.paths[*i])).collect();
         let middle = points.len() / 2;
         let mut order: Vec<usize> = (0..points.len()).collect();
         order.sort_by_key(|k| k.abs_diff(middle));

@@ -2,9 +2,7 @@
 
 use super::axes::{Axis, Drawn, Frame, Margins, Pixel};
 use super::render::picture;
-use super::theme::{
-    FAINT, INK, anchored, stroke, text,
-};
+use super::theme::{FAINT, INK, anchored, stroke, text};
 use super::timeline::{Lasting, Run, step_lines, step_names, step_strips};
 use super::whereabouts::{LEAST_M3, Moment, Piece, Volumes, pieces, volumes};
 use plotters::coord::Shift;
@@ -20,6 +18,9 @@ const MARGINS: Margins = (150, 130, 420, 100);
 /// Height that a name takes, and the side of its mark, px.
 const NAME_HEIGHT: i32 = 40;
 const MARK: i32 = 22;
+/// What tells the tubes of sections apart.
+const FINE: RGBColor = RGBColor(160, 214, 242);
+
 /// A band of the stack.
 struct Band {
     name: &'static str,
@@ -80,7 +81,7 @@ impl LiquidLeft {
         let most = sum.iter().flatten().copied().fold(0.0, f64::max);
         Some(Self {
             title: format!("{}: where the liquid is", run.scenario.title),
-            below: below(&account, &pieces, run.units)?,
+            below: below(&account, &sum, &pieces, run.units)?,
             x: run.axis(),
             y: Axis {
                 title: format!("liquid, {}", unit.symbol),
@@ -91,7 +92,11 @@ impl LiquidLeft {
             bands,
             holdings: holdings(&volumes, run.units),
             account: with_times(&account),
-            account_name: if takes { "held at first and taken from the tank" } else { "held at first" },
+            account_name: if takes {
+                "held at first and taken from the tank"
+            } else {
+                "held at first"
+            },
         })
     }
 
@@ -104,8 +109,8 @@ impl LiquidLeft {
             band.tops.iter().try_for_each(|top| frame.area_under(top, band.colour))?;
         }
         for (band, next) in self.bands.iter().zip(self.bands.iter().skip(1)) {
-            let width = if next.name == band.name { 1 } else { 2 };
-            band.tops.iter().try_for_each(|top| frame.line(top, WHITE, width))?;
+            let (colour, width) = if next.name == band.name { (FINE, 1) } else { (WHITE, 2) };
+            band.tops.iter().try_for_each(|top| frame.line(top, colour, width))?;
         }
         self.account.iter().try_for_each(|points| frame.dashes(points, INK))?;
         step_lines(&frame, &self.steps)?;
@@ -154,10 +159,15 @@ fn holdings(volumes: &[Volumes], units: UnitSystem) -> Vec<Holding> {
 }
 
 /// What became of the liquid, in a sentence.
-fn below(account: &[Vec<f64>], pieces: &[Piece<'_>], units: UnitSystem) -> Option<String> {
+fn below(
+    account: &[Vec<f64>],
+    stack: &[Vec<f64>],
+    pieces: &[Piece<'_>],
+    units: UnitSystem,
+) -> Option<String> {
     let held = *account.last()?.last()?;
     let end = pieces.last()?.moments.last()?;
-    let left = end.at_start_m3 - end.returned_m3 - end.lost_m3;
+    let left = stack.last()?.last()? - end.returned_m3.max(0.0) - end.lost_m3;
     let volume = |m3: f64| show(m3, Q::Volume, units);
     Some(if end.returned_m3 >= 0.0 {
         format!(

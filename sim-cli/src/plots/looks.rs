@@ -4,7 +4,7 @@ use super::plan::{Look, Looks, Plan};
 use super::theme::map_colour;
 use super::timeline::Run;
 use plotters::style::RGBColor;
-use sim_core::plumbing::{NodeId, Part, Plumbing};
+use sim_core::plumbing::{NodeId, Part, Plumbing, Side};
 use sim_core::simulation::Sample;
 
 /// Share of air below which a line counts as full, and above which as empty.
@@ -53,6 +53,34 @@ impl Broken {
     }
 }
 
+/// Whether each tip stands in air, at every sample of `run`; nothing where no air takes part.
+pub(super) fn empty_tips(run: &Run<'_>) -> Vec<Vec<bool>> {
+    let plumbing = &run.scenario.plumbing;
+    let mut beside = vec![Vec::new(); plumbing.nodes.len()];
+    for (i, branch) in plumbing.branches.iter().enumerate() {
+        if branch.part.line().is_some() {
+            beside[branch.from.index()].push(i);
+            beside[branch.to.index()].push(i);
+        }
+    }
+    let mut broken = Broken::new(plumbing);
+    let mut empty = Vec::new();
+    for (step, sample) in run.samples() {
+        broken.look(run, step, sample);
+        let Some(air) = &sample.air else {
+            empty.push(Vec::new());
+            continue;
+        };
+        let in_air = |i: &usize| broken.lines[*i] || air.shares[*i] > EMPTY_ABOVE;
+        let tip = |node: NodeId| {
+            let lines = &beside[node.index()];
+            !lines.is_empty() && lines.iter().all(in_air)
+        };
+        empty.push(plumbing.tips.iter().map(|of| tip(of.node)).collect());
+    }
+    empty
+}
+
 /// What every moment of a run is looked at with.
 struct Eye<'a> {
     plumbing: &'a Plumbing,
@@ -69,7 +97,11 @@ impl<'a> Eye<'a> {
         Self {
             plumbing,
             lines_at: lines_at(plumbing),
-            beside: plan.bars.iter().map(|(node, _)| (*node, line_at(plumbing, plan, *node))).collect(),
+            beside: plan
+                .bars
+                .iter()
+                .map(|(node, _)| (*node, line_at(plumbing, plan, *node)))
+                .collect(),
             tank: first.and_then(|node| plumbing.node(node).tank).map(|of| of.tank.index()),
         }
     }
@@ -102,17 +134,31 @@ impl<'a> Eye<'a> {
             None => Look::Unseen,
             Some(colour) if share < FULL_BELOW => Look::Full(colour),
             Some(colour) => {
-                let branch = &self.plumbing.branches[i];
-                let at_start = self.air_at(sample, i, branch.from, inlet)
-                    >= self.air_at(sample, i, branch.to, inlet);
+                let at_start = self.air_at_start(sample, i, inlet);
                 Look::Split { air: f64::from(share), at_start, colour }
             }
         }
     }
 
-    /// The largest share of air in the lines that meet line `i` at `node`; all of it where air comes in.
-    fn air_at(&self, sample: &Sample, i: usize, node: NodeId, inlet: Option<NodeId>) -> f32 {
-        let Some(air) = sample.air.as_ref().filter(|_| inlet != Some(node)) else { return 1.0 };
+    /// Whether the air of line `i` stands at its start: while air blows, that is where it comes from; else
+    /// it stands where there is more of it.
+    fn air_at_start(&self, sample: &Sample, i: usize, inlet: Option<NodeId>) -> bool {
+        let branch = &self.plumbing.branches[i];
+        if let Some(inlet) = inlet {
+            return branch.side == Side::Tank || !self.is_return(inlet);
+        }
+        self.air_at(sample, i, branch.from) > self.air_at(sample, i, branch.to)
+    }
+
+    /// Whether `node` lies on the return side, so that air from there runs against the usual way.
+    fn is_return(&self, node: NodeId) -> bool {
+        let mut branches = self.plumbing.branches.iter();
+        branches.any(|b| b.side == Side::Return && [b.from, b.to].contains(&node))
+    }
+
+    /// The largest share of air in the lines that meet line `i` at `node`.
+    fn air_at(&self, sample: &Sample, i: usize, node: NodeId) -> f32 {
+        let Some(air) = &sample.air else { return 0.0 };
         let others = self.lines_at[node.index()].iter().filter(|other| **other != i);
         others.map(|other| air.shares[*other]).fold(0.0, f32::max)
     }
@@ -125,9 +171,8 @@ fn colour(strength: f32) -> Option<RGBColor> {
 
 /// For each node, the lines that meet there, over parts that let air pass.
 fn lines_at(plumbing: &Plumbing) -> Vec<Vec<usize>> {
-    let passes = |part: &Part| {
-        part.line().is_none() && !matches!(part, Part::Pump(_) | Part::CheckValve(_))
-    };
+    let passes =
+        |part: &Part| part.line().is_none() && !matches!(part, Part::Pump(_) | Part::CheckValve(_));
     // Nodes on both sides of a part count as one: the lowest of them.
     let mut one: Vec<usize> = (0..plumbing.nodes.len()).collect();
     let mut changed = true;

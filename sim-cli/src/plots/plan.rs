@@ -91,19 +91,8 @@ impl Plan {
         let corners = [placed(TANK.0, canvas), placed(TANK.1, canvas)];
         area.draw(&Rectangle::new(corners, looks.tank.unwrap_or(WHITE).filled()))?;
         area.draw(&Rectangle::new(corners, stroke(INK, 2)))?;
-        let mut i = 0;
-        while i < self.paths.len() {
-            let mut path = pixels(&self.paths[i]);
-            // Dashes run on over lines that follow each other.
-            while looks.lines[i] == Look::Air
-                && looks.lines.get(i + 1) == Some(&Look::Air)
-                && self.paths[i].last() == self.paths[i + 1].first()
-            {
-                i += 1;
-                path.extend(pixels(&self.paths[i]).into_iter().skip(1));
-            }
-            line(area, &path, looks.lines[i], self.width)?;
-            i += 1;
+        for (path, look) in self.runs(&looks.lines) {
+            line(area, &pixels(&path), look, self.width)?;
         }
         for ((_, path), look) in self.bars.iter().zip(&looks.bars) {
             let look = if *look == Look::Unseen { Look::Full(FAINT) } else { *look };
@@ -111,7 +100,19 @@ impl Plan {
         }
         self.marks(area, canvas)?;
         let blown = self.air.iter().find(|(node, _)| Some(*node) == looks.air);
-        blown.map_or(Ok(()), |(_, path)| air_arrow(area, &pixels(path), 16))
+        blown.map_or(Ok(()), |(_, path)| air_arrow(area, &pixels(path), 16, true))
+    }
+
+    /// The paths and how they look; empty ones that follow each other make one, so that dashes run on.
+    fn runs(&self, looks: &[Look]) -> Vec<(Path, Look)> {
+        let mut runs: Vec<(Path, Look)> = Vec::new();
+        for (path, &look) in self.paths.iter().zip(looks) {
+            let last = runs.last_mut().filter(|last| look == Look::Air && last.1 == look);
+            if !last.is_some_and(|(so_far, _)| joined(so_far, path)) {
+                runs.push((path.clone(), look));
+            }
+        }
+        runs
     }
 
     /// Parts in the middle of their paths, and tips on their tubes.
@@ -134,11 +135,12 @@ impl Plan {
     }
 }
 
-/// An arrow along `path` and the word at its tail.
+/// An arrow along `path` and the word at its tail, or beside it.
 pub(super) fn air_arrow<DB: DrawingBackend>(
     area: &DrawingArea<DB, Shift>,
     path: &[Pixel],
     size: u32,
+    beside: bool,
 ) -> Drawn<DB> {
     let (tail, head) = (path[0], path[path.len() - 1]);
     let (_, towards) = super::strokes::direction(tail, head);
@@ -149,6 +151,8 @@ pub(super) fn air_arrow<DB: DrawingBackend>(
     area.draw(&Polygon::new(arrow_head(at, towards, 14), INK.filled()))?;
     let (at, across, up) = if level {
         ((tail.0 - 6, tail.1), HPos::Right, VPos::Center)
+    } else if beside {
+        ((tail.0 + 12, (tail.1 + head.1) / 2 - 2), HPos::Left, VPos::Center)
     } else {
         ((tail.0, tail.1 - 4), HPos::Center, VPos::Bottom)
     };
@@ -182,6 +186,27 @@ pub(super) fn line<DB: DrawingBackend>(
 fn dashes<DB: DrawingBackend>(area: &DrawingArea<DB, Shift>, path: Vec<Pixel>) -> Drawn<DB> {
     let (width, dash, gap) = EMPTY;
     area.draw(&DashedPathElement::new(path, dash, gap, stroke(FAINT, width)))
+}
+
+/// Appends `path` to `so_far` if they meet at any of their ends.
+fn joined(so_far: &mut Path, path: &Path) -> bool {
+    let meets = |so_far: &Path| {
+        let end = so_far.last();
+        end == path.first() || end == path.last()
+    };
+    if !meets(so_far) {
+        so_far.reverse();
+        if !meets(so_far) {
+            so_far.reverse();
+            return false;
+        }
+    }
+    if so_far.last() == path.first() {
+        so_far.extend(path.iter().skip(1));
+    } else {
+        so_far.extend(path.iter().rev().skip(1));
+    }
+    true
 }
 
 /// `path` before and after `share` of its length.

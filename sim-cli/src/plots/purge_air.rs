@@ -15,8 +15,12 @@ pub(super) fn purge_air(run: &Run<'_>) -> Option<TwoFrames> {
     if !run.shown().any(|i| run.scenario.steps[i].purge.is_some()) {
         return None;
     }
+    // A step's first sample stands for the moment before the air is let in.
+    let starts: Vec<f64> = run.shown().map(|i| run.time(run.record.steps[i].start_s)).collect();
     let value = |of: &dyn Fn(&AirSample) -> f64| {
-        run.curve(|sample| sample.air.as_ref().map_or(f64::NAN, of))
+        let mut points = run.curve(|sample| sample.air.as_ref().map_or(f64::NAN, of));
+        points.retain(|(time, _)| !starts.contains(time));
+        points
     };
     let pressure = display_unit(Q::Pressure, run.units);
     let receiver = value(&|air| pressure.from_si(f64::from(air.receiver_pa) - ATMOSPHERE_PA));
@@ -32,7 +36,8 @@ pub(super) fn purge_air(run: &Run<'_>) -> Option<TwoFrames> {
         pressures.insert(0, Curve::full("receiver", receiver, BLUE));
     }
     let unit = free_air_unit(run.units);
-    let flow = value(&|air| unit.map_or(f64::NAN, |unit| f64::from(air.supplied_m3_s) / unit.factor));
+    let flow =
+        value(&|air| unit.map_or(f64::NAN, |unit| f64::from(air.supplied_m3_s) / unit.factor));
     let symbol = unit.map_or("", |unit| unit.spellings[0]);
     let receiver = if supply.receiver_m3 > 0.0 {
         format!("a receiver of {}", show(supply.receiver_m3, Q::Volume, run.units))

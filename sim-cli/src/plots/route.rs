@@ -226,7 +226,8 @@ impl Work<'_> {
             let ends = |i: &usize| self.plumbing.branches[*i].to == node;
             let all = 0..self.plumbing.branches.len();
             let start = all.clone().find(starts).and_then(|i| self.paths[i].first());
-            let &(x, y) = start.or_else(|| all.clone().find(ends).and_then(|i| self.paths[i].last()))?;
+            let &(x, y) =
+                start.or_else(|| all.clone().find(ends).and_then(|i| self.paths[i].last()))?;
             Some(vec![(x, y + ARROW.1), (x, y + 1.0)])
         };
         entries.filter_map(|entry| Some((entry.node, arrow(entry.node)?))).collect()

@@ -163,6 +163,9 @@ impl Schematic {
             let (x, y) = on_sheet((0.5 * (path[0].0 + path[1].0), path[0].1));
             let above = if k % 2 == 0 { 14 } else { 36 };
             let name = branch.name.replace('-', " ");
+            // The first name ends at the tank.
+            let half = LETTER * name.chars().count() as i32 / 2;
+            let x = x.min(on_sheet(TANK.0).0 - half);
             if branch.part.pump().is_some() {
                 let rise = show(-view.end.loss_pa[i], Q::Pressure, view.units);
                 let flow = show(view.end.flow_m3_s[i], Q::Flow, view.units);
@@ -262,7 +265,7 @@ impl Schematic {
             let style = anchored(text(*size), *horizontal, *vertical);
             area.draw(&Text::new(label.clone(), *at, style))?;
         }
-        self.air.iter().try_for_each(|path| air_arrow(area, path, 20))?;
+        self.air.iter().try_for_each(|path| air_arrow(area, path, 20, false))?;
         self.colour_bar(area)
     }
 
@@ -329,6 +332,8 @@ impl Schematic {
     }
 }
 
+/// Room of a letter of the smallest names, px.
+const LETTER: i32 = 10;
 /// Width of the line with the largest flow, px.
 const WIDEST: u32 = 16;
 

@@ -11,8 +11,12 @@ const MOST_LETTERS: usize = 40;
 /// Change of the mean strength, as a share, below which one frame says it all.
 const LEAST_CHANGE: f64 = 1e-3;
 
-/// The frames, if the plumbing is built like a boom machine.
+/// The frames, if the plumbing is built like a boom machine. Where air moves liquid of one strength they
+/// say nothing.
 pub(super) fn strength_frames(run: &Run<'_>) -> Option<Frames> {
+    if run.has_air() && !run.strengths_change() {
+        return None;
+    }
     let plan = Plan::of(&run.scenario.plumbing)?;
     let samples: Vec<(usize, &Sample)> = run.samples().collect();
     let places = chosen(run, &samples);

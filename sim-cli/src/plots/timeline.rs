@@ -16,6 +16,8 @@ const LONGEST_IN_MIN: f64 = 3.0 * 3600.0;
 const COLUMNS: f64 = 700.0;
 /// Change of strength from which it is worth a picture.
 const LEAST_CHANGE: f32 = 0.005;
+/// How brief the names of an order's parts can be.
+const MOST_BREVITY: usize = 2;
 /// Most names of steps on one picture, their letters, and the room of a letter, px.
 const MOST_NAMES: usize = 12;
 pub(super) const MOST_LETTERS: usize = 24;
@@ -40,6 +42,20 @@ pub(super) struct Lasting {
     pub(super) name: String,
     pub(super) from: f64,
     pub(super) to: f64,
+}
+
+impl Lasting {
+    /// Its name; the briefer, the less of it, if it is a part of an order: "purge, section 3",
+    /// "section 3", "3".
+    fn brief(&self, brevity: usize) -> String {
+        let part = self.name.rfind(", section").map(|at| &self.name[at + 2..]);
+        let name = match (brevity, part) {
+            (0, _) | (_, None) => self.name.as_str(),
+            (1, Some(part)) => part,
+            (_, Some(part)) => part.split_once(' ').map_or(part, |(_, last)| last),
+        };
+        shortened(name, MOST_LETTERS)
+    }
 }
 
 impl<'a> Run<'a> {
@@ -99,8 +115,7 @@ impl<'a> Run<'a> {
         samples: &[(usize, &'s Sample)],
     ) -> Vec<(usize, &'s Sample)> {
         let column = |sample: &Sample| (sample.time_s * COLUMNS / self.length_s()).floor();
-        let columns =
-            samples.chunk_by(|a, b| a.0 == b.0 && column(a.1) == column(b.1));
+        let columns = samples.chunk_by(|a, b| a.0 == b.0 && column(a.1) == column(b.1));
         let first = samples.first().copied();
         first.into_iter().chain(columns.filter_map(|chunk| chunk.last().copied())).collect()
     }
@@ -131,6 +146,11 @@ impl<'a> Run<'a> {
         named.collect()
     }
 
+    /// Whether air takes part in any step.
+    pub(super) fn has_air(&self) -> bool {
+        self.samples().any(|(_, sample)| sample.air.is_some())
+    }
+
     /// Whether the strength of any line, where it holds liquid, or of any tank changes.
     pub(super) fn strengths_change(&self) -> bool {
         let mut first: Vec<f32> = Vec::new();
@@ -153,8 +173,14 @@ impl<'a> Run<'a> {
 
     /// What `value` is over time, with no more points than a picture can show.
     pub(super) fn curve(&self, value: impl Fn(&Sample) -> f64) -> Vec<(f64, f64)> {
+        self.numbered_curve(|_, sample| value(sample))
+    }
+
+    /// The same; `value` is told each sample's number.
+    pub(super) fn numbered_curve(&self, value: impl Fn(usize, &Sample) -> f64) -> Vec<(f64, f64)> {
+        let samples = self.samples().enumerate();
         let points: Vec<(f64, f64)> =
-            self.samples().map(|(_, sample)| (self.time(sample.time_s), value(sample))).collect();
+            samples.map(|(k, (_, s))| (self.time(s.time_s), value(k, s))).collect();
         thinned(&points, self.time(self.to_s - self.from_s) / COLUMNS)
     }
 }
@@ -207,23 +233,31 @@ pub(super) fn step_lines<DB: DrawingBackend>(
     steps.iter().skip(1).try_for_each(|step| frame.upright(step.from, line_width(steps)))
 }
 
-/// Names of the steps along the top: of those whose names would meet, the longest step's.
+/// Names of the steps along the top: of those whose names would meet, the longest step's; parts of an
+/// order go by what tells them apart where more of them find room that way.
 pub(super) fn step_names<DB: DrawingBackend>(
     frame: &Frame<'_, DB>,
     steps: &[Lasting],
 ) -> Drawn<DB> {
     let ((left, _), (right, _)) = frame.corners();
-    let name = |step: &Lasting| shortened(&step.name, MOST_LETTERS);
     let room = |step: &Lasting| {
-        let half = LETTER * name(step).chars().count() as i32 / 2 + LETTER;
+        let half = LETTER * step.name.chars().count() as i32 / 2 + LETTER;
         let middle = frame.at(0.5 * (step.from + step.to), 0.0).0;
         let middle = middle.min(right - half).max(left + half);
         (middle - half, middle + half)
     };
-    for (step, (from, to)) in apart(steps, room) {
-        frame.words_above((from + to) / 2, &name(step))?;
+    let mut most: Vec<(String, i32)> = Vec::new();
+    for brevity in 0..=MOST_BREVITY {
+        let brief = |step: &Lasting| Lasting { name: step.brief(brevity), ..step.clone() };
+        let brief: Vec<Lasting> = steps.iter().map(brief).collect();
+        let placed = apart(&brief, room);
+        if placed.len() > most.len() {
+            let words =
+                |(step, (from, to)): (&Lasting, (i32, i32))| (step.name.clone(), (from + to) / 2);
+            most = placed.into_iter().map(words).collect();
+        }
     }
-    Ok(())
+    most.iter().try_for_each(|(name, middle)| frame.words_above(*middle, name))
 }
 
 /// Steps whose `room` does not meet that of a longer one, and no more than a picture bears.

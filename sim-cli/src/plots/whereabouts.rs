@@ -1,6 +1,6 @@
 //! How much liquid is where at every moment of a run with air?
 
-use super::theme::{BLUE, FAINT, GREEN, ORANGE, SKY, VERMILION};
+use super::theme::{BLUE, GREEN, ORANGE, SKY, VERMILION};
 use super::timeline::Run;
 use plotters::style::RGBColor;
 use sim_core::plumbing::{Branch, Plumbing, SectionId, Side};
@@ -8,6 +8,8 @@ use sim_core::simulation::Sample;
 
 /// Volume below which a band is left out, m3.
 pub(super) const LEAST_M3: f64 = 1e-6;
+/// Lines that air does not come to.
+const OTHER: RGBColor = RGBColor(190, 190, 190);
 /// Liquid that has come back to the tank.
 const BACK: RGBColor = RGBColor(226, 222, 208);
 
@@ -81,11 +83,8 @@ pub(super) fn volumes(run: &Run<'_>, pieces: &[Piece<'_>]) -> Vec<Volumes> {
     let over = |of: &dyn Fn(&Moment<'_>) -> f64| -> Vec<Vec<f64>> {
         pieces.iter().map(|piece| piece.moments.iter().map(of).collect()).collect()
     };
-    let band = |name, colour, of: &dyn Fn(&Moment<'_>) -> f64| Volumes {
-        name,
-        colour,
-        m3: over(of),
-    };
+    let band =
+        |name, colour, of: &dyn Fn(&Moment<'_>) -> f64| Volumes { name, colour, m3: over(of) };
     let lines = |name, colour, counts: &dyn Fn(usize, &Branch) -> bool| {
         band(name, colour, &|moment| {
             liquid_m3(plumbing, moment.sample, |i| counts(i, &plumbing.branches[i]))
@@ -93,7 +92,7 @@ pub(super) fn volumes(run: &Run<'_>, pieces: &[Piece<'_>]) -> Vec<Volumes> {
     };
     let other = |side: Side| matches!(side, Side::Suction | Side::Tank | Side::Other);
     let mut all = vec![
-        lines("suction and other lines", FAINT, &|i, b| !dead[i] && other(b.side)),
+        lines("suction and other lines", OTHER, &|i, b| !dead[i] && other(b.side)),
         lines("feed side", BLUE, &|i, b| !dead[i] && b.side == Side::Feed),
         lines("dead legs", ORANGE, &|i, _| dead[i]),
     ];
