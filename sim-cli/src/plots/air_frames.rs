@@ -151,3 +151,16 @@ fn between(volumes: &[f64], places: &[usize]) -> Option<usize> {
     let place = (from + 1..to).find(|i| (volumes[*i] - volumes[from]).abs() >= half)?;
     (change(largest) > LEAST_CHANGE_M3).then_some(place)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::between;
+
+    #[test]
+    fn a_frame_goes_where_half_of_the_largest_change_is_done() {
+        let volumes = [10.0, 9.0, 5.0, 1.0, 1.0, 0.5];
+        assert_eq!(between(&volumes, &[0, 5]), Some(2));
+        assert_eq!(between(&volumes, &[0, 2, 5]), Some(1));
+        assert_eq!(between(&[1.0, 1.0], &[0, 1]), None);
+    }
+}

@@ -198,13 +198,13 @@ impl<'a, DB: DrawingBackend> Frame<'a, DB> {
 
     /// A name at the top of the frame above `x`.
     pub(super) fn name_above(&self, x: f64, name: &str) -> Drawn<DB> {
-        self.words_above(self.at(x, self.y.to).0, name)
+        self.words_above(self.at(x, self.y.to).0, name, 22)
     }
 
-    /// Words at the top of the frame above pixel `px`.
-    pub(super) fn words_above(&self, px: i32, words: &str) -> Drawn<DB> {
+    /// Words of `size` px at the top of the frame above pixel `px`.
+    pub(super) fn words_above(&self, px: i32, words: &str, size: u32) -> Drawn<DB> {
         let ((_, top), _) = self.corners();
-        let style = anchored(text(22), HPos::Center, VPos::Bottom).color(&INK);
+        let style = anchored(text(size), HPos::Center, VPos::Bottom).color(&INK);
         self.area.draw(&Text::new(words.to_owned(), (px, top - 8), style))
     }
 }

@@ -4,7 +4,7 @@ use super::axes::{Axis, Drawn, Frame, Margins, Pixel};
 use super::render::picture;
 use super::theme::{FAINT, INK, anchored, stroke, text};
 use super::timeline::{Lasting, Run, step_lines, step_names, step_strips};
-use super::whereabouts::{LEAST_M3, Moment, Piece, Volumes, pieces, volumes};
+use super::whereabouts::{Moment, Piece, Volumes, pieces, volumes};
 use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::element::{PathElement, Rectangle, Text};
@@ -18,6 +18,8 @@ const MARGINS: Margins = (150, 130, 420, 100);
 /// Height that a name takes, and the side of its mark, px.
 const NAME_HEIGHT: i32 = 40;
 const MARK: i32 = 22;
+/// Share of what was held at first from which what the tank gave is spoken of.
+const LEAST_TAKEN: f64 = 0.01;
 /// What tells the tubes of sections apart.
 const FINE: RGBColor = RGBColor(160, 214, 242);
 
@@ -77,7 +79,10 @@ impl LiquidLeft {
         let account = |m: &Moment<'_>| m.at_start_m3 + (-m.returned_m3).max(0.0);
         let account: Vec<Vec<f64>> =
             pieces.iter().map(|piece| piece.moments.iter().map(account).collect()).collect();
-        let takes = pieces.iter().flat_map(|p| &p.moments).any(|m| m.returned_m3 < -LEAST_M3);
+        let takes = pieces
+            .iter()
+            .flat_map(|p| &p.moments)
+            .any(|m| -m.returned_m3 > LEAST_TAKEN * m.at_start_m3);
         let most = sum.iter().flatten().copied().fold(0.0, f64::max);
         Some(Self {
             title: format!("{}: where the liquid is", run.scenario.title),
@@ -169,20 +174,15 @@ fn below(
     let end = pieces.last()?.moments.last()?;
     let left = stack.last()?.last()? - end.returned_m3.max(0.0) - end.lost_m3;
     let volume = |m3: f64| show(m3, Q::Volume, units);
-    Some(if end.returned_m3 >= 0.0 {
-        format!(
-            "of {} in the lines {} come back to the tank, {} pass the tips, {} stay behind",
-            volume(held),
-            volume(end.returned_m3),
-            volume(end.lost_m3),
-            volume(left)
-        )
+    let went = if end.returned_m3 >= 0.0 {
+        format!("{} back in the tank, ", volume(end.returned_m3))
     } else {
-        format!(
-            "of {} held at first and taken from the tank {} pass the tips, {} are in the lines",
-            volume(held),
-            volume(end.lost_m3),
-            volume(left)
-        )
-    })
+        String::new()
+    };
+    Some(format!(
+        "of {}, at the end: {went}{} passed the tips, {} in the lines",
+        volume(held),
+        volume(end.lost_m3),
+        volume(left)
+    ))
 }

@@ -240,7 +240,19 @@ fn line_width(sections: usize) -> u32 {
 
 #[cfg(test)]
 mod tests {
-    use super::cut;
+    use super::{cut, joined};
+
+    #[test]
+    fn lines_join_at_whichever_ends_meet() {
+        let (a, b, c) = ((0.0, 0.0), (1.0, 0.0), (1.0, 1.0));
+        let mut along = vec![a, b];
+        assert!(joined(&mut along, &vec![b, c]));
+        assert_eq!(along, vec![a, b, c]);
+        let mut against = vec![b, a];
+        assert!(joined(&mut against, &vec![c, b]));
+        assert_eq!(against, vec![a, b, c]);
+        assert!(!joined(&mut vec![a, b], &vec![c, (2.0, 2.0)]));
+    }
 
     #[test]
     fn a_cut_path_keeps_its_corners_on_their_sides() {

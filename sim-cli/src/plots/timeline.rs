@@ -16,8 +16,8 @@ const LONGEST_IN_MIN: f64 = 3.0 * 3600.0;
 const COLUMNS: f64 = 700.0;
 /// Change of strength from which it is worth a picture.
 const LEAST_CHANGE: f32 = 0.005;
-/// How brief the names of an order's parts can be.
-const MOST_BREVITY: usize = 2;
+/// How brief the names of an order's parts can be, and in which size, px.
+const BREVITIES: [(usize, u32); 4] = [(0, 22), (1, 22), (1, 18), (2, 22)];
 /// Most names of steps on one picture, their letters, and the room of a letter, px.
 const MOST_NAMES: usize = 12;
 pub(super) const MOST_LETTERS: usize = 24;
@@ -240,24 +240,25 @@ pub(super) fn step_names<DB: DrawingBackend>(
     steps: &[Lasting],
 ) -> Drawn<DB> {
     let ((left, _), (right, _)) = frame.corners();
-    let room = |step: &Lasting| {
-        let half = LETTER * step.name.chars().count() as i32 / 2 + LETTER;
-        let middle = frame.at(0.5 * (step.from + step.to), 0.0).0;
-        let middle = middle.min(right - half).max(left + half);
-        (middle - half, middle + half)
-    };
-    let mut most: Vec<(String, i32)> = Vec::new();
-    for brevity in 0..=MOST_BREVITY {
+    let mut most: (u32, Vec<(String, i32)>) = (22, Vec::new());
+    for (brevity, size) in BREVITIES {
+        let letter = size as i32 / 2;
+        let room = |step: &Lasting| {
+            let half = letter * step.name.chars().count() as i32 / 2 + letter;
+            let middle = frame.at(0.5 * (step.from + step.to), 0.0).0;
+            let middle = middle.min(right - half).max(left + half);
+            (middle - half, middle + half)
+        };
         let brief = |step: &Lasting| Lasting { name: step.brief(brevity), ..step.clone() };
         let brief: Vec<Lasting> = steps.iter().map(brief).collect();
         let placed = apart(&brief, room);
-        if placed.len() > most.len() {
+        if placed.len() > most.1.len() {
             let words =
                 |(step, (from, to)): (&Lasting, (i32, i32))| (step.name.clone(), (from + to) / 2);
-            most = placed.into_iter().map(words).collect();
+            most = (size, placed.into_iter().map(words).collect());
         }
     }
-    most.iter().try_for_each(|(name, middle)| frame.words_above(*middle, name))
+    most.1.iter().try_for_each(|(name, middle)| frame.words_above(*middle, name, most.0))
 }
 
 /// Steps whose `room` does not meet that of a longer one, and no more than a picture bears.
@@ -308,13 +309,22 @@ pub(super) fn shortened(name: &str, letters: usize) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{shortened, show_time, thinned};
+    use super::{Lasting, shortened, show_time, thinned};
 
     #[test]
     fn a_long_name_keeps_its_start_and_its_end() {
         assert_eq!(shortened("spray", 5), "spray");
         assert_eq!(shortened("spray the headland pass 12", 24), "spray the .. pass 12");
         assert!(shortened("\u{e9}\u{e9}\u{e9}\u{e9}\u{e9}\u{e9}\u{e9}", 6).chars().count() <= 6);
+    }
+
+    #[test]
+    fn parts_of_an_order_can_go_by_their_sections() {
+        let step = |name: &str| Lasting { name: name.into(), from: 0.0, to: 1.0 };
+        let part = step("purge, sections 1, 2 and 3");
+        assert_eq!(part.brief(1), "sections 1, 2 and 3");
+        assert_eq!(part.brief(2), "1, 2 and 3");
+        assert_eq!(step("wait, then spray").brief(2), "wait, then spray");
     }
 
     #[test]

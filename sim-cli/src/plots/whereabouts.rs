@@ -7,7 +7,7 @@ use sim_core::plumbing::{Branch, Plumbing, SectionId, Side};
 use sim_core::simulation::Sample;
 
 /// Volume below which a band is left out, m3.
-pub(super) const LEAST_M3: f64 = 1e-6;
+const LEAST_M3: f64 = 1e-6;
 /// Lines that air does not come to.
 const OTHER: RGBColor = RGBColor(190, 190, 190);
 /// Liquid that has come back to the tank.
