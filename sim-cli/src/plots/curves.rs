@@ -1,8 +1,9 @@
 //! Curves over the time of a run, their legend, and the steps behind them.
 
 use super::axes::{Axis, Drawn, Entry, Frame, Pixel};
+use super::lasting::{Lasting, step_lines, step_names, step_strips};
 use super::theme::stroke;
-use super::timeline::{Lasting, shortened, step_lines, step_names, step_strips};
+use super::timeline::shortened;
 use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::element::{PathElement, Rectangle};

@@ -2,11 +2,12 @@
 
 use super::axes::{Axis, Drawn, Frame, Margins};
 use super::boom_pressure::{along_boom, section_names, tip_groups, tip_spans};
+use super::lasting::{LETTER, Lasting, MOST_LETTERS, apart, line_width};
 use super::looks::empty_tips;
 use super::render::{SIZE, picture};
 use super::strength_bar::{LEVELS, strength_bar};
 use super::theme::{INK, anchored, map_colour, stroke, text};
-use super::timeline::{LETTER, Lasting, MOST_LETTERS, Run, apart, line_width, shortened};
+use super::timeline::{Run, shortened};
 use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::element::{PathElement, Rectangle, Text};

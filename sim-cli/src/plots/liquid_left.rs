@@ -1,9 +1,10 @@
 //! Where is the liquid of the lines, and where did it go?
 
 use super::axes::{Axis, Drawn, Frame, Margins, Pixel};
+use super::lasting::{Lasting, step_lines, step_names, step_strips};
 use super::render::picture;
 use super::theme::{FAINT, INK, anchored, stroke, text};
-use super::timeline::{Lasting, Run, step_lines, step_names, step_strips};
+use super::timeline::Run;
 use super::whereabouts::{Moment, Piece, Volumes, pieces, volumes};
 use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;

@@ -110,13 +110,20 @@ impl<'a> Eye<'a> {
         let lines: Vec<Look> = (0..self.plumbing.branches.len())
             .map(|i| self.look(sample, i, broken[i], inlet))
             .collect();
-        let bar = |(node, line): &(NodeId, Option<usize>)| match line.map(|i| (i, lines[i])) {
-            Some((i, Look::Split { at_start, colour, .. })) => {
-                let starts_here = self.plumbing.branches[i].from == *node;
+        // A bar that any line brings air to holds air.
+        let at = |i: usize, node: NodeId| match lines[i] {
+            Look::Split { at_start, colour, .. } => {
+                let starts_here = self.plumbing.branches[i].from == node;
                 if at_start == starts_here { Look::Air } else { Look::Full(colour) }
             }
-            Some((_, look)) => look,
-            None => Look::Unseen,
+            look => look,
+        };
+        let bar = |(node, line): &(NodeId, Option<usize>)| {
+            let mut others = self.lines_at[node.index()].iter();
+            if others.any(|i| at(*i, *node) == Look::Air) {
+                return Look::Air;
+            }
+            line.map_or(Look::Unseen, |i| at(i, *node))
         };
         let bars = self.beside.iter().map(bar).collect();
         let tank = self.tank.and_then(|i| colour(sample.tanks[i]));

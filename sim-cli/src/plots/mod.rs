@@ -7,6 +7,7 @@ mod curves;
 mod flow_and_pressure;
 mod frames;
 mod front_map;
+mod lasting;
 mod layered;
 mod left_behind;
 mod liquid_left;

@@ -2,10 +2,11 @@
 
 use super::axes::{Axis, Drawn, Frame};
 use super::curves::{Curve, curves, ground};
+use super::lasting::{Lasting, MOST_LETTERS};
 use super::looks::empty_tips;
 use super::render::picture;
 use super::theme::{CURVES, FAINT, INK};
-use super::timeline::{Lasting, MOST_LETTERS, Run, shortened};
+use super::timeline::{Run, shortened};
 use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::prelude::DrawingBackend;

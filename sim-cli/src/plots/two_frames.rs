@@ -2,8 +2,9 @@
 
 use super::axes::{Axis, Drawn, Frame, Margins};
 use super::curves::{Curve, curves, from_nothing, ground};
+use super::lasting::Lasting;
 use super::render::{SIZE, picture};
-use super::timeline::{Lasting, Run};
+use super::timeline::Run;
 use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::prelude::DrawingBackend;
