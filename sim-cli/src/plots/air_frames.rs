@@ -142,14 +142,16 @@ fn chosen(plumbing: &Plumbing, samples: &[(usize, &Sample)], events: &[Event]) -
     all
 }
 
-/// The place that halves the largest change of `volumes` between two of `places`.
+/// The place that halves the largest change of `volumes` between two of `places` that has one.
 fn between(volumes: &[f64], places: &[usize]) -> Option<usize> {
-    let change = |pair: &[usize]| (volumes[pair[1]] - volumes[pair[0]]).abs();
-    let largest = places.windows(2).max_by(|a, b| change(a).total_cmp(&change(b)))?;
-    let (from, to) = (largest[0], largest[1]);
-    let half = 0.5 * change(largest);
-    let place = (from + 1..to).find(|i| (volumes[*i] - volumes[from]).abs() >= half)?;
-    (change(largest) > LEAST_CHANGE_M3).then_some(place)
+    let halved = |pair: &[usize]| {
+        let (from, to) = (pair[0], pair[1]);
+        let change = (volumes[to] - volumes[from]).abs();
+        let half = (from + 1..to).find(|i| (volumes[*i] - volumes[from]).abs() >= 0.5 * change)?;
+        (change > LEAST_CHANGE_M3).then_some((change, half))
+    };
+    let largest = places.windows(2).filter_map(halved).max_by(|a, b| a.0.total_cmp(&b.0));
+    largest.map(|(_, place)| place)
 }
 
 #[cfg(test)]
@@ -160,7 +162,7 @@ mod tests {
     fn a_frame_goes_where_half_of_the_largest_change_is_done() {
         let volumes = [10.0, 9.0, 5.0, 1.0, 1.0, 0.5];
         assert_eq!(between(&volumes, &[0, 5]), Some(2));
-        assert_eq!(between(&volumes, &[0, 2, 5]), Some(1));
+        assert_eq!(between(&volumes, &[0, 2, 5]), Some(3));
         assert_eq!(between(&[1.0, 1.0], &[0, 1]), None);
     }
 }

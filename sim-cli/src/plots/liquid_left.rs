@@ -84,10 +84,12 @@ impl LiquidLeft {
             .iter()
             .flat_map(|p| &p.moments)
             .any(|m| -m.returned_m3 > LEAST_TAKEN * m.at_start_m3);
+        let account_name =
+            if takes { "held at first and taken from the tank" } else { "held at first" };
         let most = sum.iter().flatten().copied().fold(0.0, f64::max);
         Some(Self {
             title: format!("{}: where the liquid is", run.scenario.title),
-            below: below(&account, &sum, &pieces, run.units)?,
+            below: below((account_name, &account), &sum, &pieces, run.units)?,
             x: run.axis(),
             y: Axis {
                 title: format!("liquid, {}", unit.symbol),
@@ -98,11 +100,7 @@ impl LiquidLeft {
             bands,
             holdings: holdings(&volumes, run.units),
             account: with_times(&account),
-            account_name: if takes {
-                "held at first and taken from the tank"
-            } else {
-                "held at first"
-            },
+            account_name,
         })
     }
 
@@ -166,7 +164,7 @@ fn holdings(volumes: &[Volumes], units: UnitSystem) -> Vec<Holding> {
 
 /// What became of the liquid, in a sentence.
 fn below(
-    account: &[Vec<f64>],
+    (name, account): (&str, &[Vec<f64>]),
     stack: &[Vec<f64>],
     pieces: &[Piece<'_>],
     units: UnitSystem,
@@ -181,7 +179,7 @@ fn below(
         String::new()
     };
     Some(format!(
-        "of {}, at the end: {went}{} passed the tips, {} in the lines",
+        "of {} {name}, at the end: {went}{} passed the tips, {} in the lines",
         volume(held),
         volume(end.lost_m3),
         volume(left)

@@ -10,6 +10,13 @@ use sim_core::simulation::Sample;
 /// Share of air below which a line counts as full, and above which as empty.
 const FULL_BELOW: f32 = 0.01;
 const EMPTY_ABOVE: f32 = 0.97;
+/// Share of a line by which its liquid must rise to count as a column again, not as a wet wall: what tells
+/// the two apart best at the ends of steps, where the record knows them.
+const FLOODED: f32 = 0.2;
+/// Share of air that a line has at least when air has broken through it.
+const THROUGH_ABOVE: f32 = 0.3;
+/// Share of air from which a short line counts as no longer full.
+const NOT_FULL_ABOVE: f32 = 0.1;
 
 /// The looks at the samples numbered `wanted`, in that order; the numbers rise.
 pub(super) fn looks_at(run: &Run<'_>, plan: &Plan, wanted: &[usize]) -> Vec<Looks> {
@@ -21,39 +28,48 @@ pub(super) fn looks_at(run: &Run<'_>, plan: &Plan, wanted: &[usize]) -> Vec<Look
         broken.look(run, step, sample);
         if wanted.contains(&place) {
             let inlet = run.scenario.steps[step].purge.map(|purge| purge.node);
-            looks.push(eye.looks(sample, &broken.lines, inlet));
+            looks.push(eye.looks(sample, &broken, inlet));
         }
     }
     looks
 }
 
-/// Lines that air has broken through and that were not full since.
-pub(super) struct Broken {
-    pub(super) lines: Vec<bool>,
+/// Lines that air has broken through and that did not fill again since.
+struct Broken {
+    lines: Vec<bool>,
+    /// The largest share of air in each line since air broke through it; nothing before.
+    driest: Vec<Option<f32>>,
 }
 
 impl Broken {
-    pub(super) fn new(plumbing: &Plumbing) -> Self {
-        Self { lines: vec![false; plumbing.branches.len()] }
+    fn new(plumbing: &Plumbing) -> Self {
+        let count = plumbing.branches.len();
+        Self { lines: vec![false; count], driest: vec![None; count] }
     }
 
     /// Looks at the next sample, of `step`.
-    pub(super) fn look(&mut self, run: &Run<'_>, step: usize, sample: &Sample) {
+    fn look(&mut self, run: &Run<'_>, step: usize, sample: &Sample) {
         let record = run.moved(step).and_then(|moved| moved.air.as_ref());
         let (Some(record), Some(air)) = (record, &sample.air) else {
             self.lines.fill(false);
+            self.driest.fill(None);
             return;
         };
         let time_s = sample.time_s - run.record.steps[step].start_s;
-        let through = record.broken_through_s.iter().zip(&air.shares);
-        for (broken, (through_s, share)) in self.lines.iter_mut().zip(through) {
-            let now = through_s.is_some_and(|at| at <= time_s + 1e-9);
-            *broken = (*broken || now) && *share > FULL_BELOW;
+        for (i, (through_s, &share)) in record.broken_through_s.iter().zip(&air.shares).enumerate()
+        {
+            // The record tells the first time alone: a line that filled up since is not through.
+            let through = through_s.is_some_and(|at| at <= time_s + 1e-9);
+            let now = through && share > THROUGH_ABOVE;
+            let driest = self.driest[i].filter(|_| share > FULL_BELOW);
+            self.driest[i] = driest.or(now.then_some(share)).map(|driest| driest.max(share));
+            self.lines[i] = self.driest[i].is_some_and(|driest| share > driest - FLOODED);
         }
     }
 }
 
-/// Whether each tip stands in air, at every sample of `run`; nothing where no air takes part.
+/// Whether each tip stands in air, at every sample of `run`: neither line beside it is full. Nothing where no
+/// air takes part.
 pub(super) fn empty_tips(run: &Run<'_>) -> Vec<Vec<bool>> {
     let plumbing = &run.scenario.plumbing;
     let mut beside = vec![Vec::new(); plumbing.nodes.len()];
@@ -63,15 +79,13 @@ pub(super) fn empty_tips(run: &Run<'_>) -> Vec<Vec<bool>> {
             beside[branch.to.index()].push(i);
         }
     }
-    let mut broken = Broken::new(plumbing);
     let mut empty = Vec::new();
-    for (step, sample) in run.samples() {
-        broken.look(run, step, sample);
+    for (_, sample) in run.samples() {
         let Some(air) = &sample.air else {
             empty.push(Vec::new());
             continue;
         };
-        let in_air = |i: &usize| broken.lines[*i] || air.shares[*i] > EMPTY_ABOVE;
+        let in_air = |i: &usize| air.shares[*i] > NOT_FULL_ABOVE;
         let tip = |node: NodeId| {
             let lines = &beside[node.index()];
             !lines.is_empty() && lines.iter().all(in_air)
@@ -106,9 +120,9 @@ impl<'a> Eye<'a> {
         }
     }
 
-    fn looks(&self, sample: &Sample, broken: &[bool], inlet: Option<NodeId>) -> Looks {
+    fn looks(&self, sample: &Sample, broken: &Broken, inlet: Option<NodeId>) -> Looks {
         let lines: Vec<Look> = (0..self.plumbing.branches.len())
-            .map(|i| self.look(sample, i, broken[i], inlet))
+            .map(|i| self.look(sample, i, broken, inlet))
             .collect();
         // A bar that any line brings air to holds air.
         let at = |i: usize, node: NodeId| match lines[i] {
@@ -130,19 +144,21 @@ impl<'a> Eye<'a> {
         Looks { lines, bars, tank, air: inlet }
     }
 
-    fn look(&self, sample: &Sample, i: usize, broken: bool, inlet: Option<NodeId>) -> Look {
+    fn look(&self, sample: &Sample, i: usize, broken: &Broken, inlet: Option<NodeId>) -> Look {
         if self.plumbing.branches[i].part.line().is_none() {
             return Look::Unseen;
         }
         let share = sample.air.as_ref().map_or(0.0, |air| air.shares[i]);
         let colour = colour(sample.lines[i]);
         match colour {
-            _ if broken || share > EMPTY_ABOVE => Look::Air,
+            _ if broken.lines[i] || share > EMPTY_ABOVE => Look::Air,
             None => Look::Unseen,
             Some(colour) if share < FULL_BELOW => Look::Full(colour),
             Some(colour) => {
                 let at_start = self.air_at_start(sample, i, inlet);
-                Look::Split { air: f64::from(share), at_start, colour }
+                // Beside a column that came back the wall is wet.
+                let air = share / broken.driest[i].unwrap_or(1.0);
+                Look::Split { air: f64::from(air), at_start, colour }
             }
         }
     }
