@@ -3,7 +3,8 @@
 use super::axes::{Drawn, Pixel};
 use super::plan::{Look, Looks, Plan, line};
 use super::render::{SIZE, picture};
-use super::route::{Canvas, Path, TANK, placed};
+use super::route::{Canvas, TANK, placed};
+use super::strokes::{clear_of_each_other, points_along};
 use super::theme::{BLUE, INK, ORANGE, SKY, VERMILION, anchored, bold, stroke, text};
 use super::timeline::{Run, shortened, show_time};
 use plotters::coord::Shift;
@@ -15,7 +16,7 @@ use plotters::style::{Color as _, RGBColor, WHITE};
 use sim_core::plumbing::{Branch, NodeId, Plumbing, Side};
 use sim_core::simulation::AirRecord;
 use sim_core::transport::LineLeft;
-use sim_core::units::{Quantity as Q, UnitSystem, show};
+use sim_core::units::{Quantity as Q, UnitSystem, show, show_number};
 
 /// Where the plumbing is drawn, px: left, top, right, bottom.
 const CANVAS: Canvas = (60.0, 118.0, 1540.0, 655.0);
@@ -35,19 +36,23 @@ const WORDS_TOP: i32 = 704;
 const WORDS_HEIGHT: i32 = 35;
 /// Width of a column of places, px.
 const PLACE_WIDTH: i32 = 430;
-/// Letters of a place's name.
-const MOST_LETTERS: usize = 28;
+/// Letters of a place's words, and of its name at least.
+const MOST_LETTERS: usize = 32;
+const LEAST_LETTERS: usize = 17;
 /// Radius of a number's circle and least distance between two, px.
 const RADIUS: i32 = 14;
 const APART: i32 = 32;
 
-/// Why liquid stays: the words, the colour, and how much of it a line holds.
-type Cause = (&'static str, RGBColor, fn(&LineLeft) -> f64);
+/// Share of a place's liquid from which a cause beside the largest is told of.
+const LEAST_BESIDE: f64 = 0.2;
+
+/// Why liquid stays: the words, the colour, how much of it a line holds, and the words in short.
+type Cause = (&'static str, RGBColor, fn(&LineLeft) -> f64, &'static str);
 const CAUSES: [Cause; 4] = [
-    ("full across: stranded, or no air came there", BLUE, |left| left.column_m3),
-    ("on the wall, behind the front of the air", SKY, |left| left.layer_m3),
-    ("in low places", VERMILION, |left| left.pool_m3),
-    ("in dead legs", ORANGE, |left| left.stub_m3),
+    ("full across: stranded, or no air came there", BLUE, |left| left.column_m3, "full"),
+    ("on the wall, behind the front of the air", SKY, |left| left.layer_m3, "wall"),
+    ("in low places", VERMILION, |left| left.pool_m3, "low place"),
+    ("in dead legs", ORANGE, |left| left.stub_m3, "dead leg"),
 ];
 
 /// Lines that a remainder is told of together.
@@ -57,6 +62,18 @@ struct Place {
     m3: f64,
     /// What holds most of it.
     cause: usize,
+    /// What else holds much of it, and how much, m3.
+    beside: Option<(usize, f64)>,
+}
+
+impl Place {
+    /// Its name, and what else holds much of its liquid.
+    fn words(&self, units: UnitSystem) -> String {
+        let Some((cause, m3)) = self.beside else { return shortened(&self.name, MOST_LETTERS) };
+        let beside = format!(" ({} {})", CAUSES[cause].3, show_number(m3, Q::Volume, units));
+        let room = MOST_LETTERS.saturating_sub(beside.chars().count()).max(LEAST_LETTERS);
+        format!("{}{beside}", shortened(&self.name, room))
+    }
 }
 
 /// What the picture shows.
@@ -101,7 +118,8 @@ impl LeftBehind {
                 .into_iter()
                 .zip(&places)
                 .map(|(at, place)| {
-                    (place.name.clone(), volume(place.m3), CAUSES[place.cause].1, at)
+                    let colour = CAUSES[place.cause].1;
+                    (place.words(run.units), volume(place.m3), colour, at)
                 })
                 .collect(),
             rest: (rest_m3 > 0.0)
@@ -137,7 +155,7 @@ impl LeftBehind {
     /// What the colours mean, and how much is left by each cause.
     fn causes<DB: DrawingBackend>(&self, area: &DrawingArea<DB, Shift>) -> Drawn<DB> {
         let mut y = WORDS_TOP;
-        for ((name, colour, _), volume) in CAUSES.iter().zip(&self.causes) {
+        for ((name, colour, _, _), volume) in CAUSES.iter().zip(&self.causes) {
             let path = vec![(CAUSES_AT, y), (CAUSES_AT + 36, y)];
             area.draw(&PathElement::new(path, stroke(*colour, WIDTHS.1 as u32)))?;
             words(area, (CAUSES_AT + 50, y), name, HPos::Left)?;
@@ -182,23 +200,21 @@ fn below(run: &Run<'_>, step: usize, air: &AirRecord, units: UnitSystem) -> Stri
     )
 }
 
-/// The cause of most of what `lines` hold, and what they hold in all, m3.
-fn held<'l>(lines: impl Iterator<Item = &'l LineLeft>) -> (usize, f64) {
-    let mut by_cause = [0.0; CAUSES.len()];
+/// What `lines` hold by each cause, the largest first, m3.
+fn held<'l>(lines: impl Iterator<Item = &'l LineLeft>) -> [(usize, f64); CAUSES.len()] {
+    let mut by_cause = [0, 1, 2, 3].map(|cause| (cause, 0.0));
     for left in lines {
-        for (sum, cause) in by_cause.iter_mut().zip(&CAUSES) {
-            *sum += cause.2(left);
-        }
+        by_cause.iter_mut().for_each(|(cause, sum)| *sum += CAUSES[*cause].2(left));
     }
-    let most = (0..by_cause.len()).max_by(|a, b| by_cause[*a].total_cmp(&by_cause[*b]));
-    (most.unwrap_or(0), by_cause.iter().sum())
+    by_cause.sort_by(|a, b| b.1.total_cmp(&a.1));
+    by_cause
 }
 
 fn looks(plumbing: &Plumbing, plan: &Plan, air: &AirRecord, inlet: Option<NodeId>) -> Looks {
     let look = |(i, left): (usize, &LineLeft)| {
         let Some(line) = plumbing.branches[i].part.line() else { return Look::Unseen };
-        let (cause, m3) = held([left].into_iter());
-        let share = (m3 / line.volume_m3()).min(1.0);
+        let cause = held([left].into_iter())[0].0;
+        let share = (left.liquid_m3() / line.volume_m3()).min(1.0);
         if share < LEAST_SHARE {
             return Look::Air;
         }
@@ -224,12 +240,14 @@ fn places(plumbing: &Plumbing, left: &[LineLeft]) -> Vec<Place> {
         let name = place_name(plumbing, branch, left[i].stub_m3 > 0.0);
         match places.iter_mut().find(|place| place.name == name) {
             Some(place) => place.lines.push(i),
-            None => places.push(Place { name, lines: vec![i], m3: 0.0, cause: 0 }),
+            None => places.push(Place { name, lines: vec![i], m3: 0.0, cause: 0, beside: None }),
         }
     }
     for place in &mut places {
-        (place.cause, place.m3) = held(place.lines.iter().map(|i| &left[*i]));
-        place.name = shortened(&place.name, MOST_LETTERS);
+        let by_cause = held(place.lines.iter().map(|i| &left[*i]));
+        place.m3 = by_cause.iter().map(|(_, m3)| m3).sum();
+        place.cause = by_cause[0].0;
+        place.beside = Some(by_cause[1]).filter(|(_, m3)| *m3 > LEAST_BESIDE * place.m3);
     }
     places.retain(|place| place.m3 > LEAST_M3);
     places.sort_by(|a, b| b.m3.total_cmp(&a.m3));
@@ -251,34 +269,13 @@ fn place_name(plumbing: &Plumbing, branch: &Branch, is_dead_leg: bool) -> String
 
 /// Where the numbers of `places` stand: on their lines, clear of each other where that can be.
 fn numbered(plan: &Plan, places: &[Place]) -> Vec<Pixel> {
-    let mut taken: Vec<Pixel> = Vec::new();
-    for place in places {
-        let points: Vec<Pixel> = place.lines.iter().flat_map(|i| points(&plan.paths[*i])).collect();
-        let middle = points.len() / 2;
-        let mut order: Vec<usize> = (0..points.len()).collect();
-        order.sort_by_key(|k| k.abs_diff(middle));
-        let free = |k: &&usize| {
-            let (x, y) = points[**k];
-            taken.iter().all(|at| (at.0 - x).abs() >= APART || (at.1 - y).abs() >= APART)
-        };
-        let at = order.iter().find(free).or(order.first()).map(|k| points[*k]);
-        taken.extend(at);
-    }
-    taken
-}
-
-/// Points along `path`, close enough that a number finds its place among them.
-fn points(path: &Path) -> Vec<Pixel> {
-    let corners: Vec<Pixel> = path.iter().map(|at| placed(*at, CANVAS)).collect();
-    let mut points = Vec::new();
-    for w in corners.windows(2) {
-        let steps = ((w[1].0 - w[0].0).abs() + (w[1].1 - w[0].1).abs()) / 8 + 1;
-        for k in 0..steps {
-            let along = |a: i32, b: i32| a + (b - a) * (2 * k + 1) / (2 * steps);
-            points.push((along(w[0].0, w[1].0), along(w[0].1, w[1].1)));
-        }
-    }
-    points
+    let points = |place: &Place| {
+        let pixels = |i: &usize| plan.paths[*i].iter().map(|at| placed(*at, CANVAS)).collect();
+        let paths = place.lines.iter().map(pixels);
+        paths.flat_map(|path: Vec<Pixel>| points_along(&path)).collect()
+    };
+    let candidates: Vec<Vec<Pixel>> = places.iter().map(points).collect();
+    clear_of_each_other(&candidates, APART)
 }
 
 /// The words stand within the picture.
