@@ -29,6 +29,11 @@ pub(crate) enum Command {
     /// Try the sensible orders of a purge and rank them by what they leave behind.
     #[command(after_help = "Example:\n  millstream orders scenarios/heron-36m-purge-together.toml")]
     Orders(OrdersArgs),
+    /// Find the fault that explains gauge readings and catch tests, and what to measure next.
+    #[command(
+        after_help = "Example:\n  millstream diagnose scenarios/heron-36m-centre.toml demo-data/readings/heron-left-end-short.toml\n\nA file to fill in:\n  millstream diagnose scenarios/heron-36m-one-end.toml --template toml > readings.toml"
+    )]
+    Diagnose(DiagnoseArgs),
     /// List the tip sizes that give a rate over a range of speeds.
     #[command(
         after_help = "Example:\n  millstream tips --rate \"190 L/ha\" --speed \"8 km/h\" --to \"12 km/h\""
@@ -68,6 +73,43 @@ pub(crate) struct RunArgs {
     /// Exit with code 1 if a limit is not met.
     #[arg(long)]
     pub(crate) enforce: bool,
+}
+
+/// How readings are written.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(crate) enum Form {
+    /// TOML.
+    Toml,
+    /// CSV.
+    Csv,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct DiagnoseArgs {
+    /// The scenario of the machine as it should be.
+    pub(crate) file: PathBuf,
+    /// The readings, TOML or CSV.
+    #[arg(required_unless_present = "template")]
+    pub(crate) readings: Option<PathBuf>,
+    /// Print a readings file of this machine to fill in, instead of a diagnosis.
+    #[arg(long, value_enum, conflicts_with_all = ["readings", "out", "json", "calibrate", "overlay"])]
+    pub(crate) template: Option<Form>,
+    /// Take the readings as those of the healthy machine and write the factors on roughness and loss
+    /// coefficients found from them into this overlay file.
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["out", "overlay"])]
+    pub(crate) calibrate: Option<PathBuf>,
+    /// An overlay file of the machine, found by --calibrate.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) overlay: Option<PathBuf>,
+    /// Folder for diagnosis.json, the picture (SVG and PNG) and report.html, a page to print.
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: Option<PathBuf>,
+    /// Units of tables, picture and page.
+    #[arg(long, value_enum, default_value_t)]
+    pub(crate) units: Units,
+    /// Print diagnosis.json instead of tables.
+    #[arg(long)]
+    pub(crate) json: bool,
 }
 
 #[derive(Debug, Args)]

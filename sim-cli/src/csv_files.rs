@@ -1,6 +1,8 @@
 //! Tables for spreadsheets: every tip, every line and part.
 
 use crate::commands::Finished;
+use sim_core::fluids::ATMOSPHERE_PA;
+use sim_core::simulation::AirSample;
 use sim_core::units::{Quantity as Q, UnitSystem, display_unit};
 
 /// Every tip of every step.
@@ -47,6 +49,14 @@ pub(crate) fn series(finished: &Finished, units: UnitSystem) -> Option<String> {
     header.extend(plumbing.gauges.iter().map(|gauge| format!("gauge {} {}", gauge.name, p.symbol)));
     header.extend(plumbing.tanks.iter().map(|tank| format!("tank {} strength", tank.name)));
     header.extend(plumbing.tips.iter().map(|tip| format!("tip {} strength", tip.name)));
+    let v = display_unit(Q::Volume, units);
+    let samples =
+        || finished.record.steps.iter().filter_map(|s| s.moved.as_ref()).flat_map(|m| &m.samples);
+    let air = samples().any(|sample| sample.air.is_some());
+    if air {
+        header.extend(["home", "lost"].map(|volume| format!("{volume} {}", v.symbol)));
+        header.extend(["receiver", "air inlet"].map(|place| format!("{place} {}", p.symbol)));
+    }
     let mut rows = vec![header];
     let steps = finished.loaded.scenario.steps.iter().zip(&finished.record.steps);
     for (step, record) in steps {
@@ -57,10 +67,29 @@ pub(crate) fn series(finished: &Finished, units: UnitSystem) -> Option<String> {
             row.extend(sample.gauges_pa.iter().map(|pa| number(p.from_si(f64::from(*pa)))));
             let strengths = sample.tanks.iter().chain(&sample.tips);
             row.extend(strengths.map(|strength| number(f64::from(*strength))));
+            if air {
+                row.extend(air_cells(sample.air.as_ref(), v.from_si(1.0), p.from_si(1.0)));
+            }
             rows.push(row);
         }
     }
     (rows.len() > 1).then(|| csv(&rows))
+}
+
+/// What air does in a sample: volumes since the step's start and gauge pressures, in units of which an SI unit is so
+/// many; empty where there is none.
+fn air_cells(air: Option<&AirSample>, volume: f64, pressure: f64) -> [String; 4] {
+    let Some(air) = air else { return Default::default() };
+    let shown = |si: f32, scale: f64| {
+        if si.is_finite() { number(f64::from(si) * scale) } else { String::new() }
+    };
+    let receiver = air.receiver_pa - ATMOSPHERE_PA as f32;
+    [
+        shown(air.returned_m3, volume),
+        shown(air.lost_m3, volume),
+        shown(receiver, pressure),
+        shown(air.inlet_pa, pressure),
+    ]
 }
 
 /// Every line and part of every step.

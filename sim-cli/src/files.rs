@@ -43,7 +43,7 @@ pub(crate) fn read_again(path: &Path, text: String) -> Result<Loaded, Failure> {
 }
 
 /// The text of a file, or why there is none, in words.
-fn text(path: &Path) -> Result<String, String> {
+pub(crate) fn text(path: &Path) -> Result<String, String> {
     let say = |error: std::io::Error| match error.kind() {
         ErrorKind::NotFound => "there is no such file".to_owned(),
         ErrorKind::PermissionDenied => "permission is denied".to_owned(),

@@ -6,6 +6,7 @@ mod args;
 mod commands;
 mod compare;
 mod csv_files;
+mod diagnosis;
 mod draw;
 pub mod exit;
 mod failure;

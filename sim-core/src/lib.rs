@@ -4,6 +4,7 @@
 //! clock and prints nothing.
 
 pub mod air;
+pub mod diagnosis;
 pub mod findings;
 pub mod fluids;
 pub mod hydraulics;

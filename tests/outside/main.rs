@@ -4,6 +4,7 @@ mod air_flow;
 mod air_supply;
 mod boom_purges;
 mod controls;
+mod diagnosis;
 mod fed_lines;
 mod films;
 mod fluids;

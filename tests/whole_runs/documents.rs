@@ -74,7 +74,9 @@ fn commands_of_the_readme_stand_there_and_work() {
 
 #[test]
 fn every_example_in_the_help_runs() {
-    for command in ["run", "compare", "check", "expand", "tips", "schema", "reference"] {
+    for command in
+        ["run", "compare", "check", "diagnose", "expand", "orders", "tips", "schema", "reference"]
+    {
         let help = millstream(&[command, "--help"]);
         assert_eq!(help.code, 0);
         let example = help.out.lines().skip_while(|line| *line != "Example:").nth(1);
@@ -85,7 +87,7 @@ fn every_example_in_the_help_runs() {
             .iter()
             .map(|arg| match arg.as_str() {
                 "out" => place.path().join("out").to_string_lossy().into_owned(),
-                _ if arg.starts_with("scenarios/") => {
+                _ if arg.starts_with("scenarios/") || arg.starts_with("demo-data/") => {
                     root().join(arg).to_string_lossy().into_owned()
                 }
                 _ => arg.clone(),

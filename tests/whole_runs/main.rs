@@ -3,8 +3,10 @@
 mod command;
 mod compare;
 mod course;
+mod diagnose;
 mod documents;
 mod faults;
 mod pages;
 mod scenarios;
 mod time;
+mod volumes;

@@ -2,12 +2,14 @@
 
 mod check;
 mod compare;
+mod diagnose;
 mod expand;
 mod orders;
 mod run;
 mod texts;
 mod tips;
 
+pub(crate) use diagnose::Diagnosed;
 pub(crate) use run::Finished;
 
 use crate::args::{Cli, Command, Units};
@@ -21,6 +23,7 @@ pub(crate) fn dispatch(cli: &Cli, streams: &mut Streams<'_>) -> Result<u8, Failu
         Command::Run(args) => return run::run(args, streams),
         Command::Compare(args) => return compare::compare(args, streams),
         Command::Check(args) => return check::check(&args.files, streams),
+        Command::Diagnose(args) => diagnose::diagnose(args, streams)?,
         Command::Expand(args) => expand::expand(args, streams)?,
         Command::Orders(args) => orders::orders(args, streams)?,
         Command::Tips(args) => tips::tips(args, streams)?,

@@ -4,7 +4,7 @@ use super::simplify::simplified;
 use super::theme::{FAINT, GRID, INK, anchored, bold, decimals, stroke, text, tick_step};
 use plotters::coord::Shift;
 use plotters::drawing::{DrawingArea, DrawingAreaErrorKind as Trouble};
-use plotters::element::{DashedPathElement, PathElement, Rectangle, Text};
+use plotters::element::{DashedPathElement, PathElement, Polygon, Rectangle, Text};
 use plotters::prelude::DrawingBackend;
 use plotters::style::text_anchor::{HPos, VPos};
 use plotters::style::{Color as _, FontTransform, RGBColor, WHITE};
@@ -154,6 +154,15 @@ impl<'a, DB: DrawingBackend> Frame<'a, DB> {
         Ok(())
     }
 
+    /// The area between the bottom of the frame and a line through points.
+    pub(super) fn area_under(&self, points: &[(f64, f64)], colour: RGBColor) -> Drawn<DB> {
+        let (Some(first), Some(last)) = (points.first(), points.last()) else { return Ok(()) };
+        let inside = points.iter().map(|&(x, y)| (x, y.clamp(self.y.from, self.y.to)));
+        let mut corners = self.path(&inside.collect::<Vec<_>>());
+        corners.extend([self.at(last.0, self.y.from), self.at(first.0, self.y.from)]);
+        self.area.draw(&Polygon::new(corners, colour.filled()))
+    }
+
     /// A dashed line through points.
     pub(super) fn dashes(&self, points: &[(f64, f64)], colour: RGBColor) -> Drawn<DB> {
         let (path, style) = (self.path(points), stroke(colour, 3));
@@ -189,13 +198,13 @@ impl<'a, DB: DrawingBackend> Frame<'a, DB> {
 
     /// A name at the top of the frame above `x`.
     pub(super) fn name_above(&self, x: f64, name: &str) -> Drawn<DB> {
-        self.words_above(self.at(x, self.y.to).0, name)
+        self.words_above(self.at(x, self.y.to).0, name, 22)
     }
 
-    /// Words at the top of the frame above pixel `px`.
-    pub(super) fn words_above(&self, px: i32, words: &str) -> Drawn<DB> {
+    /// Words of `size` px at the top of the frame above pixel `px`.
+    pub(super) fn words_above(&self, px: i32, words: &str, size: u32) -> Drawn<DB> {
         let ((_, top), _) = self.corners();
-        let style = anchored(text(22), HPos::Center, VPos::Bottom).color(&INK);
+        let style = anchored(text(size), HPos::Center, VPos::Bottom).color(&INK);
         self.area.draw(&Text::new(words.to_owned(), (px, top - 8), style))
     }
 }

@@ -1,8 +1,9 @@
 //! Curves over the time of a run, their legend, and the steps behind them.
 
 use super::axes::{Axis, Drawn, Entry, Frame, Pixel};
+use super::lasting::{Lasting, step_lines, step_names, step_strips};
 use super::theme::stroke;
-use super::timeline::{Lasting, shortened, step_lines, step_names, step_strips};
+use super::timeline::shortened;
 use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::element::{PathElement, Rectangle};
@@ -31,7 +32,8 @@ impl Curve {
 
     /// Whether it moves by more than `least`.
     pub(super) fn moves_by(&self, least: f64) -> bool {
-        let first = self.points.first().map_or(0.0, |point| point.1);
+        let shown = self.points.iter().map(|point| point.1).find(|value| !value.is_nan());
+        let first = shown.unwrap_or(0.0);
         self.points.iter().any(|point| (point.1 - first).abs() > least)
     }
 
@@ -65,10 +67,14 @@ pub(super) fn curves<DB: DrawingBackend>(
     curves: &[Curve],
 ) -> Drawn<DB> {
     for curve in curves.iter().rev() {
-        if curve.dashed {
-            frame.dashes(&curve.points, curve.colour)?;
-        } else {
-            frame.line(&curve.points, curve.colour, 3)?;
+        // A curve breaks off where there is nothing to show.
+        let pieces = curve.points.split(|point| point.1.is_nan());
+        for piece in pieces.filter(|piece| piece.len() > 1) {
+            if curve.dashed {
+                frame.dashes(piece, curve.colour)?;
+            } else {
+                frame.line(piece, curve.colour, 3)?;
+            }
         }
     }
     type Mark<'m, DB> = Box<dyn Fn(Pixel) -> Drawn<DB> + 'm>;

@@ -2,16 +2,18 @@
 
 use super::axes::{Axis, Drawn, Frame, Margins};
 use super::boom_pressure::{along_boom, section_names, tip_groups, tip_spans};
+use super::lasting::{LETTER, Lasting, MOST_LETTERS, apart, line_width};
+use super::looks::empty_tips;
 use super::render::{SIZE, picture};
 use super::strength_bar::{LEVELS, strength_bar};
 use super::theme::{INK, anchored, map_colour, stroke, text};
-use super::timeline::{LETTER, Lasting, MOST_LETTERS, Run, apart, line_width, shortened};
+use super::timeline::{Run, shortened};
 use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::element::{PathElement, Rectangle, Text};
 use plotters::prelude::DrawingBackend;
-use plotters::style::Color as _;
 use plotters::style::text_anchor::{HPos, VPos};
+use plotters::style::{Color as _, WHITE};
 use sim_core::simulation::Sample;
 use sim_core::units::{Quantity as Q, display_unit};
 
@@ -34,9 +36,12 @@ pub(super) struct FrontMap {
     spans: Vec<(String, f64, f64)>,
     steps: Vec<Lasting>,
     columns: Vec<Column>,
+    /// Whether any tip stands in air at any time.
+    air: bool,
 }
 
-/// A strip of the boom and its strengths, a row of cells after the other from the earliest on.
+/// A strip of the boom and its strengths, a row of cells after the other from the earliest on; not a number
+/// where it holds air.
 struct Column {
     from: f64,
     to: f64,
@@ -53,11 +58,17 @@ impl FrontMap {
         if plumbing.tips.len() > 1 && plumbing.tips.iter().all(|tip| tip.x_m == first) {
             return None;
         }
+        let columns = columns(run, &rows(run), &empty_tips(run));
+        let air = columns.iter().flat_map(|column| &column.strengths).any(|s| s.is_nan());
+        if run.has_air() && !air && !run.strengths_change() {
+            return None;
+        }
         let spans = tip_spans(plumbing, &tip_groups(plumbing), run.units);
         let x = along_boom(run.units, &spans.iter().map(|s| (s.1, s.2)).collect::<Vec<_>>());
         Some(Self {
             title: format!("{}: strength along the boom over time", run.scenario.title),
-            columns: columns(run, &rows(run)),
+            columns,
+            air,
             x,
             y: run.axis(),
             spans,
@@ -70,7 +81,9 @@ impl FrontMap {
         let names = LETTER * letters.min(MOST_LETTERS) as i32;
         let margins = (MARGINS.0, MARGINS.1, MARGINS.2 + names, MARGINS.3);
         let frame = Frame::within(area, &self.x, &self.y, margins);
-        frame.title(&self.title, "strength of the liquid at each tip, from the start upward")?;
+        let air = if self.air { "; white: air" } else { "" };
+        let below = format!("strength of the liquid at each tip, from the start upward{air}");
+        frame.title(&self.title, &below)?;
         frame.axes()?;
         section_names(&frame, &self.spans)?;
         self.cells(area, &frame)?;
@@ -94,8 +107,9 @@ impl FrontMap {
                 row += run.len() as i32;
                 let to = (bottom - ROW_HEIGHT * row).max(top);
                 let share = f64::from(level(run[0], levels)) / f64::from(levels - 1);
+                let colour = if run[0].is_nan() { WHITE } else { map_colour(share) };
                 let corners = [(left, to), (right.max(left + 1), from)];
-                area.draw(&Rectangle::new(corners, map_colour(share).filled()))?;
+                area.draw(&Rectangle::new(corners, colour.filled()))?;
             }
         }
         Ok(())
@@ -143,12 +157,16 @@ impl FrontMap {
     }
 }
 
+/// Level of colour of `strength`; one of its own for air.
 fn level(strength: f64, levels: i32) -> i32 {
+    if strength.is_nan() {
+        return -1;
+    }
     (strength.clamp(0.0, 1.0) * f64::from(levels - 1)).round() as i32
 }
 
-/// The sample nearest to the middle of each row of cells.
-fn rows<'a>(run: &Run<'a>) -> Vec<&'a Sample> {
+/// The sample nearest to the middle of each row of cells, with its number.
+fn rows<'a>(run: &Run<'a>) -> Vec<(usize, &'a Sample)> {
     let samples: Vec<&Sample> = run.samples().map(|(_, sample)| sample).collect();
     let height = SIZE.1 as i32 - MARGINS.1 - MARGINS.3;
     let count = height / ROW_HEIGHT;
@@ -159,13 +177,14 @@ fn rows<'a>(run: &Run<'a>) -> Vec<&'a Sample> {
         let after = after.min(samples.len() - 1);
         let before = after.saturating_sub(1);
         let is_after = samples[after].time_s - time_s < time_s - samples[before].time_s;
-        samples[if is_after { after } else { before }]
+        let place = if is_after { after } else { before };
+        (place, samples[place])
     };
     (0..count).map(nearest).collect()
 }
 
 /// A column for each tip, or for each few neighbours, bounded half way to the next.
-fn columns(run: &Run<'_>, rows: &[&Sample]) -> Vec<Column> {
+fn columns(run: &Run<'_>, rows: &[(usize, &Sample)], empty: &[Vec<bool>]) -> Vec<Column> {
     let length = display_unit(Q::Length, run.units);
     let tips = &run.scenario.plumbing.tips;
     let x = |tip: usize| length.from_si(tips[tip].x_m);
@@ -180,9 +199,15 @@ fn columns(run: &Run<'_>, rows: &[&Sample]) -> Vec<Column> {
         let end = group[group.len() - 1];
         let to =
             order.get((k + 1) * each).map_or(x(last) + usual, |next| 0.5 * (x(end) + x(*next)));
-        let mean = |sample: &&Sample| {
-            let sum = group.iter().map(|tip| f64::from(sample.tips[*tip])).sum::<f64>();
-            sum / group.len() as f64
+        let mean = |(k, sample): &(usize, &Sample)| {
+            let wet = |tip: &&usize| empty[*k].get(**tip) != Some(&true);
+            let wet: Vec<f64> =
+                group.iter().filter(wet).map(|tip| f64::from(sample.tips[*tip])).collect();
+            // Several tips count as empty when most of them are.
+            if 2 * wet.len() < group.len() {
+                return f64::NAN;
+            }
+            wet.iter().sum::<f64>() / wet.len() as f64
         };
         columns.push(Column { from, to, strengths: rows.iter().map(mean).collect() });
         from = to;

@@ -1,13 +1,22 @@
 //! Pictures, each as SVG and PNG. The only folder that names the plotting crate.
 
 mod against_setting;
+mod air_frames;
 mod axes;
 mod boom_pressure;
 mod curves;
+mod diagnosis;
 mod flow_and_pressure;
+mod frames;
 mod front_map;
+mod lasting;
 pub(crate) mod layered;
+mod left_behind;
+mod liquid_left;
+mod looks;
+mod plan;
 mod pump_curve;
+mod purge_air;
 mod render;
 pub(crate) mod route;
 mod schematic;
@@ -19,10 +28,12 @@ pub(crate) mod strokes;
 pub(crate) mod theme;
 mod timeline;
 mod tip_flow;
+mod two_frames;
+mod whereabouts;
 
 pub(crate) use against_setting::{SettingCurve, SettingPlot};
 
-use crate::commands::Finished;
+use crate::commands::{Diagnosed, Finished};
 use crate::output::OutputFile;
 use render::{Picture, render};
 use sim_core::findings::StepFindings;
@@ -46,7 +57,9 @@ pub(crate) fn all(finished: &Finished, units: UnitSystem) -> Result<Vec<OutputFi
     let scenario = &finished.loaded.scenario;
     let mut files = Vec::new();
     let steps = scenario.steps.iter().enumerate();
-    for (i, step) in steps.filter(|(_, step)| !step.is_middle_pass()) {
+    // While air blows nothing of this is at rest: pictures over time show it.
+    let told = |step: &Step| !step.is_middle_pass() && step.purge.is_none();
+    for (i, step) in steps.filter(|(_, step)| told(step)) {
         let prefix = if scenario.steps.len() > 1 { format!("{}-", i + 1) } else { String::new() };
         let (end, findings) = (&finished.record.steps[i].end, &finished.findings[i]);
         let view = View { scenario, step, end, findings, units };
@@ -83,6 +96,12 @@ pub(crate) fn against_setting(name: &str, plot: &SettingPlot) -> Result<[OutputF
     render(name, plot)
 }
 
+/// The picture of a diagnosis.
+pub(crate) fn diagnosis(diagnosed: &Diagnosed) -> Result<[OutputFile; 2], String> {
+    theme::register_fonts()?;
+    render("diagnosis", &diagnosis::MeasuredPressure::of(diagnosed))
+}
+
 /// Pictures of the whole run over time, if anything moved in it.
 fn over_time(finished: &Finished, units: UnitSystem) -> Result<Vec<OutputFile>, String> {
     let mut files = Vec::new();
@@ -93,9 +112,30 @@ fn over_time(finished: &Finished, units: UnitSystem) -> Result<Vec<OutputFile>, 
     if let Some(picture) = strength_over_time::StrengthOverTime::of(&run) {
         files.extend(render("strength-over-time", &picture)?);
     }
-    files.extend(render("flow-and-pressure", &flow_and_pressure::FlowAndPressure::of(&run))?);
-    if let Some(picture) = strength_frames::StrengthFrames::of(&run) {
+    files.extend(render("flow-and-pressure", &flow_and_pressure::flow_and_pressure(&run))?);
+    if let Some(picture) = strength_frames::strength_frames(&run) {
         files.extend(render("strength-frames", &picture)?);
+    }
+    if let Some(airy) = run.with_air() {
+        files.extend(with_air(&airy)?);
+    }
+    Ok(files)
+}
+
+/// Pictures of the part of a run that air takes part in.
+fn with_air(run: &timeline::Run<'_>) -> Result<Vec<OutputFile>, String> {
+    let mut files = Vec::new();
+    if let Some(picture) = liquid_left::LiquidLeft::of(run) {
+        files.extend(render("liquid-left", &picture)?);
+    }
+    if let Some(picture) = purge_air::purge_air(run) {
+        files.extend(render("purge-air", &picture)?);
+    }
+    if let Some(picture) = air_frames::air_frames(run) {
+        files.extend(render("air-frames", &picture)?);
+    }
+    if let Some(picture) = left_behind::LeftBehind::of(run) {
+        files.extend(render("left-behind", &picture)?);
     }
     Ok(files)
 }

@@ -20,6 +20,12 @@ const HIGHEST_RETURN: f64 = 90.0;
 pub(crate) const TANK: ((f64, f64), (f64, f64)) = ((0.86, 5.5), (1.0, 19.0));
 const ROW_STARTS: f64 = 0.86;
 const RIGHT_EDGE: f64 = 1.06;
+/// Height of the highest line under the row, the room for all of them, and most between two.
+const HIGHEST_BELOW: f64 = 2.6;
+const LANES_BELOW: f64 = 5.6;
+const MOST_BELOW: f64 = 4.2;
+/// Length of the arrows of air: across and up.
+const ARROW: (f64, f64) = (0.05, 13.0);
 
 /// A path on the sheet: x as a share of half the boom, y as a height.
 pub(crate) type Path = Vec<(f64, f64)>;
@@ -52,6 +58,8 @@ pub(crate) struct Sheet {
     pub(crate) row: Vec<usize>,
     /// Headers drawn as bars: a node and the two ends of its bar.
     pub(crate) bars: Vec<(NodeId, Path)>,
+    /// Arrows where compressed air can enter: a node, and from tail to head.
+    pub(crate) air: Vec<(NodeId, Path)>,
 }
 
 impl Sheet {
@@ -87,7 +95,8 @@ pub(crate) fn sheet(plumbing: &Plumbing) -> Option<Sheet> {
     let done = work.paths.iter().all(|path| path.len() > 1);
     let mut bars = vec![(header, work.bar(Side::Feed, HEADER, 1))];
     bars.extend(return_header.map(|node| (node, work.bar(Side::Return, RETURN_HEADER, 3))));
-    done.then_some(Sheet { paths: work.paths, half_m, header, row, bars })
+    let air = work.air(&bars);
+    done.then_some(Sheet { paths: work.paths, half_m, header, row, bars, air })
 }
 
 struct Work<'a> {
@@ -182,16 +191,61 @@ impl Work<'_> {
         (!chain.is_empty() && chain.len() == along.len()).then_some(chain)
     }
 
-    /// Agitation, bypass and relief: under the row into the tank from below.
+    /// Agitation, bypass, relief and the way back of the air: under the row into the tank from below.
     fn back_to_tank(&mut self, row: &[usize]) {
-        let place: BTreeMap<NodeId, (f64, f64)> =
-            row.iter().map(|&i| (self.plumbing.branches[i].to, self.paths[i][1])).collect();
+        let place: BTreeMap<NodeId, f64> =
+            row.iter().map(|&i| (self.plumbing.branches[i].to, self.paths[i][1].0)).collect();
         let back = self.of_side(Side::Tank, false);
-        for (k, i) in back.into_iter().enumerate() {
-            let Some(&(x, _)) = place.get(&self.plumbing.branches[i].from) else { continue };
-            let (depth, into) = (2.6 - 2.8 * k as f64, TANK.0.0 + 0.03 + 0.035 * k as f64);
-            self.paths[i] = vec![(x, ROW), (x, depth), (into, depth), (into, TANK.0.1)];
+        let starts = |i: &&usize| place.contains_key(&self.plumbing.branches[**i].from);
+        let chains: Vec<Vec<usize>> =
+            back.iter().filter(starts).map(|i| self.onward(*i, &back)).collect();
+        let between = LANES_BELOW / chains.len().saturating_sub(1).max(1) as f64;
+        for (k, chain) in chains.iter().enumerate() {
+            let Some(&x) = place.get(&self.plumbing.branches[chain[0]].from) else { continue };
+            let depth = HIGHEST_BELOW - between.min(MOST_BELOW) * k as f64;
+            let into = TANK.0.0 + 0.03 + 0.035 * k as f64;
+            // All but the last share the way down.
+            let height = |j: usize| ROW + (depth - ROW) * j as f64 / chain.len() as f64;
+            for (j, &i) in chain.iter().enumerate() {
+                self.paths[i] = vec![(x, height(j)), (x, height(j + 1))];
+            }
+            if let Some(&last) = chain.last() {
+                self.paths[last].extend([(into, depth), (into, TANK.0.1)]);
+            }
         }
+    }
+
+    /// `first` and what follows it among `branches`, one after the other.
+    fn onward(&self, first: usize, branches: &[usize]) -> Vec<usize> {
+        let mut chain = vec![first];
+        let mut node = self.plumbing.branches[first].to;
+        let follows = |node: NodeId| {
+            branches.iter().copied().find(|i| self.plumbing.branches[*i].from == node)
+        };
+        while let Some(next) = follows(node).filter(|next| !chain.contains(next)) {
+            chain.push(next);
+            node = self.plumbing.branches[next].to;
+        }
+        chain
+    }
+
+    /// An arrow for each place where air can enter: into the end of a bar, or down onto the row.
+    fn air(&self, bars: &[(NodeId, Path)]) -> Vec<(NodeId, Path)> {
+        let entries = self.plumbing.air.iter().flat_map(|air| &air.entries);
+        let arrow = |node: NodeId| {
+            if let Some((_, bar)) = bars.iter().find(|(of, _)| *of == node) {
+                let (x, y) = bar[0];
+                return Some(vec![(x - ARROW.0, y), (x, y)]);
+            }
+            let starts = |i: &usize| self.plumbing.branches[*i].from == node;
+            let ends = |i: &usize| self.plumbing.branches[*i].to == node;
+            let all = 0..self.plumbing.branches.len();
+            let start = all.clone().find(starts).and_then(|i| self.paths[i].first());
+            let &(x, y) =
+                start.or_else(|| all.clone().find(ends).and_then(|i| self.paths[i].last()))?;
+            Some(vec![(x, y + ARROW.1), (x, y + 1.0)])
+        };
+        entries.filter_map(|entry| Some((entry.node, arrow(entry.node)?))).collect()
     }
 
     /// Return hoses up and inward, and the return main around the right end down to the tank.

@@ -3,6 +3,7 @@
 use super::View;
 use super::axes::{Drawn, Pixel};
 use super::layered;
+use super::plan::air_arrow;
 use super::render::{SIZE, picture};
 use super::route::{self, Canvas, Sheet, TANK, TUBE, placed};
 use super::strokes::{
@@ -50,6 +51,8 @@ pub(super) struct Schematic {
     /// Foot of each tip and whether it runs.
     tips: Vec<(Pixel, bool)>,
     tank: Option<(Pixel, Pixel)>,
+    /// Arrows where compressed air can enter.
+    air: Vec<Vec<Pixel>>,
     labels: Vec<(Pixel, String, HPos, VPos, u32)>,
     scale: (f64, f64),
     unit: &'static str,
@@ -75,6 +78,7 @@ impl Schematic {
             strokes: Vec::new(),
             tips: Vec::new(),
             tank: None,
+            air: Vec::new(),
             labels: Vec::new(),
             scale: (unit.from_si(low), unit.from_si(high)),
             unit: unit.symbol,
@@ -125,6 +129,8 @@ impl Schematic {
         self.tank = Some((a, b));
         let middle = ((a.0 + b.0) / 2, (a.1 + b.1) / 2);
         self.labels.push((middle, "tank".into(), HPos::Center, VPos::Center, 24));
+        let arrows = sheet.air.iter();
+        self.air = arrows.map(|(_, path)| path.iter().map(|at| on_sheet(*at)).collect()).collect();
         self.section_labels(view, sheet);
         self.row_labels(view, sheet);
     }
@@ -157,6 +163,9 @@ impl Schematic {
             let (x, y) = on_sheet((0.5 * (path[0].0 + path[1].0), path[0].1));
             let above = if k % 2 == 0 { 14 } else { 36 };
             let name = branch.name.replace('-', " ");
+            // The first name ends at the tank.
+            let half = LETTER * name.chars().count() as i32 / 2;
+            let x = x.min(on_sheet(TANK.0).0 - half);
             if branch.part.pump().is_some() {
                 let rise = show(-view.end.loss_pa[i], Q::Pressure, view.units);
                 let flow = show(view.end.flow_m3_s[i], Q::Flow, view.units);
@@ -250,6 +259,7 @@ impl Schematic {
             let style = anchored(text(*size), *horizontal, *vertical);
             area.draw(&Text::new(label.clone(), *at, style))?;
         }
+        self.air.iter().try_for_each(|path| air_arrow(area, path, 20, false))?;
         self.colour_bar(area)
     }
 
@@ -316,6 +326,8 @@ impl Schematic {
     }
 }
 
+/// Room of a letter of the smallest names, px.
+const LETTER: i32 = 10;
 /// Width of the line with the largest flow, px.
 const WIDEST: u32 = 16;
 

@@ -2,9 +2,11 @@
 
 use super::axes::{Axis, Drawn, Frame};
 use super::curves::{Curve, curves, ground};
+use super::lasting::{Lasting, MOST_LETTERS};
+use super::looks::empty_tips;
 use super::render::picture;
 use super::theme::{CURVES, FAINT, INK};
-use super::timeline::{Lasting, MOST_LETTERS, Run, shortened};
+use super::timeline::{Run, shortened};
 use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::prelude::DrawingBackend;
@@ -28,15 +30,20 @@ pub(super) struct StrengthOverTime {
 picture!(StrengthOverTime);
 
 impl StrengthOverTime {
-    /// The curves, where there are tips to draw them of.
+    /// The curves, where there are tips to draw them of and strengths to tell apart; a tip that stands in
+    /// air has none.
     pub(super) fn of(run: &Run<'_>) -> Option<Self> {
         let plumbing = &run.scenario.plumbing;
-        if plumbing.tips.is_empty() {
+        if plumbing.tips.is_empty() || (run.has_air() && !run.strengths_change()) {
             return None;
         }
+        let empty = empty_tips(run);
         let (tips, filled) = telling_tips(run.record, plumbing.tips.len());
         let tip = |(&tip, colour): (&usize, _)| {
-            let points = run.curve(|sample| 100.0 * f64::from(sample.tips[tip]));
+            let points = run.numbered_curve(|k, sample| {
+                let in_air = empty[k].get(tip) == Some(&true);
+                if in_air { f64::NAN } else { 100.0 * f64::from(sample.tips[tip]) }
+            });
             Curve::full(&format!("tip {}", plumbing.tips[tip].name), points, colour)
         };
         let tank = |(i, tank): (usize, &sim_core::plumbing::Tank)| {

@@ -64,3 +64,48 @@ pub(super) fn bowed(a: Pixel, b: Pixel, nth: i32) -> Vec<Pixel> {
     let bow = (middle.0 - (out * dy).round() as i32, middle.1 + (out * dx).round() as i32);
     vec![a, bow, b]
 }
+
+/// Points along `path`, a few px apart.
+pub(super) fn points_along(path: &[Pixel]) -> Vec<Pixel> {
+    let mut points = Vec::new();
+    for w in path.windows(2) {
+        let steps = ((w[1].0 - w[0].0).abs() + (w[1].1 - w[0].1).abs()) / 8 + 1;
+        for k in 0..steps {
+            let along = |a: i32, b: i32| a + (b - a) * (2 * k + 1) / (2 * steps);
+            points.push((along(w[0].0, w[1].0), along(w[0].1, w[1].1)));
+        }
+    }
+    points
+}
+
+/// One point of each of `candidates`, none of them empty, as near the middle of each as keeps it `apart` px
+/// from those of the ones before; its middle where none does.
+pub(super) fn clear_of_each_other(candidates: &[Vec<Pixel>], apart: i32) -> Vec<Pixel> {
+    let mut taken: Vec<Pixel> = Vec::new();
+    for points in candidates {
+        let middle = points.len() / 2;
+        let mut order: Vec<usize> = (0..points.len()).collect();
+        order.sort_by_key(|k| k.abs_diff(middle));
+        let free = |k: &&usize| {
+            let (x, y) = points[**k];
+            taken.iter().all(|at| (at.0 - x).abs() >= apart || (at.1 - y).abs() >= apart)
+        };
+        let at = order.iter().find(free).or(order.first()).map(|k| points[*k]);
+        taken.extend(at);
+    }
+    taken
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{clear_of_each_other, points_along};
+
+    #[test]
+    fn marks_on_crossing_lines_keep_clear_of_each_other() {
+        let level = points_along(&[(0, 50), (100, 50)]);
+        let upright = points_along(&[(50, 0), (50, 100)]);
+        let at = clear_of_each_other(&[level, upright], 30);
+        assert!((at[0].0 - 50).abs() < 8 && at[0].1 == 50);
+        assert!(at[1].0 == 50 && (at[1].1 - 50).abs() >= 30);
+    }
+}

@@ -20,8 +20,8 @@ pub(super) const BLUE: RGBColor = RGBColor(0, 114, 178);
 pub(super) const VERMILION: RGBColor = RGBColor(213, 94, 0);
 pub(super) const GREEN: RGBColor = RGBColor(0, 158, 115);
 pub(super) const ORANGE: RGBColor = RGBColor(230, 159, 0);
-const PURPLE: RGBColor = RGBColor(204, 121, 167);
-const SKY: RGBColor = RGBColor(86, 180, 233);
+pub(super) const PURPLE: RGBColor = RGBColor(204, 121, 167);
+pub(super) const SKY: RGBColor = RGBColor(86, 180, 233);
 
 /// Colours of curves, in the order in which they are taken.
 pub(super) const CURVES: [RGBColor; 6] = [BLUE, VERMILION, GREEN, ORANGE, PURPLE, SKY];

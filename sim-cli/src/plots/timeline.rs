@@ -1,22 +1,20 @@
-//! Which time does a whole run cover, in which unit, and where do its steps lie?
+//! Which time does a whole run cover, in which unit, and what is where in it?
 
-use super::axes::{Axis, Drawn, Frame};
-use super::theme::BAND;
+use super::axes::Axis;
+use super::lasting::Lasting;
 use crate::commands::Finished;
-use plotters::prelude::DrawingBackend;
 use sim_core::scenario::Scenario;
-use sim_core::simulation::{Record, Sample};
+use sim_core::simulation::{MovedRecord, Record, Sample};
 use sim_core::units::UnitSystem;
+use std::ops::Range;
 
 /// Longest run shown in seconds, and the longest in minutes, s.
 const LONGEST_IN_S: f64 = 600.0;
 const LONGEST_IN_MIN: f64 = 3.0 * 3600.0;
 /// Columns into which a curve's points are gathered: no screen shows more.
 const COLUMNS: f64 = 700.0;
-/// Most names of steps on one picture, their letters, and the room of a letter, px.
-const MOST_NAMES: usize = 12;
-pub(super) const MOST_LETTERS: usize = 24;
-pub(super) const LETTER: i32 = 11;
+/// Change of strength from which it is worth a picture.
+const LEAST_CHANGE: f32 = 0.005;
 
 /// A whole run as the pictures over time see it.
 pub(super) struct Run<'a> {
@@ -27,33 +25,70 @@ pub(super) struct Run<'a> {
     unit: (&'static str, f64),
     from_s: f64,
     to_s: f64,
-}
-
-/// A step that lasts, and when, in the unit of time.
-#[derive(Clone, Debug)]
-pub(super) struct Lasting {
-    pub(super) name: String,
-    pub(super) from: f64,
-    pub(super) to: f64,
+    /// Which of its steps the pictures show.
+    shown: Range<usize>,
 }
 
 impl<'a> Run<'a> {
     /// The run, if anything moved in it.
     pub(super) fn of(finished: &'a Finished, units: UnitSystem) -> Option<Self> {
         let (scenario, record) = (&finished.loaded.scenario, &finished.record);
-        let from_s = samples(record).next()?.1.time_s;
-        let to_s = samples(record).last()?.1.time_s;
+        Self::during(scenario, record, units, 0..record.steps.len())
+    }
+
+    /// The part of the run from the first to the last step in which air takes part, if one does.
+    pub(super) fn with_air(&self) -> Option<Self> {
+        let airy = |i: &usize| self.moved(*i).is_some_and(|moved| moved.air.is_some());
+        let first = self.shown.clone().find(airy)?;
+        let last = self.shown.clone().rfind(airy)?;
+        Self::during(self.scenario, self.record, self.units, first..last + 1)
+    }
+
+    fn during(
+        scenario: &'a Scenario,
+        record: &'a Record,
+        units: UnitSystem,
+        shown: Range<usize>,
+    ) -> Option<Self> {
+        let from_s = samples(record, shown.clone()).next()?.1.time_s;
+        let to_s = samples(record, shown.clone()).last()?.1.time_s;
         let unit = match to_s - from_s {
             length if length <= LONGEST_IN_S => ("s", 1.0),
             length if length <= LONGEST_IN_MIN => ("min", 60.0),
             _ => ("h", 3600.0),
         };
-        (to_s > from_s).then_some(Self { scenario, record, units, unit, from_s, to_s })
+        (to_s > from_s).then_some(Self { scenario, record, units, unit, from_s, to_s, shown })
     }
 
     /// Every sample with the number of its step, in order of time.
     pub(super) fn samples(&self) -> impl Iterator<Item = (usize, &'a Sample)> {
-        samples(self.record)
+        samples(self.record, self.shown.clone())
+    }
+
+    /// What moved in step `i`.
+    pub(super) fn moved(&self, i: usize) -> Option<&'a MovedRecord> {
+        self.record.steps[i].moved.as_ref()
+    }
+
+    /// Which steps the pictures show.
+    pub(super) fn shown(&self) -> Range<usize> {
+        self.shown.clone()
+    }
+
+    /// How long it lasts, s.
+    pub(super) fn length_s(&self) -> f64 {
+        self.to_s - self.from_s
+    }
+
+    /// Of `samples`, in order of time, the last of each column that a picture can show.
+    pub(super) fn last_of_columns<'s>(
+        &self,
+        samples: &[(usize, &'s Sample)],
+    ) -> Vec<(usize, &'s Sample)> {
+        let column = |sample: &Sample| (sample.time_s * COLUMNS / self.length_s()).floor();
+        let columns = samples.chunk_by(|a, b| a.0 == b.0 && column(a.1) == column(b.1));
+        let first = samples.first().copied();
+        first.into_iter().chain(columns.filter_map(|chunk| chunk.last().copied())).collect()
     }
 
     /// `time_s` in the unit of time.
@@ -69,7 +104,8 @@ impl<'a> Run<'a> {
 
     /// Steps that last.
     pub(super) fn steps(&self) -> Vec<Lasting> {
-        let steps = self.scenario.steps.iter().zip(&self.record.steps);
+        let shown = self.shown.clone();
+        let steps = shown.map(|i| (&self.scenario.steps[i], &self.record.steps[i]));
         let lasting = steps.filter(|(_, record)| record.end_s > record.start_s);
         let span = |record: &sim_core::simulation::StepRecord| {
             (self.time(record.start_s), self.time(record.end_s))
@@ -81,17 +117,47 @@ impl<'a> Run<'a> {
         named.collect()
     }
 
+    /// Whether air takes part in any step.
+    pub(super) fn has_air(&self) -> bool {
+        self.samples().any(|(_, sample)| sample.air.is_some())
+    }
+
+    /// Whether the strength of any line, where it holds liquid, or of any tank changes.
+    pub(super) fn strengths_change(&self) -> bool {
+        let mut first: Vec<f32> = Vec::new();
+        for (_, sample) in self.samples() {
+            let all = || sample.lines.iter().chain(&sample.tanks).copied();
+            if first.is_empty() {
+                first = all().collect();
+            }
+            for (first, now) in first.iter_mut().zip(all()) {
+                if first.is_nan() {
+                    *first = now;
+                }
+                if (now - *first).abs() > LEAST_CHANGE {
+                    return true;
+                }
+            }
+        }
+        false
+    }
+
     /// What `value` is over time, with no more points than a picture can show.
     pub(super) fn curve(&self, value: impl Fn(&Sample) -> f64) -> Vec<(f64, f64)> {
+        self.numbered_curve(|_, sample| value(sample))
+    }
+
+    /// The same; `value` is told each sample's number.
+    pub(super) fn numbered_curve(&self, value: impl Fn(usize, &Sample) -> f64) -> Vec<(f64, f64)> {
+        let samples = self.samples().enumerate();
         let points: Vec<(f64, f64)> =
-            self.samples().map(|(_, sample)| (self.time(sample.time_s), value(sample))).collect();
+            samples.map(|(k, (_, s))| (self.time(s.time_s), value(k, s))).collect();
         thinned(&points, self.time(self.to_s - self.from_s) / COLUMNS)
     }
 }
 
-fn samples(record: &Record) -> impl Iterator<Item = (usize, &Sample)> {
-    let steps = record.steps.iter().enumerate();
-    let moved = steps.filter_map(|(i, step)| Some((i, step.moved.as_ref()?)));
+fn samples(record: &Record, shown: Range<usize>) -> impl Iterator<Item = (usize, &Sample)> {
+    let moved = shown.filter_map(|i| Some((i, record.steps[i].moved.as_ref()?)));
     moved.flat_map(|(i, moved)| moved.samples.iter().map(move |sample| (i, sample)))
 }
 
@@ -115,64 +181,6 @@ fn thinned(points: &[(f64, f64)], width: f64) -> Vec<(f64, f64)> {
         }
     }
     kept
-}
-
-/// Every other step as a shaded strip, under the grid.
-pub(super) fn step_strips<DB: DrawingBackend>(
-    frame: &Frame<'_, DB>,
-    steps: &[Lasting],
-) -> Drawn<DB> {
-    steps.iter().step_by(2).try_for_each(|step| frame.strip(step.from, step.to, BAND))
-}
-
-/// Width of the lines where steps meet, px: many must not hide what happens between them.
-pub(super) fn line_width(steps: &[Lasting]) -> u32 {
-    if steps.len() > MOST_NAMES { 1 } else { 2 }
-}
-
-/// Where steps meet.
-pub(super) fn step_lines<DB: DrawingBackend>(
-    frame: &Frame<'_, DB>,
-    steps: &[Lasting],
-) -> Drawn<DB> {
-    steps.iter().skip(1).try_for_each(|step| frame.upright(step.from, line_width(steps)))
-}
-
-/// Names of the steps along the top: of those whose names would meet, the longest step's.
-pub(super) fn step_names<DB: DrawingBackend>(
-    frame: &Frame<'_, DB>,
-    steps: &[Lasting],
-) -> Drawn<DB> {
-    let ((left, _), (right, _)) = frame.corners();
-    let name = |step: &Lasting| shortened(&step.name, MOST_LETTERS);
-    let room = |step: &Lasting| {
-        let half = LETTER * name(step).chars().count() as i32 / 2 + LETTER;
-        let middle = frame.at(0.5 * (step.from + step.to), 0.0).0;
-        let middle = middle.min(right - half).max(left + half);
-        (middle - half, middle + half)
-    };
-    for (step, (from, to)) in apart(steps, room) {
-        frame.words_above((from + to) / 2, &name(step))?;
-    }
-    Ok(())
-}
-
-/// Steps whose `room` does not meet that of a longer one, and no more than a picture bears.
-pub(super) fn apart(
-    steps: &[Lasting],
-    room: impl Fn(&Lasting) -> (i32, i32),
-) -> Vec<(&Lasting, (i32, i32))> {
-    let mut longest: Vec<&Lasting> = steps.iter().collect();
-    longest.sort_by(|a, b| (b.to - b.from).total_cmp(&(a.to - a.from)));
-    let mut placed: Vec<(&Lasting, (i32, i32))> = Vec::new();
-    for step in longest {
-        let (from, to) = room(step);
-        let free = placed.iter().all(|(_, other)| to <= other.0 || other.1 <= from);
-        if free && placed.len() < MOST_NAMES {
-            placed.push((step, (from, to)));
-        }
-    }
-    placed
 }
 
 /// `time_s` in words, as finely as a run of its length asks for.

@@ -1,6 +1,7 @@
 //! What a run prints: the answer first, then the figures behind it.
 
 mod course;
+pub(crate) mod diagnosis;
 pub(crate) mod grid;
 mod losses;
 mod page;

@@ -66,7 +66,9 @@ pub fn of_step(scenario: &Scenario, step: usize, record: &StepRecord) -> StepFin
             .and_then(|legs| drool::drool(plumbing, end, legs)),
         rinse: rinse::rinse(scenario, step, record, priming::strength_of(&legs)),
         standing: standing::standing(scenario, record),
-        filling: filling::filling(plumbing, record),
+        filling: Some(record)
+            .filter(|_| scenario.steps[step].action != Action::Stand)
+            .and_then(|record| filling::filling(plumbing, record)),
         purge: None,
         sections: sections::sections(plumbing, end, &tips, &held),
         losses: losses::losses(scenario, end, &pumps),

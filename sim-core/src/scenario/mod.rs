@@ -12,6 +12,7 @@ mod files;
 mod model;
 mod nearest;
 mod read;
+mod readings;
 mod reference;
 mod schema;
 mod spec;
@@ -29,5 +30,8 @@ pub use fault::Fault;
 pub use files::Files;
 pub use model::{Limit, Limits, ModelOptions, Scenario, Start, Travel};
 pub use read::read;
+pub use readings::{
+    Accuracy, Overlay, Place, Reading, Readings, State, read_overlay, read_readings,
+};
 pub use reference::reference;
 pub use schema::schema;

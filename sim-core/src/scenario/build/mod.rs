@@ -13,6 +13,7 @@ mod pump;
 mod purge;
 mod repeat;
 mod start;
+pub(super) mod states;
 mod steps;
 mod whole;
 

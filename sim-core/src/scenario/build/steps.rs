@@ -114,7 +114,7 @@ impl Build<'_> {
         }
     }
 
-    fn shut_tips(&mut self, table: &Checked, settings: &mut Settings) {
+    pub(super) fn shut_tips(&mut self, table: &Checked, settings: &mut Settings) {
         let names = table.names("shut_tips").to_vec();
         if names.is_empty() {
             return;
@@ -133,7 +133,7 @@ impl Build<'_> {
         given.into_iter().for_each(|(branch, opening)| settings.opening[branch] = opening);
     }
 
-    fn run_pumps(&mut self, table: &Checked, settings: &mut Settings) {
+    pub(super) fn run_pumps(&mut self, table: &Checked, settings: &mut Settings) {
         if let (Some(speed), Some(pump)) = (table.number("pump"), self.machine_pump()) {
             settings.speed[pump.index()] = speed;
         }

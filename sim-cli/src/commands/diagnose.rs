@@ -1,0 +1,107 @@
+//! `millstream diagnose`: readings in, fault out.
+
+use crate::args::{DiagnoseArgs, Form};
+use crate::diagnosis::{json, page};
+use crate::failure::Failure;
+use crate::files::{self, Loaded, load};
+use crate::output::{self, OutputFile};
+use crate::{Streams, plots, tables};
+use sim_core::diagnosis::{
+    Diagnosis, InUse, Measurement, TipWear, calibrate, diagnose as hold_against, in_use, next,
+    overlaid, template_csv, template_toml, tip_wear,
+};
+use sim_core::scenario::{Fault, Readings, Scenario, read_overlay, read_readings};
+use sim_core::units::UnitSystem;
+use std::path::Path;
+
+/// A diagnosis with all that is told of it.
+pub(crate) struct Diagnosed {
+    pub(crate) scenario: Scenario,
+    pub(crate) readings: Readings,
+    pub(crate) diagnosis: Diagnosis,
+    pub(crate) next: Vec<Measurement>,
+    pub(crate) wear: Vec<TipWear>,
+    pub(crate) in_use: Vec<InUse>,
+    pub(crate) units: UnitSystem,
+}
+
+pub(crate) fn diagnose(args: &DiagnoseArgs, streams: &mut Streams<'_>) -> Result<(), Failure> {
+    let Loaded { mut scenario, .. } = load(&args.file)?;
+    let units = UnitSystem::from(args.units);
+    if let Some(form) = args.template {
+        let text = match form {
+            Form::Toml => template_toml(&scenario, units),
+            Form::Csv => template_csv(&scenario, units),
+        };
+        return Ok(streams.out.write_all(text.as_bytes())?);
+    }
+    let Some(path) = &args.readings else {
+        return Err(Failure::Input("the file of readings is missing".into()));
+    };
+    if let Some(path) = &args.overlay {
+        scenario = overlaid(&scenario, &read_from(path, read_overlay)?);
+    }
+    let is_csv = path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("csv"));
+    let readings = read_from(path, |text| read_readings(text, is_csv, &scenario))?;
+    let untrusted = |error| Failure::Untrusted(format!("{}: {error}", path.display()));
+    if let Some(target) = &args.calibrate {
+        let calibration = calibrate(&scenario, &readings).map_err(untrusted)?;
+        let file = json::overlay(&scenario.title, &calibration);
+        write_one(target, file)?;
+        let text = if args.json {
+            format!("{}\n", json::calibration(&calibration))
+        } else {
+            tables::diagnosis::calibration(&calibration, target)
+        };
+        return Ok(streams.out.write_all(text.as_bytes())?);
+    }
+    let diagnosis = hold_against(&scenario, &readings).map_err(untrusted)?;
+    let next = next(&scenario, &readings, &diagnosis).map_err(untrusted)?;
+    let wear = tip_wear(&scenario, &readings, &diagnosis);
+    let in_use = in_use(&scenario, &readings, &diagnosis);
+    let diagnosed = Diagnosed { scenario, readings, diagnosis, next, wear, in_use, units };
+    if let Some(folder) = &args.out {
+        output::write_all(folder, &outputs(&diagnosed)?).map_err(Failure::Input)?;
+    }
+    if args.json {
+        writeln!(streams.out, "{}", json::diagnosis(&diagnosed))?;
+    } else {
+        streams.out.write_all(tables::diagnosis::report(&diagnosed).as_bytes())?;
+        if let Some(folder) = &args.out {
+            let folder = folder.display();
+            writeln!(streams.out, "Written into {folder}: diagnosis.json, picture, report.html.")?;
+        }
+    }
+    Ok(())
+}
+
+/// What `read` makes of the text at `path`.
+fn read_from<T>(
+    path: &Path,
+    read: impl FnOnce(&str) -> Result<T, Vec<Fault>>,
+) -> Result<T, Failure> {
+    let cannot = |why| Failure::Input(format!("{} cannot be read: {why}", path.display()));
+    let text = files::text(path).map_err(cannot)?;
+    read(&text).map_err(|faults| Failure::Faults { path: path.to_path_buf(), text, faults })
+}
+
+fn outputs(diagnosed: &Diagnosed) -> Result<Vec<OutputFile>, Failure> {
+    let picture = plots::diagnosis(diagnosed).map_err(Failure::Untrusted)?;
+    let svg = String::from_utf8_lossy(&picture[0].bytes).into_owned();
+    let mut files = vec![
+        OutputFile::text("diagnosis.json", format!("{}\n", json::diagnosis(diagnosed))),
+        OutputFile::text("report.html", page::page(diagnosed, &svg)),
+    ];
+    files.extend(picture);
+    Ok(files)
+}
+
+/// Writes `text` to `target`, whole or not at all.
+fn write_one(target: &Path, text: String) -> Result<(), Failure> {
+    let Some(name) = target.file_name() else {
+        return Err(Failure::Input(format!("{} is no name of a file", target.display())));
+    };
+    let folder = target.parent().filter(|folder| !folder.as_os_str().is_empty());
+    let file = OutputFile::text(name.to_string_lossy(), text);
+    output::write_all(folder.unwrap_or(Path::new(".")), &[file]).map_err(Failure::Input)
+}

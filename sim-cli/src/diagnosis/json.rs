@@ -1,0 +1,140 @@
+//! A diagnosis, and a calibration, for programs and as files.
+
+use crate::commands::Diagnosed;
+use serde_json::{Value, json};
+use sim_core::diagnosis::{Calibration, Explanation, Measurement, Residual};
+use sim_core::scenario::Place;
+
+/// The layout's number.
+const SCHEMA: &str = "1";
+
+/// What `--json` prints; SI units throughout.
+pub(crate) fn diagnosis(diagnosed: &Diagnosed) -> String {
+    let (d, plumbing) = (&diagnosed.diagnosis, &diagnosed.scenario.plumbing);
+    let value = json!({
+        "schema": SCHEMA,
+        "scenario": diagnosed.scenario.title,
+        "readings": diagnosed.readings.title,
+        "count": d.count,
+        "considered": d.considered,
+        "fits": d.fits,
+        "chance_of_misfit": d.chance_of_misfit,
+        "explanations": d.explanations.iter().map(|e| explanation(diagnosed, e)).collect::<Vec<_>>(),
+        "read": d.healthy_readings.iter().enumerate().map(|(i, r)| reading(diagnosed, i, r)).collect::<Vec<_>>(),
+        "next": diagnosed.next.iter().map(|m| measurement(diagnosed, m)).collect::<Vec<_>>(),
+        "unseen": d.unseen.iter().map(|fault| fault.words(plumbing)).collect::<Vec<_>>(),
+        "tips": diagnosed.wear.iter().map(|tip| json!({
+            "state": diagnosed.readings.states[tip.state].name,
+            "tip": plumbing.tips[tip.tip.index()].name,
+            "read_m3_s": tip.read_m3_s,
+            "pressure_pa": tip.pressure_pa,
+            "pressure_is_read": tip.pressure_is_read,
+            "nominal_m3_s": tip.nominal_m3_s,
+            "off_share": tip.off,
+            "met": tip.met,
+        })).collect::<Vec<_>>(),
+        "in_use": diagnosed.in_use.iter().map(|v| json!({
+            "what": v.what, "place": v.place, "value": v.value, "limit": v.limit,
+            "is_pressure": v.is_pressure, "met": v.met, "source": v.source,
+        })).collect::<Vec<_>>(),
+    });
+    format!("{value:#}")
+}
+
+fn explanation(diagnosed: &Diagnosed, explanation: &Explanation) -> Value {
+    let plumbing = &diagnosed.scenario.plumbing;
+    let faults: Vec<Value> = explanation
+        .faults
+        .iter()
+        .map(|fitted| {
+            json!({
+                "kind": fitted.fault.kind,
+                "words": fitted.fault.words(plumbing),
+                "size": fitted.size,
+                "size_factor": fitted.size_factor.is_finite().then_some(fitted.size_factor),
+            })
+        })
+        .collect();
+    json!({
+        "faults": faults,
+        "probability": explanation.probability,
+        "group": explanation.group,
+        "misfit": explanation.misfit,
+        "score": explanation.score,
+    })
+}
+
+fn reading(diagnosed: &Diagnosed, i: usize, r: &Residual) -> Value {
+    let best = &diagnosed.diagnosis.explanations[0];
+    json!({
+        "state": diagnosed.readings.states[r.state].name,
+        "place": r.place.name(&diagnosed.scenario.plumbing),
+        "what": what(r.place),
+        "read": r.read,
+        "healthy": r.modelled,
+        "best": best.predicted[i],
+        "sigma": r.sigma,
+    })
+}
+
+fn measurement(diagnosed: &Diagnosed, m: &Measurement) -> Value {
+    let expected: Vec<Value> =
+        m.expected.iter().map(|(i, value)| json!({ "explanation": i, "value": value })).collect();
+    json!({
+        "state": m.state.name,
+        "state_is_known": m.state_is_known,
+        "place": m.place.name(&diagnosed.scenario.plumbing),
+        "what": what(m.place),
+        "gain_bits": m.gain_bits,
+        "expected": expected,
+        "sigma": m.sigma,
+    })
+}
+
+/// What is read at `place`, with its unit.
+fn what(place: Place) -> &'static str {
+    match place {
+        Place::OwnGauge(_) => "own_gauge_pa",
+        Place::TestGauge(_) => "test_gauge_pa",
+        Place::Catch(_) => "catch_m3_s",
+        Place::Meter(_) => "meter_m3_s",
+        Place::Speed(_) => "speed_share",
+    }
+}
+
+/// The overlay file of `calibration`.
+pub(crate) fn overlay(title: &str, calibration: &Calibration) -> String {
+    let title: String = title.chars().filter(|c| !c.is_control()).collect();
+    let mut out = format!(
+        "# Factors on roughness and loss coefficients of \"{title}\", found from {} readings of the\n\
+         # healthy machine. Use: millstream diagnose SCENARIO READINGS --overlay THIS-FILE\n",
+        calibration.count
+    );
+    for factor in &calibration.factors {
+        let note = if factor.told {
+            format!("within a factor of {:.2}", factor.within)
+        } else {
+            "the readings say little of it".to_owned()
+        };
+        out.push_str(&format!("{} = {:.4} # {note}\n", factor.name, factor.value));
+    }
+    out
+}
+
+/// A calibration for programs.
+pub(crate) fn calibration(calibration: &Calibration) -> String {
+    let factors: Vec<Value> = calibration
+        .factors
+        .iter()
+        .map(|f| json!({ "name": f.name, "value": f.value, "within": f.within, "told": f.told }))
+        .collect();
+    let value = json!({
+        "schema": SCHEMA,
+        "count": calibration.count,
+        "misfit_before": calibration.misfit_before,
+        "misfit": calibration.misfit,
+        "chance_of_misfit": calibration.chance_of_misfit,
+        "factors": factors,
+    });
+    format!("{value:#}")
+}

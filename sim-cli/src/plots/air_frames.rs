@@ -1,0 +1,168 @@
+//! How does air push liquid through the plumbing, or liquid air?
+
+use super::frames::{Frames, MOST_FRAMES};
+use super::looks::looks_at;
+use super::plan::Plan;
+use super::timeline::{Run, shortened, show_time};
+use super::whereabouts::liquid_m3;
+use sim_core::plumbing::{Plumbing, SectionId, Side};
+use sim_core::simulation::{AirRecord, Sample};
+
+/// Letters of a step's name in a title, and of what happened.
+const MOST_LETTERS: usize = 24;
+/// Share of the run within which things happen together.
+const TOGETHER: f64 = 0.01;
+/// Change of the volume of liquid below which one frame says it all, m3.
+const LEAST_CHANGE_M3: f64 = 1e-6;
+
+/// Something that happened to sections, and when, s after the run's start.
+struct Event {
+    time_s: f64,
+    what: &'static str,
+    sections: Vec<String>,
+}
+
+/// The frames, if the plumbing is built like a boom machine.
+pub(super) fn air_frames(run: &Run<'_>) -> Option<Frames> {
+    let plumbing = &run.scenario.plumbing;
+    let plan = Plan::of(plumbing)?;
+    let samples: Vec<(usize, &Sample)> = run.samples().collect();
+    let events = events(run);
+    let places = chosen(plumbing, &samples, &events);
+    let title = |place: &usize| {
+        let (step, sample) = samples[*place];
+        let event = events.iter().find(|event| place_of(&samples, event) == *place);
+        let name = shortened(&run.scenario.steps[step].name, MOST_LETTERS);
+        let what = event.map(|event| format!(": {}", event.words())).unwrap_or_default();
+        format!("{}, step \"{name}\"{what}", show_time(sample.time_s))
+    };
+    Some(Frames {
+        title: format!("{}: air and liquid in the lines", run.scenario.title),
+        below:
+            "full lines: liquid, coloured by its strength; dashed: air. A partly filled line shows \
+                its share of air at the end where air stands"
+                .into(),
+        moments: places.iter().map(title).zip(looks_at(run, &plan, &places)).collect(),
+        plan,
+    })
+}
+
+impl Event {
+    fn words(&self) -> String {
+        let all = self.sections.join(", ");
+        let some = match self.sections.as_slice() {
+            [one] => format!("section {one}"),
+            _ if all.chars().count() <= MOST_LETTERS => format!("sections {all}"),
+            _ => format!("{} sections", self.sections.len()),
+        };
+        format!("{some} {}", self.what)
+    }
+}
+
+/// When air came through all lines of a section's tube, and when liquid first stood at all its tips.
+fn events(run: &Run<'_>) -> Vec<Event> {
+    let plumbing = &run.scenario.plumbing;
+    let mut events: Vec<Event> = Vec::new();
+    for step in run.shown() {
+        let start_s = run.record.steps[step].start_s;
+        let Some(air) = run.moved(step).and_then(|moved| moved.air.as_ref()) else { continue };
+        for (i, section) in plumbing.sections.iter().enumerate() {
+            let id = SectionId::at(i);
+            let happened = [
+                ("blown through", blown_through(plumbing, air, id)),
+                ("filled", filled(plumbing, air, id)),
+            ];
+            for (what, time_s) in happened {
+                let Some(time_s) = time_s.map(|time_s| start_s + time_s) else { continue };
+                events.push(Event { time_s, what, sections: vec![section.name.clone()] });
+            }
+        }
+    }
+    events.sort_by(|a, b| a.time_s.total_cmp(&b.time_s));
+    let mut joined: Vec<Event> = Vec::new();
+    for event in events {
+        match joined.last_mut().filter(|last| {
+            last.what == event.what && event.time_s - last.time_s < TOGETHER * run.length_s()
+        }) {
+            Some(last) => {
+                last.sections.extend(event.sections);
+                last.time_s = event.time_s;
+            }
+            None => joined.push(event),
+        }
+    }
+    joined
+}
+
+fn blown_through(plumbing: &Plumbing, air: &AirRecord, section: SectionId) -> Option<f64> {
+    let branches = plumbing.branches.iter().zip(&air.broken_through_s);
+    let mut tube = branches.filter(|(branch, _)| {
+        branch.side == Side::Boom && branch.section == Some(section) && branch.part.line().is_some()
+    });
+    tube.try_fold(0.0, |last: f64, (_, time_s)| Some(last.max((*time_s)?)))
+        .filter(|last| *last > 0.0)
+}
+
+fn filled(plumbing: &Plumbing, air: &AirRecord, section: SectionId) -> Option<f64> {
+    let tips = plumbing.tips.iter().zip(&air.wet_s);
+    let mut tips = tips.filter(|(tip, _)| tip.section == Some(section));
+    tips.try_fold(0.0, |last: f64, (_, time_s)| Some(last.max((*time_s)?)))
+        .filter(|last| *last > 0.0)
+}
+
+/// The first sample at or after `event`.
+fn place_of(samples: &[(usize, &Sample)], event: &Event) -> usize {
+    let place = samples.partition_point(|(_, sample)| sample.time_s < event.time_s - 1e-9);
+    place.min(samples.len() - 1)
+}
+
+/// The first and the last sample, those of the events, evenly picked where there are many, and where
+/// there are few some between which about the same volume of liquid moves.
+fn chosen(plumbing: &Plumbing, samples: &[(usize, &Sample)], events: &[Event]) -> Vec<usize> {
+    let last = samples.len() - 1;
+    let mut all: Vec<usize> = events.iter().map(|event| place_of(samples, event)).collect();
+    all.dedup();
+    all.retain(|place| *place != 0 && *place != last);
+    let room = MOST_FRAMES - 2;
+    if all.len() > room {
+        let nth = |k: usize| all[k * (all.len() - 1) / (room - 1)];
+        all = (0..room).map(nth).collect();
+    }
+    let volume = |(_, sample): &(usize, &Sample)| liquid_m3(plumbing, sample, |_| true);
+    let volumes: Vec<f64> = samples.iter().map(volume).collect();
+    all.extend([0, last]);
+    all.sort_unstable();
+    all.dedup();
+    // The longest gaps in what moved are filled first.
+    for _ in all.len()..MOST_FRAMES {
+        let Some(place) = between(&volumes, &all) else { break };
+        all.push(place);
+        all.sort_unstable();
+    }
+    all
+}
+
+/// The place that halves the largest change of `volumes` between two of `places` that has one.
+fn between(volumes: &[f64], places: &[usize]) -> Option<usize> {
+    let halved = |pair: &[usize]| {
+        let (from, to) = (pair[0], pair[1]);
+        let change = (volumes[to] - volumes[from]).abs();
+        let half = (from + 1..to).find(|i| (volumes[*i] - volumes[from]).abs() >= 0.5 * change)?;
+        (change > LEAST_CHANGE_M3).then_some((change, half))
+    };
+    let largest = places.windows(2).filter_map(halved).max_by(|a, b| a.0.total_cmp(&b.0));
+    largest.map(|(_, place)| place)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::between;
+
+    #[test]
+    fn a_frame_goes_where_half_of_the_largest_change_is_done() {
+        let volumes = [10.0, 9.0, 5.0, 1.0, 1.0, 0.5];
+        assert_eq!(between(&volumes, &[0, 5]), Some(2));
+        assert_eq!(between(&volumes, &[0, 2, 5]), Some(3));
+        assert_eq!(between(&[1.0, 1.0], &[0, 1]), None);
+    }
+}

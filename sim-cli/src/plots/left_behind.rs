@@ -1,0 +1,282 @@
+//! What is left where when the air has blown?
+
+use super::axes::{Drawn, Pixel};
+use super::plan::{Look, Looks, Plan, line};
+use super::render::{SIZE, picture};
+use super::route::{Canvas, TANK, placed};
+use super::strokes::{clear_of_each_other, points_along};
+use super::theme::{BLUE, INK, ORANGE, SKY, VERMILION, anchored, bold, stroke, text};
+use super::timeline::{Run, shortened, show_time};
+use plotters::coord::Shift;
+use plotters::drawing::DrawingArea;
+use plotters::element::{Circle, PathElement, Text};
+use plotters::prelude::DrawingBackend;
+use plotters::style::text_anchor::{HPos, VPos};
+use plotters::style::{Color as _, RGBColor, WHITE};
+use sim_core::plumbing::{Branch, NodeId, Plumbing, Side};
+use sim_core::simulation::AirRecord;
+use sim_core::transport::LineLeft;
+use sim_core::units::{Quantity as Q, UnitSystem, show, show_number};
+
+/// Where the plumbing is drawn, px: left, top, right, bottom.
+const CANVAS: Canvas = (60.0, 118.0, 1540.0, 655.0);
+/// Width of a line that is hardly wet and of one that is full, px.
+const WIDTHS: (f64, f64) = (3.0, 13.0);
+/// Share of a line's volume below which it is drawn empty.
+const LEAST_SHARE: f64 = 1e-3;
+/// Places told of, and how many stand below each other.
+const MOST_PLACES: usize = 10;
+const BELOW_EACH_OTHER: usize = 5;
+/// Volume below which a place is not told of, m3.
+const LEAST_M3: f64 = 5e-6;
+/// Where the words below the plumbing stand, px: left ends, top, height of a line.
+const CAUSES_AT: i32 = 60;
+const PLACES_AT: [i32; 2] = [640, 1110];
+const WORDS_TOP: i32 = 704;
+const WORDS_HEIGHT: i32 = 35;
+/// Width of a column of places, px.
+const PLACE_WIDTH: i32 = 430;
+/// Letters of a place's words, and of its name at least.
+const MOST_LETTERS: usize = 32;
+const LEAST_LETTERS: usize = 17;
+/// Radius of a number's circle and least distance between two, px.
+const RADIUS: i32 = 14;
+const APART: i32 = 32;
+
+/// Share of a place's liquid from which a cause beside the largest is told of.
+const LEAST_BESIDE: f64 = 0.2;
+
+/// Why liquid stays: the words, the colour, how much of it a line holds, and the words in short.
+type Cause = (&'static str, RGBColor, fn(&LineLeft) -> f64, &'static str);
+const CAUSES: [Cause; 4] = [
+    ("full across: stranded, or no air came there", BLUE, |left| left.column_m3, "full"),
+    ("on the wall, behind the front of the air", SKY, |left| left.layer_m3, "wall"),
+    ("in low places", VERMILION, |left| left.pool_m3, "low place"),
+    ("in dead legs", ORANGE, |left| left.stub_m3, "dead leg"),
+];
+
+/// Lines that a remainder is told of together.
+struct Place {
+    name: String,
+    lines: Vec<usize>,
+    m3: f64,
+    /// What holds most of it.
+    cause: usize,
+    /// What else holds much of it, and how much, m3.
+    beside: Option<(usize, f64)>,
+}
+
+impl Place {
+    /// Its name, and what else holds much of its liquid.
+    fn words(&self, units: UnitSystem) -> String {
+        let Some((cause, m3)) = self.beside else { return shortened(&self.name, MOST_LETTERS) };
+        let beside = format!(" ({} {})", CAUSES[cause].3, show_number(m3, Q::Volume, units));
+        let room = MOST_LETTERS.saturating_sub(beside.chars().count()).max(LEAST_LETTERS);
+        format!("{}{beside}", shortened(&self.name, room))
+    }
+}
+
+/// What the picture shows.
+pub(super) struct LeftBehind {
+    title: String,
+    below: String,
+    plan: Plan,
+    looks: Looks,
+    /// Volumes by cause.
+    causes: Vec<String>,
+    /// Name, volume and colour of each place told of, and where its number stands.
+    places: Vec<(String, String, RGBColor, Pixel)>,
+    rest: Option<String>,
+}
+
+picture!(LeftBehind);
+
+impl LeftBehind {
+    /// The map at the end of the last purge of `run`, if the plumbing is built like a boom machine.
+    pub(super) fn of(run: &Run<'_>) -> Option<Self> {
+        let plumbing = &run.scenario.plumbing;
+        let plan = Plan::of(plumbing)?;
+        let blows = |i: &usize| run.scenario.steps[*i].purge.is_some();
+        let step = run.shown().rfind(blows)?;
+        let air = run.moved(step)?.air.as_ref()?;
+        let volume = |m3: f64| show(m3, Q::Volume, run.units);
+        let mut places = places(plumbing, &air.left);
+        let rest = places.split_off(places.len().min(MOST_PLACES));
+        let rest_m3: f64 = rest.iter().map(|place| place.m3).sum();
+        let whole = |of: fn(&LineLeft) -> f64| air.left.iter().map(of).sum::<f64>();
+        Some(Self {
+            title: format!("{}: what is left behind", run.scenario.title),
+            below: below(run, step, air, run.units),
+            looks: looks(
+                plumbing,
+                &plan,
+                air,
+                run.scenario.steps[step].purge.map(|purge| purge.node),
+            ),
+            causes: CAUSES.iter().map(|cause| volume(whole(cause.2))).collect(),
+            places: numbered(&plan, &places)
+                .into_iter()
+                .zip(&places)
+                .map(|(at, place)| {
+                    let colour = CAUSES[place.cause].1;
+                    (place.words(run.units), volume(place.m3), colour, at)
+                })
+                .collect(),
+            rest: (rest_m3 > 0.0)
+                .then(|| format!("{} in {} other places", volume(rest_m3), rest.len())),
+            plan,
+        })
+    }
+
+    fn draw<DB: DrawingBackend>(&self, area: &DrawingArea<DB, Shift>) -> Drawn<DB> {
+        area.fill(&WHITE)?;
+        area.draw(&Text::new(self.title.clone(), (60, 26), bold(34)))?;
+        area.draw(&Text::new(self.below.clone(), (60, 72), text(24)))?;
+        self.plan.draw(area, CANVAS, &self.looks)?;
+        let (a, b) = (placed(TANK.0, CANVAS), placed(TANK.1, CANVAS));
+        let style = anchored(text(24), HPos::Center, VPos::Center);
+        area.draw(&Text::new("tank", ((a.0 + b.0) / 2, (a.1 + b.1) / 2), style))?;
+        for (k, (_, _, colour, at)) in self.places.iter().enumerate() {
+            number(area, *at, k, *colour)?;
+        }
+        self.causes(area)?;
+        for (k, (name, volume, colour, _)) in self.places.iter().enumerate() {
+            let left = PLACES_AT[k / BELOW_EACH_OTHER];
+            let y = WORDS_TOP + WORDS_HEIGHT * (k % BELOW_EACH_OTHER) as i32;
+            number(area, (left, y), k, *colour)?;
+            words(area, (left + 26, y), name, HPos::Left)?;
+            words(area, (left + PLACE_WIDTH, y), volume, HPos::Right)?;
+        }
+        let Some(rest) = &self.rest else { return Ok(()) };
+        let foot = WORDS_TOP + WORDS_HEIGHT * BELOW_EACH_OTHER as i32;
+        words(area, (PLACES_AT[1] + PLACE_WIDTH, foot - 6), rest, HPos::Right)
+    }
+
+    /// What the colours mean, and how much is left by each cause.
+    fn causes<DB: DrawingBackend>(&self, area: &DrawingArea<DB, Shift>) -> Drawn<DB> {
+        let mut y = WORDS_TOP;
+        for ((name, colour, _, _), volume) in CAUSES.iter().zip(&self.causes) {
+            let path = vec![(CAUSES_AT, y), (CAUSES_AT + 36, y)];
+            area.draw(&PathElement::new(path, stroke(*colour, WIDTHS.1 as u32)))?;
+            words(area, (CAUSES_AT + 50, y), name, HPos::Left)?;
+            words(area, (PLACES_AT[0] - 40, y), volume, HPos::Right)?;
+            y += WORDS_HEIGHT;
+        }
+        line(area, &[(CAUSES_AT, y), (CAUSES_AT + 36, y)], Look::Air, 2)?;
+        words(area, (CAUSES_AT + 50, y), "empty", HPos::Left)
+    }
+}
+
+fn words<DB: DrawingBackend>(
+    area: &DrawingArea<DB, Shift>,
+    at: Pixel,
+    words: &str,
+    side: HPos,
+) -> Drawn<DB> {
+    area.draw(&Text::new(words.to_owned(), at, anchored(text(21), side, VPos::Center)))
+}
+
+/// Number `k` + 1 in a circle.
+fn number<DB: DrawingBackend>(
+    area: &DrawingArea<DB, Shift>,
+    at: Pixel,
+    k: usize,
+    colour: RGBColor,
+) -> Drawn<DB> {
+    area.draw(&Circle::new(at, RADIUS, WHITE.filled()))?;
+    area.draw(&Circle::new(at, RADIUS, stroke(colour, 3)))?;
+    let style = anchored(bold(18), HPos::Center, VPos::Center).color(&INK);
+    area.draw(&Text::new((k + 1).to_string(), (at.0, at.1 + 2), style))
+}
+
+/// How the purge went, in a sentence.
+fn below(run: &Run<'_>, step: usize, air: &AirRecord, units: UnitSystem) -> String {
+    let name = shortened(&run.scenario.steps[step].name, 40);
+    let left: f64 = air.left.iter().map(LineLeft::liquid_m3).sum();
+    format!(
+        "{} at {}, the end of step \"{name}\"; width of a line: its share still liquid, colour: what holds most of it",
+        show(left, Q::Volume, units),
+        show_time(run.record.steps[step].end_s)
+    )
+}
+
+/// What `lines` hold by each cause, the largest first, m3.
+fn held<'l>(lines: impl Iterator<Item = &'l LineLeft>) -> [(usize, f64); CAUSES.len()] {
+    let mut by_cause = [0, 1, 2, 3].map(|cause| (cause, 0.0));
+    for left in lines {
+        by_cause.iter_mut().for_each(|(cause, sum)| *sum += CAUSES[*cause].2(left));
+    }
+    by_cause.sort_by(|a, b| b.1.total_cmp(&a.1));
+    by_cause
+}
+
+fn looks(plumbing: &Plumbing, plan: &Plan, air: &AirRecord, inlet: Option<NodeId>) -> Looks {
+    let look = |(i, left): (usize, &LineLeft)| {
+        let Some(line) = plumbing.branches[i].part.line() else { return Look::Unseen };
+        let cause = held([left].into_iter())[0].0;
+        let share = (left.liquid_m3() / line.volume_m3()).min(1.0);
+        if share < LEAST_SHARE {
+            return Look::Air;
+        }
+        // Odd widths lie evenly on their lines.
+        let steps = (0.5 * (WIDTHS.1 - WIDTHS.0) * share).round();
+        Look::Wide(CAUSES[cause].1, (WIDTHS.0 + 2.0 * steps) as u32)
+    };
+    Looks {
+        lines: air.left.iter().enumerate().map(look).collect(),
+        bars: vec![Look::Unseen; plan.bars.len()],
+        tank: None,
+        air: inlet,
+    }
+}
+
+/// Where liquid is left, the largest remainder first: the tubes of a section together, else line by line.
+fn places(plumbing: &Plumbing, left: &[LineLeft]) -> Vec<Place> {
+    let mut places: Vec<Place> = Vec::new();
+    for (i, branch) in plumbing.branches.iter().enumerate() {
+        if branch.part.line().is_none() {
+            continue;
+        }
+        let name = place_name(plumbing, branch, left[i].stub_m3 > 0.0);
+        match places.iter_mut().find(|place| place.name == name) {
+            Some(place) => place.lines.push(i),
+            None => places.push(Place { name, lines: vec![i], m3: 0.0, cause: 0, beside: None }),
+        }
+    }
+    for place in &mut places {
+        let by_cause = held(place.lines.iter().map(|i| &left[*i]));
+        place.m3 = by_cause.iter().map(|(_, m3)| m3).sum();
+        place.cause = by_cause[0].0;
+        place.beside = Some(by_cause[1]).filter(|(_, m3)| *m3 > LEAST_BESIDE * place.m3);
+    }
+    places.retain(|place| place.m3 > LEAST_M3);
+    places.sort_by(|a, b| b.m3.total_cmp(&a.m3));
+    places
+}
+
+/// What the place of `branch` is called.
+fn place_name(plumbing: &Plumbing, branch: &Branch, is_dead_leg: bool) -> String {
+    let plain = branch.name.replace('-', " ");
+    let Some(section) = branch.section else { return plain };
+    let section = &plumbing.sections[section.index()].name;
+    let own = plain.strip_prefix(&section.replace('-', " ")).map(str::trim);
+    match own {
+        _ if branch.side == Side::Boom && !is_dead_leg => format!("section {section}: tubes"),
+        Some(own) => format!("section {section}: {own}"),
+        None => plain,
+    }
+}
+
+/// Where the numbers of `places` stand: on their lines, clear of each other where that can be.
+fn numbered(plan: &Plan, places: &[Place]) -> Vec<Pixel> {
+    let points = |place: &Place| {
+        let pixels = |i: &usize| plan.paths[*i].iter().map(|at| placed(*at, CANVAS)).collect();
+        let paths = place.lines.iter().map(pixels);
+        paths.flat_map(|path: Vec<Pixel>| points_along(&path)).collect()
+    };
+    let candidates: Vec<Vec<Pixel>> = places.iter().map(points).collect();
+    clear_of_each_other(&candidates, APART)
+}
+
+/// The words stand within the picture.
+const _: () = assert!(WORDS_TOP + WORDS_HEIGHT * BELOW_EACH_OTHER as i32 <= SIZE.1 as i32);

@@ -1,0 +1,264 @@
+//! The plumbing of a boom machine drawn plainly: lines as they look, parts, tank, tips.
+
+use super::axes::{Drawn, Pixel};
+use super::route::{self, Canvas, Path, TANK, TUBE, placed, share_of_height};
+use super::strokes::arrow_head;
+use super::theme::{FAINT, INK, anchored, stroke, text};
+use plotters::coord::Shift;
+use plotters::drawing::DrawingArea;
+use plotters::element::{Circle, DashedPathElement, PathElement, Polygon, Rectangle, Text};
+use plotters::prelude::DrawingBackend;
+use plotters::style::text_anchor::{HPos, VPos};
+use plotters::style::{Color as _, RGBColor, WHITE};
+use sim_core::plumbing::{NodeId, Plumbing};
+
+/// Height on the sheet that a canvas shows beyond the highest line.
+const ABOVE: f64 = 9.0;
+/// Width of the bars that lines meet in, px.
+const BAR: u32 = 6;
+/// Width, dash and gap of a line that is empty, px.
+const EMPTY: (u32, u32, u32) = (2, 5, 4);
+
+/// How a line looks.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Look {
+    /// Nothing is told of it.
+    Unseen,
+    /// Full of liquid of this colour.
+    Full(RGBColor),
+    /// The same, of a width of its own, px.
+    Wide(RGBColor, u32),
+    /// Air alone, or air over a wet wall.
+    Air,
+    /// A share of air, at its start or else at its end; the rest is liquid of this colour.
+    Split { air: f64, at_start: bool, colour: RGBColor },
+}
+
+/// The plumbing as drawn.
+pub(super) struct Plan {
+    pub(super) paths: Vec<Path>,
+    /// Branches that are parts, by their place among the paths.
+    parts: Vec<usize>,
+    /// Bars and the nodes they stand for.
+    pub(super) bars: Vec<(NodeId, Path)>,
+    air: Vec<(NodeId, Path)>,
+    tips: Vec<f64>,
+    width: u32,
+    /// How much taller the sheet would be drawn, were it to fill a canvas to its very top.
+    pub(super) taller: f64,
+    /// Branches of the bottom row from the tank on.
+    pub(super) row: Vec<usize>,
+}
+
+/// How everything on a plan looks.
+pub(super) struct Looks {
+    pub(super) lines: Vec<Look>,
+    pub(super) bars: Vec<Look>,
+    pub(super) tank: Option<RGBColor>,
+    /// Where air is blown in.
+    pub(super) air: Option<NodeId>,
+}
+
+impl Plan {
+    /// The plan of `plumbing`, if it is built like a boom machine.
+    pub(super) fn of(plumbing: &Plumbing) -> Option<Self> {
+        let sheet = route::sheet(plumbing)?;
+        let highest = sheet.paths.iter().flatten().map(|point| point.1).fold(TUBE, f64::max);
+        let is_part = |i: &usize| plumbing.branches[*i].part.line().is_none();
+        Some(Self {
+            parts: (0..plumbing.branches.len()).filter(is_part).collect(),
+            taller: 1.0 / share_of_height(highest + ABOVE).min(1.0),
+            width: line_width(plumbing.sections.len()),
+            tips: plumbing.tips.iter().map(|tip| tip.x_m / sheet.half_m).collect(),
+            bars: sheet.bars,
+            air: sheet.air,
+            row: sheet.row,
+            paths: sheet.paths,
+        })
+    }
+
+    /// Everything on `canvas`.
+    pub(super) fn draw<DB: DrawingBackend>(
+        &self,
+        area: &DrawingArea<DB, Shift>,
+        canvas: Canvas,
+        looks: &Looks,
+    ) -> Drawn<DB> {
+        let pixels = |path: &Path| path.iter().map(|at| placed(*at, canvas)).collect::<Vec<_>>();
+        for &i in &self.parts {
+            area.draw(&PathElement::new(pixels(&self.paths[i]), stroke(FAINT, 2)))?;
+        }
+        let corners = [placed(TANK.0, canvas), placed(TANK.1, canvas)];
+        area.draw(&Rectangle::new(corners, looks.tank.unwrap_or(WHITE).filled()))?;
+        area.draw(&Rectangle::new(corners, stroke(INK, 2)))?;
+        for (path, look) in self.runs(&looks.lines) {
+            line(area, &pixels(&path), look, self.width)?;
+        }
+        for ((_, path), look) in self.bars.iter().zip(&looks.bars) {
+            let look = if *look == Look::Unseen { Look::Full(FAINT) } else { *look };
+            line(area, &pixels(path), look, BAR)?;
+        }
+        self.marks(area, canvas)?;
+        let blown = self.air.iter().find(|(node, _)| Some(*node) == looks.air);
+        blown.map_or(Ok(()), |(_, path)| air_arrow(area, &pixels(path), 16, true))
+    }
+
+    /// The paths and how they look; empty ones that follow each other make one, so that dashes run on.
+    fn runs(&self, looks: &[Look]) -> Vec<(Path, Look)> {
+        let mut runs: Vec<(Path, Look)> = Vec::new();
+        for (path, &look) in self.paths.iter().zip(looks) {
+            let last = runs.last_mut().filter(|last| look == Look::Air && last.1 == look);
+            if !last.is_some_and(|(so_far, _)| joined(so_far, path)) {
+                runs.push((path.clone(), look));
+            }
+        }
+        runs
+    }
+
+    /// Parts in the middle of their paths, and tips on their tubes.
+    fn marks<DB: DrawingBackend>(
+        &self,
+        area: &DrawingArea<DB, Shift>,
+        canvas: Canvas,
+    ) -> Drawn<DB> {
+        for &i in &self.parts {
+            let path = &self.paths[i];
+            let (a, b) = (path[(path.len() - 1) / 2], path[(path.len() - 1) / 2 + 1]);
+            let middle: Pixel = placed((0.5 * (a.0 + b.0), 0.5 * (a.1 + b.1)), canvas);
+            area.draw(&Circle::new(middle, 3, FAINT.filled()))?;
+        }
+        for &tip in &self.tips {
+            let (x, y) = placed((tip, TUBE), canvas);
+            area.draw(&PathElement::new(vec![(x, y - 9), (x, y - 4)], stroke(INK, 1)))?;
+        }
+        Ok(())
+    }
+}
+
+/// An arrow along `path` and the word at its tail, or beside it.
+pub(super) fn air_arrow<DB: DrawingBackend>(
+    area: &DrawingArea<DB, Shift>,
+    path: &[Pixel],
+    size: u32,
+    beside: bool,
+) -> Drawn<DB> {
+    let (tail, head) = (path[0], path[path.len() - 1]);
+    let (_, towards) = super::strokes::direction(tail, head);
+    let level = tail.1 == head.1;
+    area.draw(&PathElement::new(vec![tail, head], stroke(INK, 2)))?;
+    let back = |along: i32, towards: f64| along - (8.0 * towards).round() as i32;
+    let at = (back(head.0, towards.0), back(head.1, towards.1));
+    area.draw(&Polygon::new(arrow_head(at, towards, 14), INK.filled()))?;
+    let (at, across, up) = if level {
+        ((tail.0 - 6, tail.1), HPos::Right, VPos::Center)
+    } else if beside {
+        ((tail.0 + 12, (tail.1 + head.1) / 2 - 2), HPos::Left, VPos::Center)
+    } else {
+        ((tail.0, tail.1 - 4), HPos::Center, VPos::Bottom)
+    };
+    area.draw(&Text::new("air", at, anchored(text(size), across, up)))
+}
+
+/// A line along `path` as it looks.
+pub(super) fn line<DB: DrawingBackend>(
+    area: &DrawingArea<DB, Shift>,
+    path: &[Pixel],
+    look: Look,
+    width: u32,
+) -> Drawn<DB> {
+    let full = |path: Vec<Pixel>, colour: RGBColor, width: u32| {
+        area.draw(&PathElement::new(path, stroke(colour, width)))
+    };
+    match look {
+        Look::Unseen => Ok(()),
+        Look::Full(colour) => full(path.to_vec(), colour, width),
+        Look::Wide(colour, width) => full(path.to_vec(), colour, width),
+        Look::Air => dashes(area, path.to_vec()),
+        Look::Split { air, at_start, colour } => {
+            let (before, after) = cut(path, if at_start { air } else { 1.0 - air });
+            let (empty, wet) = if at_start { (before, after) } else { (after, before) };
+            dashes(area, empty)?;
+            full(wet, colour, width)
+        }
+    }
+}
+
+fn dashes<DB: DrawingBackend>(area: &DrawingArea<DB, Shift>, path: Vec<Pixel>) -> Drawn<DB> {
+    let (width, dash, gap) = EMPTY;
+    area.draw(&DashedPathElement::new(path, dash, gap, stroke(FAINT, width)))
+}
+
+/// Appends `path` to `so_far` if they meet at any of their ends.
+fn joined(so_far: &mut Path, path: &Path) -> bool {
+    let meets = |so_far: &Path| {
+        let end = so_far.last();
+        end == path.first() || end == path.last()
+    };
+    if !meets(so_far) {
+        so_far.reverse();
+        if !meets(so_far) {
+            so_far.reverse();
+            return false;
+        }
+    }
+    if so_far.last() == path.first() {
+        so_far.extend(path.iter().skip(1));
+    } else {
+        so_far.extend(path.iter().rev().skip(1));
+    }
+    true
+}
+
+/// `path` before and after `share` of its length.
+fn cut(path: &[Pixel], share: f64) -> (Vec<Pixel>, Vec<Pixel>) {
+    let length = |w: &[Pixel]| f64::from(w[1].0 - w[0].0).hypot(f64::from(w[1].1 - w[0].1));
+    let whole: f64 = path.windows(2).map(length).sum();
+    let mut left = share * whole;
+    for (i, piece) in path.windows(2).enumerate() {
+        let here = length(piece);
+        if left <= here {
+            let part = if here > 0.0 { left / here } else { 0.0 };
+            let along = |a: i32, b: i32| a + (part * f64::from(b - a)).round() as i32;
+            let at = (along(piece[0].0, piece[1].0), along(piece[0].1, piece[1].1));
+            let before = path[..=i].iter().copied().chain([at]).collect();
+            let after = [at].into_iter().chain(path[i + 1..].iter().copied()).collect();
+            return (before, after);
+        }
+        left -= here;
+    }
+    (path.to_vec(), Vec::new())
+}
+
+/// Width of lines, px: the more sections, the closer they run.
+fn line_width(sections: usize) -> u32 {
+    match sections {
+        0..=8 => 4,
+        9..=11 => 3,
+        _ => 2,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{cut, joined};
+
+    #[test]
+    fn lines_join_at_whichever_ends_meet() {
+        let (a, b, c) = ((0.0, 0.0), (1.0, 0.0), (1.0, 1.0));
+        let mut along = vec![a, b];
+        assert!(joined(&mut along, &vec![b, c]));
+        assert_eq!(along, vec![a, b, c]);
+        let mut against = vec![b, a];
+        assert!(joined(&mut against, &vec![c, b]));
+        assert_eq!(against, vec![a, b, c]);
+        assert!(!joined(&mut vec![a, b], &vec![c, (2.0, 2.0)]));
+    }
+
+    #[test]
+    fn a_cut_path_keeps_its_corners_on_their_sides() {
+        let path = [(0, 0), (10, 0), (10, 30)];
+        assert_eq!(cut(&path, 0.5), (vec![(0, 0), (10, 0), (10, 10)], vec![(10, 10), (10, 30)]));
+        assert_eq!(cut(&path, 0.125).0, vec![(0, 0), (5, 0)]);
+        assert_eq!(cut(&path, 1.0).1, vec![(10, 30), (10, 30)]);
+    }
+}

@@ -1,0 +1,190 @@
+//! Fits roughness and loss coefficients of a healthy machine to readings of it.
+
+use super::fit::Bench;
+use super::machine::Machine;
+use super::model::DiagnosisError;
+use super::rank::chance;
+use crate::plumbing::{Branch, Part, Restriction, Side, Valve};
+use crate::scenario::{Overlay, Readings, Scenario};
+use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt};
+use nalgebra::storage::Owned;
+use nalgebra::{DMatrix, DVector, Dyn};
+
+/// Number of factors.
+const FACTORS: usize = 6;
+/// Doubt beforehand of the logarithm of each factor, in their order: roughness of used hoses is known to a factor of
+/// three, loss coefficients to 30 or 40 %: common practice, no source.
+const DOUBT: [f64; FACTORS] = [1.0, 0.35, 0.35, 0.35, 0.35, 0.35];
+/// Step of the logarithm of a factor for the derivative.
+const STEP: f64 = 1e-3;
+/// Relative change at which the fit has settled.
+const SETTLED: f64 = 1e-6;
+/// Share of the doubt beforehand below which the readings have told something of a factor.
+const TOLD: f64 = 0.7;
+
+/// Factors found from readings of a healthy machine.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Calibration {
+    /// The factors.
+    pub overlay: Overlay,
+    /// Each factor by name, in the order of the overlay.
+    pub factors: Vec<Factor>,
+    /// Sum of squared residuals over accuracy before.
+    pub misfit_before: f64,
+    /// The same with the factors.
+    pub misfit: f64,
+    /// Number of readings.
+    pub count: usize,
+    /// Probability of a misfit as large or larger, were the machine healthy and the factors right.
+    pub chance_of_misfit: f64,
+}
+
+/// One factor.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Factor {
+    /// Its key in an overlay file.
+    pub name: &'static str,
+    /// Its value.
+    pub value: f64,
+    /// Factor by which it may be off either way (one standard deviation).
+    pub within: f64,
+    /// Whether the readings told something of it; if not, it stays near 1.
+    pub told: bool,
+}
+
+/// Finds the factors that bring the healthy machine of `scenario` closest to `readings`, each held near 1 as firmly as such
+/// figures are known beforehand.
+///
+/// # Errors
+/// A [`DiagnosisError`] where the healthy machine has no solution.
+pub fn calibrate(scenario: &Scenario, readings: &Readings) -> Result<Calibration, DiagnosisError> {
+    let bench = Bench::new(scenario, readings)?;
+    let count = bench.residuals.len();
+    let healthy: Vec<f64> = bench.residuals.iter().map(|r| r.modelled).collect();
+    let misfit_before = bench.misfit(&healthy);
+    let start = Problem { bench: &bench, logs: DVector::zeros(FACTORS), predicted: Some(healthy) };
+    let solver = LevenbergMarquardt::new().with_ftol(SETTLED).with_xtol(SETTLED).with_patience(20);
+    let (problem, _) = solver.minimize(start);
+    let predicted = problem.predicted.clone().unwrap_or_default();
+    let spread = problem.jacobian().and_then(|j| j.tr_mul(&j).try_inverse());
+    let names = [
+        "roughness",
+        "suction_losses",
+        "main_losses",
+        "hose_losses",
+        "return_losses",
+        "part_losses",
+    ];
+    let factor = |(i, name): (usize, &'static str)| {
+        let doubt = spread.as_ref().map_or(DOUBT[i], |inverse| inverse[(i, i)].max(0.0).sqrt());
+        let (value, within) = (problem.logs[i].exp(), doubt.exp());
+        Factor { name, value, within, told: doubt < TOLD * DOUBT[i] }
+    };
+    let factors: Vec<Factor> = names.into_iter().enumerate().map(factor).collect();
+    let misfit = bench.misfit(&predicted);
+    let told = factors.iter().filter(|factor| factor.told).count();
+    Ok(Calibration {
+        overlay: overlay(&problem.logs),
+        factors,
+        misfit_before,
+        misfit,
+        count,
+        chance_of_misfit: chance(misfit, count.saturating_sub(told)),
+    })
+}
+
+/// `scenario` with the factors of `overlay` on its lines and parts.
+pub fn overlaid(scenario: &Scenario, overlay: &Overlay) -> Scenario {
+    let mut scenario = scenario.clone();
+    for branch in &mut scenario.plumbing.branches {
+        let factor = losses_factor(branch, overlay);
+        match &mut branch.part {
+            Part::Line(line) => {
+                // A wall rougher than a twentieth of the bore is outside the friction law.
+                line.roughness_m = (line.roughness_m * overlay.roughness).min(0.049 * line.bore_m);
+                line.losses *= factor;
+            }
+            // Loss at equal flow goes with the square of 1 / kv.
+            Part::Valve(Valve { kv_si, .. })
+            | Part::Strainer(Restriction { kv_si })
+            | Part::Meter(Restriction { kv_si }) => *kv_si /= overlay.part_losses.sqrt(),
+            _ => {}
+        }
+    }
+    scenario
+}
+
+fn losses_factor(branch: &Branch, overlay: &Overlay) -> f64 {
+    match (branch.side, branch.section) {
+        (Side::Suction, _) => overlay.suction_losses,
+        (Side::Feed, Some(_)) => overlay.hose_losses,
+        (Side::Feed, None) => overlay.main_losses,
+        (Side::Return, _) => overlay.return_losses,
+        _ => 1.0,
+    }
+}
+
+fn overlay(logs: &DVector<f64>) -> Overlay {
+    Overlay {
+        roughness: logs[0].exp(),
+        suction_losses: logs[1].exp(),
+        main_losses: logs[2].exp(),
+        hose_losses: logs[3].exp(),
+        return_losses: logs[4].exp(),
+        part_losses: logs[5].exp(),
+    }
+}
+
+/// Readings and what is known beforehand, as one least-squares problem in the logarithms of the factors.
+struct Problem<'b, 'a> {
+    bench: &'b Bench<'a>,
+    logs: DVector<f64>,
+    predicted: Option<Vec<f64>>,
+}
+
+impl Problem<'_, '_> {
+    fn predict(&self, logs: &DVector<f64>) -> Option<Vec<f64>> {
+        let scenario = overlaid(self.bench.scenario, &overlay(logs));
+        let machine = Machine::healthy(&scenario);
+        let instants = machine.run(&self.bench.readings.states).ok()?;
+        Some(self.bench.predict(&machine, &instants))
+    }
+
+    fn rows(&self, predicted: &[f64], logs: &DVector<f64>) -> DVector<f64> {
+        let pairs = self.bench.residuals.iter().zip(predicted);
+        let read = pairs.map(|(r, p)| (p - r.read) / r.sigma);
+        let known = logs.iter().zip(DOUBT).map(|(log, doubt)| log / doubt);
+        DVector::from_iterator(predicted.len() + FACTORS, read.chain(known))
+    }
+}
+
+impl LeastSquaresProblem<f64, Dyn, Dyn> for Problem<'_, '_> {
+    type ParameterStorage = Owned<f64, Dyn>;
+    type ResidualStorage = Owned<f64, Dyn>;
+    type JacobianStorage = Owned<f64, Dyn, Dyn>;
+
+    fn set_params(&mut self, logs: &DVector<f64>) {
+        self.logs.copy_from(logs);
+        self.predicted = self.predict(logs);
+    }
+
+    fn params(&self) -> DVector<f64> {
+        self.logs.clone()
+    }
+
+    fn residuals(&self) -> Option<DVector<f64>> {
+        Some(self.rows(self.predicted.as_ref()?, &self.logs))
+    }
+
+    fn jacobian(&self) -> Option<DMatrix<f64>> {
+        let here = self.residuals()?;
+        let mut slopes = DMatrix::zeros(here.len(), FACTORS);
+        for column in 0..FACTORS {
+            let mut moved = self.logs.clone();
+            moved[column] += STEP;
+            let there = self.rows(&self.predict(&moved)?, &moved);
+            slopes.set_column(column, &((there - &here) / STEP));
+        }
+        Some(slopes)
+    }
+}

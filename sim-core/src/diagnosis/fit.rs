@@ -1,0 +1,251 @@
+//! Fits the sizes of faults to the readings by least squares.
+
+use super::catalogue::caught;
+use super::fault::Fault;
+use super::machine::Machine;
+use super::model::{DiagnosisError, Residual};
+use super::size::{SizeRange, size_range};
+use crate::hydraulics::Instant;
+use crate::plumbing::TipId;
+use crate::scenario::{Accuracy, Place, Reading, Readings, Scenario};
+use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt};
+use nalgebra::storage::Owned;
+use nalgebra::{DMatrix, DVector, Dyn};
+
+/// Smallest doubt of a pressure, Pa: what a needle's width hides.
+const LEAST_PRESSURE_PA: f64 = 1000.0;
+/// Smallest doubt of a flow, m3/s (0.01 L/min).
+const LEAST_FLOW_M3_S: f64 = 1e-5 / 60.0;
+/// Smallest doubt of a speed, as a share of full speed.
+const LEAST_SPEED: f64 = 0.002;
+/// Step of the logarithm of a size for the derivative.
+const STEP: f64 = 1e-3;
+/// Evaluations a fit may take for each size and one more.
+const PATIENCE: usize = 12;
+/// Relative change of the sum of squares, and of sizes, at which a fit has settled.
+const SETTLED: f64 = 1e-5;
+
+/// Readings laid beside a scenario, ready to hold machines against.
+#[derive(Debug)]
+pub(super) struct Bench<'a> {
+    pub(super) scenario: &'a Scenario,
+    pub(super) readings: &'a Readings,
+    pub(super) caught: Vec<TipId>,
+    /// The healthy machine's state of flow, state by state.
+    pub(super) healthy: Vec<Instant>,
+    /// Readings in the order of the file, as the healthy machine leaves them.
+    pub(super) residuals: Vec<Residual>,
+}
+
+/// Faults with sizes that fit best.
+#[derive(Clone, Debug)]
+pub(super) struct Fit {
+    /// Logarithms of the sizes of the faults that have one, in their order.
+    pub(super) log_sizes: Vec<f64>,
+    pub(super) misfit: f64,
+    pub(super) predicted: Vec<f64>,
+}
+
+impl<'a> Bench<'a> {
+    pub(super) fn new(
+        scenario: &'a Scenario,
+        readings: &'a Readings,
+    ) -> Result<Self, DiagnosisError> {
+        let machine = Machine::healthy(scenario);
+        let mut healthy = Vec::new();
+        for state in &readings.states {
+            let one = machine.run(std::slice::from_ref(state));
+            let name = state.name.clone();
+            let one = one.map_err(|source| DiagnosisError::Unsolved { state: name, source })?;
+            healthy.extend(one);
+        }
+        let mut residuals = Vec::new();
+        for (i, (state, instant)) in readings.states.iter().zip(&healthy).enumerate() {
+            for reading in &state.readings {
+                let modelled = machine.reading(reading.place, instant, state);
+                let sigma = sigma(reading, modelled, readings.model_accuracy);
+                let (place, read) = (reading.place, reading.value);
+                residuals.push(Residual { state: i, place, read, modelled, sigma });
+            }
+        }
+        let caught = caught(readings);
+        Ok(Self { scenario, readings, caught, healthy, residuals })
+    }
+
+    /// The machine with `faults` of sizes whose logarithms are given, each within its range.
+    pub(super) fn machine(&self, faults: &[Fault], log_sizes: &[f64]) -> Machine<'a> {
+        let sized: Vec<(Fault, f64)> = sizes(faults, log_sizes);
+        Machine::with(self.scenario, &sized, &self.caught, &self.readings.states)
+    }
+
+    /// The state of flow of `machine` in each state; `None` where it has none.
+    pub(super) fn run(&self, machine: &Machine<'_>) -> Option<Vec<Instant>> {
+        if machine.flows_differ {
+            machine.run(&self.readings.states).ok()
+        } else {
+            Some(self.healthy.clone())
+        }
+    }
+
+    /// What `machine` would give for each reading, standing as `instants` say.
+    pub(super) fn predict(&self, machine: &Machine<'_>, instants: &[Instant]) -> Vec<f64> {
+        let one = |r: &Residual| {
+            machine.reading(r.place, &instants[r.state], &self.readings.states[r.state])
+        };
+        self.residuals.iter().map(one).collect()
+    }
+
+    fn predicted(&self, faults: &[Fault], log_sizes: &[f64]) -> Option<Vec<f64>> {
+        let machine = self.machine(faults, log_sizes);
+        let instants = self.run(&machine)?;
+        Some(self.predict(&machine, &instants))
+    }
+
+    /// Sum of squares of what `predicted` leaves over accuracy.
+    pub(super) fn misfit(&self, predicted: &[f64]) -> f64 {
+        let pairs = self.residuals.iter().zip(predicted);
+        pairs.map(|(r, p)| ((r.read - p) / r.sigma).powi(2)).sum()
+    }
+
+    /// Distance of two machines as these readings see them: root of the sum of squares over accuracy.
+    pub(super) fn distance(&self, a: &[f64], b: &[f64]) -> f64 {
+        let all = self.residuals.iter().zip(a.iter().zip(b));
+        all.map(|(r, (a, b))| ((a - b) / r.sigma).powi(2)).sum::<f64>().sqrt()
+    }
+
+    /// The best of the sizes to try first of a single fault, and how far any of them moves the readings;
+    /// `None` where no size has a solution.
+    pub(super) fn screen(&self, fault: Fault) -> Option<(Fit, f64)> {
+        let healthy: Vec<f64> = self.residuals.iter().map(|r| r.modelled).collect();
+        let tries = size_range(fault.kind).map_or(&[1.0][..], |range| range.tries);
+        let mut best: Option<Fit> = None;
+        let mut moved = 0.0f64;
+        for size in tries {
+            let log_sizes = if size_range(fault.kind).is_some() { vec![size.ln()] } else { vec![] };
+            let Some(predicted) = self.predicted(&[fault], &log_sizes) else { continue };
+            moved = moved.max(self.distance(&predicted, &healthy));
+            let misfit = self.misfit(&predicted);
+            if best.as_ref().is_none_or(|best| misfit < best.misfit) {
+                best = Some(Fit { log_sizes, misfit, predicted });
+            }
+        }
+        best.map(|best| (best, moved))
+    }
+
+    /// `faults` fitted from the sizes `start`; the start itself where nothing better is found.
+    pub(super) fn fit(&self, faults: &[Fault], start: &Fit) -> Fit {
+        if start.log_sizes.is_empty() {
+            return start.clone();
+        }
+        let problem = Problem {
+            bench: self,
+            faults,
+            log_sizes: DVector::from_vec(start.log_sizes.clone()),
+            predicted: Some(start.predicted.clone()),
+            best: start.clone(),
+        };
+        let solver = LevenbergMarquardt::new()
+            .with_ftol(SETTLED)
+            .with_xtol(SETTLED)
+            .with_stepbound(1.0)
+            .with_patience(PATIENCE);
+        let (problem, _) = solver.minimize(problem);
+        problem.best
+    }
+
+    /// Derivatives of the scaled readings by the logarithms of the sizes.
+    pub(super) fn slopes(&self, faults: &[Fault], fit: &Fit) -> Option<DMatrix<f64>> {
+        let mut slopes = DMatrix::zeros(self.residuals.len(), fit.log_sizes.len());
+        for column in 0..fit.log_sizes.len() {
+            let mut moved = fit.log_sizes.clone();
+            moved[column] += STEP;
+            let predicted = self.predicted(faults, &moved)?;
+            for (row, residual) in self.residuals.iter().enumerate() {
+                let change = predicted[row] - fit.predicted[row];
+                slopes[(row, column)] = change / STEP / residual.sigma;
+            }
+        }
+        Some(slopes)
+    }
+}
+
+/// `faults` with their sizes, each within its range; 1 for those that have none.
+pub(super) fn sizes(faults: &[Fault], log_sizes: &[f64]) -> Vec<(Fault, f64)> {
+    let mut left = within(faults, log_sizes).into_iter();
+    let size = |fault: &Fault| match size_range(fault.kind) {
+        Some(_) => left.next().map_or(1.0, f64::exp),
+        None => 1.0,
+    };
+    faults.iter().copied().zip(faults.iter().map(size).collect::<Vec<_>>()).collect()
+}
+
+/// `log_sizes` brought within the ranges of `faults`.
+fn within(faults: &[Fault], log_sizes: &[f64]) -> Vec<f64> {
+    let ranges = faults.iter().filter_map(|fault| size_range(fault.kind));
+    let clamp = |(log, range): (&f64, SizeRange)| log.clamp(range.least.ln(), range.most.ln());
+    log_sizes.iter().zip(ranges).map(clamp).collect()
+}
+
+/// Smallest doubt of a reading at `place`, SI: what no instrument of the trade shows.
+pub(super) fn least_doubt(place: Place) -> f64 {
+    match place {
+        Place::OwnGauge(_) | Place::TestGauge(_) => LEAST_PRESSURE_PA,
+        Place::Catch(_) | Place::Meter(_) => LEAST_FLOW_M3_S,
+        Place::Speed(_) => LEAST_SPEED,
+    }
+}
+
+/// Doubt of a reading: of the reading itself and of the model, taken as independent.
+fn sigma(reading: &Reading, modelled: f64, model_accuracy: f64) -> f64 {
+    let least = least_doubt(reading.place);
+    let own = match reading.accuracy {
+        Accuracy::Share(share) => share * reading.value.abs(),
+        Accuracy::Absolute(absolute) => absolute,
+    };
+    let model = model_accuracy * modelled.abs().min(reading.value.abs());
+    (own * own + model * model + least * least).sqrt()
+}
+
+/// The least-squares problem of some faults.
+struct Problem<'b, 'a> {
+    bench: &'b Bench<'a>,
+    faults: &'b [Fault],
+    log_sizes: DVector<f64>,
+    predicted: Option<Vec<f64>>,
+    /// The best sizes met: a fit may end at sizes that have no solution.
+    best: Fit,
+}
+
+impl LeastSquaresProblem<f64, Dyn, Dyn> for Problem<'_, '_> {
+    type ParameterStorage = Owned<f64, Dyn>;
+    type ResidualStorage = Owned<f64, Dyn>;
+    type JacobianStorage = Owned<f64, Dyn, Dyn>;
+
+    fn set_params(&mut self, log_sizes: &DVector<f64>) {
+        self.log_sizes.copy_from(log_sizes);
+        self.predicted = self.bench.predicted(self.faults, log_sizes.as_slice());
+        let Some(predicted) = &self.predicted else { return };
+        let misfit = self.bench.misfit(predicted);
+        if misfit < self.best.misfit {
+            let log_sizes = within(self.faults, log_sizes.as_slice());
+            self.best = Fit { log_sizes, misfit, predicted: predicted.clone() };
+        }
+    }
+
+    fn params(&self) -> DVector<f64> {
+        self.log_sizes.clone()
+    }
+
+    fn residuals(&self) -> Option<DVector<f64>> {
+        let predicted = self.predicted.as_ref()?;
+        let pairs = self.bench.residuals.iter().zip(predicted);
+        let scaled = pairs.map(|(r, p)| (p - r.read) / r.sigma);
+        Some(DVector::from_iterator(predicted.len(), scaled))
+    }
+
+    fn jacobian(&self) -> Option<DMatrix<f64>> {
+        let predicted = self.predicted.clone()?;
+        let fit = Fit { log_sizes: self.log_sizes.as_slice().to_vec(), misfit: 0.0, predicted };
+        self.bench.slopes(self.faults, &fit)
+    }
+}

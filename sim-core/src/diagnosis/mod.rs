@@ -1,0 +1,32 @@
+//! Which fault explains the readings?
+//!
+//! The healthy machine of a scenario and every fault of a [`catalogue`], at every place it could be and
+//! in any size, are held against what was read; faults are ranked by how well they explain it for their
+//! freedom. [`diagnose`] is the door.
+
+mod calibrate;
+mod catalogue;
+mod fault;
+mod fit;
+mod machine;
+mod model;
+mod next;
+mod pairs;
+mod places;
+mod rank;
+mod simulate;
+mod size;
+mod template;
+mod tolerances;
+mod words;
+
+pub use calibrate::{Calibration, Factor, calibrate, overlaid};
+pub use catalogue::catalogue;
+pub use fault::{Fault, FaultKind, Spot};
+pub use model::{Diagnosis, DiagnosisError, Explanation, Fitted, Residual, Unreal};
+pub use next::{Measurement, next};
+pub use rank::diagnose;
+pub use simulate::simulate;
+pub use size::{SizeRange, size_range};
+pub use template::{template_csv, template_toml};
+pub use tolerances::{InUse, TipWear, in_use, pressure_of_catch, tip_wear};

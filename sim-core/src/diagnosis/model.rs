@@ -1,0 +1,110 @@
+//! What a diagnosis says.
+
+use super::fault::Fault;
+use crate::hydraulics::{Instant, SolveError};
+use crate::scenario::Place;
+
+/// Why a machine has no state of flow to trust.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum Unreal {
+    /// The solver finds none.
+    #[error(transparent)]
+    Unsolved(#[from] SolveError),
+    /// The pressure falls below that of vapour somewhere, and the pump would lose its prime.
+    #[error("the liquid would boil on the suction side and the pump lose its prime")]
+    Boils,
+}
+
+/// Why there is no diagnosis.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum DiagnosisError {
+    /// The healthy machine has no solution in a state of the readings.
+    #[error("the healthy machine has no solution in the state \"{state}\": {source}")]
+    Unsolved {
+        /// Name of the state.
+        state: String,
+        /// What the solver says.
+        source: Unreal,
+    },
+}
+
+/// Readings held against a machine and its faults.
+#[derive(Clone, Debug)]
+pub struct Diagnosis {
+    /// Number of readings.
+    pub count: usize,
+    /// The healthy machine's state of flow in each state of the readings.
+    pub healthy: Vec<Instant>,
+    /// The healthy machine's readings.
+    pub healthy_readings: Vec<Residual>,
+    /// Explanations, the most probable first; the healthy machine is one of them.
+    pub explanations: Vec<Explanation>,
+    /// How many candidates were considered.
+    pub considered: usize,
+    /// Whether the best explanation leaves no more than the readings' accuracy explains.
+    pub fits: bool,
+    /// Probability of a misfit as large as the best explanation's or larger, were it true.
+    pub chance_of_misfit: f64,
+    /// Faults that none of the readings would show at any size.
+    pub unseen: Vec<Fault>,
+}
+
+/// A fault, a pair of faults or none, fitted to the readings.
+#[derive(Clone, Debug)]
+pub struct Explanation {
+    /// The faults with their sizes; empty for the healthy machine.
+    pub faults: Vec<Fitted>,
+    /// Sum of squared residuals over accuracy.
+    pub misfit: f64,
+    /// Misfit with the penalty for freedom: see [`super::diagnose`].
+    pub score: f64,
+    /// Probability among those considered, 0 to 1.
+    pub probability: f64,
+    /// Explanations of equal number cannot be told apart by these readings; 0 is the leading group.
+    pub group: usize,
+    /// What would be read, reading by reading.
+    pub predicted: Vec<f64>,
+    /// State of flow in each state of the readings.
+    pub instants: Vec<Instant>,
+}
+
+/// A fault and its size.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Fitted {
+    /// The fault.
+    pub fault: Fault,
+    /// Its size; what it means is told at [`super::size_range`]. 1 where a fault is there or not.
+    pub size: f64,
+    /// Factor by which the size may be off either way (one standard deviation), >= 1; infinite where the
+    /// readings do not bound it.
+    pub size_factor: f64,
+}
+
+/// A reading beside what a machine would give.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Residual {
+    /// Index of the state.
+    pub state: usize,
+    /// Where.
+    pub place: Place,
+    /// What was read, SI.
+    pub read: f64,
+    /// What the machine would give, SI.
+    pub modelled: f64,
+    /// How far the reading may be off, SI: one standard deviation of reading and model together.
+    pub sigma: f64,
+}
+
+impl Residual {
+    /// Difference over accuracy.
+    pub fn scaled(&self) -> f64 {
+        (self.read - self.modelled) / self.sigma
+    }
+}
+
+impl Explanation {
+    /// Whether it is the healthy machine.
+    pub fn is_healthy(&self) -> bool {
+        self.faults.is_empty()
+    }
+}

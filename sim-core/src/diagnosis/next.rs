@@ -1,0 +1,248 @@
+//! What to measure next: the reading expected to tell most.
+
+use super::fault::Fault;
+use super::fit::Bench;
+use super::model::{Diagnosis, DiagnosisError, Explanation};
+use super::places::{self, Spot};
+use super::size::size_range;
+use crate::hydraulics::Instant;
+use crate::scenario::{Accuracy, Place, Reading, Readings, Scenario, State};
+use nalgebra::DMatrix;
+use rayon::prelude::*;
+
+/// Explanations that a measurement is to tell apart.
+const RIVALS: usize = 14;
+/// Probability below which an explanation is no rival.
+const LEAST_PROBABILITY: f64 = 2e-3;
+/// Information that a fitted size is given beforehand: a doubt of a factor of e squared either way.
+const PRIOR_INFORMATION: f64 = 0.25;
+/// Step of the logarithm of a size for the derivative.
+const STEP: f64 = 1e-3;
+/// Measurements told.
+const TOLD: usize = 5;
+/// Nodes and weights of Gauss and Hermite for a standard normal number, nine points (Abramowitz & Stegun, table 25.10,
+/// scaled by root 2 and root pi; computed).
+const NODES: [(f64, f64); 5] = [
+    (0.0, 0.406_349_206_349_206_35),
+    (1.023_255_663_789_132_6, 0.244_097_502_894_939_1),
+    (2.076_847_978_677_83, 0.049_916_406_765_217_9),
+    (3.205_429_002_856_47, 0.002_789_141_321_231_769),
+    (4.512_745_863_399_783, 2.234_584_400_774_663e-5),
+];
+
+/// A measurement not yet taken.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Measurement {
+    /// The state to put the machine in; its readings are empty.
+    pub state: State,
+    /// Whether the readings know this state already.
+    pub state_is_known: bool,
+    /// Where to read.
+    pub place: Place,
+    /// Expected information, bits: how much the reading narrows down which explanation holds, on average.
+    pub gain_bits: f64,
+    /// What each rival lets expect: index among the explanations, value in SI.
+    pub expected: Vec<(usize, f64)>,
+    /// Doubt of such a reading, SI: one standard deviation.
+    pub sigma: f64,
+}
+
+/// The measurements that would tell most about what `diagnosis` leaves open, the best first.
+///
+/// The gain is the mutual information between the explanations and the reading (Lindley 1956, from memory), with each
+/// explanation's reading spread by the doubt of the reading and of the fitted size. Where a gauge needs a line to be
+/// opened, or the machine another state, the gain must outweigh the effort: it counts less.
+///
+/// # Errors
+/// A [`DiagnosisError`] where the healthy machine has no solution.
+pub fn next(
+    scenario: &Scenario,
+    readings: &Readings,
+    diagnosis: &Diagnosis,
+) -> Result<Vec<Measurement>, DiagnosisError> {
+    let bench = Bench::new(scenario, readings)?;
+    let rivals: Vec<usize> = rivals(diagnosis);
+    if rivals.len() < 2 {
+        return Ok(Vec::new());
+    }
+    let states = places::states(scenario, readings);
+    let forecast = |i: &usize| Forecast::of(&bench, &diagnosis.explanations[*i], &states);
+    let forecasts: Vec<Option<Forecast<'_>>> = rivals.par_iter().map(forecast).collect();
+    let known: Vec<(usize, Forecast<'_>)> =
+        rivals.into_iter().zip(forecasts).filter_map(|(i, f)| Some((i, f?))).collect();
+    let all: f64 = known.iter().map(|(i, _)| diagnosis.explanations[*i].probability).sum();
+    let weights: Vec<f64> =
+        known.iter().map(|(i, _)| diagnosis.explanations[*i].probability / all).collect();
+    let spots = places::spots(scenario, readings, &states);
+    let mut measurements: Vec<(f64, Measurement)> = spots
+        .par_iter()
+        .filter_map(|spot| {
+            let (measurement, effort) = weigh(spot, &known, &weights, &states, readings)?;
+            Some((measurement.gain_bits * effort, measurement))
+        })
+        .collect();
+    measurements.sort_by(|a, b| b.0.total_cmp(&a.0));
+    // One place is told once, in the state where it tells most.
+    let mut told: Vec<Place> = Vec::new();
+    measurements.retain(|(_, measurement)| {
+        let new = !told.contains(&measurement.place);
+        told.push(measurement.place);
+        new
+    });
+    measurements.truncate(TOLD);
+    Ok(measurements.into_iter().map(|(_, measurement)| measurement).collect())
+}
+
+fn rivals(diagnosis: &Diagnosis) -> Vec<usize> {
+    let explanations = diagnosis.explanations.iter().enumerate();
+    let likely = explanations.filter(|(_, e)| e.probability >= LEAST_PROBABILITY);
+    likely.map(|(i, _)| i).take(RIVALS).collect()
+}
+
+/// What one explanation lets expect in every state.
+struct Forecast<'a> {
+    machine: super::machine::Machine<'a>,
+    instants: Vec<Instant>,
+    /// The machine with each size a step larger.
+    moved: Vec<(super::machine::Machine<'a>, Vec<Instant>)>,
+    covariance: DMatrix<f64>,
+}
+
+impl<'a> Forecast<'a> {
+    fn of(bench: &Bench<'a>, explanation: &Explanation, states: &[State]) -> Option<Self> {
+        let faults: Vec<Fault> = explanation.faults.iter().map(|f| f.fault).collect();
+        let sized = explanation.faults.iter().filter(|f| size_range(f.fault.kind).is_some());
+        let log_sizes: Vec<f64> = sized.map(|f| f.size.ln()).collect();
+        let machine = bench.machine(&faults, &log_sizes);
+        let instants = machine.run(states).ok()?;
+        let fit = super::fit::Fit {
+            log_sizes: log_sizes.clone(),
+            misfit: explanation.misfit,
+            predicted: explanation.predicted.clone(),
+        };
+        let slopes = bench.slopes(&faults, &fit)?;
+        let free = log_sizes.len();
+        let information =
+            slopes.tr_mul(&slopes) + DMatrix::identity(free, free) * PRIOR_INFORMATION;
+        let covariance = information.try_inverse()?;
+        let mut moved = Vec::new();
+        for i in 0..free {
+            let mut larger = log_sizes.clone();
+            larger[i] += STEP;
+            let machine = bench.machine(&faults, &larger);
+            let instants = machine.run(states).ok()?;
+            moved.push((machine, instants));
+        }
+        Some(Self { machine, instants, moved, covariance })
+    }
+
+    /// Mean and variance by the doubt of the sizes of a reading at `place` in state `i`.
+    fn at(&self, place: Place, i: usize, state: &State) -> (f64, f64) {
+        let mean = self.machine.reading(place, &self.instants[i], state);
+        let slope = |(machine, instants): &(super::machine::Machine<'a>, Vec<Instant>)| {
+            (machine.reading(place, &instants[i], state) - mean) / STEP
+        };
+        let slopes = DMatrix::from_iterator(self.moved.len(), 1, self.moved.iter().map(slope));
+        let variance = slopes.tr_mul(&(&self.covariance * &slopes));
+        (mean, variance.iter().sum::<f64>().max(0.0))
+    }
+}
+
+/// What a measurement at `spot` would tell, and the share of it that the effort leaves.
+fn weigh(
+    spot: &Spot,
+    known: &[(usize, Forecast<'_>)],
+    weights: &[f64],
+    states: &[State],
+    readings: &Readings,
+) -> Option<(Measurement, f64)> {
+    let state = &states[spot.state];
+    let expected: Vec<(f64, f64)> =
+        known.iter().map(|(_, forecast)| forecast.at(spot.place, spot.state, state)).collect();
+    let typical = weights.iter().zip(&expected).map(|(w, (mean, _))| w * mean.abs()).sum();
+    let sigma = places::sigma(spot.place, typical, readings);
+    let normals: Vec<(f64, f64)> = expected
+        .iter()
+        .map(|(mean, variance)| (*mean, (variance + sigma * sigma).sqrt()))
+        .collect();
+    if normals.iter().any(|(mean, sd)| !mean.is_finite() || !sd.is_finite()) {
+        return None;
+    }
+    let gain_bits = information(weights, &normals) / std::f64::consts::LN_2;
+    let known_states = readings.states.len();
+    let mut empty = state.clone();
+    empty.readings.clear();
+    let measurement = Measurement {
+        state: empty,
+        state_is_known: spot.state < known_states,
+        place: spot.place,
+        gain_bits,
+        expected: known.iter().zip(&expected).map(|((i, _), (mean, _))| (*i, *mean)).collect(),
+        sigma,
+    };
+    Some((measurement, spot.effort))
+}
+
+/// Mutual information, nats, between which of `normals` (mean, standard deviation) holds with its weight and a number drawn
+/// from it.
+fn information(weights: &[f64], normals: &[(f64, f64)]) -> f64 {
+    let density = |y: f64, (mean, sd): (f64, f64)| {
+        let z = (y - mean) / sd;
+        (-0.5 * z * z).exp() / sd
+    };
+    let mixed = |y: f64| -> f64 {
+        weights.iter().zip(normals).map(|(w, normal)| w * density(y, *normal)).sum()
+    };
+    let told = |normal: (f64, f64)| -> f64 {
+        let at = |z: f64| {
+            let y = normal.0 + z * normal.1;
+            (density(y, normal) / mixed(y)).ln()
+        };
+        NODES.iter().map(|(z, w)| if *z == 0.0 { w * at(0.0) } else { w * (at(*z) + at(-z)) }).sum()
+    };
+    weights.iter().zip(normals).filter(|(w, _)| **w > 0.0).map(|(w, n)| w * told(*n)).sum()
+}
+
+impl Measurement {
+    /// `readings` with this measurement, which gave `value`.
+    pub fn taken(&self, value: f64, accuracy: Accuracy, readings: &Readings) -> Readings {
+        let mut taken = readings.clone();
+        let reading = Reading { place: self.place, value, accuracy };
+        match taken.states.iter_mut().find(|state| state.name == self.state.name) {
+            Some(state) => state.readings.push(reading),
+            None => {
+                let mut state = self.state.clone();
+                state.readings.push(reading);
+                taken.states.push(state);
+            }
+        }
+        taken
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use approx::assert_relative_eq;
+
+    #[test]
+    fn a_reading_that_parts_two_equal_chances_is_worth_one_bit_and_one_that_does_not_nothing() {
+        let apart = information(&[0.5, 0.5], &[(0.0, 1.0), (50.0, 1.0)]) / std::f64::consts::LN_2;
+        assert_relative_eq!(apart, 1.0, max_relative = 1e-6);
+        let same = information(&[0.5, 0.5], &[(3.0, 1.0), (3.0, 1.0)]);
+        assert!(same.abs() < 1e-6);
+    }
+
+    #[test]
+    fn weights_of_the_quadrature_are_those_of_a_normal_number() {
+        let moment = |power: i32| -> f64 {
+            let both = |(z, w): &(f64, f64)| {
+                if *z == 0.0 { if power == 0 { *w } else { 0.0 } } else { 2.0 * w * z.powi(power) }
+            };
+            NODES.iter().map(both).sum()
+        };
+        assert_relative_eq!(moment(0), 1.0, max_relative = 1e-9);
+        assert_relative_eq!(moment(2), 1.0, max_relative = 1e-9);
+        assert_relative_eq!(moment(4), 3.0, max_relative = 1e-8);
+    }
+}

@@ -1,0 +1,245 @@
+//! From checked tables of a readings file to states of the machine and what was read in them.
+
+use super::super::fault::Fault;
+use super::super::files::Files;
+use super::super::model::Scenario;
+use super::super::readings::{Accuracy, Place, Reading, Readings, State, section_ends};
+use super::super::value::Checked;
+use super::super::walk::Walk;
+use super::Build;
+use super::names::Index;
+use crate::plumbing::{BranchId, NodeId, Part, TipId};
+use crate::procedure::{Action, Actuator, Control, Held, Settings};
+use crate::units::Quantity;
+
+/// A readings file names no other file.
+struct NoFiles;
+
+impl Files for NoFiles {
+    fn read(&self, _: &str) -> Result<String, String> {
+        Err("readings stand alone".into())
+    }
+}
+
+/// The readings of the file `top`, taken at the machine of `scenario`, or every fault found.
+pub(in crate::scenario) fn states(
+    top: &Checked,
+    scenario: &Scenario,
+) -> Result<Readings, Vec<Fault>> {
+    let plumbing = scenario.plumbing.clone();
+    let return_valve =
+        plumbing.branches.iter().position(|b| b.name == "return-valve").map(BranchId::at);
+    let (walk, files) = (Walk::default(), &NoFiles);
+    let (air, own) = (None, Vec::new());
+    let mut build = Build { walk, files, plumbing, return_valve, air, own };
+    let accuracy = top.table("accuracy");
+    let tables = top.tables("state");
+    let mut states: Vec<State> = Vec::new();
+    for table in tables {
+        let state = build.state(table, scenario, accuracy, states.len());
+        if states.iter().any(|other| other.name == state.name) {
+            let message = format!("a state called \"{}\" stands further up already", state.name);
+            build.fault(table.span_of("name"), message, Some("give each a name of its own".into()));
+        }
+        states.push(state);
+    }
+    if states.iter().all(|state| state.readings.is_empty()) && build.walk.faults.is_empty() {
+        let help = "fill in at least one `reads`, `volume` and `time`, or `flow`";
+        build.fault(0..0, "there is no reading in the file", Some(help.into()));
+    }
+    if !build.walk.faults.is_empty() {
+        return Err(build.walk.faults);
+    }
+    Ok(Readings {
+        title: top.text("title").unwrap_or("readings").to_owned(),
+        model_accuracy: accuracy.and_then(|table| table.number("model")).unwrap_or_default(),
+        states,
+    })
+}
+
+/// What the scenario holds in the first step of this kind that holds anything, or else in the first of any kind.
+fn usual_controls(scenario: &Scenario, action: Action) -> &[Control] {
+    let holding = || scenario.steps.iter().filter(|step| !step.controls.is_empty());
+    let alike = holding().find(|step| step.action.sprays() == action.sprays());
+    alike.or(holding().next()).map(|step| &step.controls[..]).unwrap_or_default()
+}
+
+impl Build<'_> {
+    fn state(
+        &mut self,
+        table: &Checked,
+        scenario: &Scenario,
+        accuracy: Option<&Checked>,
+        number: usize,
+    ) -> State {
+        let circulates = table.text("do") == Some("circulate");
+        let action = if circulates { Action::Circulate } else { Action::Spray };
+        let mut settings = Settings::of(&self.plumbing);
+        if let Some(valve) = self.return_valve {
+            settings.opening[valve.index()] = f64::from(circulates);
+        }
+        if circulates {
+            settings.tip_opening.fill(0.0);
+        }
+        if table.has("sections") {
+            self.open_sections(table.names("sections"), &mut settings);
+        }
+        self.shut_tips(table, &mut settings);
+        self.open_valves(table, &mut settings);
+        self.run_pumps(table, &mut settings);
+        let controls = self.held_in(table, usual_controls(scenario, action));
+        let default = format!("state {}", number + 1);
+        let name = table.text("name").map_or(default, str::to_owned);
+        let readings = self.readings(table, accuracy);
+        State { name, action, settings, controls, readings }
+    }
+
+    /// The controls at work: those of the scenario, the first holding what `table` says; none of a pump
+    /// whose speed or a valve whose opening `table` fixes.
+    fn held_in(&mut self, table: &Checked, controls: &[Control]) -> Vec<Control> {
+        let fixed: Vec<String> = ["valves", "pumps"]
+            .into_iter()
+            .flat_map(|key| table.settings(key))
+            .map(|(name, _)| name.text.clone())
+            .collect();
+        let own = |branch: BranchId| fixed.contains(&self.plumbing.branch(branch).name);
+        let free = |control: &&Control| match control.by {
+            Actuator::PumpSpeed(id) => !table.has("pump") && !own(id),
+            Actuator::ValveOpening(id) => !table.has("pump") && !own(id),
+        };
+        let mut kept: Vec<Control> = controls.iter().filter(free).copied().collect();
+        let Some((quantity, value)) = table.of("hold") else { return kept };
+        if value <= 0.0 {
+            let help = Some("such as \"3 bar\"".to_owned());
+            self.fault(table.span_of("hold"), "what is held must be greater than 0", help);
+            return kept;
+        }
+        let Some(first) = kept.first_mut() else {
+            let help = "leave out `hold`, or what fixes the pump or the valve that holds it";
+            let message = "nothing is held in this state: the control's pump or valve is fixed";
+            self.fault(table.span_of("hold"), message, Some(help.into()));
+            return kept;
+        };
+        match (&mut first.held, quantity) {
+            (Held::Pressure { pa, .. }, Quantity::Pressure) => *pa = value,
+            (Held::Flow { m3_s, .. }, Quantity::Flow) => *m3_s = value,
+            (held, _) => {
+                let wanted = match held {
+                    Held::Pressure { .. } => "a pressure",
+                    Held::Flow { .. } => "a flow",
+                };
+                let message = format!("this machine's control holds {wanted}");
+                self.fault(table.span_of("hold"), message, None);
+            }
+        }
+        kept
+    }
+
+    fn readings(&mut self, table: &Checked, accuracy: Option<&Checked>) -> Vec<Reading> {
+        let good = |key: &str| accuracy?.number(key).map(Accuracy::Share);
+        let places = self.gauge_places();
+        let (tips, branches) = (self.tip_index(), self.branch_index());
+        let mut readings = Vec::new();
+        for row in table.tables("gauge") {
+            let place = self.gauge_place(row, &places);
+            readings.extend(reading(row, place, row.number("reads"), good("gauge")));
+        }
+        for row in table.tables("catch") {
+            let tip = row.text("tip").map(str::to_owned);
+            let tip = tip.and_then(|name| self.find("tip", &tips, &name, row.span_of("tip")));
+            let place = tip.map(|i| Place::Catch(TipId::at(i)));
+            let flow = self.caught(row);
+            readings.extend(reading(row, place, flow, good("catch")));
+        }
+        for row in table.tables("meter") {
+            let place = self
+                .part_named(row, "flow meter", &branches, |part| matches!(part, Part::Meter(_)));
+            let place = place.map(Place::Meter);
+            readings.extend(reading(row, place, row.number("reads"), good("meter")));
+        }
+        for row in table.tables("speed") {
+            let place = self.part_named(row, "pump", &branches, |part| part.pump().is_some());
+            let place = place.map(Place::Speed);
+            readings.extend(reading(row, place, row.number("reads"), good("speed")));
+        }
+        readings
+    }
+
+    /// Every name a gauge may sit at; gauges of the machine come before nodes of the same name.
+    fn gauge_places(&self) -> Vec<(String, Place)> {
+        let plumbing = &self.plumbing;
+        let own = plumbing.gauges.iter().enumerate();
+        let mut places: Vec<(String, Place)> =
+            own.map(|(i, gauge)| (gauge.name.clone(), Place::OwnGauge(i))).collect();
+        let ends = section_ends(plumbing).into_iter();
+        places.extend(ends.map(|(name, node)| (name, Place::TestGauge(node))));
+        let nodes = plumbing.nodes.iter().enumerate();
+        places.extend(nodes.map(|(i, n)| (n.name.clone(), Place::TestGauge(NodeId::at(i)))));
+        let tips = plumbing.tips.iter();
+        places.extend(tips.map(|tip| (tip.name.clone(), Place::TestGauge(tip.node))));
+        places
+    }
+
+    fn gauge_place(&mut self, row: &Checked, places: &[(String, Place)]) -> Option<Place> {
+        let name = row.text("at")?.to_owned();
+        let place = places.iter().find(|(other, _)| *other == name).map(|(_, place)| *place);
+        let in_tank = |place: &Place| match place {
+            Place::TestGauge(node) => self.plumbing.node(*node).tank.is_some(),
+            _ => false,
+        };
+        if place.as_ref().is_some_and(in_tank) {
+            let message = format!("\"{name}\" opens into a tank: a gauge there tells nothing");
+            self.fault(row.span_of("at"), message, None);
+            return None;
+        }
+        if place.is_none() {
+            // Only to say what would be right.
+            let index: Index = places.iter().cloned().map(|(name, _)| (name, 0)).collect();
+            self.find("gauge, node, tip or section end", &index, &name, row.span_of("at"));
+        }
+        place
+    }
+
+    fn caught(&mut self, row: &Checked) -> Option<f64> {
+        let volume = row.number("volume").zip(row.number("time"));
+        let (given, missing) = (row.number("flow"), row.has("volume") != row.has("time"));
+        let message = match (volume, given) {
+            (None, Some(flow)) if !missing => return Some(flow),
+            (Some((volume, time)), None) => return Some(volume / time),
+            (Some(_), Some(_)) => "this catch test has a flow beside volume and time",
+            _ if missing => "volume and time belong together",
+            _ => "this catch test has no result",
+        };
+        let help = "write `volume = \"0.8 L\"` with `time = \"30 s\"`, or `flow = \"1.6 L/min\"`";
+        self.fault(row.span.clone(), message, Some(help.into()));
+        None
+    }
+
+    fn part_named(
+        &mut self,
+        row: &Checked,
+        kind: &str,
+        branches: &Index,
+        fits: impl Fn(&Part) -> bool,
+    ) -> Option<BranchId> {
+        let name = row.text("at")?.to_owned();
+        let mut index = branches.clone();
+        index.retain(|_, branch| fits(&self.plumbing.branches[*branch].part));
+        self.find(kind, &index, &name, row.span_of("at")).map(BranchId::at)
+    }
+}
+
+fn reading(
+    row: &Checked,
+    place: Option<Place>,
+    value: Option<f64>,
+    usual: Option<Accuracy>,
+) -> Option<Reading> {
+    let own = row.of("accuracy").filter(|(_, value)| *value > 0.0);
+    let accuracy = match own {
+        Some((Quantity::Share, share)) => Accuracy::Share(share),
+        Some((_, absolute)) => Accuracy::Absolute(absolute),
+        None => usual?,
+    };
+    Some(Reading { place: place?, value: value?, accuracy })
+}

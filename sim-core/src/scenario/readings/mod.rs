@@ -1,0 +1,90 @@
+//! What did the user measure, and in what state of the machine?
+//!
+//! A readings file is TOML or CSV; both become the same tables with their places in the file, which one
+//! description checks. Blank values are readings not taken.
+
+mod blanks;
+mod csv;
+mod model;
+mod spec;
+
+pub use model::{Accuracy, Overlay, Place, Reading, Readings, State};
+
+pub(super) use model::section_ends;
+
+use super::build::states::states;
+use super::fault::Fault;
+use super::model::Scenario;
+use super::tree;
+use super::value::Checked;
+use super::walk::{Mode, Walk};
+use std::borrow::Cow;
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
+
+/// Reads the readings in `text`, taken at the machine of `scenario`; `is_csv` says how they are written.
+///
+/// # Errors
+/// Every fault found, in the order of the file.
+pub fn read_readings(
+    text: &str,
+    is_csv: bool,
+    scenario: &Scenario,
+) -> Result<Readings, Vec<Fault>> {
+    let mut walk = Walk::default();
+    if text.trim().is_empty() {
+        let help = "print a file to fill in: millstream diagnose SCENARIO --template toml";
+        walk.fault(0..0, "the file is empty".into(), Some(help.into()));
+        return Err(walk.faults);
+    }
+    let top = if is_csv {
+        csv::tables(text, &mut walk).map(|table| blanks::left_out(&table))
+    } else {
+        tree::parse(text, &mut walk).map(|(table, _)| blanks::left_out(table.get_ref()))
+    };
+    let checked = top.map(|mut top| {
+        // Without the table, its defaults hold all the same.
+        let accuracy = Spanned::new(0..0, Cow::Borrowed("accuracy"));
+        let usual = || Spanned::new(0..0, DeValue::Table(DeTable::new()));
+        top.entry(accuracy).or_insert_with(usual);
+        walk.table(&top, 0..0, &spec::READINGS, Mode::Whole)
+    });
+    match checked {
+        Some(top) if walk.faults.is_empty() => in_order(states(&top, scenario)),
+        _ => in_order(Err(walk.faults)),
+    }
+}
+
+/// Reads the overlay in `text`.
+///
+/// # Errors
+/// Every fault found, in the order of the file.
+pub fn read_overlay(text: &str) -> Result<Overlay, Vec<Fault>> {
+    let mut walk = Walk::default();
+    let checked = tree::parse(text, &mut walk)
+        .map(|(table, span)| walk.table(table.get_ref(), span, &spec::OVERLAY, Mode::Whole));
+    match checked {
+        Some(top) if walk.faults.is_empty() => Ok(overlay(&top)),
+        _ => in_order(Err(walk.faults)),
+    }
+}
+
+fn overlay(top: &Checked) -> Overlay {
+    let factor = |key: &str| top.number(key).unwrap_or(1.0);
+    Overlay {
+        roughness: factor("roughness"),
+        suction_losses: factor("suction_losses"),
+        main_losses: factor("main_losses"),
+        hose_losses: factor("hose_losses"),
+        return_losses: factor("return_losses"),
+        part_losses: factor("part_losses"),
+    }
+}
+
+fn in_order<T>(outcome: Result<T, Vec<Fault>>) -> Result<T, Vec<Fault>> {
+    outcome.map_err(|mut faults| {
+        faults.sort_by_key(|fault| (fault.span.start, fault.span.end));
+        faults.dedup();
+        faults
+    })
+}

@@ -1,0 +1,185 @@
+//! Readings after checking: SI numbers, references resolved.
+
+use crate::plumbing::{BranchId, NodeId, Plumbing, TipId};
+use crate::procedure::{Action, Control, Held, Settings};
+
+/// Readings taken at one machine.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Readings {
+    /// What the user calls them.
+    pub title: String,
+    /// How well the model is trusted to describe the healthy machine, as a share of each reading, >= 0.
+    pub model_accuracy: f64,
+    /// States of the machine, each with what was read in it. At least one.
+    pub states: Vec<State>,
+}
+
+/// One state of the machine and what was read while it stood so.
+#[derive(Clone, Debug, PartialEq)]
+pub struct State {
+    /// Its name, unique among the readings.
+    pub name: String,
+    /// What the machine does.
+    pub action: Action,
+    /// Everything adjustable.
+    pub settings: Settings,
+    /// What the machine holds by its own gauge or meter.
+    pub controls: Vec<Control>,
+    /// What was read.
+    pub readings: Vec<Reading>,
+}
+
+/// One reading.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Reading {
+    /// Where and of what.
+    pub place: Place,
+    /// What was read: Pa gauge, m3/s, or a share of full speed.
+    pub value: f64,
+    /// How far it may be off.
+    pub accuracy: Accuracy,
+}
+
+/// How far a reading may be off: one standard deviation.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Accuracy {
+    /// A share of the reading, > 0.
+    Share(f64),
+    /// In the reading's own unit, SI, > 0.
+    Absolute(f64),
+}
+
+/// Where something can be read, and with what.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Place {
+    /// A gauge fitted to the machine (index into its gauges).
+    OwnGauge(usize),
+    /// A test gauge screwed in at a node.
+    TestGauge(NodeId),
+    /// A catch test of a tip.
+    Catch(TipId),
+    /// A flow meter fitted to the machine.
+    Meter(BranchId),
+    /// The speed a pump is shown to run at.
+    Speed(BranchId),
+}
+
+impl Place {
+    /// Whether a pressure is read there.
+    pub fn is_pressure(self) -> bool {
+        matches!(self, Self::OwnGauge(_) | Self::TestGauge(_))
+    }
+
+    /// Its name in a readings file: gauge, node, section end, tip, meter or pump.
+    pub fn name(self, plumbing: &Plumbing) -> String {
+        match self {
+            Self::OwnGauge(i) => plumbing.gauges[i].name.clone(),
+            Self::TestGauge(node) => node_name(node, plumbing),
+            Self::Catch(tip) => plumbing.tips[tip.index()].name.clone(),
+            Self::Meter(id) | Self::Speed(id) => plumbing.branch(id).name.clone(),
+        }
+    }
+
+    /// The place in the trade's words.
+    pub fn words(self, plumbing: &Plumbing) -> String {
+        let name = self.name(plumbing);
+        match self {
+            Self::OwnGauge(_) => format!("the machine's own gauge \"{name}\""),
+            Self::TestGauge(node) => format!("test gauge at {}", node_words(node, plumbing)),
+            Self::Catch(_) => format!("catch test of tip {name}"),
+            Self::Meter(_) => format!("flow meter \"{name}\""),
+            Self::Speed(_) => format!("speed shown of \"{name}\""),
+        }
+    }
+}
+
+/// Names of the ends of every section with their nodes: `section NAME feed end`, `... far end`, or
+/// `... left end` and `... right end` where a tube fed in its middle has two.
+pub(in crate::scenario) fn section_ends(plumbing: &Plumbing) -> Vec<(String, NodeId)> {
+    let mut ends = Vec::new();
+    for section in &plumbing.sections {
+        let name = &section.name;
+        ends.extend(section.feed_end.map(|node| (format!("section {name} feed end"), node)));
+        match section.far_ends[..] {
+            [far] => ends.push((format!("section {name} far end"), far)),
+            [left, right] => {
+                ends.push((format!("section {name} left end"), left));
+                ends.push((format!("section {name} right end"), right));
+            }
+            _ => {}
+        }
+    }
+    ends
+}
+
+fn node_name(node: NodeId, plumbing: &Plumbing) -> String {
+    let end = section_ends(plumbing).into_iter().find(|(_, at)| *at == node);
+    end.map_or_else(|| plumbing.node(node).name.clone(), |(name, _)| name)
+}
+
+fn node_words(node: NodeId, plumbing: &Plumbing) -> String {
+    let name = node_name(node, plumbing);
+    if name.starts_with("section ") {
+        return format!("the {} of section {}", end_word(&name), section_word(&name));
+    }
+    if let Some(tip) = plumbing.tips.iter().find(|tip| tip.node == node) {
+        return format!("the body of tip {}", tip.name);
+    }
+    let branches = plumbing.branches.iter();
+    let before: Vec<&str> =
+        branches.clone().filter(|b| b.to == node).map(|b| b.name.as_str()).collect();
+    let after: Vec<&str> = branches.filter(|b| b.from == node).map(|b| b.name.as_str()).collect();
+    match (&before[..], &after[..]) {
+        ([before], [after]) => format!("{name}, between {before} and {after}"),
+        _ => name,
+    }
+}
+
+fn end_word(name: &str) -> &'static str {
+    let ends = ["feed end", "far end", "left end", "right end"];
+    ends.into_iter().find(|end| name.ends_with(end)).unwrap_or("end")
+}
+
+fn section_word(name: &str) -> &str {
+    name.trim_start_matches("section ").trim_end_matches(end_word(name)).trim()
+}
+
+impl State {
+    /// The pressure the machine holds in this state by its own gauge, Pa gauge, if it holds one.
+    pub fn held_pa(&self) -> Option<f64> {
+        self.controls.iter().find_map(|control| match control.held {
+            Held::Pressure { pa, .. } => Some(pa),
+            Held::Flow { .. } => None,
+        })
+    }
+}
+
+/// Factors on what a scenario says of a healthy machine, found from readings of it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Overlay {
+    /// On the wall roughness of every line, > 0.
+    pub roughness: f64,
+    /// On loss coefficients of the lines from tank to pump, > 0.
+    pub suction_losses: f64,
+    /// On loss coefficients of the lines from pump to header, > 0.
+    pub main_losses: f64,
+    /// On loss coefficients of the section hoses, > 0.
+    pub hose_losses: f64,
+    /// On loss coefficients of the return lines, > 0.
+    pub return_losses: f64,
+    /// On the loss of valves, strainers and flow meters at equal flow, > 0.
+    pub part_losses: f64,
+}
+
+impl Default for Overlay {
+    fn default() -> Self {
+        Self {
+            roughness: 1.0,
+            suction_losses: 1.0,
+            main_losses: 1.0,
+            hose_losses: 1.0,
+            return_losses: 1.0,
+            part_losses: 1.0,
+        }
+    }
+}

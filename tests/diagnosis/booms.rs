@@ -1,0 +1,155 @@
+//! The booms of the cases and the readings a technician takes at them.
+
+use sim_core::diagnosis::{Fault, FaultKind, Spot, simulate};
+use sim_core::plumbing::{Plumbing, SectionId};
+use sim_core::scenario::{
+    Accuracy, Files, Place, Reading, Readings, Scenario, read, read_readings,
+};
+use std::path::{Path, PathBuf};
+
+/// A boom and how a technician goes about it.
+#[derive(Clone)]
+pub(crate) struct Boom {
+    pub(crate) name: &'static str,
+    pub(crate) scenario: Scenario,
+    /// States and what is read in them at every machine of this kind.
+    pub(crate) states: &'static str,
+}
+
+/// Shipped scenarios of centre-fed, one-end-fed and bypass-held machines, 3 to 11 sections, and the states a
+/// technician puts them in: spraying with all sections at the usual pressure, and flat out.
+const BOOMS: [(&str, &str); 4] = [
+    (
+        "larkfield-12m",
+        "[[state]]\nname = \"spray\"\nhold = \"2.8 bar\"\n\
+         gauge = [{ at = \"header\", reads = \"1 bar\" }, { at = \"pump\", reads = \"1 bar\" }]\n\
+         [[state]]\nname = \"flat out\"\nvalves = { bypass = \"shut\" }\n\
+         gauge = [{ at = \"pump\", reads = \"1 bar\" }, { at = \"boom\", reads = \"1 bar\" }]\n",
+    ),
+    (
+        "heron-36m-one-end",
+        "[[state]]\nname = \"spray\"\nhold = \"3 bar\"\n\
+         gauge = [{ at = \"header\", reads = \"1 bar\" }, { at = \"pump\", reads = \"1 bar\" }]\n\
+         meter = [{ reads = \"1 L/min\" }]\n\
+         [[state]]\nname = \"flat out\"\npump = \"100 %\"\n\
+         gauge = [{ at = \"pump\", reads = \"1 bar\" }]\n\
+         [[state]]\nname = \"circulate\"\ndo = \"circulate\"\npump = \"60 %\"\n\
+         gauge = [{ at = \"return-header\", reads = \"1 bar\" }]\nmeter = [{ reads = \"1 L/min\" }]\n",
+    ),
+    (
+        "otterbend-90ft-nitrogen",
+        "[[state]]\nname = \"spray\"\nhold = \"35 psi\"\n\
+         gauge = [{ at = \"header\", reads = \"1 bar\" }, { at = \"pump\", reads = \"1 bar\" }]\n\
+         speed = [{ reads = \"80 %\" }]\n\
+         [[state]]\nname = \"flat out\"\npump = \"100 %\"\n\
+         gauge = [{ at = \"pump\", reads = \"1 bar\" }, { at = \"boom\", reads = \"1 bar\" }]\n",
+    ),
+    (
+        "sableflat-120ft-centre",
+        "[[state]]\nname = \"spray\"\nhold = \"36 psi\"\n\
+         gauge = [{ at = \"header\", reads = \"1 bar\" }]\n\
+         [[state]]\nname = \"flat out\"\npump = \"100 %\"\n\
+         gauge = [{ at = \"pump\", reads = \"1 bar\" }]\n",
+    ),
+];
+
+struct Beside(PathBuf);
+
+impl Files for Beside {
+    fn read(&self, path: &str) -> Result<String, String> {
+        std::fs::read_to_string(self.0.join(path)).map_err(|error| error.to_string())
+    }
+}
+
+/// The shipped scenario called `name`.
+pub(crate) fn shipped(name: &str) -> Scenario {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).parent().unwrap().join("scenarios");
+    let text = std::fs::read_to_string(folder.join(format!("{name}.toml"))).unwrap();
+    read(&text, &Beside(folder)).unwrap()
+}
+
+/// Every boom of the cases.
+pub(crate) fn booms() -> Vec<Boom> {
+    let boom = |(name, states)| Boom { name, scenario: shipped(name), states };
+    BOOMS.into_iter().map(boom).collect()
+}
+
+impl Boom {
+    fn plumbing(&self) -> &Plumbing {
+        &self.scenario.plumbing
+    }
+
+    /// What a technician reads at the machine with `faults`, values without noise: the states above, one tip
+    /// caught in each section, the tip that looks wrong if one does, and then a gauge at the far end of the section whose
+    /// tip gives least or most and of the one nearest to the middle.
+    pub(crate) fn readings(&self, faults: &[(Fault, f64)]) -> Option<Readings> {
+        let mut readings = read_readings(self.states, false, &self.scenario).unwrap();
+        readings.model_accuracy = 0.0;
+        let plumbing = self.plumbing();
+        let looks_wrong = faults.iter().find_map(|(fault, _)| match fault.spot {
+            Spot::Tip(tip) => Some(tip),
+            _ => None,
+        });
+        let caught: Vec<_> = (0..plumbing.sections.len())
+            .map(|i| {
+                let mut tips = plumbing.tips.iter().enumerate();
+                let of_section =
+                    tips.by_ref().filter(|(_, tip)| tip.section == Some(SectionId::at(i)));
+                let of_section: Vec<usize> = of_section.map(|(tip, _)| tip).collect();
+                sim_core::plumbing::TipId::at(of_section[of_section.len() / 3])
+            })
+            .collect();
+        let mut places: Vec<Place> = caught.iter().map(|tip| Place::Catch(*tip)).collect();
+        places.extend(looks_wrong.filter(|tip| !caught.contains(tip)).map(Place::Catch));
+        add(&mut readings, &places);
+        let first = simulate(&self.scenario, faults, &readings).ok()?;
+        let gauges = self.far_ends(&first, caught.len());
+        add(&mut readings, &gauges);
+        simulate(&self.scenario, faults, &readings).ok()
+    }
+
+    /// Where the gauge goes once the catch tests are in.
+    fn far_ends(&self, first: &Readings, sections: usize) -> Vec<Place> {
+        let flows = first.states[0].readings.iter().filter_map(|reading| match reading.place {
+            Place::Catch(tip) => Some((self.plumbing().tips[tip.index()].section?, reading)),
+            _ => None,
+        });
+        let flows: Vec<(SectionId, f64)> =
+            flows.take(sections).map(|(section, reading)| (section, reading.value)).collect();
+        let mut sorted: Vec<f64> = flows.iter().map(|(_, flow)| *flow).collect();
+        sorted.sort_by(f64::total_cmp);
+        let middle = sorted[sorted.len() / 2];
+        let mut by_distance = flows;
+        by_distance.sort_by(|a, b| (a.1 - middle).abs().total_cmp(&(b.1 - middle).abs()));
+        let gauges = if sections > 8 { 1 } else { 2 };
+        let picked = by_distance.iter().rev().take(1).chain(by_distance.iter().take(gauges - 1));
+        picked
+            .map(|(section, _)| {
+                Place::TestGauge(self.plumbing().sections[section.index()].far_ends[0])
+            })
+            .collect()
+    }
+}
+
+fn add(readings: &mut Readings, places: &[Place]) {
+    for place in places {
+        let accuracy = Accuracy::Share(0.01);
+        readings.states[0].readings.push(Reading { place: *place, value: 0.0, accuracy });
+    }
+}
+
+/// Sizes from which faults of a kind are drawn.
+pub(crate) fn sizes(kind: FaultKind) -> (f64, f64) {
+    use FaultKind as K;
+    match kind {
+        K::StrainerPlugged | K::ValvePartOpen => (1.0, 100.0),
+        K::HoseKinked => (5.0, 500.0),
+        K::HoseOtherBore => (0.5, 0.85),
+        K::SectionWorn | K::BoomWorn => (0.05, 0.4),
+        K::TipWrong | K::TipUncaught => (0.3, 1.7),
+        K::TipStrainerMissing | K::CheckStuck => (1.0, 1.0),
+        K::PumpSlow | K::PumpWorn | K::AirAtSuction => (0.05, 0.3),
+        K::ValvePasses => (0.01, 0.3),
+        K::GaugeOff | K::MeterOff => (0.8, 1.2),
+    }
+}

@@ -1,0 +1,9 @@
+//! Faults made up, read with noise, and found again.
+
+mod booms;
+mod calibration;
+mod cases;
+mod outcome;
+mod page;
+mod study;
+mod threads;

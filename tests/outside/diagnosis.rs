@@ -1,0 +1,169 @@
+//! The laws that tie a fault to its readings, each against the formula by hand.
+
+use approx::assert_relative_eq;
+use sim_core::diagnosis::{Fault, FaultKind, Spot, diagnose, pressure_of_catch, simulate};
+use sim_core::fluids::Liquid;
+use sim_core::plumbing::{
+    BranchId, Line, Part, Plumbing, Pump, PumpCurve, Section, SectionId, Sketch, Tip, TipId, Valve,
+};
+use sim_core::plumbing::{Opening, tip_size};
+use sim_core::procedure::{Action, Settings};
+use sim_core::scenario::{
+    Accuracy, Limits, ModelOptions, Place, Reading, Readings, Scenario, Start, State,
+};
+
+/// Water as tips are rated with: 998.207 kg/m3 (20 degC; CRC Handbook, from memory).
+const DENSITY: f64 = 998.207;
+
+/// Tank, pump without slope to speak of, valve, hose and one 04 tip.
+fn bench(bore_m: f64) -> Scenario {
+    let mut sketch = Sketch::default();
+    let tank = sketch.tank("tank", 0.0);
+    let outlet = sketch.tank_node("outlet", tank, 0.0);
+    let pumped = sketch.node("pumped", 0.0);
+    let valved = sketch.node("valved", 0.0);
+    let end = sketch.node("end", 0.0);
+    let curve = PumpCurve { flow_m3_s: vec![0.0, 0.01], head_m: vec![31.0, 30.0] };
+    let pump =
+        Pump { curve, speed: 1.0, top_speed: 1.0, efficiency: vec![], npsh_required: vec![] };
+    sketch.branch("pump", outlet, pumped, Part::Pump(pump));
+    let valve = Valve { kv_si: 1e-6, opening: 1.0, characteristic: Opening::Linear };
+    sketch.branch("valve", pumped, valved, Part::Valve(valve));
+    sketch.line("hose", valved, end, Line::plain(bore_m, 2.0));
+    let size = tip_size("04").unwrap();
+    sketch.tip("tip", end, size.flow_m3_s(), 3e5);
+    let mut plumbing: Plumbing = sketch.finish();
+    plumbing.sections.push(Section {
+        name: "one".into(),
+        valve: Some(BranchId(1)),
+        feed_end: Some(end),
+        far_ends: vec![],
+    });
+    plumbing.tips[0] = Tip { section: Some(SectionId(0)), ..plumbing.tips[0].clone() };
+    let limits = Limits {
+        spread: None,
+        section_drop: None,
+        section_balance: None,
+        tip_flow: None,
+        tip_flow_variation: None,
+        velocity_m_s: None,
+        suction_velocity_m_s: None,
+        rate: None,
+        prime_within_s: None,
+        rinsed_to: None,
+    };
+    Scenario {
+        title: "bench".into(),
+        about: None,
+        liquid: Liquid::from_known("water", 20.0, Some(DENSITY), None, None),
+        plumbing,
+        steps: Vec::new(),
+        travel: None,
+        limits,
+        model: ModelOptions { velocity_head: false, ..ModelOptions::default() },
+        start: Start { lines_hold: 0.0, tanks_hold: 1.0, full_from: 0.95 },
+        product: Default::default(),
+    }
+}
+
+fn readings(scenario: &Scenario, places: &[Place]) -> Readings {
+    let accuracy = Accuracy::Share(0.01);
+    let readings = places.iter().map(|place| Reading { place: *place, value: 0.0, accuracy });
+    Readings {
+        title: "bench".into(),
+        model_accuracy: 0.0,
+        states: vec![State {
+            name: "spray".into(),
+            action: Action::Spray,
+            settings: Settings::of(&scenario.plumbing),
+            controls: Vec::new(),
+            readings: readings.collect(),
+        }],
+    }
+}
+
+fn values(scenario: &Scenario, fault: Option<(Fault, f64)>) -> [f64; 3] {
+    let node = |name: &str| {
+        let at = scenario.plumbing.nodes.iter().position(|node| node.name == name).unwrap();
+        Place::TestGauge(sim_core::plumbing::NodeId::at(at))
+    };
+    let places = [node("valved"), node("end"), Place::Catch(TipId(0))];
+    let faults: Vec<(Fault, f64)> = fault.into_iter().collect();
+    let given = simulate(scenario, &faults, &readings(scenario, &places)).unwrap();
+    let values: Vec<f64> = given.states[0].readings.iter().map(|r| r.value).collect();
+    values.try_into().unwrap()
+}
+
+#[test]
+fn a_worn_tip_passes_by_the_orifice_law_its_wear_more_at_equal_pressure() {
+    // q = q_rated (1 + wear) sqrt(p / p_rated): ISO 5682-1 and ISO 10625 (size 04: 1.6 L/min near 3 bar).
+    let scenario = bench(0.02);
+    let fault = Fault { kind: FaultKind::SectionWorn, spot: Spot::Section(SectionId(0)) };
+    let [_, pa, flow] = values(&scenario, Some((fault, 0.12)));
+    let rated = tip_size("04").unwrap().flow_m3_s();
+    assert_relative_eq!(flow, rated * 1.12 * (pa / 3e5).sqrt(), max_relative = 1e-6);
+}
+
+#[test]
+fn a_kink_takes_its_loss_coefficient_times_velocity_head_more() {
+    // Weisbach: dp = K rho v^2 / 2 on the bore's velocity; the wall's share is that of the same flow without the kink.
+    let bore = 0.008;
+    let scenario = bench(bore);
+    let fault = Fault { kind: FaultKind::HoseKinked, spot: Spot::Branch(BranchId(2)) };
+    let [before, after, flow] = values(&scenario, Some((fault, 300.0)));
+    let velocity = flow / (std::f64::consts::PI * bore * bore / 4.0);
+    let head = 0.5 * DENSITY * velocity * velocity;
+    let liquid = &scenario.liquid;
+    let wall = sim_core::hydraulics::LineLaw::new(&Line::plain(bore, 2.0), liquid, 2.0);
+    let expected = 300.0 * head + wall.loss_at(flow).pa;
+    assert_relative_eq!(before - after, expected, max_relative = 1e-6);
+}
+
+#[test]
+fn a_valve_as_if_half_open_takes_four_times_the_drop_at_equal_flow() {
+    // Kv in proportion to opening, drop with 1 / Kv^2 (IEC 60534-2-1).
+    let scenario = bench(0.02);
+    let fault = Fault { kind: FaultKind::ValvePartOpen, spot: Spot::Branch(BranchId(1)) };
+    let drop = |fault| {
+        let [valved, _, flow]: [f64; 3] = values(&scenario, fault);
+        // The pump's head falls evenly from 31 m to 30 m over 10 L/s.
+        let pumped = (31.0 - flow / 0.01) * DENSITY * 9.806_65;
+        (pumped - valved) / (flow * flow)
+    };
+    let ratio = drop(Some((fault, 3.0))) / drop(None);
+    assert_relative_eq!(ratio, 4.0, max_relative = 1e-4);
+}
+
+#[test]
+fn a_slow_pump_loses_head_by_the_affinity_laws() {
+    let scenario = bench(0.02);
+    let fault = Fault { kind: FaultKind::PumpSlow, spot: Spot::Branch(BranchId(0)) };
+    let [healthy, ..] = values(&scenario, None);
+    let [slow, ..] = values(&scenario, Some((fault, 0.10)));
+    // Everything behind the pump goes with the square of flow but for the hose's wall, which takes little.
+    assert_relative_eq!(slow / healthy, 0.81, max_relative = 5e-3);
+}
+
+#[test]
+fn the_pressure_of_a_catch_test_is_that_of_the_rating_law() {
+    let scenario = bench(0.02);
+    let rated = tip_size("04").unwrap().flow_m3_s();
+    assert_relative_eq!(
+        pressure_of_catch(&scenario, TipId(0), 0.5 * rated),
+        0.75e5,
+        max_relative = 1e-6
+    );
+}
+
+#[test]
+fn a_fault_fitted_to_exact_readings_comes_back_in_its_size() {
+    let scenario = bench(0.02);
+    let fault = Fault { kind: FaultKind::SectionWorn, spot: Spot::Section(SectionId(0)) };
+    let end = sim_core::plumbing::NodeId::at(3);
+    let asked = readings(&scenario, &[Place::TestGauge(end), Place::Catch(TipId(0))]);
+    let given = simulate(&scenario, &[(fault, 0.2)], &asked).unwrap();
+    let diagnosis = diagnose(&scenario, &given).unwrap();
+    let found = diagnosis.explanations.iter().find(|e| e.faults.iter().any(|f| f.fault == fault));
+    let size = found.unwrap().faults[0].size;
+    assert_relative_eq!(size, 0.2, max_relative = 1e-3);
+}
