@@ -10,6 +10,8 @@ use crate::hydraulics::MixedInstant;
 use crate::procedure::Transfer;
 use crate::two_phase::critical_gas_flux;
 
+/// Share of a line's room at a node that liquid may take up in a step.
+const MOST_LAID: f64 = 0.9;
 /// Share of liquid in a mixture up to which air counts as passing.
 const NEARLY_LIQUID: f64 = 0.999;
 
@@ -206,12 +208,11 @@ impl Contents<'_> {
             (false, true) => arrived / (through * dt_s),
             (false, false) => 0.0,
         };
+        if through <= 0.0 && tank.is_none() {
+            self.lay_down(node, arrived);
+        }
         if let Some(airy) = &mut self.airy {
             airy.liquid_share[node] = share.min(1.0);
-            if through <= 0.0 && tank.is_none() {
-                let strength = stream::mean(&self.at_node[node]);
-                airy.waiting[node].add(arrived, strength);
-            }
         }
         if share <= 0.0 {
             return;
@@ -227,6 +228,26 @@ impl Contents<'_> {
             if away > STILL_M3_S {
                 self.let_into_airy(i, node, share * away * dt_s, !from);
             }
+        }
+    }
+
+    /// Lays liquid that arrives at `node` and that nothing takes away into the lines that hold air there; what they
+    /// have no room for waits.
+    fn lay_down(&mut self, node: usize, volume_m3: f64) {
+        let strength = stream::mean(&self.at_node[node]);
+        let Some(airy) = &mut self.airy else { return };
+        let mut left = volume_m3;
+        for &i in &self.arms[node] {
+            let end = usize::from(self.plumbing.branches[i].to.index() == node);
+            let Some(part) = airy.part[i].as_mut().filter(|part| part.is_airy_at(end)) else {
+                continue;
+            };
+            let laid = left.min(MOST_LAID * part.free_m3(end));
+            part.lay(end, laid, strength);
+            left -= laid;
+        }
+        if left > 0.0 {
+            airy.waiting[node].add(left, strength);
         }
     }
 
