@@ -91,8 +91,9 @@ impl AirWatch {
                 self.record.opened.get_or_insert((i, time_s));
             }
         }
-        let mut asked = self.record.wet_s.iter().zip(&self.asked);
-        if self.record.filled_s.is_none() && asked.all(|(wet, asked)| wet.is_some() || !asked) {
+        let mut asked = plumbing.tips.iter().zip(&self.asked);
+        let stands = |tip: &crate::plumbing::Tip| !contents.is_airy(tip.node.index());
+        if self.record.filled_s.is_none() && asked.all(|(tip, asked)| stands(tip) || !asked) {
             self.record.filled_s = Some(time_s);
         }
         self.look_at_pressures(plumbing, contents, raw, dt_s);

@@ -24,7 +24,7 @@ impl Contents<'_> {
                 self.flood(airy, node);
             }
         }
-        self.close_lines(airy);
+        self.close_lines(airy, flow);
     }
 
     /// Where a column is gone or has come to be, nodes hand over the air that is now the other's: half of a line
@@ -145,15 +145,17 @@ impl Contents<'_> {
         any
     }
 
-    /// Lines full again between nodes without air hold liquid as before.
-    fn close_lines(&mut self, airy: &mut Airy) {
+    /// Full lines that no air can enter hold liquid as before, and let out what they take in to the last drop.
+    fn close_lines(&mut self, airy: &mut Airy, flow: &[f64]) {
         for i in 0..airy.part.len() {
             let Some(part) = airy.part[i].as_ref().filter(|part| part.is_full()) else { continue };
             let branch = &self.plumbing.branches[i];
             let free = |node: crate::plumbing::NodeId| {
                 !airy.airy[node.index()] || self.plumbing.node(node).tank.is_some()
             };
-            if free(branch.from) && free(branch.to) {
+            let upstream = if flow[i] >= 0.0 { branch.from } else { branch.to };
+            let flows = flow[i].abs() > STILL_M3_S && !airy.airy[upstream.index()];
+            if flows || (free(branch.from) && free(branch.to)) {
                 self.fill_line(i, part.liquid_m3(), part.strength());
                 airy.part[i] = None;
                 airy.happened = true;

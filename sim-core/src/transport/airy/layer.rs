@@ -111,6 +111,16 @@ impl PartLine {
         }
     }
 
+    /// Lets liquid in where air stands at `end`.
+    pub(super) fn lay(&mut self, end: End, volume_m3: f64, strength: f64) {
+        self.product_m3 += volume_m3 * strength;
+        if self.airy {
+            self.add_to_layer(end, volume_m3);
+        } else {
+            self.film_m3[end] += volume_m3;
+        }
+    }
+
     /// Lets liquid into the layer at `end`.
     pub(super) fn add_to_layer(&mut self, end: End, volume_m3: f64) {
         let k = if end == 0 { 0 } else { self.cells_m3.len() - 1 };

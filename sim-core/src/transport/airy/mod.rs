@@ -131,7 +131,8 @@ impl Airy {
             };
             at(0, branch.from) + at(1, branch.to)
         };
-        NODE_AIR_M3 + arms.iter().map(of_line).sum::<f64>()
+        let room = arms.iter().map(of_line).sum::<f64>() - self.waiting[node].liquid_m3;
+        NODE_AIR_M3 + room.max(0.0)
     }
 
     /// All air at nodes that no tank holds, kg.

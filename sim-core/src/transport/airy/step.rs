@@ -10,6 +10,8 @@ use crate::hydraulics::MixedInstant;
 use crate::procedure::Transfer;
 use crate::two_phase::critical_gas_flux;
 
+/// Share of a line's room at a node that liquid may take up in a step.
+const MOST_LAID: f64 = 0.9;
 /// Share of liquid in a mixture up to which air counts as passing.
 const NEARLY_LIQUID: f64 = 0.999;
 
@@ -184,49 +186,33 @@ impl Contents<'_> {
             self.at_node[node].push(stream::steady(strength));
         }
         let arrived = if tank.is_some() { f64::INFINITY } else { self.gather(node, flow, dt_s) };
-        let away = |i: usize| {
-            let from = self.plumbing.branches[i].from.index() == node;
-            let away = if from { flow[i] } else { -flow[i] };
-            if away > STILL_M3_S { away } else { 0.0 }
-        };
-        let is_ahead = |i: usize| self.lines[i].is_some() && self.order.ahead.contains(&i);
-        let leaving = self.arms[node].iter().filter(|i| away(**i) > 0.0);
-        let ahead_m3: f64 =
-            leaving.filter(|i| is_ahead(**i)).map(|i| self.passed_m3[*i].abs()).sum();
-        if arrived <= 0.0 && ahead_m3 <= 0.0 {
+        if arrived <= 0.0 {
             if let Some(airy) = &mut self.airy {
                 airy.liquid_share[node] = 0.0;
             }
             return;
         }
-        if self.at_node[node].is_empty() {
-            let near = self.strength_near(node);
-            self.at_node[node].push(stream::steady(near));
-        }
-        let arrived = arrived - ahead_m3;
-        let through =
-            self.arms[node].iter().filter(|i| !is_ahead(**i)).map(|i| away(*i)).sum::<f64>()
-                + self.tips_at[node].iter().map(|tip| tip_flow[*tip].max(0.0)).sum::<f64>();
-        let share = match (tank.is_some(), through > 0.0 && arrived > 0.0) {
+        let away = |i: usize| {
+            let from = self.plumbing.branches[i].from.index() == node;
+            let away = if from { flow[i] } else { -flow[i] };
+            if away > STILL_M3_S { away } else { 0.0 }
+        };
+        let ahead = |i: &&usize| self.order.ahead.contains(*i);
+        let ahead: f64 = self.arms[node].iter().filter(ahead).map(|i| away(*i)).sum();
+        let arrived = (arrived - ahead * dt_s).max(0.0);
+        let through = self.arms[node].iter().map(|i| away(*i)).sum::<f64>()
+            + self.tips_at[node].iter().map(|tip| tip_flow[*tip].max(0.0)).sum::<f64>()
+            - ahead;
+        let share = match (tank.is_some(), through > 0.0) {
             (true, _) => 1.0,
             (false, true) => arrived / (through * dt_s),
             (false, false) => 0.0,
         };
+        if through <= 0.0 && tank.is_none() {
+            self.lay_down(node, arrived);
+        }
         if let Some(airy) = &mut self.airy {
             airy.liquid_share[node] = share.min(1.0);
-            if share <= 0.0 && tank.is_none() {
-                // Less than nothing where a line of a loop has let out more than comes: it is owed.
-                let strength = stream::mean(&self.at_node[node]);
-                airy.waiting[node].add(arrived, strength);
-            }
-        }
-        for k in 0..self.arms[node].len() {
-            let i = self.arms[node][k];
-            let from = self.plumbing.branches[i].from.index() == node;
-            let away = if from { flow[i] } else { -flow[i] };
-            if away > STILL_M3_S && self.lines[i].is_some() && self.order.ahead.contains(&i) {
-                self.let_into(i, node, 0.0, !from);
-            }
         }
         if share <= 0.0 {
             return;
@@ -239,10 +225,29 @@ impl Contents<'_> {
             let i = self.arms[node][k];
             let from = self.plumbing.branches[i].from.index() == node;
             let away = if from { flow[i] } else { -flow[i] };
-            let ahead = self.lines[i].is_some() && self.order.ahead.contains(&i);
-            if away > STILL_M3_S && !ahead {
+            if away > STILL_M3_S {
                 self.let_into_airy(i, node, share * away * dt_s, !from);
             }
+        }
+    }
+
+    /// Lays liquid that arrives at `node` and that nothing takes away into the lines that hold air there; what they
+    /// have no room for waits.
+    fn lay_down(&mut self, node: usize, volume_m3: f64) {
+        let strength = stream::mean(&self.at_node[node]);
+        let Some(airy) = &mut self.airy else { return };
+        let mut left = volume_m3;
+        for &i in &self.arms[node] {
+            let end = usize::from(self.plumbing.branches[i].to.index() == node);
+            let Some(part) = airy.part[i].as_mut().filter(|part| part.is_airy_at(end)) else {
+                continue;
+            };
+            let laid = left.min(MOST_LAID * part.free_m3(end));
+            part.lay(end, laid, strength);
+            left -= laid;
+        }
+        if left > 0.0 {
+            airy.waiting[node].add(left, strength);
         }
     }
 
@@ -254,14 +259,7 @@ impl Contents<'_> {
         };
         let arrived = self.mix_flows(node, flow, dt_s);
         let whole = arrived + waited.liquid_m3;
-        if whole <= 0.0 {
-            if let Some(airy) = &mut self.airy {
-                airy.waiting[node] = waited;
-                airy.waiting[node].add(arrived, stream::mean(&self.at_node[node]));
-            }
-            return 0.0;
-        }
-        if waited.liquid_m3 != 0.0 {
+        if waited.liquid_m3 > 0.0 {
             let product = arrived * stream::mean(&self.at_node[node]) + waited.product_m3;
             self.at_node[node].clear();
             self.at_node[node].push(stream::steady(product / whole));
