@@ -186,33 +186,39 @@ impl Contents<'_> {
             self.at_node[node].push(stream::steady(strength));
         }
         let arrived = if tank.is_some() { f64::INFINITY } else { self.gather(node, flow, dt_s) };
-        if arrived <= 0.0 {
-            if let Some(airy) = &mut self.airy {
-                airy.liquid_share[node] = 0.0;
-            }
-            return;
-        }
         let away = |i: usize| {
             let from = self.plumbing.branches[i].from.index() == node;
             let away = if from { flow[i] } else { -flow[i] };
             if away > STILL_M3_S { away } else { 0.0 }
         };
-        let ahead = |i: &&usize| self.order.ahead.contains(*i);
-        let ahead: f64 = self.arms[node].iter().filter(ahead).map(|i| away(*i)).sum();
-        let arrived = (arrived - ahead * dt_s).max(0.0);
+        let ahead: Vec<usize> = self.arms[node]
+            .iter()
+            .copied()
+            .filter(|i| away(*i) > 0.0 && self.lines[*i].is_some() && self.order.ahead.contains(i))
+            .collect();
+        if arrived <= 0.0 && ahead.is_empty() {
+            if let Some(airy) = &mut self.airy {
+                airy.liquid_share[node] = 0.0;
+            }
+            return;
+        }
         let through = self.arms[node].iter().map(|i| away(*i)).sum::<f64>()
             + self.tips_at[node].iter().map(|tip| tip_flow[*tip].max(0.0)).sum::<f64>()
-            - ahead;
+            - ahead.iter().map(|i| away(*i)).sum::<f64>();
+        let arrived = arrived - self.take_back(node, &ahead, flow);
         let share = match (tank.is_some(), through > 0.0) {
             (true, _) => 1.0,
-            (false, true) => arrived / (through * dt_s),
+            (false, true) => arrived.max(0.0) / (through * dt_s),
             (false, false) => 0.0,
         };
-        if through <= 0.0 && tank.is_none() {
+        if arrived > 0.0 && through <= 0.0 && tank.is_none() {
             self.lay_down(node, arrived);
         }
         if let Some(airy) = &mut self.airy {
             airy.liquid_share[node] = share.min(1.0);
+            if arrived < 0.0 {
+                airy.waiting[node].add(arrived, stream::mean(&self.at_node[node]));
+            }
         }
         if share <= 0.0 {
             return;
@@ -225,10 +231,23 @@ impl Contents<'_> {
             let i = self.arms[node][k];
             let from = self.plumbing.branches[i].from.index() == node;
             let away = if from { flow[i] } else { -flow[i] };
-            if away > STILL_M3_S {
+            if away > STILL_M3_S && !ahead.contains(&i) {
                 self.let_into_airy(i, node, share * away * dt_s, !from);
             }
         }
+    }
+
+    /// Lets what passes `node` into the lines `ahead` that have let out as much before; returns how much, m3. If more
+    /// than arrives, the rest is owed: less than nothing waits at the node.
+    fn take_back(&mut self, node: usize, ahead: &[usize], flow: &[f64]) -> f64 {
+        if self.at_node[node].is_empty() {
+            let near = self.strength_near(node);
+            self.at_node[node].push(stream::steady(near));
+        }
+        for &i in ahead {
+            self.let_into(i, node, 0.0, flow[i] < 0.0);
+        }
+        ahead.iter().map(|i| self.passed_m3[*i].abs()).sum()
     }
 
     /// Lays liquid that arrives at `node` and that nothing takes away into the lines that hold air there; what they
@@ -259,7 +278,14 @@ impl Contents<'_> {
         };
         let arrived = self.mix_flows(node, flow, dt_s);
         let whole = arrived + waited.liquid_m3;
-        if waited.liquid_m3 > 0.0 {
+        if whole <= 0.0 {
+            if let Some(airy) = &mut self.airy {
+                airy.waiting[node] = waited;
+                airy.waiting[node].add(arrived, stream::mean(&self.at_node[node]));
+            }
+            return 0.0;
+        }
+        if waited.liquid_m3 != 0.0 {
             let product = arrived * stream::mean(&self.at_node[node]) + waited.product_m3;
             self.at_node[node].clear();
             self.at_node[node].push(stream::steady(product / whole));
