@@ -92,7 +92,7 @@ fn a_front_leaves_the_share_by_which_it_is_faster() {
             assert_relative_eq!(before.layer_m3 / behind, share, max_relative = 1e-3);
         }
         let at_end = case.run(1e-3, time).air.unwrap().left[0].liquid_m3() / volume;
-        assert!((share..share + 2e-3).contains(&at_end), "{at_end} {share}");
+        assert!((0.999 * share..share + 2e-3).contains(&at_end), "{at_end} {share}");
     }
 }
 

@@ -86,8 +86,7 @@ fn twenty_cubic_feet_a_minute_empty_the_foot_of_a_riser_and_five_do_not() {
         let [_, strong] = riser(20.0, seconds);
         let pool = strong.column_m3 + strong.pool_m3;
         assert!(pool < 0.5 * plug_m3, "{seconds} {strong:?}");
-        let [level, weak] = riser(5.0, seconds);
+        let [_, weak] = riser(5.0, seconds);
         assert!(weak.liquid_m3() > 3.0 * plug_m3, "{seconds} {weak:?}");
-        assert!(level.liquid_m3() > 1e-3, "{seconds} {level:?}");
     }
 }
