@@ -26,9 +26,9 @@ fn blown(bore_m: f64, length_m: f64, pa: f64, seconds: f64) -> (Option<f64>, f64
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(12))]
 
-    /// In bores in which the front's law counts, not the film's: a faster front leaves less up to a Froude number of 3.8,
-    /// and 0.7 % of it more from there to 4, where both branches of the law are blended. A column below 0.2 % of its
-    /// line counts as gone. In narrower bores a faster front leaves a thicker film: there more air may leave more.
+    /// In bores in which the front's law counts, not the film's: a faster front leaves less up to a Froude number of
+    /// 3.8, and 0.7 % of it more from there to 4, where both branches of the law are blended. A column below 0.2 % of
+    /// its line counts as gone. In narrower bores a faster front leaves a thicker film: there more air may leave more.
     #[test]
     fn more_pressure_leaves_no_more_liquid_at_breakthrough_but_for_the_blend_of_the_law(
         bore_m in 0.015f64..0.05, length_m in 3.0f64..20.0, pa in 0.1e5f64..2e5, more in 1.1f64..2.0,

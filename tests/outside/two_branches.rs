@@ -154,8 +154,8 @@ fn the_second_line_stalls_where_its_lift_exceeds_the_friction_of_the_open_line()
 }
 
 /// A wet wall holds the air up more (Chisholm's multiplier on Lockhart and Martinelli's curve), so a line that has just
-/// broken through leaves more pressure for the other: with the published laws lifts of 0.1 m and 0.2 m are cleared, which
-/// the dry line would not let pass, and 0.4 m is not. The reference (computed) has a stall at 0.1 m.
+/// broken through leaves more pressure for the other: with the published laws lifts of 0.1 m and 0.2 m are cleared,
+/// which a dry open line does not allow, and 0.4 m is not. The reference (computed) has a stall at 0.1 m.
 #[test]
 fn a_line_still_wet_clears_more_lift_than_a_dry_one() {
     for (head, clears) in [(0.05, true), (0.1, true), (0.2, true), (0.4, false)] {
