@@ -8,9 +8,7 @@ use sim_core::plumbing::{
 };
 use sim_core::plumbing::{Opening, tip_size};
 use sim_core::procedure::{Action, Settings};
-use sim_core::scenario::{
-    Accuracy, Limits, ModelOptions, Place, Reading, Readings, Scenario, Start, State,
-};
+use sim_core::scenario::{Accuracy, ModelOptions, Place, Reading, Readings, Scenario, State};
 
 /// Water as tips are rated with: 998.207 kg/m3 (20 degC; CRC Handbook, from memory).
 const DENSITY: f64 = 998.207;
@@ -40,30 +38,9 @@ fn bench(bore_m: f64) -> Scenario {
         far_ends: vec![],
     });
     plumbing.tips[0] = Tip { section: Some(SectionId(0)), ..plumbing.tips[0].clone() };
-    let limits = Limits {
-        spread: None,
-        section_drop: None,
-        section_balance: None,
-        tip_flow: None,
-        tip_flow_variation: None,
-        velocity_m_s: None,
-        suction_velocity_m_s: None,
-        rate: None,
-        prime_within_s: None,
-        rinsed_to: None,
-    };
-    Scenario {
-        title: "bench".into(),
-        about: None,
-        liquid: Liquid::from_known("water", 20.0, Some(DENSITY), None, None),
-        plumbing,
-        steps: Vec::new(),
-        travel: None,
-        limits,
-        model: ModelOptions { velocity_head: false, ..ModelOptions::default() },
-        start: Start { lines_hold: 0.0, tanks_hold: 1.0, full_from: 0.95 },
-        product: Default::default(),
-    }
+    let liquid = Liquid::from_known("water", 20.0, Some(DENSITY), None, None);
+    let model = ModelOptions { velocity_head: false, ..ModelOptions::default() };
+    Scenario { model, ..Scenario::plain(plumbing, liquid, Vec::new()) }
 }
 
 fn readings(scenario: &Scenario, places: &[Place]) -> Readings {
