@@ -38,6 +38,17 @@ fn shipped(c: &mut Criterion) {
     });
     let hour = scenario("heron-36m-field-hour.toml", |text| text);
     group.bench_function("36 m boom, an hour of field work", |b| b.iter(|| black_box(run(&hour))));
+    let once = |text: String| {
+        text.replace("for = \"45 s\"", "for = \"90 s\"").replace("repeat = { times = 2 }", "")
+    };
+    let purge = scenario("heron-36m-purge-one-at-a-time.toml", once);
+    group.bench_function("36 m boom, 90 s of purging, six sections one at a time", |b| {
+        b.iter(|| black_box(run(&purge)));
+    });
+    let fill = scenario("heron-36m-fill-empty.toml", |text| text);
+    group.bench_function("36 m boom, filled from empty and sprayed", |b| {
+        b.iter(|| black_box(run(&fill)));
+    });
     group.finish();
 }
 

@@ -38,10 +38,9 @@ fn bench(bore_m: f64) -> Scenario {
         far_ends: vec![],
     });
     plumbing.tips[0] = Tip { section: Some(SectionId(0)), ..plumbing.tips[0].clone() };
-    let water = Liquid::from_known("water", 20.0, Some(DENSITY), None, None);
-    let mut scenario = Scenario::plain(plumbing, water, Vec::new());
-    scenario.model = ModelOptions { velocity_head: false, ..ModelOptions::default() };
-    scenario
+    let liquid = Liquid::from_known("water", 20.0, Some(DENSITY), None, None);
+    let model = ModelOptions { velocity_head: false, ..ModelOptions::default() };
+    Scenario { model, ..Scenario::plain(plumbing, liquid, Vec::new()) }
 }
 
 fn readings(scenario: &Scenario, places: &[Place]) -> Readings {

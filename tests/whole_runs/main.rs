@@ -6,6 +6,7 @@ mod course;
 mod diagnose;
 mod documents;
 mod faults;
+mod orders;
 mod pages;
 mod scenarios;
 mod time;

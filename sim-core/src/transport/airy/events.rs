@@ -147,14 +147,14 @@ impl Contents<'_> {
 
     /// Full lines that no air can enter hold liquid as before, and let out what they take in to the last drop.
     fn close_lines(&mut self, airy: &mut Airy, flow: &[f64]) {
-        for i in 0..airy.part.len() {
+        for (i, &flow) in flow.iter().enumerate() {
             let Some(part) = airy.part[i].as_ref().filter(|part| part.is_full()) else { continue };
             let branch = &self.plumbing.branches[i];
             let free = |node: crate::plumbing::NodeId| {
                 !airy.airy[node.index()] || self.plumbing.node(node).tank.is_some()
             };
-            let upstream = if flow[i] >= 0.0 { branch.from } else { branch.to };
-            let flows = flow[i].abs() > STILL_M3_S && !airy.airy[upstream.index()];
+            let upstream = if flow >= 0.0 { branch.from } else { branch.to };
+            let flows = flow.abs() > STILL_M3_S && !airy.airy[upstream.index()];
             if flows || (free(branch.from) && free(branch.to)) {
                 self.fill_line(i, part.liquid_m3(), part.strength());
                 airy.part[i] = None;
