@@ -44,6 +44,8 @@ pub struct MixedInstant {
 
 /// Largest relative error of a solved network that partly holds air.
 const MIXED_TOLERANCE: f64 = 1e-6;
+/// The same where a rough solution will do.
+const ROUGH_TOLERANCE: f64 = 1e-4;
 
 /// Why there is no solution to trust.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -177,7 +179,7 @@ impl<'a> Solver<'a> {
     /// that holds air is its volume at the density `mixed` gives it; flow of a tip at a node that holds air is
     /// free air, and so is the flow of compressed air that comes in ([`MixedInstant::inlet_m3_s`]).
     ///
-    /// Velocity head at tips and tees is left out. The solver must be one [`Solver::with_air`].
+    /// Velocity head at tips and tees is left out. A `rough` solution is good to four digits. The solver must be one [`Solver::with_air`].
     ///
     /// # Errors
     /// A [`SolveError`] where no solution can be trusted.
@@ -187,11 +189,12 @@ impl<'a> Solver<'a> {
         mixed: &Mixed,
         before: &Instant,
         dt_s: f64,
+        rough: bool,
     ) -> Result<MixedInstant, SolveError> {
         self.circuit.set(self.plumbing, self.liquid, settings, |_| false);
         self.circuit.set_mixed(self.plumbing, self.liquid, mixed);
         let counted = self.splits.count(false);
-        self.newton.tolerance = MIXED_TOLERANCE;
+        self.newton.tolerance = if rough { ROUGH_TOLERANCE } else { MIXED_TOLERANCE };
         let result = self.step(before, dt_s);
         self.newton.tolerance = TOLERANCE;
         let inlet = self.newton.flow.last().map_or(0.0, |flow| flow.max(0.0));

@@ -81,11 +81,12 @@ impl<'a> Flow<'a> {
         &mut self.now
     }
 
-    /// Flows after `dt_s` with air in the plumbing, from those of now.
+    /// Flows after `dt_s` with air in the plumbing, from those of now; to four digits where `rough`.
     pub(super) fn solve_mixed(
         &mut self,
         mixed: &Mixed,
         dt_s: f64,
+        rough: bool,
     ) -> Result<MixedInstant, SolveError> {
         let rest;
         let now = match &self.now {
@@ -95,7 +96,7 @@ impl<'a> Flow<'a> {
                 &rest
             }
         };
-        self.solver.advance_mixed(now, mixed, &self.instant, dt_s)
+        self.solver.advance_mixed(now, mixed, &self.instant, dt_s, rough)
     }
 
     /// Goes on by one time step of at most `longest_s`; returns its length, s.
@@ -151,13 +152,15 @@ impl Passage {
 
 /// Largest difference of any flow over the largest flow of either.
 pub(super) fn largest_difference(a: &Instant, b: &Instant) -> f64 {
-    let all = |instant: &'_ Instant| {
-        let flows = instant.flow_m3_s.iter().chain(&instant.tip_flow_m3_s);
-        flows.fold(0.0f64, |most, flow| most.max(flow.abs()))
-    };
     let pairs = a.flow_m3_s.iter().zip(&b.flow_m3_s);
     let pairs = pairs.chain(a.tip_flow_m3_s.iter().zip(&b.tip_flow_m3_s));
     let most = pairs.fold(0.0f64, |most, (x, y)| most.max((x - y).abs()));
-    let scale = all(a).max(all(b));
+    let scale = largest_flow(a).max(largest_flow(b));
     if scale > 1e-9 { most / scale } else { 0.0 }
+}
+
+/// Largest flow of any branch or tip, m3/s.
+pub(super) fn largest_flow(instant: &Instant) -> f64 {
+    let flows = instant.flow_m3_s.iter().chain(&instant.tip_flow_m3_s);
+    flows.fold(0.0f64, |most, flow| most.max(flow.abs()))
 }

@@ -36,7 +36,19 @@ impl LineLeft {
 impl Contents<'_> {
     /// What each branch holds, in the plumbing's order.
     pub fn left(&self) -> Vec<LineLeft> {
-        (0..self.plumbing.branches.len()).map(|i| self.line_left(i)).collect()
+        let mut left: Vec<LineLeft> =
+            (0..self.plumbing.branches.len()).map(|i| self.line_left(i)).collect();
+        let Some(airy) = &self.airy else { return left };
+        for (node, waiting) in airy.waiting.iter().enumerate() {
+            // What waits at a node is told with a line there.
+            let is_line = |i: &&usize| self.plumbing.branches[**i].part.line().is_some();
+            let line = self.arms[node].iter().find(is_line).or(self.arms[node].first());
+            if let Some(line) = line {
+                left[*line].layer_m3 += waiting.liquid_m3;
+                left[*line].product_m3 += waiting.product_m3;
+            }
+        }
+        left
     }
 
     fn line_left(&self, i: usize) -> LineLeft {
