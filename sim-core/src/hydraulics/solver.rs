@@ -74,32 +74,28 @@ pub enum SolveError {
 impl<'a> Solver<'a> {
     /// A solver for `plumbing` filled with `liquid`.
     pub fn new(plumbing: &'a Plumbing, liquid: &'a Liquid, options: ModelOptions) -> Self {
-        let circuit = Circuit::new(plumbing, liquid);
-        let newton = Newton::new(&circuit);
-        let splits = Splits::new(plumbing, options.velocity_head);
-        Self {
-            plumbing,
-            liquid,
-            circuit,
-            splits,
-            newton,
-            warm: false,
-            last_actuators: Vec::new(),
-            last_inlet_m3_s: 0.0,
-        }
+        Self::of(plumbing, liquid, options, Circuit::new(plumbing, liquid))
     }
 
     /// The same for a network that may also hold air ([`Solver::advance_mixed`]).
     pub fn with_air(plumbing: &'a Plumbing, liquid: &'a Liquid, options: ModelOptions) -> Self {
         let mut circuit = Circuit::new(plumbing, liquid);
         circuit.add_air_links();
+        Self::of(plumbing, liquid, options, circuit)
+    }
+
+    fn of(
+        plumbing: &'a Plumbing,
+        liquid: &'a Liquid,
+        options: ModelOptions,
+        circuit: Circuit,
+    ) -> Self {
         let newton = Newton::new(&circuit);
-        let splits = Splits::new(plumbing, options.velocity_head);
         Self {
             plumbing,
             liquid,
             circuit,
-            splits,
+            splits: Splits::new(plumbing, options.velocity_head),
             newton,
             warm: false,
             last_actuators: Vec::new(),
