@@ -192,6 +192,19 @@ impl Circuit {
         settings: &Settings,
         moves: impl Fn(usize) -> bool,
     ) {
+        if self.set_openings(plumbing, liquid, settings, moves) {
+            self.shut_what_is_cut_off(plumbing);
+        }
+    }
+
+    /// The same, without a look at what is cut off; returns whether that may have changed.
+    pub(super) fn set_openings(
+        &mut self,
+        plumbing: &Plumbing,
+        liquid: &Liquid,
+        settings: &Settings,
+        moves: impl Fn(usize) -> bool,
+    ) -> bool {
         if std::mem::take(&mut self.is_mixed) {
             self.fill_with_liquid(plumbing, liquid);
         }
@@ -225,9 +238,7 @@ impl Circuit {
             }
             want(branches + i, *opening > 0.0, &mut self.wanted);
         }
-        if changed {
-            self.shut_what_is_cut_off(plumbing, |_| false);
-        }
+        changed
     }
 
     /// Takes every line for full of liquid and every node for free of air again.
@@ -245,15 +256,15 @@ impl Circuit {
         }
     }
 
+    /// Takes every unknown for held by what its node stores.
+    pub(super) fn cut_nothing_off(&mut self) {
+        self.cut_off.fill(false);
+        self.open[..self.wanted.len()].copy_from_slice(&self.wanted);
+    }
+
     /// Marks unknowns that no open way joins to a given pressure and shuts the links among them.
-    /// Nodes that are `held` by air count as such pressures.
-    pub(super) fn shut_what_is_cut_off(
-        &mut self,
-        plumbing: &Plumbing,
-        held: impl Fn(usize) -> bool,
-    ) {
-        let given = |(node, unknown): (usize, &Option<usize>)| unknown.is_none() || held(node);
-        let mut grounded: Vec<bool> = self.unknown.iter().enumerate().map(given).collect();
+    fn shut_what_is_cut_off(&mut self, plumbing: &Plumbing) {
+        let mut grounded: Vec<bool> = self.unknown.iter().map(Option::is_none).collect();
         let open_tips = plumbing.tips.iter().zip(&self.wanted[plumbing.branches.len()..]);
         open_tips.filter(|(_, open)| **open).for_each(|(tip, _)| grounded[tip.node.index()] = true);
         let islands =

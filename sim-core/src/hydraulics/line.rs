@@ -28,17 +28,22 @@ pub struct LineLaw {
 impl LineLaw {
     /// The law of `line` holding `liquid` over its `liquid_length_m`.
     pub fn new(line: &Line, liquid: &Liquid, liquid_length_m: f64) -> Self {
+        Self::of(line, liquid.density_kg_m3, liquid.viscosity_pa_s, liquid_length_m)
+    }
+
+    /// The law of `line` holding anything of that density and viscosity over `length_m`.
+    pub(super) fn of(line: &Line, density_kg_m3: f64, viscosity_pa_s: f64, length_m: f64) -> Self {
         let area = line.area_m2();
-        let kinematic = liquid.viscosity_pa_s / liquid.density_kg_m3;
+        let kinematic = viscosity_pa_s / density_kg_m3;
         Self {
             reynolds_per_flow: line.bore_m / (area * kinematic),
-            head_per_flow2: 0.5 * liquid.density_kg_m3 / (area * area),
-            aspect: liquid_length_m / line.bore_m,
+            head_per_flow2: 0.5 * density_kg_m3 / (area * area),
+            aspect: length_m / line.bore_m,
             losses: line.losses,
-            laminar: 128.0 * liquid.viscosity_pa_s * liquid_length_m / (PI * line.bore_m.powi(4)),
+            laminar: 128.0 * viscosity_pa_s * length_m / (PI * line.bore_m.powi(4)),
             fixed_friction: line.fixed_friction,
             friction: Friction::new(line.roughness_m / line.bore_m),
-            inertance: liquid.density_kg_m3 * liquid_length_m / area,
+            inertance: density_kg_m3 * length_m / area,
         }
     }
 

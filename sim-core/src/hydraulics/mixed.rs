@@ -91,8 +91,7 @@ impl Circuit {
             self.expand_free(inlet);
         }
         self.is_mixed = true;
-        let grounded = |node: usize| mixed.stores[node].is_some();
-        self.shut_what_is_cut_off(plumbing, grounded);
+        self.cut_nothing_off();
     }
 
     fn expand_free(&mut self, link: usize) {
@@ -121,12 +120,9 @@ impl Circuit {
                 self.links[i].drive_pa = given - liquid.density_kg_m3 * GRAVITY_M_S2 * rise_m;
             }
             Filling::Air { density_kg_m3, multiplier } => {
-                let air = Liquid {
-                    density_kg_m3: density_kg_m3 * multiplier,
-                    viscosity_pa_s: VISCOSITY_PA_S * multiplier,
-                    ..liquid.clone()
-                };
-                self.laws[i] = Law::AirLine(LineLaw::new(line, &air, line.length_m));
+                let (density, viscosity) =
+                    (density_kg_m3 * multiplier, VISCOSITY_PA_S * multiplier);
+                self.laws[i] = Law::AirLine(LineLaw::of(line, density, viscosity, line.length_m));
                 self.links[i].drive_pa = given;
                 self.expanding.push(Expanding { link: i, density_kg_m3, air_share: 1.0 });
             }

@@ -187,7 +187,7 @@ impl<'a> Solver<'a> {
         dt_s: f64,
         rough: bool,
     ) -> Result<MixedInstant, SolveError> {
-        self.circuit.set(self.plumbing, self.liquid, settings, |_| false);
+        self.circuit.set_openings(self.plumbing, self.liquid, settings, |_| false);
         self.circuit.set_mixed(self.plumbing, self.liquid, mixed);
         let counted = self.splits.count(false);
         self.newton.tolerance = if rough { ROUGH_TOLERANCE } else { MIXED_TOLERANCE };

@@ -39,11 +39,7 @@ impl PartLine {
         let way = usize::from(!forward);
         let (mut left, mut out) = (dt_s, 0.0);
         while left > 1e-9 * dt_s {
-            let fastest = (0..count).map(|k| {
-                let holdup = self.cells_m3[k] / cell_m3;
-                self.laws[way][half_of(k, count)].flux(holdup, gas_pa_m).fastest_m_s
-            });
-            let fastest = fastest.fold(1e-9, f64::max);
+            let fastest = self.fastest_m_s(way, gas_pa_m);
             let dt = left.min(0.5 * cell_m3 / self.area_m2 / fastest).max(1e-3 * dt_s);
             left -= dt;
             let mut carried = 0.0;
@@ -63,6 +59,26 @@ impl PartLine {
         self.product_m3 -=
             out * if out > 0.0 { self.product_m3 / (self.liquid_m3() + out) } else { 0.0 };
         out
+    }
+
+    /// Fastest that a small step in the layer runs, m/s: where the layer is highest in either half.
+    fn fastest_m_s(&self, way: usize, gas_pa_m: f64) -> f64 {
+        let count = self.cells_m3.len();
+        let per_cell = count as f64 / self.volume_m3;
+        let mut highest = [0.0f64; 2];
+        for (k, cell) in self.cells_m3.iter().enumerate() {
+            let half = half_of(k, count);
+            highest[half] = highest[half].max(cell * per_cell);
+        }
+        let alike = self.rise_m == 0.0 && self.sag_m == 0.0;
+        if alike {
+            highest = [highest[0].max(highest[1]), 0.0];
+        }
+        let at = |half: usize| {
+            let law = &self.laws[way][half];
+            if highest[half] > 0.0 { law.flux(highest[half], gas_pa_m).fastest_m_s } else { 0.0 }
+        };
+        at(0).max(at(1)).max(1e-9)
     }
 
     /// Flux of the layer out of stretch `k` with the air, m/s.
