@@ -1,5 +1,6 @@
 //! Whole runs of the command, as its user sees them.
 
+mod cautions;
 mod command;
 mod compare;
 mod course;

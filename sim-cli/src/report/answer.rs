@@ -22,11 +22,13 @@ pub(super) fn html(finished: &Finished, units: UnitSystem) -> String {
     for (step, found) in &steps {
         let unmet = found.verdicts.iter().filter(|verdict| !verdict.met);
         let unmet: String = unmet.map(|verdict| missed(verdict, units)).collect();
+        let purge = found.purge.as_ref();
+        let name = purge.map_or(step.name.clone(), |p| tables::purge::title(scenario, p));
         let badge = badge(found);
         let answer = escaped(&tables::answer(scenario, found, units));
         out.push_str(&format!(
             "<article class=\"step\"><h3>{} {badge}{}</h3><p>{answer}</p>{}</article>\n",
-            escaped(&step.name),
+            escaped(&name),
             cautions(found.warnings.len()),
             if unmet.is_empty() { String::new() } else { format!("<ul>{unmet}</ul>") },
         ));

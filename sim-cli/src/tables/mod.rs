@@ -7,7 +7,7 @@ mod losses;
 mod page;
 mod priming;
 mod pump;
-mod purge;
+pub(crate) mod purge;
 mod sections;
 pub(crate) mod tips;
 pub(crate) mod verdicts;

@@ -24,15 +24,7 @@ pub(super) fn report(
     units: UnitSystem,
 ) {
     let Some(purge) = &findings.purge else { return };
-    let name = |i: usize| &scenario.steps[i].name;
-    let title = match purge.steps.len() {
-        1 => format!("Purge \"{}\"", name(purge.steps.start)),
-        n => format!(
-            "Purge in {n} parts, \"{}\" to \"{}\"",
-            name(purge.steps.start),
-            name(purge.steps.end - 1)
-        ),
-    };
+    let title = title(scenario, purge);
     out.blocks.push(Block::Step(format!("{title}: {}", judged(findings))));
     out.blocks.push(Block::Answer(answer(scenario, purge, units)));
     let warnings = findings.warnings.iter();
@@ -43,6 +35,19 @@ pub(super) fn report(
     out.tell(supply(scenario, purge, units));
     out.tell(afterwards(purge, units));
     out.tell(MODEL);
+}
+
+/// What a purge is called.
+pub(crate) fn title(scenario: &Scenario, purge: &Purge) -> String {
+    let name = |i: usize| &scenario.steps[i].name;
+    match purge.steps.len() {
+        1 => format!("Purge \"{}\"", name(purge.steps.start)),
+        n => format!(
+            "Purge in {n} parts, \"{}\" to \"{}\"",
+            name(purge.steps.start),
+            name(purge.steps.end - 1)
+        ),
+    }
 }
 
 pub(super) fn answer(scenario: &Scenario, purge: &Purge, units: UnitSystem) -> String {
