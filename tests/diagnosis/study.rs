@@ -89,12 +89,16 @@ fn three_hundred_faults_are_found_as_often_as_the_page_says() {
     assert!(both[0].faulty.len() >= 300);
     assert!(found(&both[0]) >= 0.90, "{}", found(&both[0]));
     assert!(found(&both[1]) >= 0.80, "{}", found(&both[1]));
-    // The goal after further measurements is 97 %; at 2 % noise it is missed by a case or two, as the page says.
-    assert!(share(&both[0].faulty, |o| o.first(FURTHER)) >= 0.97);
-    assert!(share(&both[1].faulty, |o| o.first(FURTHER)) >= 0.96);
     for results in &both {
         assert!(share(&results.faulty, Outcome::among_three) >= 0.97);
         assert!(share(&results.healthy, |o| o.leads.is_empty()) >= 0.95);
+        // Last, since it is the one that is not met yet at 2 % noise: the page says by how much.
+        let led = share(&results.faulty, |o| o.first(FURTHER));
+        assert!(
+            led >= 0.97,
+            "{led} first after {FURTHER} more readings at noise {}",
+            results.noise
+        );
     }
 }
 

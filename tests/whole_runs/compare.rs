@@ -144,3 +144,20 @@ fn wrong_comparisons_get_one_message_and_write_nothing() {
         assert!(!std::path::Path::new(&out).exists());
     }
 }
+
+#[test]
+fn purges_of_one_part_and_of_several_stand_beside_each_other() {
+    let (a, b) = (shipped("heron-36m-purge-together"), shipped("heron-36m-purge-one-at-a-time"));
+    let comparison: Value =
+        serde_json::from_str(&millstream(&["compare", &a, &b, "--json"]).out).unwrap();
+    let left = figure(&comparison["findings"][1], "purge_left_m3");
+    for (i, path) in [&a, &b].into_iter().enumerate() {
+        let summary: Value =
+            serde_json::from_str(&millstream(&["run", path, "--json"]).out).unwrap();
+        assert_eq!(left["values"][i], summary["findings"]["purges"][0]["left_m3"]);
+    }
+    assert_eq!(left["better"], 1);
+    assert!(comparison["explained"][0].as_str().unwrap().contains("on the walls"));
+    let printed = millstream(&["compare", &a, &b]).out;
+    assert!(printed.contains("Compressed air and pesticide hurt people"));
+}

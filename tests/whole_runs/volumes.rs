@@ -6,8 +6,8 @@ use serde_json::Value;
 const GALLON_M3: f64 = 3.785_411_784e-3;
 
 /// Boom volume: Purdue Extension, Removing Herbicide Residues from Agricultural Application Equipment, gives about
-/// 35 US gallons for a 120 ft boom (feed lines and tubes; its 25 for 90 ft and 18 for 80 ft go with wider hoses than
-/// those of the 90 ft and 80 ft demos, which hold 13 and 12). Turnover: common practice, no source: roughly 60 gallons of
+/// 35 US gallons for a 120 ft boom (feed lines and tubes). Its 25 for 90 ft and 18 for 80 ft are not met by the 90 ft and 80 ft
+/// demos, whose section hoses are 1 in wide: they hold 13 and 12. Turnover: common practice, no source: roughly 60 gallons of
 /// plumbing at about 55 gal/min turn over in about a minute.
 #[test]
 fn the_wide_boom_holds_and_turns_over_what_the_trade_says() {

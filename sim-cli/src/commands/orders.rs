@@ -5,7 +5,7 @@ use crate::args::OrdersArgs;
 use crate::failure::Failure;
 use crate::files::load;
 use crate::tables::grid::{cells, grid};
-use crate::tables::wrapped;
+use crate::tables::{AIR_CAUTION, wrapped};
 use rayon::prelude::*;
 use serde::Serialize;
 use sim_core::findings::{Purge, of_run};
@@ -82,10 +82,10 @@ fn table(outcomes: &[Outcome], units: UnitSystem) -> String {
     let header = cells(["order", "left", "home", "lost", "takes", "free air"]);
     let mut out = grid("Orders of the purge, best first", &header, &rows, 1);
     out.push_str(&wrapped(NOTE, ""));
+    out.push_str(&wrapped(AIR_CAUTION, ""));
     out
 }
 
 const NOTE: &str = "Each order has the time and the air of the scenario's first purge, the receiver charged, and lines as \
     they are at the scenario's start. What stays after the first seconds is uncertain by a factor of two to three, \
-    alike for all orders; small differences mean nothing. Compressed air and pesticide hurt people: eye protection, a \
-    relief valve, parts rated for air; the product label, local rules and a licensed person decide.";
+    alike for all orders; small differences mean nothing.";

@@ -107,6 +107,9 @@ impl Comparison {
         let letters = &LETTERS[..runs.len()];
         self.findings.iter().for_each(|block| block.table(&mut page, letters, units));
         page.tell(self.alone_in_words());
+        if runs.iter().flat_map(|run| &run.findings).any(|found| found.purge.is_some()) {
+            page.tell(crate::tables::AIR_CAUTION);
+        }
         page.tell(crate::tables::CAUTION);
         page
     }

@@ -1,6 +1,8 @@
 //! Which step of one layout stands beside which of another?
 
 use crate::commands::Finished;
+use crate::tables::tells;
+use sim_core::procedure::{Action, Step};
 
 /// Steps that stand beside each other: the number of one step of each layout, where it has one.
 #[derive(Clone, Debug, PartialEq)]
@@ -15,8 +17,17 @@ pub(super) fn pairs(runs: &[Finished]) -> Vec<Pair> {
 }
 
 fn steps(run: &Finished) -> Vec<(usize, &str)> {
-    let steps = run.loaded.scenario.steps.iter().enumerate();
-    steps.filter(|(_, s)| !s.is_middle_pass()).map(|(i, s)| (i, s.name.as_str())).collect()
+    let steps = run.loaded.scenario.steps.iter().zip(&run.findings).enumerate();
+    let mut purges = 0;
+    let mut called = |step: &'_ Step| {
+        purges += usize::from(step.action == Action::Purge);
+        // A machine's first purges stand beside each other, whatever their parts are called.
+        step.action == Action::Purge && purges == 1
+    };
+    steps
+        .filter(|(_, (step, found))| tells(step, found))
+        .map(|(i, (step, _))| (i, if called(step) { "purge" } else { step.name.as_str() }))
+        .collect()
 }
 
 fn by_name_or_order(shown: &[Vec<(usize, &str)>]) -> Vec<Pair> {

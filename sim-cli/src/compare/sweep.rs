@@ -7,7 +7,7 @@ use crate::output::OutputFile;
 use crate::plots::{self, SettingCurve, SettingPlot};
 use crate::report::figures::FIGURES;
 use crate::report::{self, PageData, fill};
-use crate::tables::Page;
+use crate::tables::{Page, tells};
 use serde::Serialize;
 use sim_core::units::{Quantity as Q, UnitSystem, display_unit, show};
 
@@ -34,7 +34,7 @@ impl Point {
     pub(crate) fn of(run: &Finished) -> Self {
         let whole = Group { step: None, values: WHOLE.iter().map(|f| (f.of)(run)).collect() };
         let steps = run.loaded.scenario.steps.iter().zip(&run.findings);
-        let steps = steps.filter(|(step, _)| !step.is_middle_pass()).map(|(step, found)| Group {
+        let steps = steps.filter(|(step, found)| tells(step, found)).map(|(step, found)| Group {
             step: Some(step.name.clone()),
             values: FIGURES.iter().map(|f| (f.of)(found)).collect(),
         });
@@ -128,6 +128,9 @@ impl Sweep {
                 });
                 page.table(&title, header, rows.collect(), 1);
             }
+        }
+        if self.findings.iter().any(|row| row.key == "purge_left_m3") {
+            page.tell(crate::tables::AIR_CAUTION);
         }
         page.tell(crate::tables::CAUTION);
         page

@@ -1,6 +1,7 @@
 //! Why one layout does better than another: one paragraph, every figure of it from the findings.
 
 mod priming;
+mod purge;
 
 use super::whole::{DeadLegs, dead_legs};
 use crate::commands::Finished;
@@ -16,6 +17,7 @@ pub(super) fn explained(a: Lettered<'_>, b: Lettered<'_>, units: UnitSystem) -> 
     sentences.extend(standing_legs(a, b, units));
     sentences.extend(returning(a, b, units));
     sentences.extend(evenness(a, b, units));
+    sentences.extend(purge::sentence(a, b, units));
     sentences.push(limits(a, b));
     sentences.retain(|sentence| !sentence.is_empty());
     sentences.join(" ")
