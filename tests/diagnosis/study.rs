@@ -81,7 +81,7 @@ fn off_model(noise: f64) -> Results {
 }
 
 #[test]
-#[ignore = "takes half an hour: cargo test --release -p checks --test diagnosis -- --ignored"]
+#[ignore = "takes minutes: cargo test --release -p checks --test diagnosis -- --ignored"]
 fn three_hundred_faults_are_found_as_often_as_the_page_says() {
     let both = [results(0.01), results(0.02)];
     page::write(&both, &off_model(0.01)).unwrap();
