@@ -10,5 +10,6 @@ mod faults;
 mod orders;
 mod pages;
 mod scenarios;
+mod theory;
 mod time;
 mod volumes;
