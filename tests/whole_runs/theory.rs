@@ -62,9 +62,8 @@ fn every_file_with_a_law_is_named_in_the_theory_manual() {
 fn every_file_that_the_theory_manual_names_is_there() {
     let manual = manual();
     let named = manual.split('`').filter(|piece| piece.ends_with(".rs") && !piece.contains(' '));
-    let stands = |path: &str| {
-        root().join("sim-core/src").join(path).exists() || root().join(path).exists()
-    };
+    let stands =
+        |path: &str| root().join("sim-core/src").join(path).exists() || root().join(path).exists();
     let gone: BTreeSet<&str> = named.filter(|path| !stands(path)).collect();
     assert!(gone.is_empty(), "docs/theory names {gone:?}");
 }
@@ -93,7 +92,8 @@ fn dated_names(text: &str) -> Vec<(String, Vec<String>)> {
     let words = words(text);
     let mut found = Vec::new();
     for (i, (before, word)) in words.iter().enumerate() {
-        let year = word.parse().ok().filter(|year: &u32| word.len() == 4 && (1600..2031).contains(year));
+        let year =
+            word.parse().ok().filter(|year: &u32| word.len() == 4 && (1600..2031).contains(year));
         // Reynolds numbers of 2000, and numbers of preprints, are no years.
         let counts = i > 0 && words[i - 1].1 != "arXiv" && (*word != "2000" || *before == '(');
         if year.is_none() || !counts {
@@ -113,7 +113,8 @@ fn standards(text: &str) -> BTreeSet<String> {
     let words: Vec<&str> = text.split_whitespace().collect();
     let pairs = words.windows(2).filter(|pair| ["ISO", "IEC", "(ISO", "(IEC"].contains(&pair[0]));
     let number = |word: &str| word.chars().take_while(char::is_ascii_digit).collect::<String>();
-    let named = pairs.map(|pair| format!("{} {}", pair[0].trim_start_matches('('), number(pair[1])));
+    let named =
+        pairs.map(|pair| format!("{} {}", pair[0].trim_start_matches('('), number(pair[1])));
     named.filter(|name| name.ends_with(|c: char| c.is_ascii_digit())).collect()
 }
 
@@ -149,7 +150,9 @@ fn every_source_that_a_law_names_stands_in_the_list_of_sources() {
 
 #[test]
 fn a_source_without_an_entry_is_found() {
-    let said = docstrings("/// After R. Q. Nobody, *Some J.* 3, 14 (1988), at a Reynolds number of 2000; ISO 4711-2.\n");
+    let said = docstrings(
+        "/// After R. Q. Nobody, *Some J.* 3, 14 (1988), at a Reynolds number of 2000; ISO 4711-2.\n",
+    );
     assert_eq!(dated_names(&said).len(), 1);
     assert_eq!(dated_names(&said)[0].1, ["After", "Nobody", "Some"]);
     assert_eq!(standards(&said).into_iter().collect::<Vec<_>>(), ["ISO 4711"]);

@@ -120,7 +120,7 @@ impl PartLine {
                 continue;
             }
             let flux = self.laws[way][half].flux(self.cells_m3[k] / cell_m3, 0.0).flux_m_s;
-            let falls = (-flux * self.area_m2 * dt_s).clamp(0.0, 0.5 * self.cells_m3[k]);
+            let falls = (-flux * self.area_m2 * dt_s).min(0.5 * self.cells_m3[k]).max(0.0);
             let room = (cell_m3 - self.cells_m3[lower]).max(0.0);
             self.cells_m3[k] -= falls.min(room);
             self.cells_m3[lower] += falls.min(room);
