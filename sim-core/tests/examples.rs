@@ -1,4 +1,4 @@
-//! The examples run, and what they print is what they are there to show.
+//! The examples, which `cargo test` builds first, run, and what they print is what they are there to show.
 
 use std::path::Path;
 use std::process::Command;
@@ -9,7 +9,9 @@ fn printed(name: &str) -> String {
     let tests = std::env::current_exe().unwrap();
     let folder = tests.parent().and_then(Path::parent).unwrap().join("examples");
     let path = folder.join(format!("{name}{}", std::env::consts::EXE_SUFFIX));
-    let output = Command::new(&path).output().unwrap_or_else(|e| panic!("{}: {e}", path.display()));
+    let output = Command::new(&path).output();
+    let output = output
+        .unwrap_or_else(|e| panic!("{}: {e}; `cargo test -p sim-core` builds it", path.display()));
     assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
     String::from_utf8(output.stdout).unwrap()
 }

@@ -169,7 +169,8 @@ fn shown(key: &Key) -> String {
     }
     let line = example(key);
     let text = line.split_once(" = ").map_or(line.as_str(), |(_, text)| text);
-    format!("`{}`", text.replace(", ...]", "]"))
+    // A table of which nothing must be given shows nothing.
+    if text == "{  }" { String::new() } else { format!("`{}`", text.replace(", ...]", "]")) }
 }
 
 fn value(kind: Kind) -> String {
