@@ -2,51 +2,17 @@
 //!
 //!     cargo run -p sim-core --example priming
 
-use sim_core::scenario::{Files, read};
+mod machine;
+
+use machine::{MACHINE, said};
+use sim_core::scenario::{NoFiles, read};
 use sim_core::{findings, simulation};
 use std::error::Error;
 use std::io::Write as _;
 
-const SCENARIO: &str = r#"
-    title = "Three sections, primed by spraying"
-    [tank]
-    holds = "600 L"
-    [pump]
-    points = [["0 L/min", "6 bar"], ["80 L/min", "5 bar"], ["160 L/min", "3 bar"]]
-    suction = { bore = "38 mm", length = "2 m" }
-    [boom]
-    width = "12 m"
-    sections = 3
-    tips_per_section = 8
-    feed = "centre"
-    stub = "60 mm"
-    tube = { bore = "20 mm", material = "stainless" }
-    [supply]
-    main = { bore = "25 mm", length = "3 m" }
-    hose = { bore = "19 mm", losses = ["elbow 90", "barb"] }
-    section_valve = { kv = "6 m3/h" }
-    [tips]
-    size = "03"
-    [control]
-    hold = "2.5 bar"
-    [[step]]
-    do = "prime"
-"#;
-
-/// This scenario names no file.
-struct NoFiles;
-
-impl Files for NoFiles {
-    fn read(&self, _path: &str) -> Result<String, String> {
-        Err("no such file".into())
-    }
-}
-
 fn main() -> Result<(), Box<dyn Error>> {
-    let scenario = read(SCENARIO, &NoFiles).map_err(|faults| {
-        let said: Vec<String> = faults.into_iter().map(|fault| fault.message).collect();
-        said.join("; ")
-    })?;
+    let text = format!("{MACHINE}\n[[step]]\ndo = \"prime\"\n");
+    let scenario = read(&text, &NoFiles).map_err(said)?;
     let record = simulation::run(&scenario)?;
     let findings = findings::of_run(&scenario, &record);
     let priming = findings[0].priming.as_ref().ok_or("the step lasts no time")?;

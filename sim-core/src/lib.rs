@@ -32,13 +32,6 @@
 //! ```
 //! use sim_core::{findings, scenario, simulation};
 //!
-//! struct NoFiles;
-//! impl scenario::Files for NoFiles {
-//!     fn read(&self, _path: &str) -> Result<String, String> {
-//!         Err("no such file".into())
-//!     }
-//! }
-//!
 //! let text = r#"
 //!     [pump]
 //!     points = [["0 L/min", "5 bar"], ["120 L/min", "3 bar"]]
@@ -59,7 +52,7 @@
 //!     [control]
 //!     hold = "2.5 bar"
 //! "#;
-//! let machine = scenario::read(text, &NoFiles).expect("a sound scenario");
+//! let machine = scenario::read(text, &scenario::NoFiles).expect("a sound scenario");
 //! let record = simulation::run(&machine).expect("a result to trust");
 //! let findings = findings::of_run(&machine, &record);
 //! let boom = findings[0].boom.as_ref().expect("tips run");

@@ -104,7 +104,7 @@ impl<N: Fn() -> String> Figures<N> {
         figure(&self.0, name, value, "a number above 0", value > 0.0).map(|()| self)
     }
 
-    fn from_0(&self, name: &'static str, value: f64) -> Result<&Self, Unsound> {
+    fn at_least_0(&self, name: &'static str, value: f64) -> Result<&Self, Unsound> {
         figure(&self.0, name, value, "a number from 0 on", value >= 0.0).map(|()| self)
     }
 
@@ -201,9 +201,9 @@ impl Plumbing {
         figure(thing, "critical_ratio", air.critical_ratio, "from 0 to below 1", below_1)?;
         Figures(thing)
             .above_0("regulated_pa", air.regulated_pa)?
-            .from_0("receiver_m3", air.receiver_m3)?
-            .from_0("charged_to_pa", air.charged_to_pa)?
-            .from_0("free_air_m3_s", air.free_air_m3_s)?
+            .at_least_0("receiver_m3", air.receiver_m3)?
+            .at_least_0("charged_to_pa", air.charged_to_pa)?
+            .at_least_0("free_air_m3_s", air.free_air_m3_s)?
             .above_0("conductance_m3_s_pa", air.conductance_m3_s_pa)?;
         let entry = |entry: &super::AirEntry| {
             self.has_node(|| format!("air entry {}", entry.name), entry.node)
@@ -214,9 +214,9 @@ impl Plumbing {
 
 fn tank(tank: &Tank) -> Result<(), Unsound> {
     let figures = Figures(|| format!("tank {}", tank.name));
-    figures.any("surface_m", tank.surface_m)?.from_0("heel_m3", tank.heel_m3)?;
-    tank.capacity_m3.map_or(Ok(()), |m3| figures.from_0("capacity_m3", m3).map(|_| ()))?;
-    tank.holds_m3.map_or(Ok(()), |m3| figures.from_0("holds_m3", m3).map(|_| ()))?;
+    figures.any("surface_m", tank.surface_m)?.at_least_0("heel_m3", tank.heel_m3)?;
+    tank.capacity_m3.map_or(Ok(()), |m3| figures.at_least_0("capacity_m3", m3).map(|_| ()))?;
+    tank.holds_m3.map_or(Ok(()), |m3| figures.at_least_0("holds_m3", m3).map(|_| ()))?;
     tank.strength.map_or(Ok(()), |strength| figures.share("strength", strength).map(|_| ()))
 }
 
@@ -232,7 +232,7 @@ fn part(branch: &Branch) -> Result<(), Unsound> {
         }
         Part::CheckValve(one) => {
             let figures = figures.above_0("kv_si", one.kv_si)?;
-            figures.from_0("opens_at_pa", one.opens_at_pa).map(|_| ())
+            figures.at_least_0("opens_at_pa", one.opens_at_pa).map(|_| ())
         }
         Part::Pump(one) => pump(&figures, one),
     }
@@ -241,10 +241,10 @@ fn part(branch: &Branch) -> Result<(), Unsound> {
 fn line<N: Fn() -> String>(figures: &Figures<N>, line: &Line) -> Result<(), Unsound> {
     figures
         .above_0("bore_m", line.bore_m)?
-        .from_0("length_m", line.length_m)?
-        .from_0("losses", line.losses)?
-        .from_0("fixed_friction", line.fixed_friction.unwrap_or(0.0))?
-        .from_0("sag_m", line.sag_m)?;
+        .at_least_0("length_m", line.length_m)?
+        .at_least_0("losses", line.losses)?
+        .at_least_0("fixed_friction", line.fixed_friction.unwrap_or(0.0))?
+        .at_least_0("sag_m", line.sag_m)?;
     let below_bore = (0.0..line.bore_m).contains(&line.roughness_m);
     figure(&figures.0, "roughness_m", line.roughness_m, "from 0 to below the bore", below_bore)
 }
@@ -266,7 +266,7 @@ fn pump<N: Fn() -> String>(figures: &Figures<N>, pump: &Pump) -> Result<(), Unso
         .points("curve", &points)?
         .points("efficiency", &pump.efficiency)?
         .points("required head", &pump.npsh_required)?
-        .from_0("speed", pump.speed)?
+        .at_least_0("speed", pump.speed)?
         .above_0("top_speed", pump.top_speed)
         .map(|_| ())
 }

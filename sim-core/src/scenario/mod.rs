@@ -29,7 +29,7 @@ mod tests;
 pub use crate::procedure::ModelOptions;
 pub use expand::{expand, expand_json};
 pub use fault::Fault;
-pub use files::Files;
+pub use files::{Files, NoFiles};
 pub use model::{Limit, Limits, Product, Scenario, Start, Travel};
 pub use read::read;
 pub use readings::{
