@@ -1,6 +1,8 @@
 //! Nothing that a program may hand to the library makes it panic: figures that are none, negative, or too large; lists
 //! that are empty or too short; references that lead nowhere.
 
+#![allow(clippy::unwrap_used, reason = "tests may unwrap, their helpers too")]
+
 use proptest::prelude::*;
 use sim_core::air::{BlowDown, Restriction, Supply, mass_flux, receiver_volume, time_constant};
 use sim_core::fluids::{
@@ -177,8 +179,8 @@ proptest! {
 
 /// The first part of `plumbing` of that kind.
 fn part<'a>(plumbing: &'a mut Plumbing, kind: &str) -> &'a mut Part {
-    let of_kind = plumbing.branches.iter_mut().map(|branch| &mut branch.part);
-    of_kind.into_iter().find(|part| part.kind() == kind).unwrap()
+    let mut of_kind = plumbing.branches.iter_mut().map(|branch| &mut branch.part);
+    of_kind.find(|part| part.kind() == kind).unwrap()
 }
 
 /// Puts `value` in the place of figure number `which` of `plumbing`.

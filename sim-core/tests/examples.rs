@@ -1,5 +1,7 @@
 //! The examples, which `cargo test` builds first, run, and what they print is what they are there to show.
 
+#![allow(clippy::unwrap_used, reason = "tests may unwrap, their helpers too")]
+
 use std::path::Path;
 use std::process::Command;
 

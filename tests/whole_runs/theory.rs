@@ -137,7 +137,7 @@ fn every_source_that_a_law_names_stands_in_the_list_of_sources() {
             let fits = |entry: &&str| {
                 entry.contains(&year) && names.iter().any(|name| entry.contains(name.as_str()))
             };
-            if !entries.iter().any(&fits) {
+            if !entries.iter().any(fits) {
                 missing.insert(format!("{path}: {names:?} {year}"));
             }
         }
