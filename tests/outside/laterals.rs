@@ -274,7 +274,7 @@ fn inlet_stands_three_quarters_of_the_friction_above_the_mean() -> Vec<Row> {
     vec![row.with(share, 0.75, Share(0.005))]
 }
 
-/// Source: M. E. Jensen & A. M. Fratini (1957), first outlet half a spacing from the inlet: F' = (2 n F - 1) /
+/// Source: Jensen & Fratini (1957), first outlet half a spacing from the inlet: F' = (2 n F - 1) /
 /// (2 n - 1) (from memory; `christiansen_f.csv`).
 fn factor_with_a_first_outlet_at_half_a_spacing_is_met() -> Vec<Row> {
     let at = "2 to 60 even outlets, the first at half a spacing";

@@ -39,7 +39,7 @@ fn two_parallel_pipes_of_a_textbook_share_the_flow() -> Vec<Row> {
     let hot = liquid(958.0, 2.94e-7 * 958.0);
     let lines = [rough(0.2, 400.0, 2.5e-5), rough(0.3, 600.0, 2.5e-5)];
     let instant = solve(&parallel(&lines, 29.999 * G_RATIO), &hot);
-    let at = "sec. 3.7: 0.5 m3/s of hot water over 0.2 and 0.3 m";
+    let at = "section 3.7: 0.5 m3/s of hot water over 0.2 and 0.3 m";
     let mut computed = Row::new("Flows of two pipes side by side", at, &[MAURER])
         .unit("m3/s")
         .computed()
@@ -98,14 +98,14 @@ fn three_pipes_of_a_textbook_in_series_and_parallel_are_met() -> Vec<Row> {
         last = next;
     }
     let series = solve(&sketch.finish(), &water);
-    let at = "ex. 6.16: 8, 6 and 4 cm one after the other, 150 kPa and 5 m";
+    let at = "example 6.16: 8, 6 and 4 cm one after the other, 150 kPa and 5 m";
     let in_series = three_pipe_row("Flow of three pipes in series", at).with(
         series.flow_m3_s[0] * 3600.0,
         10.2209,
         Share(1e-4),
     );
     let together = solve(&parallel(&three_pipes(), 20.3 * G_RATIO), &water);
-    let at = "ex. 6.17: the same side by side, 20.3 m";
+    let at = "example 6.17: the same side by side, 20.3 m";
     let mut in_parallel = three_pipe_row("Flows of three pipes side by side", at);
     for (flow, expected) in together.flow_m3_s.iter().zip([62.5477, 25.9107, 11.4080]) {
         in_parallel.near(flow * 3600.0, expected, Share(1e-4));
@@ -137,7 +137,7 @@ fn three_reservoirs_of_a_textbook_are_met() -> Vec<Row> {
     let levels = [20.0, 100.0, 40.0].map(|level| level * G_RATIO);
     let (plumbing, junction) = reservoirs(&levels, &three_pipes());
     let instant = solve(&plumbing, &water);
-    let at = "ex. 6.18: the same pipes to levels of 20, 100 and 40 m";
+    let at = "example 6.18: the same pipes to levels of 20, 100 and 40 m";
     let mut flows = three_pipe_row("Flows between three reservoirs", at);
     for (flow, expected) in instant.flow_m3_s.iter().zip([-52.8481, 47.0097, 5.8384]) {
         flows.near(flow * 3600.0, expected, Share(2e-4));
@@ -283,7 +283,7 @@ fn gravity_line_of_a_handbook_is_met() -> Vec<Row> {
     let losses = 0.5 + 1.0 + 6.0 * 0.528 + 0.064;
     let line = Line { losses, ..fixed(0.077_92, 60.0, 0.017) };
     let flow = solve(&parallel(&[line], 7.0), &water).flow_m3_s[0] * 6e4;
-    let at = "ex. 7.6: 7 m of head, 60 m of 78 mm, six elbows, a valve";
+    let at = "example 7.6: 7 m of head, 60 m of 78 mm, six elbows, a valve";
     let row = Row::new("Flow of a line by gravity", at, &[CRANE]).unit("L/min");
     vec![
         row.clone()
@@ -311,7 +311,7 @@ fn two_bores_in_series_of_a_handbook_are_met() -> Vec<Row> {
     sketch.line("wide", a, b, wide);
     sketch.line("narrow", b, c, narrow);
     let flow = solve(&sketch.finish(), &water).flow_m3_s[0] / GPM;
-    let at = "ex. 7.19: 11.5 ft of head, 10 ft of 78 mm, 20 ft of 52 mm";
+    let at = "example 7.19: 11.5 ft of head, 10 ft of 78 mm, 20 ft of 52 mm";
     let row = Row::new("Flow of two bores in series", at, &[CRANE]).unit("gal/min");
     vec![
         row.clone()
@@ -351,7 +351,7 @@ fn pump_duty_of_a_handbook_is_met() -> Vec<Row> {
     let instant: Instant = solve(&sketch.finish(), &water);
     let head = -instant.loss_pa[0] / (density * G) / FOOT;
     let horsepower = -instant.loss_pa[0] * instant.flow_m3_s[0] / 0.70 / 745.699_87;
-    let at = "ex. 7.15: 100 gal/min over 500 ft of 78 mm and 400 ft up";
+    let at = "example 7.15: 100 gal/min over 500 ft of 78 mm and 400 ft up";
     let of = |quantity: &'static str| {
         Row::new(quantity, at, &[CRANE]).because("printed to three figures, factor off a chart")
     };

@@ -28,7 +28,7 @@ fn affinity_laws_meet_a_handbook_example() -> Vec<Row> {
         pump(&[(0.0, 150.0 * FOOT), (400.0 * GPM, 126.0 * FOOT), (600.0 * GPM, 90.0 * FOOT)]);
     let slow = PumpLaw::new(&curve, &water, 1700.0 / 3500.0);
     let head = -slow.loss_at(194.29 * GPM, NO_REVERSE).pa / (1000.0 * G) / FOOT;
-    let at = "ex. 7.33: 400 gal/min and 126 ft, from 3500 to 1700 rev/min";
+    let at = "example 7.33: 400 gal/min and 126 ft, from 3500 to 1700 rev/min";
     let row = Row::new("Head of a slower pump", at, &[CRANE]).unit("ft");
     vec![row.because("the affinity laws").with(head, 29.726, Share(0.001))]
 }
@@ -80,7 +80,7 @@ fn npsh_of_a_handbook_suction_lift_is_met() -> Vec<Row> {
     let instant = solve(&plumbing, &water);
     let psi = 6894.757;
     let available = npsh(&instant, inlet, 101_325.0 + 5.0 * psi, 0.256 * psi, density);
-    let at = "ex. 7.32: 5 psi on the tank, 25 ft of lift, 6 ft lost";
+    let at = "example 7.32: 5 psi on the tank, 25 ft of lift, 6 ft lost";
     let row = Row::new("Suction head available (NPSH)", at, &[CRANE]).unit("ft").computed();
     let row = row.because("the problem is printed; its answer is computed");
     vec![row.with(available / FOOT, 13.887, Share(0.002))]
@@ -107,7 +107,7 @@ fn operating_point_of_a_textbook_system_is_met() -> Vec<Row> {
     sketch.line("main", out, to, line);
     let instant = solve(&sketch.finish(), &water);
     let head = -instant.loss_pa[0] / (1000.0 * G) / FOOT;
-    let at = "ex. 6.3: fitted pump, 30 ft of lift, 3884 ft of 20 in";
+    let at = "example 6.3: fitted pump, 30 ft of lift, 3884 ft of 20 in";
     let of = |quantity: &'static str| {
         let row = Row::new(quantity, at, &[MAURER]).computed();
         row.because("the source holds friction fixed, which costs 6 %; computed without that")

@@ -49,9 +49,9 @@ fn a_v_keeps_its_pool_under_weak_air_and_loses_it_under_strong() -> Vec<Row> {
         row.computed().because(why)
     };
     let at = "V of 25 mm, legs of 10 degrees, air at 2 to 5 m/s for 30 and 60 s";
-    let mut kept = of(at, "the rule is good to 30 %: below 5 m/s a pool stays");
+    let mut kept = of(at, "rule 7.9 m/s, good to 30 %; more than closes a leg counts as a pool");
     let at = "the same, air at 12 and 15 m/s for 30 s";
-    let mut swept = of(at, "the rule is good to 30 %: from 12 m/s it goes");
+    let mut swept = of(at, "rule 7.9 m/s, good to 30 %; less than 0.15 counts as gone");
     let seal_m3 = PI * 0.025f64.powi(3) / (8.0 * 10.0f64.to_radians().tan());
     let area_m2 = Line::plain(0.025, 1.0).area_m2();
     for sagging in [true, false] {
@@ -92,20 +92,18 @@ fn riser(cfm: f64, seconds: f64) -> [LineLeft; 2] {
 /// 1 inch. 20 empty the foot of a riser, 5 do not. A pool is what fills the bore over one bore's length, 14.8 mL.
 fn twenty_cubic_feet_a_minute_empty_the_foot_of_a_riser_and_five_do_not() -> Vec<Row> {
     let plug_m3 = PI * 0.0266f64.powi(3) / 4.0;
-    let of = |at: &'static str, why: &'static str| {
-        Row::new("Liquid at the foot of a 1 m riser, plugs of the bore", at, &[BLOW_OUT_RULE])
-            .because(why)
-    };
-    let mut emptied = of("1 in line, 20 cubic feet a minute, 1 and 2 min", "emptied: below 0.5");
-    let mut kept = of("1 in line, 5 cubic feet a minute, 1 and 2 min", "kept: more than 3");
+    let at = "1 in line, 20 cubic feet a minute, 1 and 2 min";
+    let mut emptied =
+        Row::new("Liquid at the foot of a 1 m riser, plugs of bore", at, &[BLOW_OUT_RULE])
+            .because("the rule says emptied; less than half a plug counts as that");
     for seconds in [60.0, 120.0] {
         let [_, strong] = riser(20.0, seconds);
         let pool = strong.column_m3 + strong.pool_m3;
         emptied.between(pool / plug_m3, 0.0, 0.5);
         let [_, weak] = riser(5.0, seconds);
-        kept.between(weak.liquid_m3() / plug_m3, 3.0, f64::INFINITY);
+        assert!(weak.liquid_m3() > 3.0 * plug_m3, "{seconds} {weak:?}");
     }
-    vec![emptied, kept]
+    vec![emptied]
 }
 
 validated! {

@@ -32,7 +32,7 @@ fn kv_and_loss_coefficient_agree_with_a_handbook_example() -> Vec<Row> {
     let (bore, flow) = (0.154f64, 0.05f64);
     let velocity_head = 500.0 * (flow / (PI * bore * bore / 4.0)).powi(2);
     let loss = quadratic(coefficient_of_kv(kv("500 m3/h"), 1000.0), flow);
-    let at = "ex. 7.2: Kv 500 in 154 mm";
+    let at = "example 7.2: Kv 500 in 154 mm";
     let row = Row::new("Loss coefficient of a valve", at, &[CRANE]);
     let row = row.because("two printed figures");
     vec![row.with(loss.pa / velocity_head, 3.6, Share(1e-3))]
@@ -43,7 +43,7 @@ fn kv_and_loss_coefficient_agree_with_a_handbook_example() -> Vec<Row> {
 fn cv_of_a_handbook_example_is_met_within_its_reducer_correction() -> Vec<Row> {
     let density = 60.998 * 0.45359237 / 0.3048f64.powi(3);
     let loss = quadratic(coefficient_of_kv(kv("79.94 cv"), density), 250.0 * GPM);
-    let row = Row::new("Loss of a valve", "ex. 7.27: 250 gal/min, Cv 79.94", &[CRANE])
+    let row = Row::new("Loss of a valve", "example 7.27: 250 gal/min, Cv 79.94", &[CRANE])
         .unit("psi")
         .differs_because("the source corrects for a reducer beside the valve, ours does not");
     vec![row.with(loss.pa / 6894.757, 9.8, Share(0.03))]

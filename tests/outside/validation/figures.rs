@@ -434,7 +434,7 @@ fn drying() -> Figure {
     let of = |speed: &str, gas_pa_m: f64| {
         let published = layer::DECAY.iter().filter(|row| row.0 == gas_pa_m);
         let published = published.map(|(_, time, _, inverted)| (*time, *inverted)).collect();
-        let ours = curve(places(20.0, 320.0, 15, false), |time| {
+        let ours = curve(places(40.0, 320.0, 20, true), |time| {
             layer::left_after(Layer::InvertedHoldup, gas_pa_m, time, 200)
         });
         compared(&format!("air at {speed} m/s"), ours, published)

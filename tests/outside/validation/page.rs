@@ -7,6 +7,8 @@ use super::subject::Subject;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 
+/// Letters of a line.
+const LINE: usize = 120;
 /// Rows below this share off are rounding and need no list.
 const WORTH_A_WORD: f64 = 0.01;
 
@@ -33,31 +35,88 @@ fn opening(rows: &[(Subject, Row)]) -> String {
         .filter(|kind| *kind != Kind::Analytic)
         .map(|kind| format!("{} {}", of_kind(kind), plural(kind)))
         .collect();
-    let of_standing = |standing| rows.iter().filter(|(_, row)| row.standing == standing).count();
-    format!(
-        "# Validation\n\n\
-         What the figures of Millstream rest on. **{} rows compare {values} values with {independent} independent \
-         sources** ({}), and with {} closed forms. Every value lies within the tolerance beside it; where one does \
-         not, the tests fail and this page is not made.\n\n\
-         Of a row that stands for several values the one that uses most of its tolerance is shown, and how many there \
-         are. How the published value came here is marked:\n\n\
-         - no mark: printed in the source, {} rows;\n\
-         - *c*: computed from the source's equation, or by the library, apart from this product, {} rows. Such a row \
-         shows that the equation is solved correctly; whether nature follows it is for the printed rows and for \
-         the limits in [theory.md](theory.md);\n\
-         - *m*: value or formula from memory of the source, {} rows. Read the source before you rely on them.\n\n\
-         What is not checked: no measurement of a purge of a whole boom, of the wash-out of dead legs, or of the \
+    let with =
+        |standing| rows.iter().map(|(_, row)| row).filter(move |row| row.standing == standing);
+    let printing: BTreeSet<&str> = with(Standing::Printed)
+        .flat_map(|row| row.sources)
+        .filter(|source| source.kind != Kind::Analytic)
+        .map(|source| source.name)
+        .collect();
+    let paragraphs = [
+        format!(
+            "What the figures of Millstream rest on. **{} rows compare {values} values with {independent} independent \
+             sources** ({}), and with {} closed forms. Every value lies within the tolerance beside it: where one does \
+             not, the tests fail and this page is not made. {}",
+            rows.len(),
+            kinds.join(", "),
+            of_kind(Kind::Analytic),
+            farthest(with(Standing::Printed)),
+        ),
+        "Of a row that stands for several values the one that uses most of its tolerance is shown, and how many there \
+         are. How the published value came here is marked:"
+            .into(),
+        format!(
+            "- no mark: printed in the source, {} rows, figures of {} sources;",
+            with(Standing::Printed).count(),
+            printing.len()
+        ),
+        format!(
+            "- *c*: computed from the source's equation, or by the library, apart from this product, {} rows. Such a \
+             row shows that the equation is solved correctly; whether nature follows it is for the printed rows and \
+             for the limits in [theory.md](theory.md);",
+            with(Standing::Computed).count()
+        ),
+        format!(
+            "- *m*: value or formula from memory of the source, {} rows. Read the source before you rely on them.",
+            with(Standing::FromMemory).count()
+        ),
+        "What is not checked: no measurement of a purge of a whole boom, of the wash-out of dead legs, or of the \
          viscosity of liquid fertiliser was found. A boom as a whole is checked through its pieces, against other \
-         solvers and by balances of mass and energy. Test with clean water before you rely on a figure.\n\n\
-         Made by `MILLSTREAM_BLESS=1 cargo test -p checks --test outside validation`; the first column leads to the \
-         file that holds the check.\n\n",
-        rows.len(),
-        kinds.join(", "),
-        of_kind(Kind::Analytic),
-        of_standing(Standing::Printed),
-        of_standing(Standing::Computed),
-        of_standing(Standing::FromMemory),
-    )
+         solvers and by balances of mass and energy. Test with clean water before you rely on a figure."
+            .into(),
+        "Made by `MILLSTREAM_BLESS=1 cargo test -p checks --test outside validation`; the first column leads to the \
+         file that holds the check."
+            .into(),
+    ];
+    let mut text = String::from("# Validation\n\n");
+    for paragraph in paragraphs {
+        text.push_str(&wrapped(&paragraph));
+        text.push_str("\n\n");
+    }
+    text
+}
+
+/// The printed figure that is missed by the largest share.
+fn farthest<'r>(printed: impl Iterator<Item = &'r Row>) -> String {
+    let share = |row: &Row| row.worst.and_then(|worst| worst.share_off()).map_or(0.0, f64::abs);
+    let row = printed.max_by(|a, b| share(a).total_cmp(&share(b)));
+    row.map_or_else(String::new, |row| {
+        format!(
+            "Of the figures that a source prints, and that are not near zero, the one missed by most is {}, {} \
+             ({}): {}.",
+            deviation(row),
+            row.quantity.to_lowercase(),
+            names(row),
+            row.why
+        )
+    })
+}
+
+/// `paragraph` in lines of at most 120 letters.
+fn wrapped(paragraph: &str) -> String {
+    let mut text = String::new();
+    let mut room = LINE;
+    for word in paragraph.split(' ') {
+        let letters = word.chars().count();
+        if !text.is_empty() {
+            let breaks = letters + 1 > room;
+            text.push(if breaks { '\n' } else { ' ' });
+            room = if breaks { LINE } else { room - 1 };
+        }
+        text.push_str(word);
+        room = room.saturating_sub(letters);
+    }
+    text
 }
 
 const fn plural(kind: Kind) -> &'static str {
@@ -99,7 +158,7 @@ fn summary(rows: &[(Subject, Row)]) -> String {
         );
     }
     text.push_str(
-        "\nDeviations are shares of the published value; rows with an absolute tolerance (factors near zero, tables \
+        "\nDeviations are shares of the published value; rows with an absolute tolerance (factors near zero, tables\n\
          printed to so many decimals) do not count here.\n\n",
     );
     text
@@ -109,8 +168,7 @@ fn summary(rows: &[(Subject, Row)]) -> String {
 fn disagreements(rows: &[(Subject, Row)]) -> String {
     let mut text = String::from(
         "## Where published figures and ours disagree\n\n\
-         Rows off by more than 1 %, and rows with an absolute tolerance that is no rounding, the largest share \
-         first.\n\n\
+         Rows off by more than 1 %, and rows with an absolute tolerance that is no rounding, the largest share first.\n\n\
          | quantity | source | published | ours | off by | why |\n| --- | --- | ---: | ---: | ---: | --- |\n",
     );
     let share = |row: &Row| row.worst.and_then(|worst| worst.share_off()).map(f64::abs);
@@ -162,7 +220,9 @@ fn section(subject: Subject, rows: &[(Subject, Row)], figures: &[Figure]) -> Str
         let _ = writeln!(
             text,
             "![{}](pictures/validation/{}.png)\n\n{}\n",
-            figure.plot.title, figure.name, figure.caption
+            figure.plot.title,
+            figure.name,
+            wrapped(figure.caption)
         );
     }
     text

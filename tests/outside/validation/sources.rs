@@ -82,7 +82,7 @@ pub(crate) const CHRISTIANSEN: Source = Source::paper(
 );
 pub(crate) const JENSEN_FRATINI: Source = Source::paper(
     "Jensen & Fratini 1957",
-    "M. E. Jensen & A. M. Fratini, Agric. Eng. 38:247 (1957); formula checked by direct sums",
+    "Jensen & Fratini, Agric. Eng. 38:247 (1957), from memory; formula checked by direct sums",
 );
 pub(crate) const KELLER_BLIESNER: Source = Source::handbook(
     "Keller & Bliesner 1990",
