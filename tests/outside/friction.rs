@@ -2,9 +2,10 @@
 
 use crate::support::{FOOT, GPM, columns, liquid, number, text};
 use crate::validation::sources::{
-    CHURCHILL, COLEBROOK, CRANE, FLUIDS, HAALAND, HOSE_TABLE, MAURER, POISEUILLE, SWAMEE_JAIN,
+    CHURCHILL, COLEBROOK, CRANE, FLUIDS, HAALAND, HOSE_TABLE, MAURER, MOODY_TABLE, POISEUILLE,
+    SWAMEE_JAIN,
 };
-use crate::validation::{Either, Row, Share, validated};
+use crate::validation::{By, Either, Row, Share, validated};
 use proptest::prelude::*;
 use sim_core::hydraulics::{Friction, LineLaw};
 use sim_core::plumbing::{Line, material};
@@ -37,6 +38,19 @@ fn colebrook_factors_match_an_independent_library() -> Vec<Row> {
         of_regime.near(law.factor(reynolds).f, expected, Share(1e-9));
     }
     vec![laminar, turbulent]
+}
+
+/// Source: open reference table after L. F. Moody, Trans. ASME 66:671 (1944), six decimals (`moody_table.csv`).
+fn factors_of_an_open_moody_table_are_met() -> Vec<Row> {
+    let at = "Re 4000 to 1e6, roughness 1e-5 to 0.05 of the bore";
+    let mut row = Row::new("Darcy friction factor, turbulent", at, &[MOODY_TABLE])
+        .because("six printed decimals");
+    for published in columns("moody_table.csv") {
+        let law = Friction::new(number(&published, "relative_roughness"));
+        let got = law.factor(number(&published, "reynolds")).f;
+        row.near(got, number(&published, "darcy_friction_factor"), By(1e-6));
+    }
+    vec![row]
 }
 
 /// Source: a cubic in Re with value and slope of both neighbours, computed independently
@@ -190,6 +204,7 @@ validated! {
     Friction:
         a_laminar_line_loses_what_poiseuille_says,
         colebrook_factors_match_an_independent_library,
+        factors_of_an_open_moody_table_are_met,
         factors_lie_within_the_errors_that_explicit_formulas_state,
         bridge_between_laminar_and_turbulent_matches_its_table,
         bridge_between_laminar_and_turbulent_lies_beside_churchills,

@@ -91,15 +91,18 @@ fn published_density_factors_are_the_square_root_of_density() -> Vec<Row> {
     let at = "liquids of 791 to 1917 kg/m3";
     let mut factors = Row::new("Factor from water to a heavier liquid", at, &[DENSITY_FACTORS])
         .because("two printed decimals");
-    let water = water_of(TIP_DENSITY_KG_M3);
     for row in columns("density_correction.csv") {
-        let heavy = water_of(number(&row, "density_kg_m3"));
-        let tip = tip(1e-5, 3e5);
-        let factor =
-            TipLaw::new(&tip, &water).open_flow(2e5) / TipLaw::new(&tip, &heavy).open_flow(2e5);
+        let factor = density_factor(number(&row, "density_kg_m3"));
         factors.near(factor, number(&row, "published_factor"), By(0.0056));
     }
     vec![factors]
+}
+
+/// Flow of water through a tip over that of a liquid of `density` kg/m3.
+pub(crate) fn density_factor(density: f64) -> f64 {
+    let tip = tip(1e-5, 3e5);
+    let flow = |density: f64| TipLaw::new(&tip, &water_of(density)).open_flow(2e5);
+    flow(TIP_DENSITY_KG_M3) / flow(density)
 }
 
 /// Flow asked of each tip, m3/s.

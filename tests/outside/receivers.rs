@@ -1,6 +1,8 @@
 //! Receivers that empty, how large they must be, and what they store.
 
-use crate::validation::sources::{BAROMETER, EXPANSION, FARRELL, ODE_SOLVERS, RECEIVER_SIZING};
+use crate::validation::sources::{
+    BAROMETER, EXPANSION, FARRELL, ODE_SOLVERS, RECEIVER_SIZING, STANDARD_ATMOSPHERE,
+};
 use crate::validation::{Row, Share, validated};
 use approx::assert_relative_eq;
 use ode_solvers::{Dopri5, System, Vector2};
@@ -187,12 +189,21 @@ fn a_receiver_is_sized_as_in_the_example() -> Vec<Row> {
     vec![row.with(receiver_volume(free_air, 3e5), 4.298, Share(5e-4))]
 }
 
-/// Source: published table of compressor practice: 0.76 bar at 2400 m.
+/// Source: published table of compressor practice: 0.76 bar at 2400 m. U.S. Standard Atmosphere 1976, as open tables
+/// print it: 1050.41 mbar at -1000 ft, 226.321 mbar at 11 000 m.
 fn the_atmosphere_thins_with_height() -> Vec<Row> {
     assert_eq!(atmosphere_at_height(0.0), ATMOSPHERE_PA);
     let bar = atmosphere_at_height(2400.0) / 1e5;
     let row = Row::new("Pressure of the atmosphere", "2400 m", &[BAROMETER]).unit("bar");
+    let at = "-1000 ft and 11 000 m";
+    let mut standard = Row::new("Pressure of the atmosphere", at, &[STANDARD_ATMOSPHERE])
+        .unit("bar")
+        .because("five or six printed figures, rounded constants");
+    for (height_m, published) in [(-304.8, 1.050_41), (11_000.0, 0.226_321)] {
+        standard.near(atmosphere_at_height(height_m) / 1e5, published, Share(1e-4));
+    }
     vec![
+        standard,
         row.clone().because("two printed figures").with(bar, 0.76, Share(0.005)),
         row.computed().because("four figures of the formula").with(bar, 0.7563, Share(1e-4)),
     ]

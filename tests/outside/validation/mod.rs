@@ -4,6 +4,7 @@ pub(crate) mod row;
 pub(crate) mod source;
 pub(crate) mod sources;
 
+mod cells;
 mod figures;
 mod page;
 mod subject;

@@ -12,6 +12,15 @@ pub(crate) const IAPWS_VISCOSITY: Source = Source::standard(
     "IAPWS R12-08, viscosity of ordinary water; evaluated with the same two libraries",
 );
 
+pub(crate) const CHAPLIN: Source = Source::open_data(
+    "Chaplin",
+    "M. Chaplin, *Water Structure and Science*, table of physical properties of water, open page",
+);
+pub(crate) const CRITICAL_TABLES: Source = Source::handbook(
+    "Critical Tables 1928",
+    "International Critical Tables (1928, 1929), density and viscosity of water, as an encyclopedia reprints them",
+);
+
 // Lines, parts, networks
 pub(crate) const COLEBROOK: Source =
     Source::paper("Colebrook 1939", "C. F. Colebrook, J. ICE 11:133 (1939)");
@@ -35,6 +44,10 @@ pub(crate) const WHITE: Source =
     Source::handbook("White", "F. M. White, *Fluid Mechanics*, examples 6.16 to 6.18");
 pub(crate) const POISEUILLE: Source =
     Source::analytic("Hagen-Poiseuille", "laminar flow in a round line, 64/Re");
+pub(crate) const MOODY_TABLE: Source = Source::open_data(
+    "Moody table",
+    "open reference table of friction factors after L. F. Moody, Trans. ASME 66:671 (1944)",
+);
 pub(crate) const CHURCHILL: Source =
     Source::paper("Churchill 1977", "S. W. Churchill, Chem. Eng. 84(24):91 (1977)");
 pub(crate) const HAALAND: Source = Source::paper(
@@ -194,6 +207,18 @@ pub(crate) const VALVE_SIZING: Source = Source::open_data(
 );
 pub(crate) const ISENTROPIC: Source =
     Source::analytic("Isentropic flow", "ideal gas without friction, heat ratio 1.4");
+pub(crate) const ISENTROPIC_TABLE: Source = Source::handbook(
+    "Compressible flow table",
+    "compressible flow table for an ideal gas, k 1.4, appendix of a fluid mechanics textbook, read on an open page",
+);
+pub(crate) const MOSS: Source = Source::handbook(
+    "Air hole table",
+    "table of compressor handbooks, air through holes, after S. A. Moss, American Machinist (20 September 1906)",
+);
+pub(crate) const STANDARD_ATMOSPHERE: Source = Source::standard(
+    "US Standard Atmosphere 1976",
+    "U.S. Standard Atmosphere (1976), as open tables print it",
+);
 pub(crate) const ORIFICE_EXAMPLE: Source =
     Source::handbook("Orifice example", "worked example of an open course: air from 6 to 2.8 bar");
 pub(crate) const GAS_LINE: Source =
