@@ -6,6 +6,7 @@ use std::borrow::Cow;
 /// Letters of a line.
 const LINE: usize = 120;
 
+/// Short names of a row's sources.
 pub(super) fn names(row: &Row) -> String {
     row.sources.iter().map(|source| source.name).collect::<Vec<_>>().join("; ")
 }
@@ -30,13 +31,19 @@ pub(super) fn values(row: &Row) -> [String; 4] {
         Tolerance::By(by) => with_unit(&rounded(by, 2), row.unit),
         Tolerance::Within => "the range".into(),
     };
-    [published + mark, with_unit(&figure(worst.ours), row.unit), deviation(row), allowed]
+    [published + mark, with_unit(&figure(worst.ours), row.unit), deviation(row), allowed].map(whole)
 }
 
+/// A cell that does not break before its unit or mark.
+fn whole(cell: String) -> String {
+    cell.replace(' ', "\u{a0}").replace("\u{a0}to\u{a0}", " to ")
+}
+
+/// How far off the row's value is, signed.
 pub(super) fn deviation(row: &Row) -> String {
     let Some(worst) = row.worst else { return String::new() };
     match (worst.share_off(), worst.off()) {
-        (Some(share), _) if share.abs() < 1e-6 => "below 0.0001 %".into(),
+        (Some(share), _) if share.abs() < 1e-6 => "< 0.0001 %".into(),
         (Some(share), _) => signed(share, &percent(share.abs())),
         (None, Some(off)) if off.abs() < 1e-9 => "0".into(),
         (None, Some(off)) => with_unit(&signed(off, &rounded(off.abs(), 2)), row.unit),
