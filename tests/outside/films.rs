@@ -71,7 +71,7 @@ fn viscous_film_takes_the_limits_of_bretherton_and_taylor() -> Vec<Row> {
         thin.near(aussillous_quere(capillary), limit, Share(0.005));
     }
     let thick = Row::new("Share left behind as a film", "capillary number 2", &[TAYLOR_1961]);
-    let thick = thick.from_memory().because("two figures of a measurement");
+    let thick = thick.remembered().because("two figures of a measurement");
     vec![thin, thick.with(film_share(aussillous_quere(2.0)), 0.56, Share(0.01))]
 }
 
@@ -80,7 +80,7 @@ fn viscous_film_takes_the_limits_of_bretherton_and_taylor() -> Vec<Row> {
 fn viscous_film_is_near_the_first_measurements() -> Vec<Row> {
     let at = "capillary number 0.003 to 0.014";
     let mut row = Row::new("Share left behind as a film", at, &[FAIRBROTHER_STUBBS])
-        .from_memory()
+        .remembered()
         .differs_because("two fits of different measurements");
     for capillary in [0.003f64, 0.005, 0.01, 0.014] {
         let got = film_share(aussillous_quere(capillary));

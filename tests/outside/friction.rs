@@ -73,7 +73,7 @@ fn bridge_between_laminar_and_turbulent_matches_its_table() -> Vec<Row> {
 /// convention: his climbs sooner, ours stays near laminar flow up to 2500.
 fn bridge_between_laminar_and_turbulent_lies_beside_churchills() -> Vec<Row> {
     let of = |at: &'static str| {
-        Row::new("Darcy friction factor, other law", at, &[CHURCHILL]).from_memory()
+        Row::new("Darcy friction factor, other law", at, &[CHURCHILL]).remembered()
     };
     let mut below = of("Re 1500 to 2000").because("his one expression leaves 64/Re a little early");
     let mut between = of("Re 2000 to 4000, smooth to rough")

@@ -72,7 +72,7 @@ fn at_its_least_acceleration_the_cavity_outruns_the_water_by_about_the_critical_
 -> Vec<Row> {
     let at = "the same; published: near 1, at the least acceleration";
     let mut row = Row::new("Lead of the cavity over its celerity", at, &[LAANEARU, BENJAMIN])
-        .from_memory()
+        .remembered()
         .because("the paper says near; valve and pressures are from memory");
     let celerity = 0.542 * (G * BORE_M).sqrt();
     for (pa, losses, _, with, _) in CASES {

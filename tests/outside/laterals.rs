@@ -269,7 +269,7 @@ fn inlet_stands_three_quarters_of_the_friction_above_the_mean() -> Vec<Row> {
     let share = (3e5 - mean) / (3e5 - pressures[n - 1]);
     let at = "level lateral of 400 even outlets";
     let row = Row::new("Share of friction between inlet and mean pressure", at, &[KELLER_BLIESNER])
-        .from_memory()
+        .remembered()
         .because("the rule is for outlets without number");
     vec![row.with(share, 0.75, Share(0.005))]
 }
@@ -279,7 +279,7 @@ fn inlet_stands_three_quarters_of_the_friction_above_the_mean() -> Vec<Row> {
 fn factor_with_a_first_outlet_at_half_a_spacing_is_met() -> Vec<Row> {
     let at = "2 to 60 even outlets, the first at half a spacing";
     let mut row = Row::new("Multiple-outlet factor, half spacing", at, &[JENSEN_FRATINI])
-        .from_memory()
+        .remembered()
         .because("outlet by outlet, exact");
     let table = columns("christiansen_f.csv");
     let of_square_law = table.iter().filter(|row| number(row, "exponent_m") == 2.0);

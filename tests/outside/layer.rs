@@ -184,7 +184,7 @@ fn a_boom_tube_dries_as_computed_with_another_friction_law() -> Vec<Row> {
 fn an_upright_line_drains_as_jeffreys_film() -> Vec<Row> {
     let mut row = Row::new("Mean film on an upright wall", "0.5 m drained for 60 s", &[JEFFREYS])
         .unit("um")
-        .from_memory()
+        .remembered()
         .because("400 cells; gravity 9.81 m/s2 there");
     for layer in BOTH {
         let law = LayerLaw::new(layer, 0.025, -1.0, &water());

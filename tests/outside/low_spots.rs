@@ -27,7 +27,7 @@ fn critical_velocities_match_the_table_of_bores_and_slopes() -> Vec<Row> {
     let at = "12.7 to 50 mm, air at the atmosphere";
     let mut upright_row = Row::new("Air that lifts water in an upright line", at, &[WALLIS_1969])
         .unit("m/s")
-        .from_memory()
+        .remembered()
         .because("one decimal; good to 30 % in practice");
     let at = "12.7 to 50 mm, 0.5 to 30 degrees";
     let mut slope_row = Row::new("Air that sweeps water up a slope", at, &[CORROSION_HANDBOOK])
@@ -58,7 +58,7 @@ fn critical_velocities_match_the_table_of_bores_and_slopes() -> Vec<Row> {
 /// computed: 14.27 m/s in 25 mm, 15.1, 10.7 and 8.7 m/s at 1.2, 2.4 and 3.6 kg/m3.
 fn upright_lines_turn_liquid_at_the_computed_velocities() -> Vec<Row> {
     let of = |quantity: &'static str, at: &'static str, sources| {
-        Row::new(quantity, at, sources).unit("m/s").from_memory().because("four figures")
+        Row::new(quantity, at, sources).unit("m/s").remembered().because("four figures")
     };
     let lifts = of("Air that lifts water in an upright line", "25 mm", &[WALLIS_1969]).with(
         wallis_gas_flux(1.0, 0.025, WATER, AIR),
@@ -96,7 +96,7 @@ fn the_irrigators_rule_lies_above_the_velocity_that_lifts_water() -> Vec<Row> {
         .because("a rule of thumb, a range");
     rule.between(needed, speed(15.0), speed(20.0));
     let row = Row::new("Air that lifts water in an upright line", "26.6 mm", &[WALLIS_1969]);
-    let row = row.unit("m/s").from_memory().because("three figures");
+    let row = row.unit("m/s").remembered().because("three figures");
     vec![rule, row.with(needed, 14.7, Share(0.005))]
 }
 

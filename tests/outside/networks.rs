@@ -115,7 +115,7 @@ fn three_pipes_of_a_textbook_in_series_and_parallel_are_met() -> Vec<Row> {
 
 #[track_caller]
 fn three_pipe_row(quantity: &'static str, at: &'static str) -> Row {
-    let row = Row::new(quantity, at, &[WHITE, SCIPY]).unit("m3/h").from_memory();
+    let row = Row::new(quantity, at, &[WHITE, SCIPY]).unit("m3/h").remembered();
     row.because("the problem is remembered; its answer is computed apart")
 }
 

@@ -14,7 +14,7 @@ use sim_core::two_phase::{MOST_LEFT_BEHIND, nose};
 fn shares_left_behind_match_the_table_of_bores_and_speeds() -> Vec<Row> {
     let at = "level lines of 12.7 to 236 mm, 0.2 to 3 m/s";
     let mut row = Row::new("Share left behind a nose of air", at, &[BENDIKSEN])
-        .from_memory()
+        .remembered()
         .because("three figures, drift 0.542 for his 0.54");
     for (bore, shares) in LEFT_BEHIND {
         for (flux, share) in SPEEDS_M_S.into_iter().zip(shares) {
@@ -91,7 +91,7 @@ fn noses_in_upright_lines_move_as_nicklin_measured() -> Vec<Row> {
 fn the_drift_in_a_level_line_is_the_celerity_of_a_cavity() -> Vec<Row> {
     let drift = nose(1.0, 0.236, 0.0).velocity_m_s - 1.05;
     let row = Row::new("Celerity of air into a level line", "236 mm", &[BENJAMIN]).unit("m/s");
-    let row = row.from_memory().because("0.542 there; the fit used takes 0.54");
+    let row = row.remembered().because("0.542 there; the fit used takes 0.54");
     vec![row.with(drift, 0.542 * (G * 0.236f64).sqrt(), Share(0.005))]
 }
 

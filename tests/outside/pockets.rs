@@ -41,7 +41,7 @@ fn drained(pocket_m: f64, seconds: f64) -> MovedRecord {
 fn a_line_shut_at_its_upper_end_hangs_as_far_as_boyle_lets_it() -> Vec<Row> {
     let of = |quantity: &'static str| {
         let at = "4.36 m of 42 mm at 30 degrees, pockets of 0.205 to 0.45 m";
-        let row = Row::new(quantity, at, &[CORONADO, BOYLE]).from_memory();
+        let row = Row::new(quantity, at, &[CORONADO, BOYLE]).remembered();
         row.because("the rig's size; end states by Boyle's law, not measured ones")
     };
     let mut pressures = of("Pressure in a closed pocket at rest").unit("Pa");

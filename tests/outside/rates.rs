@@ -31,7 +31,7 @@ fn tip_sizes_give_their_table_flows_from_1_to_5_bar() -> Vec<Row> {
     let at = "sizes 005, 0067, 0075, 035, 10 to 20";
     let mut remembered = Row::new("Nominal flow of tips at 3 bar", at, &[ISO_10625])
         .unit("L/min")
-        .from_memory()
+        .remembered()
         .because("the sizes are defined by it");
     let at = "sizes 005 to 20 at 1, 2 and 5 bar";
     let mut flows = Row::new("Flow of a tip", at, &[ISO_10625, ISO_5682])

@@ -154,7 +154,7 @@ fn share_suspended_in_a_bore_agrees_with_a_count_of_columns() {
 fn a_product_that_passes_the_cylinder_test_may_clear_a_bore_in_minutes() -> Vec<Row> {
     let at = "column of 0.205 m, 30 min, top nine tenths";
     let mut row = Row::new("Share suspended in the cylinder test", at, &[CIPAC])
-        .from_memory()
+        .remembered()
         .because("follows from the test's dimensions");
     for (suspended, velocity, minutes) in
         [(0.6, 4.10e-5, 8.1), (0.8, 2.05e-5, 16.3), (0.9, 1.025e-5, 32.5)]
@@ -173,7 +173,7 @@ fn pick_up_velocity_agrees_with_the_table() -> Vec<Row> {
     let at = "20 mm, 0.5 % of solids of 10 to 100 um, 1400 and 2600 kg/m3";
     let mut row = Row::new("Velocity that keeps solids moving", at, &[OROSKAR_TURIAN])
         .unit("m/s")
-        .from_memory()
+        .remembered()
         .because("three decimals");
     for (density, expected) in [(1400.0, [0.141, 0.184, 0.206]), (2600.0, [0.299, 0.391, 0.439])] {
         for (diameter_um, expected) in [10.0, 50.0, 100.0].into_iter().zip(expected) {
@@ -193,7 +193,7 @@ fn pick_up_velocity_of_coarse_sand() -> Vec<Row> {
     let expected = 1.8917 * (G / ROUNDED_G).powf(0.545);
     let at = "sand of 0.5 mm, 10 %, in 0.1 m";
     let row = Row::new("Velocity that keeps solids moving", at, &[OROSKAR_TURIAN]).unit("m/s");
-    vec![row.from_memory().because("five figures").with(got, expected, Share(3e-5))]
+    vec![row.remembered().because("five figures").with(got, expected, Share(3e-5))]
 }
 
 validated! {

@@ -68,8 +68,8 @@ fn depths_and_holdups_match_the_table_of_lockhart_and_martinelli_parameters() ->
         of("Holdup of a layer, both turbulent", &[TAITEL_DUKLER]).computed(),
         of("Depth of a layer, liquid laminar", &[TAITEL_DUKLER]).computed(),
         of("Holdup of a layer, liquid laminar", &[TAITEL_DUKLER]).computed(),
-        of("Holdup of air and liquid", &[BUTTERWORTH]).from_memory(),
-        of("Holdup of air and liquid", &[TURNER_WALLIS]).from_memory(),
+        of("Holdup of air and liquid", &[BUTTERWORTH]).remembered(),
+        of("Holdup of air and liquid", &[TURNER_WALLIS]).remembered(),
     ];
     for (x, expected) in HOLDUPS {
         let (both, laminar) = (Stratified::turbulent(x).level(), laminar_liquid(x).level());
@@ -114,7 +114,7 @@ fn a_half_full_line_stands_where_the_published_map_has_it() -> Vec<Row> {
     let of = |quantity: &'static str, at: &'static str| Row::new(quantity, at, &[TAITEL_DUKLER]);
     vec![
         of("Parameter of a half-full line", "level, both turbulent, read on the map")
-            .from_memory()
+            .remembered()
             .differs_because("read off a map to two figures; its own equation gives 1.584")
             .with(low, 1.6, Share(0.02)),
         of("Depth of a layer at parameter 1.584", "level, both turbulent")
@@ -157,7 +157,7 @@ fn worked_cases_of_holdup_and_pressure_in_boom_tubes_are_met() -> Vec<Row> {
     };
     let mut rows = vec![
         of("Lockhart-Martinelli parameter", &[BLASIUS]),
-        of("Holdup of air and liquid", &[BUTTERWORTH]).from_memory(),
+        of("Holdup of air and liquid", &[BUTTERWORTH]).remembered(),
         of("Multiplier of the pressure gradient", &[CHISHOLM]),
         of("Pressure gradient of both", &[CHISHOLM, BLASIUS]).unit("Pa/m"),
     ];

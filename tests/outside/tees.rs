@@ -22,7 +22,7 @@ pub(crate) fn coefficients(q: f64, dividing: bool) -> (f64, f64) {
 fn tee_losses_match_the_gardel_table() -> Vec<Row> {
     let at = "side arm 0 to 100 % of the flow, equal legs, 90 deg";
     let of = |quantity: &'static str| {
-        Row::new(quantity, at, &[GARDEL]).from_memory().because("the same formula, tabulated apart")
+        Row::new(quantity, at, &[GARDEL]).remembered().because("the same formula, tabulated apart")
     };
     let mut dividing_side = of("Tee, dividing: loss into the side arm");
     let mut dividing_run = of("Tee, dividing: loss along the run");

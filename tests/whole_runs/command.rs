@@ -1,6 +1,6 @@
 //! Running the command within the test's own process.
 
-pub(crate) use checks::{matches_file, root};
+pub(crate) use checks::root;
 use sim_cli::Streams;
 use std::ffi::OsString;
 use std::path::PathBuf;

@@ -115,7 +115,7 @@ impl Row {
     }
 
     /// The values, or the formula they come from, are remembered.
-    pub(crate) fn from_memory(self) -> Self {
+    pub(crate) fn remembered(self) -> Self {
         Self { standing: Standing::FromMemory, ..self }
     }
 
