@@ -128,7 +128,9 @@ fn all_rows() -> Result<Vec<(Subject, Row)>, String> {
 #[test]
 fn shipped_validation_page_is_current() {
     let page = page::page(&all_rows().unwrap());
-    checks::matches_file(&page, &checks::root().join("docs/validation.md")).unwrap();
+    let path = checks::root().join("docs/validation.md");
+    let shipped = checks::matches_bytes(page.as_bytes(), &path);
+    assert_eq!(shipped, Ok(()), "set MILLSTREAM_BLESS=1 to write it, and read the difference");
 }
 
 #[test]
