@@ -1,1 +1,36 @@
 //! Shared helpers of the checks.
+
+use std::path::{Path, PathBuf};
+
+/// The folder of the repository.
+pub fn root() -> PathBuf {
+    let tests = Path::new(env!("CARGO_MANIFEST_DIR"));
+    tests.parent().unwrap_or(tests).to_path_buf()
+}
+
+/// Compares `text` with the file at `path`; rewrites it where MILLSTREAM_BLESS is set.
+///
+/// # Errors
+/// Says which file differs, with the text as it is now.
+pub fn matches_file(text: &str, path: &Path) -> Result<(), String> {
+    let differs = |error| format!("{error}; what the program gives now:\n{text}");
+    matches_bytes(text.as_bytes(), path).map_err(differs)
+}
+
+/// Compares `bytes` with the file at `path`; rewrites it where MILLSTREAM_BLESS is set.
+///
+/// # Errors
+/// Says which file differs.
+pub fn matches_bytes(bytes: &[u8], path: &Path) -> Result<(), String> {
+    if std::env::var_os("MILLSTREAM_BLESS").is_some() {
+        let write = || {
+            path.parent().map_or(Ok(()), std::fs::create_dir_all)?;
+            std::fs::write(path, bytes)
+        };
+        write().map_err(|error| format!("{} cannot be written: {error}", path.display()))?;
+    }
+    if std::fs::read(path).is_ok_and(|shipped| shipped == bytes) {
+        return Ok(());
+    }
+    Err(format!("{} differs", path.display()))
+}

@@ -12,7 +12,7 @@ pub mod exit;
 mod failure;
 mod files;
 mod output;
-mod plots;
+pub mod plots;
 mod report;
 mod summary;
 mod tables;

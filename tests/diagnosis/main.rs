@@ -3,6 +3,7 @@
 mod booms;
 mod calibration;
 mod cases;
+mod edge;
 mod outcome;
 mod page;
 mod study;

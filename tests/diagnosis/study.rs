@@ -92,7 +92,6 @@ fn three_hundred_faults_are_found_as_often_as_the_page_says() {
     for results in &both {
         assert!(share(&results.faulty, Outcome::among_three) >= 0.97);
         assert!(share(&results.healthy, |o| o.leads.is_empty()) >= 0.95);
-        // Last, since it is the one that is not met yet at 2 % noise: the page says by how much.
         let led = share(&results.faulty, |o| o.first(FURTHER));
         assert!(
             led >= 0.97,

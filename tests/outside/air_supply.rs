@@ -1,5 +1,7 @@
 //! Compressor, receiver, regulator and valve.
 
+use crate::validation::sources::{FARRELL, ISO_1217, ODE_SOLVERS};
+use crate::validation::{Row, Share, validated};
 use approx::assert_relative_eq;
 use ode_solvers::{Dop853, System, Vector1};
 use proptest::prelude::*;
@@ -23,8 +25,7 @@ fn receiver() -> Supply {
 }
 
 /// Source: closed form of isothermal choked blow-down.
-#[test]
-fn a_supply_without_compressor_blows_down_as_the_closed_form() {
+fn a_supply_without_compressor_blows_down_as_the_closed_form() -> Vec<Row> {
     let mut supply = receiver();
     let constant = time_constant(0.05, &supply.valve);
     let steps = 10_000;
@@ -32,7 +33,10 @@ fn a_supply_without_compressor_blows_down_as_the_closed_form() {
         supply.deliver(1e4, constant / f64::from(steps));
     }
     let expected = BlowDown::Isothermal.pressure_ratio(1.0);
-    assert_relative_eq!(supply.receiver_pa / 8e5, expected, max_relative = 1e-4);
+    let at = "50 L at 8 bar through 3 mm, after one time constant";
+    let row = Row::new("Pressure in a receiver over its start", at, &[FARRELL]).computed();
+    let row = row.because("10 000 steps of first order");
+    vec![row.with(supply.receiver_pa / 8e5, expected, Share(1e-4))]
 }
 
 /// Pressure in a receiver that a compressor feeds while its valve blows into the atmosphere.
@@ -49,8 +53,7 @@ impl System<f64, Vector1<f64>> for Fed {
 
 /// Source: the crate `ode_solvers`, Dormand & Prince's method of order 8: 50 L at 8 bar, 2 L/s of free air,
 /// regulated to 4 bar.
-#[test]
-fn a_fed_receiver_falls_as_an_independent_integrator_has_it() {
+fn a_fed_receiver_falls_as_an_independent_integrator_has_it() -> Vec<Row> {
     let mut supply =
         Supply { free_air_delivery_m3_s: 2e-3, regulated_pa: 4e5, cut_out_pa: 9e5, ..receiver() };
     let start = Vector1::new(8e5);
@@ -61,20 +64,32 @@ fn a_fed_receiver_falls_as_an_independent_integrator_has_it() {
     }
     let expected = stepper.y_out().last().unwrap()[0];
     assert!(expected < 4e5);
-    assert_relative_eq!(supply.receiver_pa, expected, max_relative = 1e-4);
+    let at = "50 L at 8 bar fed 2 L/s, regulated to 4 bar, after 120 s";
+    let row = Row::new("Pressure in a fed receiver", at, &[ODE_SOLVERS]).unit("Pa").computed();
+    let row = row.because("steps of 1 ms against a method of order 8");
+    vec![row.with(supply.receiver_pa, expected, Share(1e-4))]
 }
 
 /// Source: ISO 1217, free air delivery counts air at the state it is drawn in.
-#[test]
-fn without_a_receiver_the_compressor_limits_the_flow() {
+fn without_a_receiver_the_compressor_limits_the_flow() -> Vec<Row> {
     let small = Supply { receiver_m3: 0.0, free_air_delivery_m3_s: 1e-3, ..receiver() };
     assert_eq!(small.mass_flow(2e5), (mass_of_free_air(1e-3), 0.0));
-    assert_relative_eq!(mass_of_free_air(1e-3), 1.2041e-3, max_relative = 1e-4);
     let large = Supply { receiver_m3: 0.0, free_air_delivery_m3_s: 1.0, ..receiver() };
     assert_eq!(large.mass_flow(2e5).0, large.valve.flow(20e5, 2e5).kg_s);
     let mut again = large;
     assert_eq!(again.deliver(2e5, 0.5), 0.5 * large.mass_flow(2e5).0);
     assert_eq!(again, large);
+    let at = "1 L/s at 101 325 Pa and 20 degC";
+    let row = Row::new("Mass of free air", at, &[ISO_1217]).unit("kg/s").computed();
+    let row = row.because("free air is counted at the state it is drawn in; five figures");
+    vec![row.with(mass_of_free_air(1e-3), 1.2041e-3, Share(1e-4))]
+}
+
+validated! {
+    Supply:
+        a_supply_without_compressor_blows_down_as_the_closed_form,
+        a_fed_receiver_falls_as_an_independent_integrator_has_it,
+        without_a_receiver_the_compressor_limits_the_flow;
 }
 
 #[test]

@@ -1,5 +1,7 @@
 //! The laws that tie a fault to its readings, each against the formula by hand.
 
+use crate::validation::sources::{AFFINITY, IEC_60534, ISO_5682, WEISBACH};
+use crate::validation::{Row, Share, validated};
 use approx::assert_relative_eq;
 use sim_core::diagnosis::{Fault, FaultKind, Spot, diagnose, pressure_of_catch, simulate};
 use sim_core::fluids::Liquid;
@@ -71,18 +73,19 @@ fn values(scenario: &Scenario, fault: Option<(Fault, f64)>) -> [f64; 3] {
     values.try_into().unwrap()
 }
 
-#[test]
-fn a_worn_tip_passes_by_the_orifice_law_its_wear_more_at_equal_pressure() {
+fn a_worn_tip_passes_by_the_orifice_law_its_wear_more_at_equal_pressure() -> Vec<Row> {
     // q = q_rated (1 + wear) sqrt(p / p_rated): ISO 5682-1 and ISO 10625 (size 04: 1.6 L/min near 3 bar).
     let scenario = bench(0.02);
     let fault = Fault { kind: FaultKind::SectionWorn, spot: Spot::Section(SectionId(0)) };
     let [_, pa, flow] = values(&scenario, Some((fault, 0.12)));
     let rated = tip_size("04").unwrap().flow_m3_s();
-    assert_relative_eq!(flow, rated * 1.12 * (pa / 3e5).sqrt(), max_relative = 1e-6);
+    let expected = rated * 1.12 * (pa / 3e5).sqrt();
+    let row = Row::new("Flow of a worn tip", "size 04, 12 % worn", &[ISO_5682]).unit("L/min");
+    let row = row.computed().because("the square-root law, solved in a machine");
+    vec![row.with(flow * 6e4, expected * 6e4, Share(1e-6))]
 }
 
-#[test]
-fn a_kink_takes_its_loss_coefficient_times_velocity_head_more() {
+fn a_kink_takes_its_loss_coefficient_times_velocity_head_more() -> Vec<Row> {
     // Weisbach: dp = K rho v^2 / 2 on the bore's velocity; the wall's share is that of the same flow without the kink.
     let bore = 0.008;
     let scenario = bench(bore);
@@ -93,11 +96,12 @@ fn a_kink_takes_its_loss_coefficient_times_velocity_head_more() {
     let liquid = &scenario.liquid;
     let wall = sim_core::hydraulics::LineLaw::new(&Line::plain(bore, 2.0), liquid, 2.0);
     let expected = 300.0 * head + wall.loss_at(flow).pa;
-    assert_relative_eq!(before - after, expected, max_relative = 1e-6);
+    let row = Row::new("Loss of a kinked hose", "8 mm, coefficient 300", &[WEISBACH]).unit("Pa");
+    let row = row.computed().because("the same formula, solved in a machine");
+    vec![row.with(before - after, expected, Share(1e-6))]
 }
 
-#[test]
-fn a_valve_as_if_half_open_takes_four_times_the_drop_at_equal_flow() {
+fn a_valve_as_if_half_open_takes_four_times_the_drop_at_equal_flow() -> Vec<Row> {
     // Kv in proportion to opening, drop with 1 / Kv^2 (IEC 60534-2-1).
     let scenario = bench(0.02);
     let fault = Fault { kind: FaultKind::ValvePartOpen, spot: Spot::Branch(BranchId(1)) };
@@ -108,28 +112,39 @@ fn a_valve_as_if_half_open_takes_four_times_the_drop_at_equal_flow() {
         (pumped - valved) / (flow * flow)
     };
     let ratio = drop(Some((fault, 3.0))) / drop(None);
-    assert_relative_eq!(ratio, 4.0, max_relative = 1e-4);
+    let at = "half open, at equal flow";
+    let row = Row::new("Loss of a valve over that when open", at, &[IEC_60534]).computed();
+    let row = row.because("Kv in proportion to opening, solved in a machine");
+    vec![row.with(ratio, 4.0, Share(1e-4))]
 }
 
-#[test]
-fn a_slow_pump_loses_head_by_the_affinity_laws() {
+fn a_slow_pump_loses_head_by_the_affinity_laws() -> Vec<Row> {
     let scenario = bench(0.02);
     let fault = Fault { kind: FaultKind::PumpSlow, spot: Spot::Branch(BranchId(0)) };
     let [healthy, ..] = values(&scenario, None);
     let [slow, ..] = values(&scenario, Some((fault, 0.10)));
     // Everything behind the pump goes with the square of flow but for the hose's wall, which takes little.
-    assert_relative_eq!(slow / healthy, 0.81, max_relative = 5e-3);
+    let row = Row::new("Pressure behind a slow pump", "10 % too slow", &[AFFINITY]).computed();
+    let row = row.because("the hose's wall does not go with the square of flow");
+    vec![row.with(slow / healthy, 0.81, Share(5e-3))]
 }
 
-#[test]
-fn the_pressure_of_a_catch_test_is_that_of_the_rating_law() {
+fn the_pressure_of_a_catch_test_is_that_of_the_rating_law() -> Vec<Row> {
     let scenario = bench(0.02);
     let rated = tip_size("04").unwrap().flow_m3_s();
-    assert_relative_eq!(
-        pressure_of_catch(&scenario, TipId(0), 0.5 * rated),
-        0.75e5,
-        max_relative = 1e-6
-    );
+    let pressure = pressure_of_catch(&scenario, TipId(0), 0.5 * rated);
+    let at = "size 04, half its rated flow caught";
+    let row = Row::new("Pressure at a tip", at, &[ISO_5682]).unit("Pa").computed();
+    vec![row.because("the square-root law").with(pressure, 0.75e5, Share(1e-6))]
+}
+
+validated! {
+    Diagnosis:
+        a_worn_tip_passes_by_the_orifice_law_its_wear_more_at_equal_pressure,
+        a_kink_takes_its_loss_coefficient_times_velocity_head_more,
+        a_valve_as_if_half_open_takes_four_times_the_drop_at_equal_flow,
+        a_slow_pump_loses_head_by_the_affinity_laws,
+        the_pressure_of_a_catch_test_is_that_of_the_rating_law;
 }
 
 #[test]

@@ -1,6 +1,10 @@
 //! The layer left behind after breakthrough.
 
 use crate::support::{G, liquid};
+use crate::validation::sources::{
+    BLASIUS, BUTTERWORTH, HAALAND, JEFFREYS, LUBRICATION, RAREFACTION,
+};
+use crate::validation::{Row, Share, validated};
 use approx::assert_relative_eq;
 use proptest::prelude::*;
 use sim_core::fluids::Liquid;
@@ -86,7 +90,7 @@ fn rarefaction(layer: Layer, gas_pa_m: f64, time_s: f64) -> f64 {
 }
 
 /// Gradient of the air alone, Pa/m, time, s, and mean holdup by closures (a) and (b), for 5, 10 and 15 m/s.
-const DECAY: [(f64, f64, f64, f64); 7] = [
+pub(crate) const DECAY: [(f64, f64, f64, f64); 7] = [
     (19.56, 120.0, 0.0655, 0.0242),
     (19.56, 300.0, 0.0262, 0.0146),
     (64.91, 60.0, 0.0394, 0.0183),
@@ -96,7 +100,7 @@ const DECAY: [(f64, f64, f64, f64); 7] = [
     (131.9, 120.0, 0.0097, 0.0085),
 ];
 
-fn left_after(layer: Layer, gas_pa_m: f64, time_s: f64, cells: usize) -> f64 {
+pub(crate) fn left_after(layer: Layer, gas_pa_m: f64, time_s: f64, cells: usize) -> f64 {
     let law = LayerLaw::new(layer, 0.025, 0.0, &water());
     let mut wave = Wave::new(law, gas_pa_m, 12.0, cells, 0.167);
     wave.run(time_s);
@@ -107,35 +111,51 @@ fn left_after(layer: Layer, gas_pa_m: f64, time_s: f64, cells: usize) -> f64 {
 /// under air of 1.2 kg/m3: mean ((p-1)/p) (L/(p c t))^(1/(p-1)); p = 2 for the even film (the first), 2.817
 /// for the inverted curve, with its factor (1 - H) left out. That omission counts for 4 % in the wettest case
 /// of the second; the others are met within 3 %.
-#[test]
-fn the_layer_thins_as_the_closed_rarefaction() {
+fn the_layer_thins_as_the_closed_rarefaction() -> Vec<Row> {
+    let at = "12 m of 25 mm, air at 5 to 15 m/s, 60 to 300 s";
+    let mut even_film = Row::new("Share left by a layer blown out, even film", at, &[RAREFACTION])
+        .computed()
+        .differs_because("200 cells of first order; the closed form has none");
+    let mut other = Row::new("Share left by a layer blown out", at, &[RAREFACTION, BUTTERWORTH])
+        .computed()
+        .differs_because("the closed form leaves out a factor (1 - H): 4 % in the wettest case");
     for (gas_pa_m, time, even, inverted) in DECAY {
         let got = left_after(Layer::EvenFilm, gas_pa_m, time, 200);
-        assert_relative_eq!(got, even, max_relative = 0.03);
+        even_film.near(got, even, Share(0.03));
         let got = left_after(Layer::InvertedHoldup, gas_pa_m, time, 200);
         let wettest = gas_pa_m < 20.0 && time < 200.0;
-        assert_relative_eq!(got, inverted, max_relative = if wettest { 0.045 } else { 0.03 });
+        other.near(got, inverted, Share(if wettest { 0.045 } else { 0.03 }));
     }
+    vec![even_film, other]
 }
 
 /// Source: the same rarefaction with the factor (1 - H) kept, solved here from the published expressions.
-#[test]
-fn the_layer_thins_as_the_whole_rarefaction() {
+fn the_layer_thins_as_the_whole_rarefaction() -> Vec<Row> {
+    let at = "the same, without leaving anything out";
+    let mut row = Row::new("Share left by a layer blown out", at, &[RAREFACTION, BUTTERWORTH])
+        .computed()
+        .differs_because("200 cells of first order; more cells come nearer");
     for layer in BOTH {
         for (gas_pa_m, time, ..) in DECAY {
             let expected = rarefaction(layer, gas_pa_m, time);
             let coarse = left_after(layer, gas_pa_m, time, 200);
-            assert_relative_eq!(coarse, expected, max_relative = 0.03);
+            row.near(coarse, expected, Share(0.03));
             let fine = left_after(layer, gas_pa_m, time, 400);
             assert!((fine - expected).abs() < 0.7 * (coarse - expected).abs());
         }
     }
+    vec![row]
 }
 
 /// Source: numerical solution on 60 cells, computed for 15 m/s of air of 1.4 kg/m3 with friction by S. E.
 /// Haaland (1983) in the air and in the turbulent layer, where this product has H. Blasius (1913).
-#[test]
-fn a_boom_tube_dries_as_computed_with_another_friction_law() {
+fn a_boom_tube_dries_as_computed_with_another_friction_law() -> Vec<Row> {
+    let of = |quantity: &'static str, at: &'static str, sources| {
+        let row = Row::new(quantity, at, sources).computed();
+        row.differs_because("another friction law in air and turbulent layer")
+    };
+    let at = "12 m of 25 mm, air at 15 m/s, 2 to 300 s";
+    let mut dried = of("Share left by a layer blown out", at, &[HAALAND, BUTTERWORTH]);
     let reynolds: f64 = 1.4 * 15.0 * 0.025 / 1.82e-5;
     let f = (-1.8 * (6.9 / reynolds).log10()).powi(-2);
     let gas_pa_m = f * 1.4 * 15.0 * 15.0 / (2.0 * 0.025);
@@ -150,48 +170,59 @@ fn a_boom_tube_dries_as_computed_with_another_friction_law() {
     let mut last = 0.167;
     for (time, mean) in history {
         let got = left_after(Layer::InvertedHoldup, gas_pa_m, time, 60);
-        assert_relative_eq!(got, mean, max_relative = 0.025);
+        dried.near(got, mean, Share(0.025));
         assert!(got < last);
         last = got;
     }
-    assert_relative_eq!(
-        left_after(Layer::EvenFilm, gas_pa_m, 60.0, 60),
-        0.0184,
-        max_relative = 0.01
-    );
+    let even = left_after(Layer::EvenFilm, gas_pa_m, 60.0, 60);
+    let row = of("Share left by a layer blown out, even film", "the same, 60 s", &[HAALAND]);
+    vec![dried, row.with(even, 0.0184, Share(0.01))]
 }
 
 /// Source: H. Jeffreys, Proc. Camb. Phil. Soc. 26:204 (1930), from memory: a film draining down a wall averages
 /// 2/3 sqrt(mu L / (rho g t)) (computed with 9.81 m/s2: 19.45 um over 0.5 m after 60 s).
-#[test]
-fn an_upright_line_drains_as_jeffreys_film() {
+fn an_upright_line_drains_as_jeffreys_film() -> Vec<Row> {
+    let mut row = Row::new("Mean film on an upright wall", "0.5 m drained for 60 s", &[JEFFREYS])
+        .unit("um")
+        .remembered()
+        .because("400 cells; gravity 9.81 m/s2 there");
     for layer in BOTH {
         let law = LayerLaw::new(layer, 0.025, -1.0, &water());
         let mut wave = Wave::new(law, 0.0, 0.5, 400, 0.05);
         wave.run(60.0);
-        assert_relative_eq!(wave.mean() * 0.025 / 4.0, 19.45e-6, max_relative = 0.01);
+        row.near(wave.mean() * 0.025 / 4.0 * 1e6, 19.45, Share(0.01));
     }
+    vec![row]
 }
 
 /// Source: the published expressions of the laminar layer: G D^2 H^2 / (32 mu) dragged, rho g sin D^2 H^3 /
 /// (48 mu) draining.
-#[test]
-fn a_laminar_layer_flows_by_drag_less_weight() {
+fn a_laminar_layer_flows_by_drag_less_weight() -> Vec<Row> {
+    let at = "25 mm, holdup 0.02 and 0.05, level, up and down";
+    let mut row = Row::new("Flow of a thin layer under air", at, &[LUBRICATION])
+        .unit("m/s")
+        .computed()
+        .because("the same formula");
     for (holdup, slope) in [(0.02, 0.0), (0.05, 0.0), (0.05, 0.02), (0.05, -0.02)] {
         for layer in BOTH {
             let got = LayerLaw::new(layer, 0.025, slope, &water()).flux(holdup, 30.0).flux_m_s;
             let weight = 998.2 * G * slope * 0.025f64.powi(2) * holdup.powi(3) / 48e-3;
             let expected = laminar_flux(layer, 30.0, holdup) - weight;
-            assert_relative_eq!(got, expected, max_relative = 1e-9);
+            row.near(got, expected, Share(1e-9));
             assert!(got.abs() * 998.2 * 0.025 / 1e-3 < 1187.0);
         }
     }
+    vec![row]
 }
 
 /// Source: H. Blasius (1913), f = 0.3164 Re^-0.25: the pressure gradient on a turbulent layer is the friction of
 /// its flux alone in the line.
-#[test]
-fn a_turbulent_layer_pays_the_friction_of_its_flux() {
+fn a_turbulent_layer_pays_the_friction_of_its_flux() -> Vec<Row> {
+    let at = "25 mm, holdup 0.2 to 0.5";
+    let mut row = Row::new("Friction of a turbulent layer", at, &[BLASIUS, BUTTERWORTH])
+        .unit("Pa/m")
+        .computed()
+        .because("the same formula");
     let law = LayerLaw::new(Layer::InvertedHoldup, 0.025, 0.0, &water());
     for holdup in [0.2, 0.3, 0.5] {
         let flux = law.flux(holdup, 100.0).flux_m_s;
@@ -199,8 +230,19 @@ fn a_turbulent_layer_pays_the_friction_of_its_flux() {
         let friction = 0.3164 * reynolds.powf(-0.25) * 998.2 * flux * flux / (2.0 * 0.025);
         assert!(reynolds > 2000.0);
         let drag = butterworth_parameter(holdup).powi(2) * 100.0;
-        assert_relative_eq!(friction, drag, max_relative = 1e-9);
+        row.near(friction, drag, Share(1e-9));
     }
+    vec![row]
+}
+
+validated! {
+    TwoPhase:
+        a_laminar_layer_flows_by_drag_less_weight,
+        a_turbulent_layer_pays_the_friction_of_its_flux,
+        the_layer_thins_as_the_closed_rarefaction,
+        the_layer_thins_as_the_whole_rarefaction,
+        a_boom_tube_dries_as_computed_with_another_friction_law,
+        an_upright_line_drains_as_jeffreys_film;
 }
 
 #[test]

@@ -1,7 +1,10 @@
 //! What holds liquid in the low spots of a line, and what sweeps it out.
 
 use crate::support::{FOOT, liquid};
-use approx::{assert_abs_diff_eq, assert_relative_eq};
+use crate::validation::sources::{
+    BLOW_OUT_RULE, CORROSION_HANDBOOK, LUBRICATION, TURNER_1969, WALLIS_1969, WEDGE,
+};
+use crate::validation::{By, Row, Share, validated};
 use proptest::prelude::*;
 use sim_core::two_phase::{
     KUTATELADZE, Layer, LayerLaw, carry_limit, critical_gas_flux, kutateladze_gas_flux,
@@ -20,8 +23,17 @@ fn sin(degrees: f64) -> f64 {
 
 /// Source: G. B. Wallis (1969), j* = 1, from memory; slope rule of *Corrosion Engineering: Principles and
 /// Practice*, ch. 12; velocities computed for water and air of 1.2 kg/m3, gravity 9.81 m/s2; printed to 0.1 m/s.
-#[test]
-fn critical_velocities_match_the_table_of_bores_and_slopes() {
+fn critical_velocities_match_the_table_of_bores_and_slopes() -> Vec<Row> {
+    let at = "12.7 to 50 mm, air at the atmosphere";
+    let mut upright_row = Row::new("Air that lifts water in an upright line", at, &[WALLIS_1969])
+        .unit("m/s")
+        .remembered()
+        .because("one decimal; good to 30 % in practice");
+    let at = "12.7 to 50 mm, 0.5 to 30 degrees";
+    let mut slope_row = Row::new("Air that sweeps water up a slope", at, &[CORROSION_HANDBOOK])
+        .unit("m/s")
+        .computed()
+        .because("one decimal; the rule comes from wider lines, so good to 30 %");
     let table = [
         (0.0127, 10.2, [1.6, 2.5, 4.0, 5.7, 9.6]),
         (0.020, 12.8, [2.0, 3.2, 5.0, 7.1, 12.1]),
@@ -30,26 +42,36 @@ fn critical_velocities_match_the_table_of_bores_and_slopes() {
         (0.050, 20.2, [3.2, 5.0, 8.0, 11.2, 19.1]),
     ];
     for (bore, upright, slopes) in table {
-        assert_abs_diff_eq!(wallis_gas_flux(1.0, bore, WATER, AIR), upright, epsilon = 0.06);
+        upright_row.near(wallis_gas_flux(1.0, bore, WATER, AIR), upright, By(0.06));
         for (degrees, expected) in [0.5, 2.0, 5.0, 10.0, 30.0].into_iter().zip(slopes) {
             let got = slope_rule_gas_flux(bore, sin(degrees), WATER, AIR);
-            assert_abs_diff_eq!(got, expected, epsilon = 0.06);
+            slope_row.near(got, expected, By(0.06));
             assert_eq!(critical_gas_flux(bore, sin(degrees), WATER, AIR), got);
         }
         let steep = critical_gas_flux(bore, 1.0, WATER, AIR);
         assert_eq!(steep, wallis_gas_flux(1.0, bore, WATER, AIR));
     }
+    vec![upright_row, slope_row]
 }
 
 /// Source: the same laws and the Kutateladze number 3.2 of R. G. Turner and others (1969, from memory),
 /// computed: 14.27 m/s in 25 mm, 15.1, 10.7 and 8.7 m/s at 1.2, 2.4 and 3.6 kg/m3.
-#[test]
-fn upright_lines_turn_liquid_at_the_computed_velocities() {
-    assert_relative_eq!(wallis_gas_flux(1.0, 0.025, WATER, AIR), 14.27, max_relative = 0.005);
+fn upright_lines_turn_liquid_at_the_computed_velocities() -> Vec<Row> {
+    let of = |quantity: &'static str, at: &'static str, sources| {
+        Row::new(quantity, at, sources).unit("m/s").remembered().because("four figures")
+    };
+    let lifts = of("Air that lifts water in an upright line", "25 mm", &[WALLIS_1969]).with(
+        wallis_gas_flux(1.0, 0.025, WATER, AIR),
+        14.27,
+        Share(0.005),
+    );
+    let at = "air of 1.2, 2.4, 3.6 kg/m3";
+    let mut carries = of("Air that carries drops in a wide upright line", at, &[TURNER_1969]);
     for (density, expected) in [(1.2, 15.09), (2.4, 10.67), (3.6, 8.71)] {
         let got = kutateladze_gas_flux(KUTATELADZE, 0.0728, WATER, density);
-        assert_relative_eq!(got, expected, max_relative = 0.005);
+        carries.near(got, expected, Share(0.005));
     }
+    vec![lifts, carries]
 }
 
 /// Source: the slope rule and Wallis's velocity cross at sin = 0.56, 34 degrees.
@@ -62,14 +84,20 @@ fn beyond_34_degrees_a_leg_counts_as_upright() {
 
 /// Source: practice of blowing out irrigation lines (extension and trade pages): 20 cubic feet of free air a
 /// minute clear 1 inch line, whose bore is 26.6 mm. A quarter of that carries no water up a riser.
-#[test]
-fn the_irrigators_rule_lies_above_the_velocity_that_lifts_water() {
+fn the_irrigators_rule_lies_above_the_velocity_that_lifts_water() -> Vec<Row> {
     let speed = |cubic_feet_a_minute: f64| {
         cubic_feet_a_minute * FOOT.powi(3) / 60.0 / (PI / 4.0 * 0.0266f64.powi(2))
     };
     let needed = critical_gas_flux(0.0266, 1.0, WATER, AIR);
     assert!(speed(20.0) > needed && speed(5.0) < needed);
-    assert_relative_eq!(needed, 14.7, max_relative = 0.005);
+    let at = "1 in line (26.6 mm); 15 to 20 cubic feet of free air a minute";
+    let mut rule = Row::new("Air that lifts water in an upright line", at, &[BLOW_OUT_RULE])
+        .unit("m/s")
+        .because("a rule of thumb, a range");
+    rule.between(needed, speed(15.0), speed(20.0));
+    let row = Row::new("Air that lifts water in an upright line", "26.6 mm", &[WALLIS_1969]);
+    let row = row.unit("m/s").remembered().because("three figures");
+    vec![rule, row.with(needed, 14.7, Share(0.005))]
 }
 
 /// Source: V-shaped line of 25 mm with legs of 10 degrees: sources leave it open between 5 m/s, where a pool
@@ -81,14 +109,18 @@ fn the_critical_velocity_of_a_v_shaped_line_lies_in_the_band_of_the_sources() {
 
 /// Source: lubrication theory, computed for 25 mm: at 10 m/s 0.285 at 2 degrees, 0.057 at 10, 0.0099 upright;
 /// at 15 m/s 0.579, 0.116, 0.0202 (gradients of the air alone 64.91 and 131.9 Pa/m).
-#[test]
-fn holdup_a_slope_carries_matches_lubrication_theory() {
+fn holdup_a_slope_carries_matches_lubrication_theory() -> Vec<Row> {
+    let at = "25 mm, 10 and 15 m/s, 2, 10, 90 degrees";
+    let mut row = Row::new("Layer that air carries up a slope", at, &[LUBRICATION])
+        .computed()
+        .because("two or three figures");
     for (gas_pa_m, limits) in [(64.91, [0.285, 0.057, 0.0099]), (131.9, [0.579, 0.116, 0.0202])] {
         for (degrees, limit) in [2.0, 10.0, 90.0].into_iter().zip(limits) {
             let got = carry_limit(gas_pa_m, sin(degrees), WATER);
-            assert_relative_eq!(got, limit, max_relative = 0.01);
+            row.near(got, limit, Share(0.01));
         }
     }
+    vec![row]
 }
 
 #[test]
@@ -103,8 +135,12 @@ fn an_even_film_climbs_below_the_carry_limit_and_runs_down_above() {
 }
 
 /// Source: pi D^3 / (8 tan), computed, litres at 1, 2, 5 and 10 degrees.
-#[test]
-fn volumes_that_close_a_low_spot_match_the_table() {
+fn volumes_that_close_a_low_spot_match_the_table() -> Vec<Row> {
+    let of = |at: &'static str, why: &'static str| {
+        let row = Row::new("Liquid that closes one leg of a low spot", at, &[WEDGE]).unit("L");
+        row.computed().because(why)
+    };
+    let mut table_row = of("12.7 to 25 mm, 1 to 10 degrees", "three or four figures");
     let table = [
         (0.025, [0.351, 0.1757, 0.0701, 0.0348]),
         (0.020, [0.180, 0.0900, 0.0359, 0.0178]),
@@ -112,16 +148,16 @@ fn volumes_that_close_a_low_spot_match_the_table() {
     ];
     for (bore, litres) in table {
         for (degrees, litres) in [1.0, 2.0, 5.0, 10.0].into_iter().zip(litres) {
-            assert_abs_diff_eq!(seal_volume(bore, sin(degrees)), litres * 1e-3, epsilon = 6e-7);
+            table_row.near(seal_volume(bore, sin(degrees)) * 1e3, litres, By(6e-4));
         }
     }
-    assert_relative_eq!(seal_volume(0.025, sin(2.0)), 0.1757e-3, max_relative = 0.001);
+    let one = of("25 mm, 2 degrees", "four figures");
+    vec![table_row, one.with(seal_volume(0.025, sin(2.0)) * 1e3, 0.1757, Share(0.001))]
 }
 
 /// Source: the wedge under a level surface, summed slice by slice with areas of the round line: full at the low
 /// spot, dry where the floor meets the surface.
-#[test]
-fn volume_that_closes_a_low_spot_is_that_of_the_wedge() {
+fn volume_that_closes_a_low_spot_is_that_of_the_wedge() -> Vec<Row> {
     let (bore, slope) = (0.025, sin(3.0));
     let length = bore / 3f64.to_radians().tan();
     let slices = 20_000;
@@ -132,7 +168,20 @@ fn volume_that_closes_a_low_spot_is_that_of_the_wedge() {
                 / f64::from(slices)
         })
         .sum();
-    assert_relative_eq!(seal_volume(bore, slope), volume, max_relative = 1e-6);
+    let at = "25 mm, 3 degrees, summed in 20 000 slices";
+    let row = Row::new("Liquid that closes one leg of a low spot", at, &[WEDGE]).unit("L");
+    let row = row.computed().because("the closed form of the same sum");
+    vec![row.with(seal_volume(bore, slope) * 1e3, volume * 1e3, Share(1e-6))]
+}
+
+validated! {
+    LowSpots:
+        critical_velocities_match_the_table_of_bores_and_slopes,
+        upright_lines_turn_liquid_at_the_computed_velocities,
+        the_irrigators_rule_lies_above_the_velocity_that_lifts_water,
+        holdup_a_slope_carries_matches_lubrication_theory,
+        volumes_that_close_a_low_spot_match_the_table,
+        volume_that_closes_a_low_spot_is_that_of_the_wedge;
 }
 
 #[test]

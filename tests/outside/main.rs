@@ -34,4 +34,5 @@ mod tees;
 mod transport;
 mod two_branches;
 mod unsteady;
+mod validation;
 mod valves;

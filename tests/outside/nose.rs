@@ -1,6 +1,8 @@
 //! The nose of air that pushes liquid out of a line.
 
 use crate::support::G;
+use crate::validation::sources::{BENDIKSEN, BENJAMIN, GREGORY_SCOTT, NICKLIN};
+use crate::validation::{Row, Share, validated};
 use approx::assert_relative_eq;
 use proptest::prelude::*;
 use sim_core::two_phase::{MOST_LEFT_BEHIND, nose};
@@ -9,24 +11,32 @@ use sim_core::two_phase::{MOST_LEFT_BEHIND, nose};
 /// computed from it with T. B. Benjamin's drift of 0.542 sqrt(g D) in place of 0.54 (which takes up to 0.3 %
 /// off the share) and gravity 9.81 m/s2; bores down, 0.2, 0.5, 1, 2 and 3 m/s across. Shares above 0.58 are what
 /// the law gives before the cap; so would the one of the widest line at 0.2 m/s, which the table leaves out.
-#[test]
-fn shares_left_behind_match_the_table_of_bores_and_speeds() {
-    let table = [
-        (0.0127, [0.502, 0.302, 0.194, 0.167, 0.167]),
-        (0.020, [0.556, 0.346, 0.225, 0.167, 0.167]),
-        (0.025, [0.582, 0.370, 0.242, 0.167, 0.167]),
-        (0.032, [0.611, 0.397, 0.261, 0.167, 0.167]),
-        (0.050, [0.661, 0.447, 0.301, 0.193, 0.167]),
-        (0.236, [0.58, 0.630, 0.467, 0.316, 0.245]),
-    ];
-    for (bore, shares) in table {
-        for (flux, share) in [0.2, 0.5, 1.0, 2.0, 3.0].into_iter().zip(shares) {
+fn shares_left_behind_match_the_table_of_bores_and_speeds() -> Vec<Row> {
+    let at = "level lines of 12.7 to 236 mm, 0.2 to 3 m/s";
+    let mut row = Row::new("Share left behind a nose of air", at, &[BENDIKSEN])
+        .remembered()
+        .because("three figures, drift 0.542 for his 0.54");
+    for (bore, shares) in LEFT_BEHIND {
+        for (flux, share) in SPEEDS_M_S.into_iter().zip(shares) {
             let got = nose(flux, bore, 0.0).left_behind;
-            let expected = f64::min(share, MOST_LEFT_BEHIND);
-            assert_relative_eq!(got, expected, max_relative = 0.005);
+            row.near(got, f64::min(share, MOST_LEFT_BEHIND), Share(0.005));
         }
     }
+    vec![row]
 }
+
+/// Velocities of the table below, m/s.
+pub(crate) const SPEEDS_M_S: [f64; 5] = [0.2, 0.5, 1.0, 2.0, 3.0];
+
+/// Bore, m, and the share left behind at each of [`SPEEDS_M_S`].
+pub(crate) const LEFT_BEHIND: [(f64, [f64; 5]); 6] = [
+    (0.0127, [0.502, 0.302, 0.194, 0.167, 0.167]),
+    (0.020, [0.556, 0.346, 0.225, 0.167, 0.167]),
+    (0.025, [0.582, 0.370, 0.242, 0.167, 0.167]),
+    (0.032, [0.611, 0.397, 0.261, 0.167, 0.167]),
+    (0.050, [0.661, 0.447, 0.301, 0.193, 0.167]),
+    (0.236, [0.58, 0.630, 0.467, 0.316, 0.245]),
+];
 
 /// Source: the same law in two figures, computed: 25 mm at 1 m/s leaves 0.242, from 2 m/s on 0.1667.
 #[test]
@@ -48,30 +58,49 @@ fn without_drift_the_share_left_is_one_less_the_inverse_of_the_coefficient() {
 
 /// Source: G. A. Gregory & D. S. Scott, AIChE J. 15:933 (1969), slugs in a level line: 1.19 times the mixture
 /// velocity, coefficient read in the documentation of an open correlation library.
-#[test]
-fn fast_noses_in_level_lines_move_as_gregory_and_scott_measured() {
+fn fast_noses_in_level_lines_move_as_gregory_and_scott_measured() -> Vec<Row> {
+    let at = "slugs in a level line of 19 mm, 2 to 8 m/s";
+    let mut row = Row::new("Velocity of a nose of air", at, &[GREGORY_SCOTT])
+        .unit("m/s")
+        .computed()
+        .because("1.19 there, 1.2 here: two fits");
     for flux in [2.0, 4.0, 8.0] {
-        assert_relative_eq!(nose(flux, 0.019, 0.0).velocity_m_s, 1.19 * flux, max_relative = 0.01);
+        row.near(nose(flux, 0.019, 0.0).velocity_m_s, 1.19 * flux, Share(0.01));
     }
+    vec![row]
 }
 
 /// Source: D. J. Nicklin, J. O. Wilkes & J. F. Davidson, Trans. Inst. Chem. Eng. 40:61 (1962), upright
 /// lines: 1.2 j + 0.35 sqrt(g D), coefficients read in the same documentation.
-#[test]
-fn noses_in_upright_lines_move_as_nicklin_measured() {
+fn noses_in_upright_lines_move_as_nicklin_measured() -> Vec<Row> {
+    let at = "upright lines of 25 and 50 mm, 0.3 to 3 m/s";
+    let mut row = Row::new("Velocity of a nose of air", at, &[NICKLIN])
+        .unit("m/s")
+        .computed()
+        .because("the same coefficients");
     for (flux, bore) in [(0.3, 0.025), (1.0, 0.025), (1.6, 0.025), (3.0, 0.05)] {
         let expected = 1.2 * flux + 0.35 * (G * bore).sqrt();
         let expected = f64::min(expected, flux / (1.0 - MOST_LEFT_BEHIND));
-        assert_relative_eq!(nose(flux, bore, 1.0).velocity_m_s, expected, max_relative = 1e-12);
+        row.near(nose(flux, bore, 1.0).velocity_m_s, expected, Share(1e-12));
     }
+    vec![row]
 }
 
 /// Source: T. B. Benjamin, J. Fluid Mech. 31:209 (1968): air runs into a level line of liquid at rest at
 /// 0.542 sqrt(g D) (from memory). Bendiksen's fit takes 0.54.
-#[test]
-fn the_drift_in_a_level_line_is_the_celerity_of_a_cavity() {
+fn the_drift_in_a_level_line_is_the_celerity_of_a_cavity() -> Vec<Row> {
     let drift = nose(1.0, 0.236, 0.0).velocity_m_s - 1.05;
-    assert_relative_eq!(drift, 0.542 * (G * 0.236f64).sqrt(), max_relative = 0.005);
+    let row = Row::new("Celerity of air into a level line", "236 mm", &[BENJAMIN]).unit("m/s");
+    let row = row.remembered().because("0.542 there; the fit used takes 0.54");
+    vec![row.with(drift, 0.542 * (G * 0.236f64).sqrt(), Share(0.005))]
+}
+
+validated! {
+    TwoPhase:
+        shares_left_behind_match_the_table_of_bores_and_speeds,
+        fast_noses_in_level_lines_move_as_gregory_and_scott_measured,
+        noses_in_upright_lines_move_as_nicklin_measured,
+        the_drift_in_a_level_line_is_the_celerity_of_a_cavity;
 }
 
 #[test]

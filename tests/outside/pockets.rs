@@ -2,7 +2,8 @@
 
 use crate::purge_rig::{front, only, step};
 use crate::support::{G, liquid};
-use approx::assert_relative_eq;
+use crate::validation::sources::{BOYLE, CORONADO, ODE_SOLVERS, WYLIE_STREETER};
+use crate::validation::{By, Row, Share, validated};
 use ode_solvers::{Dop853, System, Vector2};
 use sim_core::fluids::Liquid;
 use sim_core::hydraulics::LineLaw;
@@ -37,18 +38,25 @@ fn drained(pocket_m: f64, seconds: f64) -> MovedRecord {
 /// Source: end states of a closed pocket above a line that drains at its foot (computed from Boyle's law and the
 /// weight of the column; the rig's length, bore and slope are those of Coronado-Hernandez and others, the pockets from
 /// memory). A line vented at the bottom alone does not drain.
-#[test]
-fn a_line_shut_at_its_upper_end_hangs_as_far_as_boyle_lets_it() {
+fn a_line_shut_at_its_upper_end_hangs_as_far_as_boyle_lets_it() -> Vec<Row> {
+    let of = |quantity: &'static str| {
+        let at = "4.36 m of 42 mm at 30 degrees, pockets of 0.205 to 0.45 m";
+        let row = Row::new(quantity, at, &[CORONADO, BOYLE]).remembered();
+        row.because("the rig's size; end states by Boyle's law, not measured ones")
+    };
+    let mut pressures = of("Pressure in a closed pocket at rest").unit("Pa");
+    let mut lengths = of("Length of a closed pocket at rest").unit("m");
     for (pocket_m, absolute_pa, length_m) in
         [(0.205, 81_230.0, 0.2557), (0.340, 82_034.0, 0.4200), (0.450, 82_678.0, 0.5515)]
     {
         let moved = drained(pocket_m, 60.0);
         let gauge = f64::from(moved.samples.last().unwrap().gauges_pa[0]);
-        assert_relative_eq!(gauge + ATMOSPHERE, absolute_pa, max_relative = 5e-3);
+        pressures.near(gauge + ATMOSPHERE, absolute_pa, Share(5e-3));
         let left: f64 = moved.air.unwrap().left.iter().map(|left| left.liquid_m3()).sum();
         let area = Line::plain(0.042, 1.0).area_m2();
-        assert!((4.36 - left / area - length_m).abs() < 1e-3, "{left}");
+        lengths.near(4.36 - left / area, length_m, By(1e-3));
     }
+    vec![pressures, lengths]
 }
 
 /// A dry line, shut at its far end, that a tank `head_m` above it fills.
@@ -110,8 +118,16 @@ fn turning_point(filling: &Filling) -> (f64, f64) {
 
 /// Source: the crate `ode_solvers`, Dormand & Prince's method of order 8, on a rigid column that lengthens against air
 /// at one temperature.
-#[test]
-fn a_line_filling_against_trapped_air_turns_back_when_an_independent_integration_does() {
+fn a_line_filling_against_trapped_air_turns_back_when_an_independent_integration_does() -> Vec<Row>
+{
+    let of = |quantity: &'static str, unit: &'static str| {
+        let at = "dead-ended dry lines of 6 to 20 m under 2 to 10 m of water";
+        let row = Row::new(quantity, at, &[WYLIE_STREETER, BOYLE, ODE_SOLVERS]).unit(unit);
+        row.computed().because("moves of 0.5 ms against a method of order 8")
+    };
+    let mut times = of("Time until trapped air turns a column back", "s");
+    let mut columns = of("Length of the column then", "m");
+    let mut pressures = of("Pressure of the trapped air then", "Pa");
     for (bore, length, losses, head_m) in
         [(0.025, 10.0, 1.5, 2.0), (0.04, 6.0, 1.0, 10.0), (0.019, 20.0, 3.0, 5.0)]
     {
@@ -121,24 +137,46 @@ fn a_line_filling_against_trapped_air_turns_back_when_an_independent_integration
         let moved = filling.run(1.2 * time_s, 5e-4);
         let highest = moved.samples.iter().max_by(|a, b| a.gauges_pa[0].total_cmp(&b.gauges_pa[0]));
         let highest = highest.unwrap();
-        assert_relative_eq!(highest.time_s, time_s, max_relative = 5e-3);
+        times.near(highest.time_s, time_s, Share(5e-3));
         let share = 1.0 - f64::from(highest.air.as_ref().unwrap().shares[0]);
-        assert_relative_eq!(share * length, column_m, max_relative = 5e-3);
+        columns.near(share * length, column_m, Share(5e-3));
         let absolute = ATMOSPHERE * length / (length - column_m);
         let got = f64::from(highest.gauges_pa[0]) + ATMOSPHERE;
-        assert_relative_eq!(got, absolute, max_relative = 5e-3);
+        pressures.near(got, absolute, Share(5e-3));
     }
+    vec![times, columns, pressures]
 }
 
 /// Boyle's law and the weight of what stands over it say what air caught for good holds.
-#[test]
-fn air_caught_in_a_dead_leg_comes_to_rest_at_the_pressure_of_its_mouth() {
+fn air_caught_in_a_dead_leg_comes_to_rest_at_the_pressure_of_its_mouth() -> Vec<Row> {
     let line = Line { losses: 1.5, fixed_friction: Some(0.3), ..Line::plain(0.025, 10.0) };
     let volume = line.volume_m3();
     let head_m = 2.0;
     let air = Filling { line, head_m }.run(300.0, 0.02).air.unwrap();
     let absolute = ATMOSPHERE + 998.2 * G * head_m;
     let [caught] = air.caught[..] else { panic!("{:?}", air.caught) };
-    assert_relative_eq!(caught.absolute_pa, absolute, max_relative = 2e-3);
-    assert_relative_eq!(caught.air_m3, volume * ATMOSPHERE / absolute, max_relative = 2e-3);
+    let of = |quantity: &'static str| {
+        let at = "10 m of 25 mm, dead-ended, under 2 m of water";
+        Row::new(quantity, at, &[BOYLE]).computed().because("at rest after 300 s")
+    };
+    let room = volume * ATMOSPHERE / absolute;
+    vec![
+        of("Pressure of air caught for good").unit("Pa").with(
+            caught.absolute_pa,
+            absolute,
+            Share(2e-3),
+        ),
+        of("Room of air caught for good").unit("L").with(
+            caught.air_m3 * 1e3,
+            room * 1e3,
+            Share(2e-3),
+        ),
+    ]
+}
+
+validated! {
+    Unsteady:
+        a_line_filling_against_trapped_air_turns_back_when_an_independent_integration_does,
+        a_line_shut_at_its_upper_end_hangs_as_far_as_boyle_lets_it,
+        air_caught_in_a_dead_leg_comes_to_rest_at_the_pressure_of_its_mouth;
 }

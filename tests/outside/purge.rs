@@ -2,7 +2,8 @@
 
 use crate::purge_rig::{Manifold, Outlet, endless, front, through};
 use crate::support::liquid;
-use approx::assert_relative_eq;
+use crate::validation::sources::{FRONT_BALANCE, RIGID_COLUMN};
+use crate::validation::{Row, Share, validated};
 use sim_core::plumbing::Line;
 use sim_core::simulation::MovedRecord;
 
@@ -54,8 +55,13 @@ const fn case(length: f64, bore: f64, pa: f64, f: f64, k: f64, ratio: f64) -> Ca
 /// Closed forms of a rigid column emptied at constant pressure (own derivation; computed): time to break through,
 /// s; velocity when half and a tenth are left, m/s.
 #[expect(clippy::approx_constant, reason = "figures of the table")]
-#[test]
-fn a_column_blown_at_constant_pressure_moves_and_leaves_as_the_closed_form_says() {
+fn a_column_blown_at_constant_pressure_moves_and_leaves_as_the_closed_form_says() -> Vec<Row> {
+    let of = |quantity: &'static str| {
+        let at = "10 to 18 m, 0.5 to 2 bar, with and without friction and layer";
+        Row::new(quantity, at, &[RIGID_COLUMN]).computed().because("moves of 0.5 ms, first order")
+    };
+    let mut times = of("Time air takes through a full line").unit("s");
+    let mut velocities = of("Velocity when a half and a tenth is left").unit("m/s");
     let cases = [
         (case(10.0, 0.005, 1e5, 0.0, 0.0, 1.0), 1.2533, 11.774, None),
         (case(10.0, 0.005, 1e5, 0.0, 1.0, 1.0), 1.4141, 10.000, None),
@@ -70,18 +76,22 @@ fn a_column_blown_at_constant_pressure_moves_and_leaves_as_the_closed_form_says(
     ];
     for (case, expected, at_half, at_tenth) in cases {
         let moved = case.run(5e-4, 1.01 * expected);
-        assert_relative_eq!(through(&moved, 0).unwrap(), expected, max_relative = 2e-3);
+        times.near(through(&moved, 0).unwrap(), expected, Share(2e-3));
         for (left, velocity) in [(0.5, Some(at_half)), (0.1, at_tenth)] {
             let Some(velocity) = velocity else { continue };
-            assert_relative_eq!(case.velocity_at(&moved, left), velocity, max_relative = 2e-3);
+            velocities.near(case.velocity_at(&moved, left), velocity, Share(2e-3));
         }
     }
+    vec![times, velocities]
 }
 
 /// What a front faster than the liquid leaves: `1 - 1 / C0` of the bore behind it. A column below 0.2 % of its
 /// line counts as gone, and what it holds then as left with the rest: so much more is left at breakthrough.
-#[test]
-fn a_front_leaves_the_share_by_which_it_is_faster() {
+fn a_front_leaves_the_share_by_which_it_is_faster() -> Vec<Row> {
+    let at = "fronts 1.1, 1.2, 1.25 times as fast as the liquid";
+    let mut row = Row::new("Share left behind a front", at, &[FRONT_BALANCE])
+        .computed()
+        .because("a balance of volume");
     for ratio in [1.1, 1.2, 1.25] {
         let case = case(12.0, 0.025, 0.5e5, 0.025, 2.0, ratio);
         let (share, volume) = (1.0 - 1.0 / ratio, case.line().volume_m3());
@@ -89,17 +99,22 @@ fn a_front_leaves_the_share_by_which_it_is_faster() {
         for part in [0.3, 0.9, 0.99] {
             let before = case.run(1e-3, part * time).air.unwrap().left[0];
             let behind = volume - before.column_m3 - before.stub_m3;
-            assert_relative_eq!(before.layer_m3 / behind, share, max_relative = 1e-3);
+            row.near(before.layer_m3 / behind, share, Share(1e-3));
         }
         let at_end = case.run(1e-3, time).air.unwrap().left[0].liquid_m3() / volume;
         assert!((0.999 * share..share + 2e-3).contains(&at_end), "{at_end} {share}");
     }
+    vec![row]
 }
 
 /// A line as long and wide as that of the large rig of Laanearu and others, *J. Hydraul. Eng.* 138(12), 1090 (2012)
 /// (bore and length from memory), with fixed friction 0.012, constant pressure: closed form, computed.
-#[test]
-fn a_large_line_with_fixed_friction_empties_when_the_closed_form_says() {
+fn a_large_line_with_fixed_friction_empties_when_the_closed_form_says() -> Vec<Row> {
+    let at = "261 m of 236 mm, 1 and 2 bar, fixed friction";
+    let mut row = Row::new("Time air takes through a full line", at, &[RIGID_COLUMN])
+        .unit("s")
+        .computed()
+        .because("moves of 50 ms, first order");
     for (pa, k, ratio, expected) in [
         (1e5, 10.0, 1.0, 80.714),
         (1e5, 10.0, 1.2, 68.230),
@@ -108,6 +123,14 @@ fn a_large_line_with_fixed_friction_empties_when_the_closed_form_says() {
         (2e5, 5.0, 1.2, 41.548),
     ] {
         let moved = case(261.0, 0.236, pa, 0.012, k, ratio).run(0.05, 1.01 * expected);
-        assert_relative_eq!(through(&moved, 0).unwrap(), expected, max_relative = 2e-3);
+        row.near(through(&moved, 0).unwrap(), expected, Share(2e-3));
     }
+    vec![row]
+}
+
+validated! {
+    Purge:
+        a_column_blown_at_constant_pressure_moves_and_leaves_as_the_closed_form_says,
+        a_front_leaves_the_share_by_which_it_is_faster,
+        a_large_line_with_fixed_friction_empties_when_the_closed_form_says;
 }

@@ -1,7 +1,10 @@
 //! Tip sizes, densities and application rates.
 
 use crate::support::{columns, number, text};
-use approx::assert_relative_eq;
+use crate::validation::sources::{
+    CODED_TIPS, CORNELL, DENSITY_FACTORS, ISO_5682, ISO_10625, OKLAHOMA_CALIBRATION, RATE_FORMULA,
+};
+use crate::validation::{By, Row, Share, validated};
 use sim_core::fluids::{Liquid, TIP_DENSITY_KG_M3};
 use sim_core::hydraulics::TipLaw;
 use sim_core::plumbing::{Sketch, TIP_SIZES, Tip, tip_size};
@@ -21,32 +24,48 @@ fn water_of(density: f64) -> Liquid {
 
 /// Source: nominal flows of ISO 10625 at 3 bar (01 to 08 read on published tables, the rest from memory) and
 /// the square-root law from 1 to 5 bar (`nozzle_sizes.csv`).
-#[test]
-fn tip_sizes_give_their_table_flows_from_1_to_5_bar() {
+fn tip_sizes_give_their_table_flows_from_1_to_5_bar() -> Vec<Row> {
+    let mut nominal = Row::new("Nominal flow of tips at 3 bar", "sizes 01 to 08", &[ISO_10625])
+        .unit("L/min")
+        .because("the sizes are defined by it");
+    let at = "sizes 005, 0067, 0075, 035, 10 to 20";
+    let mut remembered = Row::new("Nominal flow of tips at 3 bar", at, &[ISO_10625])
+        .unit("L/min")
+        .remembered()
+        .because("the sizes are defined by it");
+    let at = "sizes 005 to 20 at 1, 2 and 5 bar";
+    let mut flows = Row::new("Flow of a tip", at, &[ISO_10625, ISO_5682])
+        .unit("L/min")
+        .computed()
+        .because("five decimals; the square-root law");
     let water = water_of(TIP_DENSITY_KG_M3);
     let rows = columns("nozzle_sizes.csv");
     assert_eq!(rows.len(), TIP_SIZES.len());
     for row in &rows {
         let size = tip_size(text(row, "size_code")).unwrap();
-        assert_eq!(size.litres_per_minute, number(row, "iso_nominal_l_min_at_3bar"));
+        let of_status = match text(row, "colour_and_flow_status") {
+            "seen on a page" => &mut nominal,
+            _ => &mut remembered,
+        };
+        let published = number(row, "iso_nominal_l_min_at_3bar");
+        of_status.near(size.litres_per_minute, published, Share(0.0));
         assert_eq!(size.colour.unwrap_or(""), text(row, "iso_colour"));
         let law = TipLaw::new(&tip(size.flow_m3_s(), 3e5), &water);
         for (column, bar) in
             [("flow_l_min_1bar", 1.0), ("flow_l_min_2bar", 2.0), ("flow_l_min_5bar", 5.0)]
         {
-            assert_relative_eq!(
-                law.open_flow(bar * 1e5) * 6e4,
-                number(row, column),
-                epsilon = 6e-6
-            );
+            flows.near(law.open_flow(bar * 1e5) * 6e4, number(row, column), By(6e-6));
         }
     }
+    vec![nominal, remembered, flows]
 }
 
 /// Source: flows at 2 bar read on a published table of coded nozzles, L/min; its row for 025 prints 0.98
 /// where its own 164 L/ha gives 0.82, a misprint.
-#[test]
-fn published_flows_at_two_bar_are_met_to_their_last_digit() {
+fn published_flows_at_two_bar_are_met_to_their_last_digit() -> Vec<Row> {
+    let mut row = Row::new("Flow of tips at 2 bar", "sizes 01 to 08", &[CODED_TIPS])
+        .unit("L/min")
+        .because("half a unit of the last printed digit");
     let water = water_of(TIP_DENSITY_KG_M3);
     let published = [
         ("01", 0.33),
@@ -61,22 +80,29 @@ fn published_flows_at_two_bar_are_met_to_their_last_digit() {
     for (code, flow) in published {
         let size = tip_size(code).unwrap();
         let law = TipLaw::new(&tip(size.flow_m3_s(), 3e5), &water);
-        assert!((law.open_flow(2e5) * 6e4 - flow).abs() <= 0.0051, "{code}");
+        row.near(law.open_flow(2e5) * 6e4, flow, By(0.0051));
     }
+    vec![row]
 }
 
 /// Source: density correction factors of University of Nebraska and Oklahoma State extension
 /// (`density_correction.csv`), two decimals.
-#[test]
-fn published_density_factors_are_the_square_root_of_density() {
-    let water = water_of(TIP_DENSITY_KG_M3);
+fn published_density_factors_are_the_square_root_of_density() -> Vec<Row> {
+    let at = "liquids of 791 to 1917 kg/m3";
+    let mut factors = Row::new("Factor from water to a heavier liquid", at, &[DENSITY_FACTORS])
+        .because("two printed decimals");
     for row in columns("density_correction.csv") {
-        let heavy = water_of(number(&row, "density_kg_m3"));
-        let tip = tip(1e-5, 3e5);
-        let factor =
-            TipLaw::new(&tip, &water).open_flow(2e5) / TipLaw::new(&tip, &heavy).open_flow(2e5);
-        assert!((factor - number(&row, "published_factor")).abs() <= 0.0056, "{factor}");
+        let factor = density_factor(number(&row, "density_kg_m3"));
+        factors.near(factor, number(&row, "published_factor"), By(0.0056));
     }
+    vec![factors]
+}
+
+/// Flow of water through a tip over that of a liquid of `density` kg/m3.
+pub(crate) fn density_factor(density: f64) -> f64 {
+    let tip = tip(1e-5, 3e5);
+    let flow = |density: f64| TipLaw::new(&tip, &water_of(density)).open_flow(2e5);
+    flow(TIP_DENSITY_KG_M3) / flow(density)
 }
 
 /// Flow asked of each tip, m3/s.
@@ -98,8 +124,12 @@ fn asked(rate: &str, speed: &str, spacing: &str) -> f64 {
 /// Source: gal/min = gal/ac * mph * in / 5940, with published examples: 20 gal/ac, 4 mph, 20 in: 0.27 (Cornell
 /// guidelines 7.6, 2024); 0.79 gal/min, 3 mph, 18 in: 87 gal/ac (Oklahoma State, Sprayer calibration); and
 /// L/min = L/ha * km/h * m / 600.
-#[test]
-fn rate_speed_and_spacing_give_the_published_tip_flows() {
+fn rate_speed_and_spacing_give_the_published_tip_flows() -> Vec<Row> {
+    let mut us_formula =
+        Row::new("Flow asked of a tip", "10 to 20 gal/ac, 4 to 15 mph, 15 to 20 in", &[CORNELL])
+            .unit("gal/min")
+            .computed()
+            .because("gal/ac times mph times in over 5940: the divisor is rounded");
     let gpm = parse("1 gal/min", Q::Flow).unwrap();
     let us = |gpa: f64, mph: f64, inches: f64| {
         asked(&format!("{gpa} gal/ac"), &format!("{mph} mph"), &format!("{inches} in")) / gpm
@@ -107,17 +137,32 @@ fn rate_speed_and_spacing_give_the_published_tip_flows() {
     for (gpa, mph, inches) in
         [(20.0, 4.0, 20.0), (15.0, 6.0, 20.0), (10.0, 12.0, 20.0), (20.0, 15.0, 15.0)]
     {
-        assert_relative_eq!(us(gpa, mph, inches), gpa * mph * inches / 5940.0, max_relative = 1e-6);
+        us_formula.near(us(gpa, mph, inches), gpa * mph * inches / 5940.0, Share(1e-6));
     }
-    assert_relative_eq!(us(20.0, 4.0, 20.0), 0.27, epsilon = 0.005);
-    assert_relative_eq!(us(87.0, 3.0, 18.0), 0.79, epsilon = 0.005);
+    let example = |at: &'static str, source| {
+        Row::new("Flow asked of a tip", at, source).unit("gal/min").because("two printed decimals")
+    };
+    let cornell = example("20 gal/ac, 4 mph, 20 in", &[CORNELL]);
+    let oklahoma = example("87 gal/ac, 3 mph, 18 in", &[OKLAHOMA_CALIBRATION]);
     let metric = asked("200 L/ha", "10 km/h", "0.5 m") * 6e4;
-    assert_relative_eq!(metric, 200.0 * 10.0 * 0.5 / 600.0, max_relative = 1e-9);
+    let formula = Row::new("Flow asked of a tip", "200 L/ha, 10 km/h, 0.5 m", &[RATE_FORMULA])
+        .unit("L/min")
+        .computed()
+        .because("units alone");
+    vec![
+        us_formula,
+        cornell.with(us(20.0, 4.0, 20.0), 0.27, By(0.005)),
+        oklahoma.with(us(87.0, 3.0, 18.0), 0.79, By(0.005)),
+        formula.with(metric, 200.0 * 10.0 * 0.5 / 600.0, Share(1e-9)),
+    ]
 }
 
 /// Source: published rates at 6 km/h, 0.5 m and 2 bar, L/ha.
-#[test]
-fn published_rates_of_coded_tips_are_met() {
+fn published_rates_of_coded_tips_are_met() -> Vec<Row> {
+    let mut row =
+        Row::new("Rate of a tip at 2 bar, 6 km/h, 0.5 m", "sizes 01 to 08", &[CODED_TIPS])
+            .unit("L/ha")
+            .because("whole litres, from rounded flows");
     for (code, rate) in [
         ("01", 65.0),
         ("015", 98.0),
@@ -130,6 +175,16 @@ fn published_rates_of_coded_tips_are_met() {
     ] {
         let flow = tip_size(code).unwrap().flow_m3_s() * (2.0f64 / 3.0).sqrt();
         let at = flow / asked("1 L/ha", "6 km/h", "0.5 m");
-        assert!((at - rate).abs() <= 0.75, "{code}: {at}");
+        row.near(at, rate, By(0.75));
     }
+    vec![row]
+}
+
+validated! {
+    Tips:
+        tip_sizes_give_their_table_flows_from_1_to_5_bar,
+        published_flows_at_two_bar_are_met_to_their_last_digit,
+        published_density_factors_are_the_square_root_of_density,
+        rate_speed_and_spacing_give_the_published_tip_flows,
+        published_rates_of_coded_tips_are_met;
 }

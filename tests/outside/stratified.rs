@@ -1,6 +1,10 @@
 //! Depth, holdup and pressure of liquid and air in steady flow.
 
-use approx::{assert_abs_diff_eq, assert_relative_eq};
+use crate::validation::sources::{
+    BENJAMIN, BLASIUS, BUTTERWORTH, CHISHOLM, CIRCLES, FLUIDS, TAITEL_DUKLER, TURNER_WALLIS,
+};
+use crate::validation::{By, Row, Share, validated};
+use approx::assert_relative_eq;
 use proptest::prelude::*;
 use sim_core::two_phase::{
     Level, Regime, Stratified, area_share, butterworth_holdup, butterworth_parameter,
@@ -9,8 +13,13 @@ use sim_core::two_phase::{
 use std::f64::consts::PI;
 
 /// Source: geometry of the circle, computed; the row at 0.563 is T. B. Benjamin's layer (1968).
-#[test]
-fn areas_under_a_level_match_the_table() {
+fn areas_under_a_level_match_the_table() -> Vec<Row> {
+    let of = |quantity: &'static str, sources| {
+        let row = Row::new(quantity, "depth 0.05 to 0.563 of the bore", sources).computed();
+        row.because("four decimals")
+    };
+    let mut areas = of("Share of a round line below a level", &[CIRCLES, BENJAMIN]);
+    let mut depths = of("Depth of a share of a round line", &[CIRCLES, BENJAMIN]);
     let table = [
         (0.05, 0.0187),
         (0.10, 0.0520),
@@ -21,9 +30,10 @@ fn areas_under_a_level_match_the_table() {
         (0.563, 0.5800),
     ];
     for (depth, share) in table {
-        assert_abs_diff_eq!(area_share(depth), share, epsilon = 6e-5);
-        assert_abs_diff_eq!(level(share), depth, epsilon = 2e-4);
+        areas.near(area_share(depth), share, By(6e-5));
+        depths.near(level(share), depth, By(2e-4));
     }
+    vec![areas, depths]
 }
 
 /// Source: Y. Taitel & A. E. Dukler, AIChE J. 22:47 (1976), geometry in z = 2h - 1, evaluated here.
@@ -41,27 +51,27 @@ fn walls_and_surface_follow_the_published_expressions() {
     }
 }
 
-fn laminar_liquid(martinelli: f64) -> Stratified {
+pub(crate) fn laminar_liquid(martinelli: f64) -> Stratified {
     Stratified { liquid_exponent: 1.0, ..Stratified::turbulent(martinelli) }
 }
 
 /// Source: Taitel & Dukler (1976), level line, smooth surface; depth and holdup computed from their balance,
 /// both turbulent and liquid laminar. Then D. Butterworth (1975) and J. M. Turner & G. B. Wallis (1965), both
 /// formulas from memory, computed.
-#[test]
-fn depths_and_holdups_match_the_table_of_lockhart_and_martinelli_parameters() {
-    let table = [
-        (0.01, [0.0276, 0.0077, 0.0136, 0.0027, 0.0105, 0.0093]),
-        (0.03, [0.0576, 0.0231, 0.0323, 0.0098, 0.0227, 0.0220]),
-        (0.1, [0.1247, 0.0719, 0.0813, 0.0383, 0.0518, 0.0541]),
-        (0.3, [0.2369, 0.1811, 0.1773, 0.1198, 0.1064, 0.1150]),
-        (1.0, [0.4208, 0.3996, 0.3613, 0.3257, 0.2188, 0.2305]),
-        (3.0, [0.6069, 0.6350, 0.5670, 0.5850, 0.3792, 0.3709]),
-        (10.0, [0.7709, 0.8272, 0.7526, 0.8073, 0.5895, 0.5285]),
-        (30.0, [0.8675, 0.9215, 0.8597, 0.9147, 0.7580, 0.6510]),
-        (100.0, [0.9289, 0.9685, 0.9260, 0.9666, 0.8805, 0.7539]),
+fn depths_and_holdups_match_the_table_of_lockhart_and_martinelli_parameters() -> Vec<Row> {
+    let of = |quantity: &'static str, sources| {
+        Row::new(quantity, "Lockhart-Martinelli parameter 0.01 to 100", sources)
+            .because("four decimals")
+    };
+    let mut rows = vec![
+        of("Depth of a layer, both turbulent", &[TAITEL_DUKLER]).computed(),
+        of("Holdup of a layer, both turbulent", &[TAITEL_DUKLER]).computed(),
+        of("Depth of a layer, liquid laminar", &[TAITEL_DUKLER]).computed(),
+        of("Holdup of a layer, liquid laminar", &[TAITEL_DUKLER]).computed(),
+        of("Holdup of air and liquid", &[BUTTERWORTH]).remembered(),
+        of("Holdup of air and liquid", &[TURNER_WALLIS]).remembered(),
     ];
-    for (x, expected) in table {
+    for (x, expected) in HOLDUPS {
         let (both, laminar) = (Stratified::turbulent(x).level(), laminar_liquid(x).level());
         let got = [
             both,
@@ -71,51 +81,86 @@ fn depths_and_holdups_match_the_table_of_lockhart_and_martinelli_parameters() {
             butterworth_holdup(x),
             turner_wallis_holdup(x),
         ];
-        for (got, expected) in got.into_iter().zip(expected) {
-            assert_abs_diff_eq!(got, expected, epsilon = 6e-5);
+        for (row, (got, expected)) in rows.iter_mut().zip(got.into_iter().zip(expected)) {
+            row.near(got, expected, By(6e-5));
         }
     }
+    rows
 }
+
+/// Lockhart and Martinelli's parameter; depth over bore and holdup by Taitel & Dukler, both turbulent and liquid
+/// laminar; holdups by Butterworth and by Turner & Wallis.
+pub(crate) const HOLDUPS: [(f64, [f64; 6]); 9] = [
+    (0.01, [0.0276, 0.0077, 0.0136, 0.0027, 0.0105, 0.0093]),
+    (0.03, [0.0576, 0.0231, 0.0323, 0.0098, 0.0227, 0.0220]),
+    (0.1, [0.1247, 0.0719, 0.0813, 0.0383, 0.0518, 0.0541]),
+    (0.3, [0.2369, 0.1811, 0.1773, 0.1198, 0.1064, 0.1150]),
+    (1.0, [0.4208, 0.3996, 0.3613, 0.3257, 0.2188, 0.2305]),
+    (3.0, [0.6069, 0.6350, 0.5670, 0.5850, 0.3792, 0.3709]),
+    (10.0, [0.7709, 0.8272, 0.7526, 0.8073, 0.5895, 0.5285]),
+    (30.0, [0.8675, 0.9215, 0.8597, 0.9147, 0.7580, 0.6510]),
+    (100.0, [0.9289, 0.9685, 0.9260, 0.9666, 0.8805, 0.7539]),
+];
 
 /// Source: Taitel & Dukler (1976): the line of half a bore on their map stands at a parameter of 1.6 (read from
 /// memory, met within 2 %); their balance gives 1.584, computed.
-#[test]
-fn a_half_full_line_stands_where_the_published_map_has_it() {
-    assert_relative_eq!(Stratified::turbulent(1.584).level(), 0.5, max_relative = 0.002);
+fn a_half_full_line_stands_where_the_published_map_has_it() -> Vec<Row> {
+    let depth = Stratified::turbulent(1.584).level();
     let (mut low, mut high) = (1.0, 2.0);
     for _ in 0..40 {
         let middle = 0.5 * (low + high);
         if Stratified::turbulent(middle).level() < 0.5 { low = middle } else { high = middle }
     }
-    assert_relative_eq!(low, 1.6, max_relative = 0.02);
+    let of = |quantity: &'static str, at: &'static str| Row::new(quantity, at, &[TAITEL_DUKLER]);
+    vec![
+        of("Parameter of a half-full line", "level, both turbulent, read on the map")
+            .remembered()
+            .differs_because("read off a map to two figures; its own equation gives 1.584")
+            .with(low, 1.6, Share(0.02)),
+        of("Depth of a layer at parameter 1.584", "level, both turbulent")
+            .computed()
+            .because("four figures")
+            .with(depth, 0.5, Share(0.002)),
+    ]
 }
 
 /// Source: the same balance with drag at the surface 5 and 10 times that at the wall, computed.
-#[test]
-fn waves_on_the_surface_thin_the_layer_as_computed() {
+fn waves_on_the_surface_thin_the_layer_as_computed() -> Vec<Row> {
+    let at = "drag at the surface 5 and 10 times that at the wall";
+    let mut row = Row::new("Holdup of a wavy layer", at, &[TAITEL_DUKLER])
+        .computed()
+        .because("four decimals");
     for (factor, x, holdup) in
         [(5.0, 0.1, 0.0360), (5.0, 1.0, 0.2729), (10.0, 0.1, 0.0257), (10.0, 1.0, 0.2153)]
     {
         let wavy = Stratified { surface_factor: factor, ..Stratified::turbulent(x) };
-        assert_abs_diff_eq!(area_share(wavy.level()), holdup, epsilon = 6e-5);
+        row.near(area_share(wavy.level()), holdup, By(6e-5));
     }
+    vec![row]
 }
 
 /// Source: test suite of an open correlation library: parameter 0.12761659 at 40 % gas by mass, 800 and
 /// 2.5 kg/m3, 1 and 0.01 mPa s.
-#[test]
-fn parameter_of_two_turbulent_streams_matches_an_open_library() {
-    assert_relative_eq!(
-        turbulent_parameter(0.4, 2.5 / 800.0, 100.0),
-        0.127_616_59,
-        max_relative = 1e-7
-    );
+fn parameter_of_two_turbulent_streams_matches_an_open_library() -> Vec<Row> {
+    let at = "40 % gas by mass, 800 and 2.5 kg/m3, 1 and 0.01 mPa s";
+    let row = Row::new("Lockhart-Martinelli parameter", at, &[FLUIDS]);
+    let row = row.because("printed in its test suite to eight figures");
+    vec![row.with(turbulent_parameter(0.4, 2.5 / 800.0, 100.0), 0.127_616_59, Share(1e-7))]
 }
 
 /// Source: friction of H. Blasius (0.316 Re^-0.25) and 64/Re, Butterworth (1975) and D. Chisholm (1967, constant
 /// 12 for laminar liquid under turbulent air), computed for water and air in boom tubes.
-#[test]
-fn worked_cases_of_holdup_and_pressure_in_boom_tubes_are_met() {
+fn worked_cases_of_holdup_and_pressure_in_boom_tubes_are_met() -> Vec<Row> {
+    let of = |quantity: &'static str, sources| {
+        let at = "20 and 25 mm, air at 8 to 15 m/s, water at 0.02 to 0.1 m/s";
+        Row::new(quantity, at, sources).computed().because("four figures")
+    };
+    let mut rows = vec![
+        of("Lockhart-Martinelli parameter", &[BLASIUS]),
+        of("Holdup of air and liquid", &[BUTTERWORTH]).remembered(),
+        of("Multiplier of the pressure gradient", &[CHISHOLM]),
+        of("Pressure gradient of both", &[CHISHOLM, BLASIUS]).unit("Pa/m"),
+    ];
     let cases = [
         (0.025, 10.0, 0.05, 1.2, [0.1956, 0.0808, 3.385, 226.6]),
         (0.025, 15.0, 0.02, 1.2, [0.0867, 0.0470, 2.048, 278.8]),
@@ -131,15 +176,18 @@ fn worked_cases_of_holdup_and_pressure_in_boom_tubes_are_met() {
         let x = parameter(gradient(998.2, 1e-3, water), alone);
         let multiplier = gas_multiplier(x, Regime::LaminarLiquid);
         let got = [x, butterworth_holdup(x), multiplier, multiplier * alone];
-        for (got, expected) in got.into_iter().zip(expected) {
-            assert_relative_eq!(got, expected, max_relative = 0.002);
+        for (row, (got, expected)) in rows.iter_mut().zip(got.into_iter().zip(expected)) {
+            row.near(got, expected, Share(0.002));
         }
     }
+    rows
 }
 
 /// Source: D. Chisholm, Int. J. Heat Mass Transfer 10:1767 (1967): constants 20, 12, 10 and 5.
-#[test]
-fn the_multiplier_takes_chisholms_constant_of_each_regime() {
+fn the_multiplier_takes_chisholms_constant_of_each_regime() -> Vec<Row> {
+    let at = "constants 20, 12, 10, 5, at parameter 1";
+    let mut row =
+        Row::new("Multiplier of the pressure gradient", at, &[CHISHOLM]).because("whole constants");
     let constants = [
         (Regime::BothTurbulent, 20.0),
         (Regime::LaminarLiquid, 12.0),
@@ -147,8 +195,20 @@ fn the_multiplier_takes_chisholms_constant_of_each_regime() {
         (Regime::BothLaminar, 5.0),
     ];
     for (regime, constant) in constants {
-        assert_relative_eq!(gas_multiplier(1.0, regime), 2.0 + constant, max_relative = 1e-12);
+        row.near(gas_multiplier(1.0, regime), 2.0 + constant, Share(1e-12));
     }
+    vec![row]
+}
+
+validated! {
+    TwoPhase:
+        areas_under_a_level_match_the_table,
+        depths_and_holdups_match_the_table_of_lockhart_and_martinelli_parameters,
+        a_half_full_line_stands_where_the_published_map_has_it,
+        waves_on_the_surface_thin_the_layer_as_computed,
+        parameter_of_two_turbulent_streams_matches_an_open_library,
+        worked_cases_of_holdup_and_pressure_in_boom_tubes_are_met,
+        the_multiplier_takes_chisholms_constant_of_each_regime;
 }
 
 proptest! {

@@ -1,7 +1,8 @@
 //! Flow that changes: columns of liquid that start and stop, tanks that empty, air that pushes.
 
 use crate::support::{G, liquid, reference_water};
-use approx::assert_relative_eq;
+use crate::validation::sources::{BITTLE, BOYLE, DILUTION, MASSEY, ODE_SOLVERS};
+use crate::validation::{By, Row, Share, validated};
 use ode_solvers::{Dopri5, System, Vector1};
 use sim_core::findings::pushed_out_m3;
 use sim_core::fluids::Liquid;
@@ -31,7 +32,13 @@ fn drain(head: f64, line: Line) -> Plumbing {
 }
 
 /// Velocities in the line of `plumbing` at `times`, from rest, in steps of `dt`.
-fn starting(plumbing: &Plumbing, liquid: &Liquid, area: f64, times: &[f64], dt: f64) -> Vec<f64> {
+pub(crate) fn starting(
+    plumbing: &Plumbing,
+    liquid: &Liquid,
+    area: f64,
+    times: &[f64],
+    dt: f64,
+) -> Vec<f64> {
     let mut solver = Solver::new(plumbing, liquid, PLAIN);
     let mut now = Instant::at_rest(plumbing);
     let settings = Settings::of(plumbing);
@@ -53,27 +60,37 @@ fn example_line() -> Line {
 
 /// Source: I. Bittle, *Fluids*, ch. 17, head 10 m: final velocity 4.67 m/s; the course by the tanh solution
 /// (computed, gravity 9.81 m/s2): 0.966815, 1.854129, 3.651262, 4.531377 m/s after 1, 2, 5, 10 s.
-#[test]
-fn flow_from_rest_follows_the_tanh_solution() {
-    let plumbing = drain(10.0 * 9.81 / G, example_line());
-    let area = PI * 0.05 * 0.05 / 4.0;
-    let expected = [0.966_815, 1.854_129, 3.651_262, 4.531_377, 4.669_047];
-    let times = [1.0, 2.0, 5.0, 10.0, 60.0];
-    let found = starting(&plumbing, &liquid(1000.0, 1e-3), area, &times, 0.005);
-    for (got, wanted) in found.iter().zip(expected) {
-        assert_relative_eq!(*got, wanted, max_relative = 1e-3);
+fn flow_from_rest_follows_the_tanh_solution() -> Vec<Row> {
+    let at = "100 m of 50 mm under 10 m of head";
+    let mut course = Row::new("Velocity of flow from rest", at, &[BITTLE])
+        .unit("m/s")
+        .computed()
+        .because("steps of 5 ms, first order");
+    let mut last = Row::new("Final velocity of flow from rest", at, &[BITTLE])
+        .unit("m/s")
+        .because("three printed figures");
+    let found = example_start(&TANH.map(|point| point.0), 0.005);
+    for (got, (_, wanted)) in found.iter().zip(TANH) {
+        course.near(*got, wanted, Share(1e-3));
     }
+    last.near(*found.last().unwrap(), 4.67, Share(1e-3));
+    vec![last, course]
+}
+
+/// Time, s, and velocity by the tanh solution, m/s.
+pub(crate) const TANH: [(f64, f64); 5] =
+    [(1.0, 0.966_815), (2.0, 1.854_129), (5.0, 3.651_262), (10.0, 4.531_377), (60.0, 4.669_047)];
+
+/// Velocities of the example at `times`, in steps of `dt`.
+pub(crate) fn example_start(times: &[f64], dt: f64) -> Vec<f64> {
+    let plumbing = drain(10.0 * 9.81 / G, example_line());
+    starting(&plumbing, &liquid(1000.0, 1e-3), PI * 0.05 * 0.05 / 4.0, times, dt)
 }
 
 /// Implicit Euler is of first order: half the step, half the error.
 #[test]
 fn half_the_time_step_halves_the_error() {
-    let plumbing = drain(10.0 * 9.81 / G, example_line());
-    let area = PI * 0.05 * 0.05 / 4.0;
-    let error = |dt: f64| {
-        let found = starting(&plumbing, &liquid(1000.0, 1e-3), area, &[2.0], dt);
-        found[0] - 1.854_129
-    };
+    let error = |dt: f64| example_start(&[2.0], dt)[0] - 1.854_129;
     let ratio = error(0.1) / error(0.05);
     assert!((1.9..2.1).contains(&ratio), "{ratio}");
 }
@@ -91,8 +108,12 @@ impl System<f64, Vector1<f64>> for Column {
 }
 
 /// Source: the crate `ode_solvers`, Dormand & Prince's method of order 5 with error control.
-#[test]
-fn a_boom_hose_starts_as_an_independent_integrator_has_it() {
+fn a_boom_hose_starts_as_an_independent_integrator_has_it() -> Vec<Row> {
+    let at = "10 m of 25 mm under 3 m of head, 0.2 to 3 s";
+    let mut row = Row::new("Velocity of flow from rest", at, &[ODE_SOLVERS])
+        .unit("m/s")
+        .computed()
+        .because("steps of 1 ms, first order, against one of order 5");
     let (line, water) = (Line { losses: 2.5, ..Line::plain(0.025, 10.0) }, reference_water());
     let area = line.area_m2();
     let column =
@@ -105,15 +126,15 @@ fn a_boom_hose_starts_as_an_independent_integrator_has_it() {
         stepper.integrate().unwrap();
         let wanted = stepper.y_out().last().unwrap()[0] / area;
         let got = starting(&plumbing, &water, area, &[time], 0.001)[0];
-        assert_relative_eq!(got, wanted, max_relative = 2e-3);
+        row.near(got, wanted, Share(2e-3));
     }
+    vec![row]
 }
 
 /// Source: solved example of a power failure (numbering of B. Massey & J. Ward-Smith, *Mechanics of Fluids*):
 /// 0.05 m3/s in 150 mm over 90 m against a lift of 8 m, Fanning's factor 0.007; flow goes on for 2.6 s (2.61782
 /// s by the closed form, gravity 9.81 m/s2).
-#[test]
-fn a_column_runs_on_after_a_power_failure_as_published() {
+fn a_column_runs_on_after_a_power_failure_as_published() -> Vec<Row> {
     let mut sketch = Sketch::default();
     let (low, high) = (sketch.tank("low", 0.0), sketch.tank("high", 8.0 * 9.81 / G));
     let from = sketch.tank_node("from", low, 0.0);
@@ -132,13 +153,22 @@ fn a_column_runs_on_after_a_power_failure_as_published() {
         now = solver.advance(&Settings::of(&plumbing), &now, dt).unwrap();
         time += dt;
     }
-    assert_relative_eq!(time, 2.617_82, max_relative = 3e-3);
+    let at = "0.05 m3/s in 90 m of 150 mm, against 8 m";
+    let row = Row::new("Time a column runs on after power fails", at, &[MASSEY]).unit("s");
+    vec![
+        row.clone().because("half a unit of the second figure").with(time, 2.6, By(0.05)),
+        row.computed().because("the closed form; steps of 2 ms").with(time, 2.617_82, Share(3e-3)),
+    ]
 }
 
 /// Source: Boyle's law, computed apart for four capped ends: air at atmospheric pressure (mL), spraying and closing
 /// pressure (psi), what is pushed out (mL). An account of drooling ends gives the first of them.
-#[test]
-fn trapped_air_pushes_out_what_boyle_says() {
+fn trapped_air_pushes_out_what_boyle_says() -> Vec<Row> {
+    let at = "70 to 170 mL in capped ends, 36 to 60 psi";
+    let mut row = Row::new("Liquid that trapped air pushes out", at, &[BOYLE])
+        .unit("mL")
+        .computed()
+        .because("whole millilitres");
     let psi = 6894.757;
     for (air, spray, closing, pushed) in [
         (154.0, 45.0, 10.0, 54.0),
@@ -147,8 +177,9 @@ fn trapped_air_pushes_out_what_boyle_says() {
         (170.0, 60.0, 10.0, 68.0),
     ] {
         let got = 1e6 * pushed_out_m3(air * 1e-6, spray * psi, closing * psi);
-        assert!((got - pushed).abs() < 1.0, "{got} {pushed}");
+        row.near(got, pushed, By(1.0));
     }
+    vec![row]
 }
 
 /// A tank of `heel` L that a wide line drains, with a second tank of clean water beside it.
@@ -184,12 +215,26 @@ fn rinsed(heel_l: f64, portions: &[f64], goes_on: bool) -> f64 {
 
 /// Source: rinse arithmetic: a heel V diluted by n equal portions of W in all keeps (V / (V + W/n))^n, by water
 /// that runs through exp(-W/V). For 76 L and 379 L: 16.7 %, 5.3 %, 3.9 %, 0.67 % (computed from that law).
-#[test]
-fn repeated_and_continuous_rinses_dilute_as_the_arithmetic_says() {
+fn repeated_and_continuous_rinses_dilute_as_the_arithmetic_says() -> Vec<Row> {
+    let of = |at: &'static str| Row::new("Strength left by rinses", at, &[DILUTION]).computed();
+    let mut portions_row =
+        of("76 L of residue, 379 L of water in 1, 3, 4 portions").because("three decimals");
     let (heel, water) = (75.7, 378.5);
     for (count, expected) in [(1usize, 0.167), (3, 0.053), (4, 0.039)] {
         let portions = vec![water / count as f64; count];
-        assert!((rinsed(heel, &portions, false) - expected).abs() < 6e-4);
+        portions_row.near(rinsed(heel, &portions, false), expected, By(6e-4));
     }
-    assert_relative_eq!(rinsed(heel, &[water], true), 0.0067, max_relative = 0.01);
+    let through = of("the same water running through").because("two figures");
+    vec![portions_row, through.with(rinsed(heel, &[water], true), 0.0067, Share(0.01))]
+}
+
+validated! {
+    Unsteady:
+        flow_from_rest_follows_the_tanh_solution,
+        a_boom_hose_starts_as_an_independent_integrator_has_it,
+        a_column_runs_on_after_a_power_failure_as_published;
+    Transport:
+        repeated_and_continuous_rinses_dilute_as_the_arithmetic_says;
+    Purge:
+        trapped_air_pushes_out_what_boyle_says;
 }

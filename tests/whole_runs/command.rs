@@ -1,5 +1,6 @@
 //! Running the command within the test's own process.
 
+pub(crate) use checks::root;
 use sim_cli::Streams;
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
@@ -10,11 +11,6 @@ pub(crate) struct Printed {
     pub(crate) code: u8,
     pub(crate) out: String,
     pub(crate) err: String,
-}
-
-/// The folder of the repository.
-pub(crate) fn root() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).parent().unwrap().to_path_buf()
 }
 
 /// Runs `millstream` with `args`.
@@ -65,16 +61,4 @@ pub(crate) fn files(folder: &str, ending: &str) -> Vec<PathBuf> {
     paths.sort();
     assert!(!paths.is_empty(), "no {ending} in {folder}");
     paths
-}
-
-/// Compares `text` with the file at `path`; rewrites it where MILLSTREAM_BLESS is set.
-pub(crate) fn matches_file(text: &str, path: &Path) -> Result<(), String> {
-    if std::env::var_os("MILLSTREAM_BLESS").is_some() {
-        std::fs::write(path, text).unwrap();
-    }
-    let expected = std::fs::read_to_string(path).unwrap_or_default();
-    if expected == text {
-        return Ok(());
-    }
-    Err(format!("{} differs; what the program gives now:\n{text}", path.display()))
 }

@@ -1,6 +1,7 @@
 //! The course: its answers are the tool's, and its lessons say what they are meant to show.
 
-use crate::command::{matches_file, millstream, root};
+use crate::command::{millstream, root};
+use checks::matches_file;
 use serde_json::Value;
 
 /// What a lesson's text asks for, by name.

@@ -1,6 +1,7 @@
 //! Readings in, fault out.
 
-use crate::command::{Printed, files, matches_file, millstream, root};
+use crate::command::{Printed, files, millstream, root};
+use checks::matches_file;
 use serde_json::Value;
 
 fn path(name: &str) -> String {

@@ -1,6 +1,7 @@
 //! Documents that must say what the program does.
 
-use crate::command::{files, matches_file, millstream, root, typed};
+use crate::command::{files, millstream, root, typed};
+use checks::matches_file;
 use serde_json::Value;
 use std::collections::BTreeSet;
 

@@ -1,6 +1,7 @@
 //! Broken scenarios: each has one clear message, kept beside it.
 
-use crate::command::{files, matches_file, millstream, root};
+use crate::command::{files, millstream, root};
+use checks::matches_file;
 
 #[test]
 fn every_broken_scenario_gives_its_message_and_exit_code() {

@@ -3,7 +3,8 @@
 //! A comment ahead of a block of code says what of the output is shown: `<!-- shown: TEXT :: N | TEXT :: N -->`, each
 //! time N lines from the next line on that starts with TEXT.
 
-use crate::command::{matches_file, root, typed};
+use crate::command::{root, typed};
+use checks::matches_file;
 use std::collections::BTreeSet;
 use std::path::Path;
 

@@ -43,6 +43,7 @@ pub(super) struct Frame<'a, DB: DrawingBackend> {
     x: &'a Axis,
     y: &'a Axis,
     margins: Margins,
+    decades: bool,
 }
 
 impl<'a, DB: DrawingBackend> Frame<'a, DB> {
@@ -57,7 +58,12 @@ impl<'a, DB: DrawingBackend> Frame<'a, DB> {
         y: &'a Axis,
         margins: Margins,
     ) -> Self {
-        Self { area, x, y, margins }
+        Self { area, x, y, margins, decades: false }
+    }
+
+    /// The same frame whose x axis holds logarithms to the base of ten: its ticks stand at powers of ten.
+    pub(super) fn by_decades(self) -> Self {
+        Self { decades: true, ..self }
     }
 
     /// Pixel of a point.
@@ -97,7 +103,8 @@ impl<'a, DB: DrawingBackend> Frame<'a, DB> {
     /// Grid, ticks and titles of both axes.
     pub(super) fn axes(&self) -> Drawn<DB> {
         let ((left, top), (right, bottom)) = self.corners();
-        for (value, label) in ticks(self.x, 9.0) {
+        let along = if self.decades { powers_of_ten(self.x) } else { ticks(self.x, 9.0) };
+        for (value, label) in along {
             let (px, _) = self.at(value, self.y.from);
             self.area.draw(&PathElement::new(vec![(px, top), (px, bottom)], stroke(GRID, 1)))?;
             let style = anchored(text(24), HPos::Center, VPos::Top);
@@ -223,6 +230,18 @@ fn turns_back(a: Pixel, b: Pixel, c: Pixel) -> bool {
     let (x, y) = (f64::from(b.0 - a.0), f64::from(b.1 - a.1));
     let (u, v) = (f64::from(c.0 - b.0), f64::from(c.1 - b.1));
     x * u + y * v < 0.3 * x.hypot(y) * u.hypot(v)
+}
+
+/// Ticks at the powers of ten within `axis`, which holds logarithms.
+fn powers_of_ten(axis: &Axis) -> Vec<(f64, String)> {
+    let powers = axis.from.ceil() as i32..=axis.to.floor() as i32;
+    let label = |power: i32| match power {
+        ..0 => format!("{:.*}", power.unsigned_abs() as usize, 10f64.powi(power)),
+        0..4 => 10i32.pow(power.unsigned_abs()).to_string(),
+        4..7 => format!("{} 000", 10i32.pow(power.unsigned_abs() - 3)),
+        _ => format!("1e{power}"),
+    };
+    powers.map(|power| (f64::from(power), label(power))).collect()
 }
 
 /// Ticks of `axis`, about `count` of them.

@@ -1,5 +1,6 @@
 //! Pictures, each as SVG and PNG. The only folder that names the plotting crate.
 
+mod against_published;
 mod against_setting;
 mod air_frames;
 mod axes;
@@ -31,6 +32,7 @@ mod tip_flow;
 mod two_frames;
 mod whereabouts;
 
+pub use against_published::{Compared, PublishedPlot, Range};
 pub(crate) use against_setting::{SettingCurve, SettingPlot};
 
 use crate::commands::{Diagnosed, Finished};
@@ -94,6 +96,16 @@ pub(crate) fn all(finished: &Finished, units: UnitSystem) -> Result<Vec<OutputFi
 pub(crate) fn against_setting(name: &str, plot: &SettingPlot) -> Result<[OutputFile; 2], String> {
     theme::register_fonts()?;
     render(name, plot)
+}
+
+/// Curves of the product under published points, as the bytes of a PNG picture.
+///
+/// # Errors
+/// Says why it could not be drawn.
+pub fn against_published(plot: &PublishedPlot) -> Result<Vec<u8>, String> {
+    theme::register_fonts()?;
+    let [_, png] = render("against-published", plot)?;
+    Ok(png.bytes)
 }
 
 /// The picture of a diagnosis.

@@ -22,6 +22,8 @@ const LEAST_SPEED: f64 = 0.002;
 const STEP: f64 = 1e-3;
 /// Evaluations a fit may take for each size and one more.
 const PATIENCE: usize = 12;
+/// What each reading is counted off by, in its accuracy, where sizes have no solution: more than any reading is.
+const NO_SOLUTION: f64 = 1e6;
 /// Relative change of the sum of squares, and of sizes, at which a fit has settled.
 const SETTLED: f64 = 1e-5;
 
@@ -237,7 +239,10 @@ impl LeastSquaresProblem<f64, Dyn, Dyn> for Problem<'_, '_> {
     }
 
     fn residuals(&self) -> Option<DVector<f64>> {
-        let predicted = self.predicted.as_ref()?;
+        let Some(predicted) = &self.predicted else {
+            // A step to sizes that have no solution is taken back and shortened, as any that fits badly.
+            return Some(DVector::repeat(self.bench.residuals.len(), NO_SOLUTION));
+        };
         let pairs = self.bench.residuals.iter().zip(predicted);
         let scaled = pairs.map(|(r, p)| (p - r.read) / r.sigma);
         Some(DVector::from_iterator(predicted.len(), scaled))

@@ -1,0 +1,333 @@
+//! Every source of the table, once.
+
+use super::source::Source;
+
+// Fluids
+pub(crate) const IAPWS_95: Source = Source::standard(
+    "IAPWS-95",
+    "IAPWS R6-95, thermodynamic properties of ordinary water; evaluated with two open libraries that agree to 1e-12",
+);
+pub(crate) const IAPWS_VISCOSITY: Source = Source::standard(
+    "IAPWS R12-08",
+    "IAPWS R12-08, viscosity of ordinary water; evaluated with the same two libraries",
+);
+
+pub(crate) const CHAPLIN: Source = Source::open_data(
+    "Chaplin",
+    "M. Chaplin, *Water Structure and Science*, table of physical properties of water, open page",
+);
+pub(crate) const CRITICAL_TABLES: Source = Source::handbook(
+    "Critical Tables 1928",
+    "International Critical Tables (1928, 1929), density and viscosity of water, as an encyclopedia reprints them",
+);
+
+// Lines, parts, networks
+pub(crate) const COLEBROOK: Source =
+    Source::paper("Colebrook 1939", "C. F. Colebrook, J. ICE 11:133 (1939)");
+pub(crate) const FLUIDS: Source = Source::library(
+    "fluids 1.3.1",
+    "C. Bell, `fluids`, open library, version 1.3.1, with its test suite",
+);
+pub(crate) const SCIPY: Source = Source::library(
+    "SciPy",
+    "general-purpose root finding of SciPy on the equations written out apart",
+);
+pub(crate) const CRANE: Source = Source::handbook(
+    "Crane TP-410",
+    "Crane Co., *Flow of Fluids*, TP-410 (2009), examples as restated with their answers in the documentation of `fluids`",
+);
+pub(crate) const MAURER: Source = Source::handbook(
+    "Maurer 2022",
+    "E. Maurer, *Hydraulics and Water Resources: Examples Using R* (2022), open textbook",
+);
+pub(crate) const WHITE: Source =
+    Source::handbook("White", "F. M. White, *Fluid Mechanics*, examples 6.16 to 6.18");
+pub(crate) const POISEUILLE: Source =
+    Source::analytic("Hagen-Poiseuille", "laminar flow in a round line, 64/Re");
+pub(crate) const MOODY_TABLE: Source = Source::open_data(
+    "Moody table",
+    "open reference table of friction factors after L. F. Moody, Trans. ASME 66:671 (1944)",
+);
+pub(crate) const CHURCHILL: Source =
+    Source::paper("Churchill 1977", "S. W. Churchill, Chem. Eng. 84(24):91 (1977)");
+pub(crate) const HAALAND: Source = Source::paper(
+    "Haaland 1983",
+    "S. E. Haaland, J. Fluids Eng. 105:89 (1983), formula read in Maurer 2022",
+);
+pub(crate) const SWAMEE_JAIN: Source = Source::paper(
+    "Swamee & Jain 1976",
+    "P. K. Swamee & A. K. Jain, J. Hydraul. Div. ASCE 102:657 (1976), formula read in Maurer 2022",
+);
+pub(crate) const BLASIUS: Source =
+    Source::paper("Blasius 1913", "H. Blasius (1913), 0.3164 Re^-0.25 in smooth lines");
+pub(crate) const WEISBACH: Source =
+    Source::analytic("Weisbach", "loss as a coefficient times velocity head, any textbook");
+pub(crate) const HOSE_TABLE: Source = Source::handbook(
+    "Hose table",
+    "friction table of a pump manual, psi per 100 ft of hose; its maker is not named here",
+);
+pub(crate) const GARDEL: Source =
+    Source::paper("Gardel 1957", "A. Gardel, Bull. Tech. Suisse Rom. 83:123, 143 (1957)");
+pub(crate) const IEC_60534: Source = Source::standard(
+    "IEC 60534",
+    "IEC 60534-2-1, flow capacity of control valves: Kv; definition read in secondary pages",
+);
+pub(crate) const TORRICELLI: Source =
+    Source::analytic("Orifice equation", "Cd A sqrt(2 dp / rho), any textbook");
+pub(crate) const BERNOULLI: Source = Source::analytic("Bernoulli", "total head along a streamline");
+pub(crate) const PARALLEL_PROBLEM: Source = Source::handbook(
+    "Three-pipe problem",
+    "textbook problem of three parallel pipes, example 2.3, read on an open page; posted answers not used",
+);
+pub(crate) const RESERVOIR_PROBLEM: Source = Source::handbook(
+    "Reservoirs in feet",
+    "textbook problem of three reservoirs at 100, 20 and 0 ft, read on an open page; posted answers not used",
+);
+pub(crate) const QUADRATIC_RESERVOIRS: Source = Source::handbook(
+    "Reservoirs, rounded law",
+    "textbook problem of three reservoirs, loss f l Q^2/(3 d^5), read on an open page; posted answers not used",
+);
+
+// Laterals
+pub(crate) const CHRISTIANSEN: Source = Source::paper(
+    "Christiansen 1942",
+    "J. E. Christiansen, *Irrigation by Sprinkling*, Calif. AES Bull. 670 (1942)",
+);
+pub(crate) const JENSEN_FRATINI: Source = Source::paper(
+    "Jensen & Fratini 1957",
+    "Jensen & Fratini, Agric. Eng. 38:247 (1957), from memory; formula checked by direct sums",
+);
+pub(crate) const KELLER_BLIESNER: Source = Source::handbook(
+    "Keller & Bliesner 1990",
+    "J. Keller & R. D. Bliesner, *Sprinkle and Trickle Irrigation* (1990): inlet = mean + 3/4 of the friction",
+);
+pub(crate) const OUTLET_SUMS: Source = Source::analytic(
+    "Outlet sums",
+    "sum of k^m over outlets: losses of even outlets, piece by piece",
+);
+
+// Tips and rates
+pub(crate) const ISO_10625: Source = Source::standard(
+    "ISO 10625",
+    "ISO 10625, colour coding of tips; nominal flows at 3 bar, 01 to 08 read on published tables",
+);
+pub(crate) const ISO_5682: Source = Source::standard(
+    "ISO 5682",
+    "ISO 5682-1, tests of nozzles: flow with the square root of pressure; scope read",
+);
+pub(crate) const CODED_TIPS: Source = Source::open_data(
+    "Coded tips",
+    "open table of colour-coded tips: flows at 2 bar, rates at 6 km/h and 0.5 m. Its row for 025 is a misprint and left out",
+);
+pub(crate) const DENSITY_FACTORS: Source = Source::open_data(
+    "Density factors",
+    "extension tables of the University of Nebraska (2016) and Oklahoma State University: flow of liquids by density",
+);
+pub(crate) const CORNELL: Source =
+    Source::handbook("Cornell 2024", "Cornell pest management guidelines, 7.6 (2024), calibration");
+pub(crate) const OKLAHOMA_CALIBRATION: Source =
+    Source::handbook("Oklahoma State", "Oklahoma State University Extension, sprayer calibration");
+pub(crate) const RATE_FORMULA: Source =
+    Source::analytic("Rate by units", "L/min = L/ha * km/h * m / 600");
+
+// Pumps
+pub(crate) const ISO_9906: Source = Source::standard(
+    "ISO 9906",
+    "ISO 9906, tests of pumps: terms of suction head; read in an open encyclopedia",
+);
+pub(crate) const AFFINITY: Source =
+    Source::analytic("Affinity laws", "flow with speed, head with its square");
+
+// Unsteady flow
+pub(crate) const BITTLE: Source =
+    Source::handbook("Bittle", "I. Bittle, *Fluids*, ch. 17, open textbook");
+pub(crate) const MASSEY: Source = Source::handbook(
+    "Massey & Ward-Smith",
+    "solved example of a power failure, numbered as in B. Massey & J. Ward-Smith, *Mechanics of Fluids*, ch. 12",
+);
+pub(crate) const ODE_SOLVERS: Source = Source::library(
+    "ode_solvers",
+    "`ode_solvers` 0.6, open library: Dormand & Prince's methods of orders 5 and 8, with error control",
+);
+pub(crate) const WYLIE_STREETER: Source = Source::handbook(
+    "Wylie & Streeter 1993",
+    "E. B. Wylie & V. L. Streeter, *Fluid Transients in Systems* (1993): equation of a rigid column",
+);
+pub(crate) const BOYLE: Source = Source::analytic(
+    "Boyle",
+    "pressure times volume of air at one temperature, with the weight of the column",
+);
+pub(crate) const CORONADO: Source = Source::paper(
+    "Coronado-Hernandez 2022",
+    "O. E. Coronado-Hernandez and others, Water 14:3364 (2022), end states of draining; abstract read, sizes of the rig from their earlier papers",
+);
+
+// Transport
+pub(crate) const HARMONIC: Source =
+    Source::analytic("Harmonic sums", "plug flow past even outlets: (A s/q) sum of 1/(n - j)");
+pub(crate) const DANCKWERTS: Source = Source::paper(
+    "Danckwerts 1953",
+    "P. V. Danckwerts, Chem. Eng. Sci. 2:1 (1953), and O. Levenspiel, *Chemical Reaction Engineering*: laminar convection",
+);
+pub(crate) const OGATA_BANKS: Source =
+    Source::paper("Ogata & Banks 1961", "A. Ogata & R. B. Banks, USGS Prof. Paper 411-A (1961)");
+pub(crate) const TAYLOR_1954: Source = Source::paper(
+    "Taylor 1954",
+    "G. I. Taylor, Proc. R. Soc. A 223:446 (1954): dispersion in turbulent flow",
+);
+pub(crate) const DILUTION: Source =
+    Source::analytic("Dilution", "a well-mixed tank: exp(-q t/V), and V/(V + W) for a portion");
+pub(crate) const CELLS: Source =
+    Source::analytic("Chain of cells", "cells beside a stream, by the matrix exponential");
+
+// Settling
+pub(crate) const STOKES: Source =
+    Source::paper("Stokes 1851", "G. G. Stokes (1851), falling spheres");
+pub(crate) const RICHARDSON_ZAKI_EXAMPLE: Source = Source::handbook(
+    "Richardson & Zaki 1954",
+    "worked example, read on an open page, of J. F. Richardson & W. N. Zaki, Trans. IChemE 32:35 (1954)",
+);
+pub(crate) const CIRCLES: Source =
+    Source::analytic("Circle geometry", "segments and overlaps of circles");
+pub(crate) const CIPAC: Source = Source::standard(
+    "CIPAC MT 184",
+    "CIPAC MT 184, suspensibility: 250 mL stand, the top nine tenths are drawn off",
+);
+pub(crate) const OROSKAR_TURIAN: Source =
+    Source::paper("Oroskar & Turian 1980", "A. R. Oroskar & R. M. Turian, AIChE J. 26:550 (1980)");
+
+// Air
+pub(crate) const ISO_6358: Source = Source::standard(
+    "ISO 6358",
+    "ISO 6358, air through components: sonic conductance and critical ratio, as an open component documentation works it out",
+);
+pub(crate) const VALVE_SIZING: Source = Source::open_data(
+    "Valve sizing",
+    "sizing example in an open component documentation: 3 dm3/(s bar), 600 L/min",
+);
+pub(crate) const ISENTROPIC: Source =
+    Source::analytic("Isentropic flow", "ideal gas without friction, heat ratio 1.4");
+pub(crate) const ISENTROPIC_TABLE: Source = Source::handbook(
+    "Compressible flow table",
+    "compressible flow table for an ideal gas, k 1.4, appendix of a fluid mechanics textbook, read on an open page",
+);
+pub(crate) const MOSS: Source = Source::handbook(
+    "Air hole table",
+    "table of compressor handbooks, air through holes, after S. A. Moss, American Machinist (20 September 1906)",
+);
+pub(crate) const STANDARD_ATMOSPHERE: Source = Source::standard(
+    "US Standard Atmosphere 1976",
+    "U.S. Standard Atmosphere (1976), as open tables print it",
+);
+pub(crate) const ORIFICE_EXAMPLE: Source =
+    Source::handbook("Orifice example", "worked example of an open course: air from 6 to 2.8 bar");
+pub(crate) const GAS_LINE: Source =
+    Source::analytic("Isothermal gas line", "p1^2 - p2^2 over R T (f L/D + K + 2 ln(p1/p2))");
+pub(crate) const GAS_VELOCITY: Source =
+    Source::analytic("Isothermal choking", "velocity at the end of a line: root of R T");
+pub(crate) const FARRELL: Source = Source::open_data(
+    "Farrell 2025",
+    "A. E. Farrell, vessel blow-down of ideal gases, open article (2025): closed forms, evaluated",
+);
+pub(crate) const ISO_1217: Source = Source::standard(
+    "ISO 1217",
+    "ISO 1217, compressors: free air delivery; definition read in secondary pages",
+);
+pub(crate) const EXPANSION: Source =
+    Source::analytic("Work of expansion", "air expanding at one temperature");
+pub(crate) const RECEIVER_SIZING: Source =
+    Source::open_data("Receiver sizing", "published sizing example: 50 m3/h for 15 min");
+pub(crate) const BAROMETER: Source = Source::open_data(
+    "Height table",
+    "published table of compressor practice, with the barometric formula",
+);
+
+// Air and liquid
+pub(crate) const TAITEL_DUKLER: Source =
+    Source::paper("Taitel & Dukler 1976", "Y. Taitel & A. E. Dukler, AIChE J. 22:47 (1976)");
+pub(crate) const BUTTERWORTH: Source = Source::paper(
+    "Butterworth 1975",
+    "D. Butterworth, Int. J. Multiphase Flow 1:845 (1975), fit of Lockhart & Martinelli's curve of 1949",
+);
+pub(crate) const TURNER_WALLIS: Source =
+    Source::paper("Turner & Wallis 1965", "J. M. Turner & G. B. Wallis, NYO-3114-6 (1965)");
+pub(crate) const CHISHOLM: Source =
+    Source::paper("Chisholm 1967", "D. Chisholm, Int. J. Heat Mass Transfer 10:1767 (1967)");
+pub(crate) const AUSSILLOUS_QUERE: Source = Source::paper(
+    "Aussillous & Quere 2000",
+    "P. Aussillous & D. Quere, Phys. Fluids 12:2367 (2000), formula read in an open note",
+);
+pub(crate) const FILM_SIMULATIONS: Source = Source::open_data(
+    "Film simulations",
+    "resolved simulations of bubbles in round tubes, open validation note",
+);
+pub(crate) const BRETHERTON: Source =
+    Source::paper("Bretherton 1961", "F. P. Bretherton, J. Fluid Mech. 10:166 (1961)");
+pub(crate) const TAYLOR_1961: Source = Source::paper(
+    "Taylor 1961",
+    "G. I. Taylor, J. Fluid Mech. 10:161 (1961): liquid left on the wall of a tube",
+);
+pub(crate) const FAIRBROTHER_STUBBS: Source = Source::paper(
+    "Fairbrother & Stubbs 1935",
+    "F. Fairbrother & A. E. Stubbs, J. Chem. Soc. 527 (1935)",
+);
+pub(crate) const HAN_SHIKAZONO: Source = Source::paper(
+    "Han & Shikazono 2009",
+    "Y. Han & N. Shikazono, Int. J. Heat Fluid Flow 30:842 (2009), formula read in an open program",
+);
+pub(crate) const BENDIKSEN: Source =
+    Source::paper("Bendiksen 1984", "K. H. Bendiksen, Int. J. Multiphase Flow 10:467 (1984)");
+pub(crate) const BENJAMIN: Source =
+    Source::paper("Benjamin 1968", "T. B. Benjamin, J. Fluid Mech. 31:209 (1968)");
+pub(crate) const GREGORY_SCOTT: Source = Source::paper(
+    "Gregory & Scott 1969",
+    "G. A. Gregory & D. S. Scott, AIChE J. 15:933 (1969), coefficient read in the documentation of `fluids`",
+);
+pub(crate) const NICKLIN: Source = Source::paper(
+    "Nicklin 1962",
+    "D. J. Nicklin, J. O. Wilkes & J. F. Davidson, Trans. Inst. Chem. Eng. 40:61 (1962), coefficients read there",
+);
+pub(crate) const JEFFREYS: Source = Source::paper(
+    "Jeffreys 1930",
+    "H. Jeffreys, Proc. Camb. Phil. Soc. 26:204 (1930): draining film",
+);
+pub(crate) const LUBRICATION: Source = Source::analytic(
+    "Lubrication theory",
+    "laminar film: drag G D^2 H^2/(32 mu), weight rho g D^2 H^3/(48 mu)",
+);
+pub(crate) const RAREFACTION: Source =
+    Source::analytic("Rarefaction", "kinematic wave of a layer that thins, flux c H^p");
+pub(crate) const WALLIS_1969: Source = Source::handbook(
+    "Wallis 1969",
+    "G. B. Wallis, *One-dimensional Two-phase Flow* (1969): j* = 1",
+);
+pub(crate) const TURNER_1969: Source = Source::paper(
+    "Turner 1969",
+    "R. G. Turner and others, J. Petrol. Technol. 21:1475 (1969): drops carried up",
+);
+pub(crate) const CORROSION_HANDBOOK: Source = Source::handbook(
+    "Corrosion handbook",
+    "*Corrosion Engineering: Principles and Practice*, ch. 12: critical slope of wet gas lines",
+);
+pub(crate) const WEDGE: Source = Source::analytic(
+    "Wedge",
+    "liquid under a level surface in a sloping round line: pi D^3/(8 tan)",
+);
+pub(crate) const BLOW_OUT_RULE: Source = Source::open_data(
+    "Blow-out practice",
+    "extension and trade pages on blowing out irrigation lines: 15 to 20 cubic feet a minute for 1 in line",
+);
+
+// Purge
+pub(crate) const RIGID_COLUMN: Source = Source::analytic(
+    "Rigid column",
+    "column that shortens under constant pressure, own closed form, or integrated apart from the product",
+);
+pub(crate) const FRONT_BALANCE: Source = Source::analytic(
+    "Balance over a front",
+    "a front C0 times as fast as the liquid leaves 1 - 1/C0",
+);
+pub(crate) const LAANEARU: Source = Source::paper(
+    "Laanearu 2012",
+    "J. Laanearu and others, J. Hydraul. Eng. 138(12):1090 (2012); abstract read, sizes from memory",
+);
