@@ -3,7 +3,7 @@
 pub(crate) use checks::root;
 use sim_cli::Streams;
 use std::ffi::OsString;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// What a run printed, and its exit code.
 #[derive(Debug)]
@@ -21,6 +21,36 @@ pub(crate) fn millstream(args: &[&str]) -> Printed {
     let code = sim_cli::run(args, &mut streams);
     let text = |bytes: Vec<u8>| String::from_utf8(bytes).unwrap();
     Printed { code, out: text(out), err: text(err) }
+}
+
+/// Runs the command line `line` as typed in the folder of the repository; what it writes goes into `place`, and paths
+/// of either folder are left out of what it prints.
+pub(crate) fn typed(line: &str, place: &Path) -> Printed {
+    let command = line.split(" > ").next().unwrap();
+    let within = |folder: &Path, arg: &str| folder.join(arg).to_string_lossy().into_owned();
+    let path = |arg: String| match arg.split('/').next() {
+        Some("scenarios" | "demo-data" | "docs") => within(&root(), &arg),
+        Some("out" | "overlay.toml") => within(place, &arg),
+        _ => arg,
+    };
+    let args: Vec<String> = words(command).into_iter().skip(1).map(path).collect();
+    let args: Vec<&str> = args.iter().map(String::as_str).collect();
+    let mut printed = millstream(&args);
+    for folder in [root(), place.to_path_buf()] {
+        printed.out = printed.out.replace(&format!("{}/", folder.display()), "");
+    }
+    printed
+}
+
+/// Words of a command line, quotes taken off.
+fn words(line: &str) -> Vec<String> {
+    let quoted = line.split('"').enumerate();
+    quoted
+        .flat_map(|(i, piece)| match i % 2 {
+            0 => piece.split_whitespace().map(str::to_owned).collect::<Vec<_>>(),
+            _ => vec![piece.to_owned()],
+        })
+        .collect()
 }
 
 /// Paths of the files in `folder` of the repository that end in `ending`, sorted.

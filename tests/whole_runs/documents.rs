@@ -1,6 +1,6 @@
 //! Documents that must say what the program does.
 
-use crate::command::{files, millstream, root};
+use crate::command::{files, millstream, root, typed};
 use checks::matches_file;
 use serde_json::Value;
 use std::collections::BTreeSet;
@@ -65,6 +65,23 @@ fn every_key_of_a_comparison_is_documented() {
 }
 
 #[test]
+fn whole_scenarios_in_the_documents_run() {
+    let mut count = 0;
+    for page in ["docs/scenario.md"] {
+        let text = std::fs::read_to_string(root().join(page)).unwrap();
+        for block in text.split("```toml\n").skip(1) {
+            let place = tempfile::tempdir().unwrap();
+            let file = place.path().join("scenario.toml");
+            std::fs::write(&file, block.split("```").next().unwrap()).unwrap();
+            let printed = millstream(&["run", &file.to_string_lossy()]);
+            assert_eq!(printed.code, 0, "{page}: {}", printed.err);
+            count += 1;
+        }
+    }
+    assert_eq!(count, 2);
+}
+
+#[test]
 fn commands_of_the_readme_stand_there_and_work() {
     let readme = std::fs::read_to_string(root().join("README.md")).unwrap();
     let run = "cargo run --release -- run scenarios/heron-36m-one-end.toml --out out";
@@ -73,40 +90,36 @@ fn commands_of_the_readme_stand_there_and_work() {
     assert_eq!(millstream(&["run", &scenario.to_string_lossy()]).code, 0);
 }
 
-#[test]
-fn every_example_in_the_help_runs() {
-    for command in
-        ["run", "compare", "check", "diagnose", "expand", "orders", "tips", "schema", "reference"]
-    {
-        let help = millstream(&[command, "--help"]);
-        assert_eq!(help.code, 0);
-        let example = help.out.lines().skip_while(|line| *line != "Example:").nth(1);
-        let example = example.unwrap_or_else(|| panic!("{command} has no example")).trim();
-        let args = words(example.split(" > ").next().unwrap());
-        let place = tempfile::tempdir().unwrap();
-        let args: Vec<String> = args[1..]
-            .iter()
-            .map(|arg| match arg.as_str() {
-                "out" => place.path().join("out").to_string_lossy().into_owned(),
-                _ if arg.starts_with("scenarios/") || arg.starts_with("demo-data/") => {
-                    root().join(arg).to_string_lossy().into_owned()
-                }
-                _ => arg.clone(),
-            })
-            .collect();
-        let args: Vec<&str> = args.iter().map(String::as_str).collect();
-        let printed = millstream(&args);
-        assert_eq!(printed.code, 0, "{example}: {}", printed.err);
-    }
+/// Names of the commands, as the help lists them.
+fn commands() -> Vec<String> {
+    let help = millstream(&["--help"]);
+    let listed = help.out.lines().skip_while(|line| *line != "Commands:").skip(1);
+    let listed = listed.take_while(|line| !line.is_empty());
+    // A name stands two columns in, what goes on of its explanation further in.
+    let named = listed.filter(|line| line.starts_with("  ") && !line.starts_with("   "));
+    let names = named.filter_map(|line| line.split_whitespace().next());
+    names.filter(|name| *name != "help").map(str::to_owned).collect()
 }
 
-/// Words of a command line, quotes taken off.
-fn words(line: &str) -> Vec<String> {
-    let quoted = line.split('"').enumerate();
-    quoted
-        .flat_map(|(i, piece)| match i % 2 {
-            0 => piece.split_whitespace().map(str::to_owned).collect::<Vec<_>>(),
-            _ => vec![piece.to_owned()],
-        })
-        .collect()
+#[test]
+fn every_example_in_the_help_runs() {
+    let commands = commands();
+    assert!(commands.len() >= 9, "{commands:?}");
+    for command in commands {
+        let help = millstream(&[&command, "--help"]);
+        assert_eq!(help.code, 0);
+        let examples: Vec<&str> = help
+            .out
+            .lines()
+            .map(str::trim)
+            .filter(|line| line.starts_with("millstream "))
+            .collect();
+        assert!(!examples.is_empty(), "{command} has no example");
+        for example in examples {
+            assert_eq!(example.split(' ').nth(1), Some(command.as_str()), "{example}");
+            let place = tempfile::tempdir().unwrap();
+            let printed = typed(example, place.path());
+            assert_eq!(printed.code, 0, "{example}: {}", printed.err);
+        }
+    }
 }

@@ -1,5 +1,6 @@
 //! Whole runs of the command, as its user sees them.
 
+mod architecture;
 mod cautions;
 mod command;
 mod compare;
@@ -7,8 +8,11 @@ mod course;
 mod diagnose;
 mod documents;
 mod faults;
+mod gallery;
+mod guide;
 mod orders;
 mod pages;
 mod scenarios;
+mod theory;
 mod time;
 mod volumes;

@@ -15,6 +15,9 @@ const TOGETHER: f64 = 0.01;
 /// Change of the volume of liquid below which one frame says it all, m3.
 const LEAST_CHANGE_M3: f64 = 1e-6;
 
+/// What is said of a section whose tube air has passed from end to end; its return hose may be full yet.
+const BLOWN_THROUGH: &str = "blown through";
+
 /// Something that happened to sections, and when, s after the run's start.
 struct Event {
     time_s: f64,
@@ -50,10 +53,11 @@ pub(super) fn air_frames(run: &Run<'_>) -> Option<Frames> {
 impl Event {
     fn words(&self) -> String {
         let all = self.sections.join(", ");
+        let tubes = if self.what == BLOWN_THROUGH { "tubes of " } else { "" };
         let some = match self.sections.as_slice() {
-            [one] => format!("section {one}"),
-            _ if all.chars().count() <= MOST_LETTERS => format!("sections {all}"),
-            _ => format!("{} sections", self.sections.len()),
+            [one] => format!("{tubes}section {one}"),
+            _ if all.chars().count() <= MOST_LETTERS => format!("{tubes}sections {all}"),
+            _ => format!("{tubes}{} sections", self.sections.len()),
         };
         format!("{some} {}", self.what)
     }
@@ -69,7 +73,7 @@ fn events(run: &Run<'_>) -> Vec<Event> {
         for (i, section) in plumbing.sections.iter().enumerate() {
             let id = SectionId::at(i);
             let happened = [
-                ("blown through", blown_through(plumbing, air, id)),
+                (BLOWN_THROUGH, blown_through(plumbing, air, id)),
                 ("filled", filled(plumbing, air, id)),
             ];
             for (what, time_s) in happened {

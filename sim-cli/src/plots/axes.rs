@@ -194,6 +194,11 @@ impl<'a, DB: DrawingBackend> Frame<'a, DB> {
             self.area.draw(&PathElement::new(path, stroke(colour, 2)))?;
         }
         let style = anchored(text(22), HPos::Right, VPos::Bottom).color(&colour);
+        // Whatever is drawn there already must not cross the words.
+        let (width, height) = self.area.estimate_text_size(label, &style)?;
+        let corner = (right - 14 - width as i32, py - 6 - height as i32);
+        let behind = Rectangle::new([corner, (right - 6, py - 3)], WHITE.mix(0.92).filled());
+        self.area.draw(&behind)?;
         self.area.draw(&Text::new(label.to_owned(), (right - 10, py - 5), style))
     }
 

@@ -1,6 +1,15 @@
 //! How does air flow, and what does a supply of compressed air give?
 //!
 //! Air is an ideal gas at one temperature throughout. Pressures are absolute.
+//!
+//! ```
+//! use sim_core::air::Restriction;
+//! // A valve of 2 dm3/(s bar) and b 0.3, 3 bar ahead of it: behind it, below 0.9 bar nothing changes any more.
+//! let valve = Restriction { sonic_conductance_m3_s_pa: 2e-8, critical_ratio: 0.3 };
+//! let choked = valve.flow(3e5, 0.9e5).kg_s;
+//! assert_eq!(valve.flow(3e5, 0.5e5).kg_s, choked);
+//! assert!(valve.flow(3e5, 2e5).kg_s < choked);
+//! ```
 
 mod gas_line;
 mod receiver;

@@ -67,7 +67,7 @@ impl Supply {
         let capacity_kg_pa = self.capacity_kg_pa();
         let most_fed_kg = mass_of_free_air(self.free_air_delivery_m3_s) * dt_s;
         let room_kg = (self.cut_out_pa - self.receiver_pa) * capacity_kg_pa + taken_kg;
-        let fed_kg = room_kg.clamp(0.0, most_fed_kg);
+        let fed_kg = room_kg.min(most_fed_kg).max(0.0);
         self.receiver_pa += (fed_kg - taken_kg) / capacity_kg_pa;
     }
 

@@ -2,7 +2,8 @@
 //!
 //! The healthy machine of a scenario and every fault of a [`catalogue`], at every place it could be and
 //! in any size, are held against what was read; faults are ranked by how well they explain it for their
-//! freedom. [`diagnose`] is the door.
+//! freedom. [`diagnose`] is the door, [`next()`] says what to measure then; `docs/diagnosing.md` tells the criterion and how
+//! often it is right.
 
 mod calibrate;
 mod catalogue;

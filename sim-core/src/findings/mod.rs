@@ -1,4 +1,7 @@
 //! What does the record mean to the user?
+//!
+//! [`of_run`] turns the record of a scenario's run into numbers with verdicts: operating point, evenness, losses,
+//! priming, circulation, rinse, standing, filling, purge, limits, warnings. Definitions stand in `docs/theory/findings.md`.
 
 mod application;
 mod boom;

@@ -1,4 +1,12 @@
-//! How dense and how viscous is the liquid?
+//! How dense and how viscous is the liquid? How fast do particles in it settle?
+//!
+//! ```
+//! use sim_core::fluids::{Particles, water};
+//! let liquid = water(20.0);
+//! assert!((liquid.density_kg_m3 - 998.2).abs() < 0.1);
+//! let particles = Particles { diameter_m: 1e-5, density_kg_m3: 1400.0, share: 0.005 };
+//! assert!((particles.stokes_velocity(&liquid) - 2.19e-5).abs() < 1e-7);
+//! ```
 
 mod liquid;
 mod settling;

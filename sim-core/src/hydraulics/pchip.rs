@@ -10,8 +10,21 @@ pub struct Pchip {
 }
 
 impl Pchip {
-    /// The curve through `x` (rising, two or more) and `y` of the same length.
+    /// The curve through `x` (rising, two or more) and `y` of the same length. Points that are no numbers or do not rise
+    /// are left out; a single one makes a level curve, none makes one at 0.
     pub fn new(x: Vec<f64>, y: Vec<f64>) -> Self {
+        let mut points: Vec<(f64, f64)> = Vec::with_capacity(x.len());
+        for (x, y) in x.into_iter().zip(y) {
+            let rises = points.last().is_none_or(|(last, _)| x > *last);
+            if rises && x.is_finite() && y.is_finite() {
+                points.push((x, y));
+            }
+        }
+        if points.len() < 2 {
+            let (x, y) = points.pop().unwrap_or((0.0, 0.0));
+            points = vec![(x, y), (x + 1.0, y)];
+        }
+        let (x, y): (Vec<f64>, Vec<f64>) = points.into_iter().unzip();
         let slope = slopes(&x, &y);
         Self { x, y, slope }
     }

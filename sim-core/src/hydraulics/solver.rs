@@ -6,13 +6,12 @@ use super::convergence::TOLERANCE;
 use super::filling::Mixed;
 use super::instant::{Actuated, Instant, Reached, Work};
 use super::newton::{Failure, Newton};
+use super::sound::check_liquid;
 use super::splits::Splits;
 use super::{notices, search};
 use crate::fluids::Liquid;
-use crate::plumbing::Plumbing;
-use crate::procedure::MOST_CONTROLS;
-use crate::procedure::{Control, Settings};
-use crate::scenario::ModelOptions;
+use crate::plumbing::{Plumbing, Unsound};
+use crate::procedure::{Control, MOST_CONTROLS, ModelOptions, Settings};
 
 /// Iterations allowed from a warm start before starting cold.
 const MOST_WARM: u32 = 40;
@@ -22,12 +21,14 @@ const MOST_COLD: u32 = 200;
 /// Solves one network again and again; keeps its arrays and its last solution.
 #[derive(Clone, Debug)]
 pub struct Solver<'a> {
-    plumbing: &'a Plumbing,
+    pub(super) plumbing: &'a Plumbing,
     liquid: &'a Liquid,
-    circuit: Circuit,
+    pub(super) circuit: Circuit,
     splits: Splits,
     newton: Newton,
     warm: bool,
+    /// Why nothing can be solved, if plumbing or liquid are not sound.
+    pub(super) unsound: Option<Unsound>,
     last_actuators: Vec<f64>,
     /// Flow of compressed air in the last step, m3/s of free air.
     last_inlet_m3_s: f64,
@@ -50,6 +51,9 @@ const ROUGH_TOLERANCE: f64 = 1e-4;
 /// Why there is no solution to trust.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum SolveError {
+    /// Plumbing, liquid, settings or controls cannot be computed.
+    #[error(transparent)]
+    Unsound(#[from] Unsound),
     /// More controls than the solver takes.
     #[error("{0} controls at once; at most {MOST_CONTROLS} can be solved together")]
     TooManyControls(usize),
@@ -72,32 +76,38 @@ pub enum SolveError {
 }
 
 impl<'a> Solver<'a> {
-    /// A solver for `plumbing` filled with `liquid`.
+    /// A solver for `plumbing` filled with `liquid`. Where either is not sound ([`Plumbing::check`]), solving says so.
     pub fn new(plumbing: &'a Plumbing, liquid: &'a Liquid, options: ModelOptions) -> Self {
-        Self::of(plumbing, liquid, options, Circuit::new(plumbing, liquid))
+        Self::of(plumbing, liquid, options, false)
     }
 
     /// The same for a network that may also hold air ([`Solver::advance_mixed`]).
     pub fn with_air(plumbing: &'a Plumbing, liquid: &'a Liquid, options: ModelOptions) -> Self {
-        let mut circuit = Circuit::new(plumbing, liquid);
-        circuit.add_air_links();
-        Self::of(plumbing, liquid, options, circuit)
+        Self::of(plumbing, liquid, options, true)
     }
 
     fn of(
         plumbing: &'a Plumbing,
         liquid: &'a Liquid,
         options: ModelOptions,
-        circuit: Circuit,
+        with_air: bool,
     ) -> Self {
+        let unsound = plumbing.check().and_then(|()| check_liquid(liquid)).err();
+        let nothing = Plumbing::default();
+        let computed = if unsound.is_some() { &nothing } else { plumbing };
+        let mut circuit = Circuit::new(computed, liquid);
+        if with_air {
+            circuit.add_air_links();
+        }
         let newton = Newton::new(&circuit);
         Self {
             plumbing,
             liquid,
             circuit,
-            splits: Splits::new(plumbing, options.velocity_head),
+            splits: Splits::new(computed, options.velocity_head),
             newton,
             warm: false,
+            unsound,
             last_actuators: Vec::new(),
             last_inlet_m3_s: 0.0,
         }
@@ -126,6 +136,8 @@ impl<'a> Solver<'a> {
         if controls.len() > MOST_CONTROLS {
             return Err(SolveError::TooManyControls(controls.len()));
         }
+        self.check(settings)?;
+        controls.iter().try_for_each(|control| control.check(self.plumbing))?;
         let fresh = |control: &Control| Loop::new(control, self.plumbing, self.liquid, settings);
         let mut loops: Vec<Loop> = controls.iter().map(fresh).collect();
         let moves = |link: usize| loops.iter().any(|control| control.link == link);
@@ -148,6 +160,8 @@ impl<'a> Solver<'a> {
         before: &Instant,
         dt_s: f64,
     ) -> Result<Instant, SolveError> {
+        self.check(settings)?;
+        self.check_step(before, dt_s)?;
         self.circuit.set(self.plumbing, self.liquid, settings, |_| false);
         let result = self.step(before, dt_s);
         result.map(|()| self.instant(&[], settings))
@@ -175,7 +189,8 @@ impl<'a> Solver<'a> {
     /// that holds air is its volume at the density `mixed` gives it; flow of a tip at a node that holds air is
     /// free air, and so is the flow of compressed air that comes in ([`MixedInstant::inlet_m3_s`]).
     ///
-    /// Velocity head at tips and tees is left out. A `rough` solution is good to four digits. The solver must be one [`Solver::with_air`].
+    /// Velocity head at tips and tees is left out. A `rough` solution is good to four digits. The solver must be one
+    /// [`Solver::with_air`], with a list for each branch and node in `mixed`.
     ///
     /// # Errors
     /// A [`SolveError`] where no solution can be trusted.
@@ -187,6 +202,9 @@ impl<'a> Solver<'a> {
         dt_s: f64,
         rough: bool,
     ) -> Result<MixedInstant, SolveError> {
+        self.check(settings)?;
+        self.check_step(before, dt_s)?;
+        self.check_mixed(mixed)?;
         self.circuit.set_openings(self.plumbing, self.liquid, settings, |_| false);
         self.circuit.set_mixed(self.plumbing, self.liquid, mixed);
         let counted = self.splits.count(false);

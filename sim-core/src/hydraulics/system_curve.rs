@@ -45,7 +45,7 @@ pub fn pump_curve(pump: &Pump, liquid: &Liquid, speed: f64, points: usize) -> Ve
     let law = PumpLaw::new(pump, liquid, speed);
     let last = law.covers_up_to();
     let at = |k: usize| {
-        let flow = last * k as f64 / (points - 1) as f64;
+        let flow = last * k as f64 / (points.max(2) - 1) as f64;
         (flow, -law.loss_at(flow, REVERSE_SLOPE).pa)
     };
     (0..points).map(at).collect()

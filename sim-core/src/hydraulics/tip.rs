@@ -5,7 +5,7 @@ use crate::fluids::{Liquid, TIP_DENSITY_KG_M3};
 use crate::plumbing::{ShutOff, Tip};
 
 /// Width of the band below its opening pressure in which a tip check valve goes from shut to fully
-/// open, as a share of that pressure.
+/// open, as a share of that pressure less what the open valve takes.
 const OPENING_BAND: f64 = 0.05;
 /// Smallest opening of a shut-off that is not shut.
 const LEAST_OPENING: f64 = 1e-3;

@@ -32,6 +32,9 @@ impl SparseSpd {
     /// two ends are different unknowns (`None` is an end that is no unknown).
     ///
     /// Links may share their ends; their entries then add up.
+    ///
+    /// # Panics
+    /// Where an end is not below `size`.
     pub fn with_pattern(size: usize, links: &[[Option<usize>; 2]]) -> Self {
         let ends = |link: &[Option<usize>; 2]| Some((link[0]?, link[1]?)).filter(|(a, b)| a != b);
         let edges: Vec<(usize, usize)> = links.iter().filter_map(ends).collect();

@@ -1,7 +1,8 @@
 //! What is connected to what, and what is each part?
 //!
 //! A [`Plumbing`] is the checked machine: flat arrays, SI units, references resolved. It says what
-//! is bolted together, never what is open or running: that is the procedure's.
+//! is bolted together, never what is open or running: that is the procedure's. Three ways lead to one: a scenario's
+//! text, a [`boom::BoomDesign`], or a [`Sketch`] piece by piece; [`Plumbing::check`] says whether it can be computed.
 
 mod air_supply;
 pub mod boom;
@@ -12,6 +13,7 @@ mod material;
 mod network;
 mod parts;
 mod sketch;
+mod sound;
 mod tip;
 mod tip_size;
 
@@ -24,5 +26,7 @@ pub use network::{
 };
 pub use parts::{CheckValve, Line, Opening, Orifice, Part, Pump, PumpCurve, Restriction, Valve};
 pub use sketch::Sketch;
+pub use sound::Unsound;
+pub(crate) use sound::{figure, refers};
 pub use tip::{ShutOff, Tip};
 pub use tip_size::{NOMINAL_PRESSURE_PA, TIP_SIZES, TipSize, tip_size};

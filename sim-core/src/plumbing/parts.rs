@@ -180,7 +180,11 @@ fn between(points: &[(f64, f64)], at: f64) -> Option<f64> {
     if at >= last.0 {
         return Some(last.1);
     }
-    let i = points.partition_point(|point| point.0 <= at);
+    // Figures that are none find no place of their own.
+    let i = points.partition_point(|point| point.0 <= at).min(points.len() - 1);
+    if i == 0 {
+        return Some(first.1);
+    }
     let ((x0, y0), (x1, y1)) = (points[i - 1], points[i]);
     Some(y0 + (y1 - y0) * (at - x0) / (x1 - x0))
 }

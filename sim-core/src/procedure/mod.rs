@@ -1,9 +1,15 @@
 //! What is open, shut, held or running in a step?
+//!
+//! [`Settings`] are the position of everything adjustable, a [`Control`] is what moves to hold something, a [`Step`] is
+//! both with how long it lasts, and [`Ramp`] leads from one step to the next.
 
+mod model_options;
 mod ramp;
+mod sound;
 
 use crate::plumbing::{BranchId, NodeId, Part, Plumbing, TankId};
 
+pub use model_options::ModelOptions;
 pub use ramp::Ramp;
 
 /// What a step does.

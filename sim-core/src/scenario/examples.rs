@@ -1,8 +1,8 @@
 //! Values as a user would write them: defaults, and examples for messages.
 
-use super::spec::{Key, Kind};
+use super::spec::{Bounds, Key, Kind};
 use super::value::{Data, Order};
-use crate::units::{Quantity, parse};
+use crate::units::{Quantity, UnitSystem, parse, show};
 
 /// The data of a default, which is written as a user would.
 pub(super) fn default_data(key: &Key, text: &str) -> Option<Data> {
@@ -23,7 +23,7 @@ pub(super) fn default_data(key: &Key, text: &str) -> Option<Data> {
 pub(super) fn example(key: &Key) -> String {
     let name = key.name;
     match key.kind {
-        Kind::Quantity(quantity, _) => format!("{name} = \"{}\"", quantity.example()),
+        Kind::Quantity(quantity, bounds) => format!("{name} = \"{}\"", within(quantity, bounds)),
         Kind::AnyOf(quantities) => format!("{name} = \"{}\"", quantities[0].example()),
         Kind::Number(_) => format!("{name} = {}", key.default.unwrap_or("1.5")),
         Kind::Losses => format!("{name} = 3.5"),
@@ -52,6 +52,13 @@ pub(super) fn example(key: &Key) -> String {
         Kind::List(_) | Kind::OneOrMore(_) => format!("[[{name}]]"),
         Kind::Named(_) | Kind::TableAndNamed(..) => format!("[{name}.NAME]"),
     }
+}
+
+/// A value of `quantity` as a user would write it, within `bounds`.
+fn within(quantity: Quantity, bounds: Bounds) -> String {
+    let usual = quantity.example();
+    let most = bounds.most.filter(|most| parse(usual, quantity).is_ok_and(|value| value > *most));
+    most.map_or_else(|| usual.to_owned(), |most| show(most, quantity, UnitSystem::Si))
 }
 
 /// A limit on `quantity` as a user would write it.

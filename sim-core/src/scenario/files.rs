@@ -8,3 +8,13 @@ pub trait Files {
     /// A sentence without a full stop, such as `no such file`.
     fn read(&self, path: &str) -> Result<String, String>;
 }
+
+/// No files, for a scenario that names none.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct NoFiles;
+
+impl Files for NoFiles {
+    fn read(&self, _: &str) -> Result<String, String> {
+        Err("there are no files".into())
+    }
+}

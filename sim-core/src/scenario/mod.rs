@@ -15,6 +15,7 @@ mod read;
 mod readings;
 mod reference;
 mod schema;
+mod sound;
 mod spec;
 mod tree;
 mod value;
@@ -25,10 +26,11 @@ mod walk_values;
 #[cfg(test)]
 mod tests;
 
+pub use crate::procedure::ModelOptions;
 pub use expand::{expand, expand_json};
 pub use fault::Fault;
-pub use files::Files;
-pub use model::{Limit, Limits, ModelOptions, Scenario, Start, Travel};
+pub use files::{Files, NoFiles};
+pub use model::{Limit, Limits, Product, Scenario, Start, Travel};
 pub use read::read;
 pub use readings::{
     Accuracy, Overlay, Place, Reading, Readings, State, read_overlay, read_readings,

@@ -2,7 +2,7 @@
 
 use crate::fluids::{Liquid, Particles};
 use crate::plumbing::{BranchId, Plumbing};
-use crate::procedure::Step;
+use crate::procedure::{ModelOptions, Step};
 
 /// Everything a run needs.
 #[derive(Clone, Debug, PartialEq)]
@@ -131,34 +131,4 @@ pub struct Limit {
     pub at_most: f64,
     /// Who demands it: `scenario`, or a standard and how its figure is known.
     pub source: String,
-}
-
-/// Choices of the model that a user may switch.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct ModelOptions {
-    /// Whether velocity head, and the losses of tees that follow from it, are counted.
-    pub velocity_head: bool,
-    /// Whether fronts spread by turbulent dispersion.
-    pub dispersion: bool,
-    /// Whether the parabolic profile of laminar lines holds old liquid back.
-    pub laminar_tail: bool,
-    /// Longest move of the contents of lines, s, > 0.
-    pub longest_move_s: f64,
-    /// Whether the front of air leaves liquid behind, and what it leaves is then dragged along.
-    pub holdup: bool,
-    /// Velocity of that front over the liquid's, >= 1, instead of the published law.
-    pub fixed_front: Option<f64>,
-}
-
-impl Default for ModelOptions {
-    fn default() -> Self {
-        Self {
-            velocity_head: true,
-            dispersion: true,
-            laminar_tail: true,
-            longest_move_s: 0.1,
-            holdup: true,
-            fixed_front: None,
-        }
-    }
 }

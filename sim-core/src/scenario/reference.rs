@@ -1,5 +1,7 @@
 //! The format as a page for readers.
 
+use super::build::limits::usual;
+use super::examples::example;
 use super::spec::{Bounds, Key, Kind, TOP, TableSpec};
 use crate::plumbing::{FITTINGS, MATERIALS};
 use crate::units::{Quantity, UnitSystem, show, units_of};
@@ -42,7 +44,60 @@ sections return, [return_path]. The *long form* describes any network by one nam
 [line.NAME], [valve.NAME] and so on, joined by node names. Both may be mixed: `millstream expand FILE`
 prints the long form of any scenario, and so the names of the parts the short form makes.
 
-A key in **bold** must be given.
+A key in **bold** must be given. Beside each key stand what its value is with its range, what holds where it is left out,
+and a value as it is written.
+
+A machine in the short form, as short as it gets:
+
+```toml
+title = \"Three sections\"
+[tank]
+holds = \"600 L\"
+[pump]
+points = [[\"0 L/min\", \"6 bar\"], [\"80 L/min\", \"5 bar\"], [\"160 L/min\", \"3 bar\"]]
+suction = { bore = \"38 mm\", length = \"2 m\" }
+[boom]
+width = \"12 m\"
+sections = 3
+tips_per_section = 8
+tube = { bore = \"20 mm\", material = \"stainless\" }
+[supply]
+main = { bore = \"25 mm\", length = \"3 m\" }
+hose = { bore = \"19 mm\", losses = [\"elbow 90\", \"barb\"] }
+section_valve = { kv = \"6 m3/h\" }
+[tips]
+size = \"03\"
+[control]
+hold = \"2.5 bar\"
+```
+
+A network in the long form, a hose with two tips under a tank:
+
+```toml
+title = \"Two tips under a tank\"
+[tank.barrel]
+surface = \"3 m\"
+[node.outlet]
+tank = \"barrel\"
+elevation = \"2.5 m\"
+[line.hose]
+from = \"outlet\"
+to = \"left\"
+bore = \"12 mm\"
+length = \"4 m\"
+losses = [\"sharp entry\", \"elbow 90\"]
+[line.between]
+from = \"left\"
+to = \"right\"
+bore = \"12 mm\"
+length = \"0.5 m\"
+[tip.one]
+node = \"left\"
+size = \"04\"
+[tip.two]
+node = \"right\"
+size = \"04\"
+```
 ";
 
 fn heading(parent: &str, key: &Key, suffix: &str) -> String {
@@ -70,14 +125,52 @@ fn tables_of(kind: Kind) -> Vec<(&'static str, &'static TableSpec)> {
 
 fn section(page: &mut String, title: &str, spec: &TableSpec) {
     // Writing to a String cannot fail.
-    let _ = writeln!(page, "\n## {title}\n\n{}\n\n| key | value | default | meaning |", spec.doc);
-    let _ = writeln!(page, "| --- | --- | --- | --- |");
+    let _ = writeln!(
+        page,
+        "\n## {title}\n\n{}\n\n| key | value | default | example | meaning |",
+        spec.doc
+    );
+    let _ = writeln!(page, "| --- | --- | --- | --- | --- |");
     for key in spec.keys {
         let name =
             if key.required { format!("**`{}`**", key.name) } else { format!("`{}`", key.name) };
-        let default = key.default.map(|text| format!("`{text}`")).unwrap_or_default();
-        let _ = writeln!(page, "| {name} | {} | {default} | {} |", value(key.kind), key.doc);
+        let (value, default, shown) = (value(key.kind), default(key), shown(key));
+        let _ = writeln!(page, "| {name} | {value} | {default} | {shown} | {} |", key.doc);
     }
+}
+
+fn default(key: &Key) -> String {
+    match (key.default, key.kind) {
+        (Some(text), _) => format!("`{text}`"),
+        (None, Kind::Limit(quantity)) => usual(key.name)
+            .map_or_else(String::new, |(most, source)| {
+                format!("`{}` ({source})", show(most, quantity, UnitSystem::Si))
+            }),
+        _ => String::new(),
+    }
+}
+
+/// A value as a user would write it, where neither default nor the kind of value shows how.
+fn shown(key: &Key) -> String {
+    let clear = matches!(
+        key.kind,
+        Kind::Text
+            | Kind::Flag
+            | Kind::Number(_)
+            | Kind::Count { .. }
+            | Kind::Choice(_)
+            | Kind::List(_)
+            | Kind::OneOrMore(_)
+            | Kind::Named(_)
+            | Kind::TableAndNamed(..)
+    );
+    if clear || key.default.is_some() {
+        return String::new();
+    }
+    let line = example(key);
+    let text = line.split_once(" = ").map_or(line.as_str(), |(_, text)| text);
+    // A table of which nothing must be given shows nothing.
+    if text == "{  }" { String::new() } else { format!("`{}`", text.replace(", ...]", "]")) }
 }
 
 fn value(kind: Kind) -> String {
@@ -162,5 +255,59 @@ fn units(page: &mut String) {
         let units: Vec<String> =
             units_of(quantity).iter().map(|unit| format!("`{}`", unit.spellings[0])).collect();
         let _ = writeln!(page, "| {} | {} |", quantity_name(quantity), units.join(", "));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::scenario::tree;
+    use crate::scenario::walk::{Mode, Walk};
+
+    /// Every table of the format.
+    fn tables() -> Vec<&'static TableSpec> {
+        let mut all: Vec<&'static TableSpec> = vec![&TOP];
+        let mut at = 0;
+        while at < all.len() {
+            let inner = all[at].keys.iter().flat_map(|key| tables_of(key.kind));
+            let new: Vec<&TableSpec> = inner.map(|(_, spec)| spec).collect();
+            for spec in new {
+                if !all.iter().any(|known| std::ptr::eq(*known, spec)) {
+                    all.push(spec);
+                }
+            }
+            at += 1;
+        }
+        all
+    }
+
+    #[test]
+    fn every_example_of_a_value_is_one() {
+        let mut count = 0;
+        for spec in tables() {
+            for key in spec.keys.iter().filter(|key| !shown(key).is_empty()) {
+                let text = format!("{} = {}", key.name, shown(key).trim_matches('`'));
+                let mut walk = Walk::default();
+                let parsed = tree::parse(&text, &mut walk);
+                let (table, span) = parsed.unwrap_or_else(|| panic!("{text}: {:?}", walk.faults));
+                walk.table(table.get_ref(), span, spec, Mode::Override);
+                assert!(walk.faults.is_empty(), "{text}: {:?}", walk.faults);
+                count += 1;
+            }
+        }
+        assert!(count > 80, "{count}");
+    }
+
+    #[test]
+    fn every_key_has_a_row() {
+        let page = reference();
+        for spec in tables() {
+            for key in spec.keys {
+                let row = format!("`{}`", key.name);
+                let rows = page.lines().filter(|line| line.starts_with('|'));
+                let mut fits = rows.filter(|line| line.contains(&row) && line.contains(key.doc));
+                assert!(fits.next().is_some(), "{}", key.name);
+            }
+        }
     }
 }

@@ -1,17 +1,9 @@
 //! Compressed air, empty lines and purging: what a file says of them becomes the model, and reads back.
 
-use super::{Files, Scenario, expand, read};
+use super::{NoFiles as Nothing, Scenario, expand, read};
 use crate::plumbing::{Line, Part, Side};
 use crate::procedure::{Action, Pulse, Step, Until};
 use approx::assert_relative_eq;
-
-struct Nothing;
-
-impl Files for Nothing {
-    fn read(&self, _: &str) -> Result<String, String> {
-        Err("there are no files".into())
-    }
-}
 
 const MACHINE: &str = r#"
 [tank]

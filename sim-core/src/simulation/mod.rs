@@ -1,4 +1,7 @@
 //! Runs a scenario step by step and keeps the record.
+//!
+//! [`run`] is the door; [`run_watched`] tells which step begins. The [`Record`] is all that a run leaves behind:
+//! findings, tables and pictures read it and nothing else.
 
 mod air_record;
 mod air_watch;

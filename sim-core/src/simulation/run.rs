@@ -7,7 +7,7 @@ use super::march::March;
 use super::record::{Ended, Record, StepRecord};
 use crate::fluids::ATMOSPHERE_PA;
 use crate::hydraulics::{Instant, Notice, SolveError};
-use crate::plumbing::NodeId;
+use crate::plumbing::{NodeId, Unsound};
 use crate::procedure::Step;
 use crate::scenario::Scenario;
 use crate::transport::{Contents, TransportOptions};
@@ -15,6 +15,9 @@ use crate::transport::{Contents, TransportOptions};
 /// Why a run gives no result to trust.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum RunError {
+    /// The scenario cannot be computed; one that was read from a file can.
+    #[error(transparent)]
+    Unsound(#[from] Unsound),
     /// A step has no solution.
     #[error("step \"{step}\": {source}")]
     Unsolved {
@@ -75,6 +78,7 @@ pub fn run_watched(
     scenario: &Scenario,
     progress: &mut dyn FnMut(usize),
 ) -> Result<Record, RunError> {
+    scenario.check()?;
     let options = TransportOptions {
         dispersion: scenario.model.dispersion,
         laminar_tail: scenario.model.laminar_tail,

@@ -1,4 +1,19 @@
-//! Which tip serves?
+//! Which tip serves, and in which order should sections be blown?
+//!
+//! ```
+//! use sim_core::sizing::{TipDemand, tip_table};
+//! let demand = TipDemand {
+//!     rate_m: 190e-7, // 190 L/ha
+//!     speed_m_s: (8.0 / 3.6, 12.0 / 3.6),
+//!     spacing_m: 0.5,
+//!     pressure_pa: (1e5, 6e5),
+//!     least_duty: 1.0,
+//!     density_kg_m3: 998.2,
+//! };
+//! let table = tip_table(&demand);
+//! let serve: Vec<&str> = table.iter().filter(|row| row.serves).map(|row| row.size.code).collect();
+//! assert_eq!(serve, ["035", "04", "05"]);
+//! ```
 
 mod orders;
 mod tips;

@@ -52,7 +52,7 @@ fn window(demand: &TipDemand, size: &TipSize) -> TipWindow {
     let speed_at = |pa: f64| rated * (pa / NOMINAL_PRESSURE_PA).sqrt() / flow(1.0);
     let (slow, fast) = demand.speed_m_s;
     let (low, high) = demand.pressure_pa;
-    let held = pressure(fast).clamp(low, high);
+    let held = pressure(fast).max(low).min(high);
     let duty = |speed: f64| speed / speed_at(held);
     let slowest = speed_at(low) * demand.least_duty;
     let serves = pressure(fast) <= high * (1.0 + 1e-9)

@@ -4,6 +4,13 @@
 //! left behind is dragged out, and what holds liquid in a low spot. Flows are superficial velocities:
 //! volume flow over the whole cross-section of the line. Holdup is the share of the cross-section that is
 //! liquid. A slope is the sine of the angle, upward in the direction counted as positive.
+//!
+//! ```
+//! use sim_core::two_phase::nose;
+//! // Liquid pushed at 1 m/s out of a level hose of 25 mm: air runs ahead, and leaves liquid on the wall.
+//! let front = nose(1.0, 0.025, 0.0);
+//! assert!(front.velocity_m_s > 1.2 && front.left_behind > 0.1);
+//! ```
 
 mod film;
 mod layer;

@@ -2,6 +2,14 @@
 //!
 //! Every dimensional value a user writes carries its unit; inside, everything is SI. Pressures are
 //! gauge, temperatures degC.
+//!
+//! ```
+//! use sim_core::units::{Quantity, UnitSystem, parse, show};
+//! let pascal = parse("40 psi", Quantity::Pressure)?;
+//! assert_eq!(show(pascal, Quantity::Pressure, UnitSystem::Si), "2.76 bar");
+//! assert!(parse("40", Quantity::Pressure).is_err());
+//! # Ok::<(), sim_core::units::UnitError>(())
+//! ```
 
 mod format;
 mod parse;

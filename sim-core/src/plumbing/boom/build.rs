@@ -11,7 +11,10 @@ use crate::plumbing::{
 /// Shortest hose that geometry gives, m: something always bridges header and tube.
 const SHORTEST_HOSE_M: f64 = 0.3;
 
-/// The plumbing of `design`, which [`super::check`] finds nothing wrong with.
+/// The plumbing of `design`.
+///
+/// # Panics
+/// Where [`super::check`] finds something wrong with the design: ask it first.
 ///
 /// Nodes and parts carry the names a user may refer to: `tank`, `pump-in`, `pump-out`, `header`,
 /// `return-header`; branches `suction`, `pump`, `main`, `SECTION-valve`, `SECTION-hose`,

@@ -12,18 +12,21 @@ const DEFAULTS: [(&str, f64, &str); 5] = [
     ("suction_velocity", 1.2, "common practice, no source"),
 ];
 
+/// The limit that holds for `key` where nothing else is said, and who demands it.
+pub(in crate::scenario) fn usual(key: &str) -> Option<(f64, &'static str)> {
+    let found = DEFAULTS.iter().find(|(name, ..)| *name == key);
+    found.map(|(_, at_most, source)| (*at_most, *source))
+}
+
 /// The limits of `table` over those of standards.
 pub(super) fn limits(table: Option<&Checked>) -> Limits {
-    let of = |key: &str| {
-        let standard = DEFAULTS.iter().find(|(name, ..)| *name == key);
-        match table.and_then(|table| table.limit(key)) {
-            Some(LimitText::Off) => None,
-            Some(LimitText::AtMost(at_most, source)) => Some(Limit {
-                at_most: *at_most,
-                source: source.clone().unwrap_or_else(|| "scenario".into()),
-            }),
-            None => standard.map(|&(_, at_most, source)| Limit { at_most, source: source.into() }),
-        }
+    let of = |key: &str| match table.and_then(|table| table.limit(key)) {
+        Some(LimitText::Off) => None,
+        Some(LimitText::AtMost(at_most, source)) => Some(Limit {
+            at_most: *at_most,
+            source: source.clone().unwrap_or_else(|| "scenario".into()),
+        }),
+        None => usual(key).map(|(at_most, source)| Limit { at_most, source: source.into() }),
     };
     Limits {
         spread: of("spread"),

@@ -4,7 +4,7 @@ mod air;
 mod boom;
 mod controls;
 mod course;
-mod limits;
+pub(super) mod limits;
 mod liquid;
 mod long;
 mod names;
@@ -19,12 +19,13 @@ mod whole;
 
 use super::fault::Fault;
 use super::files::Files;
-use super::model::{ModelOptions, Product, Scenario, Travel};
+use super::model::{Product, Scenario, Travel};
 use super::value::{Checked, Span};
 use super::walk::Walk;
 use crate::fluids::Particles;
 use crate::plumbing::boom::BuiltAir;
 use crate::plumbing::{BranchId, Plumbing};
+use crate::procedure::ModelOptions;
 
 /// A scenario under construction.
 pub(super) struct Build<'a> {

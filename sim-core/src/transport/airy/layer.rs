@@ -5,8 +5,8 @@ use crate::two_phase::seal_volume;
 
 /// Slope below which a line counts as level: 1 mm in 1 m.
 const LEVEL_SIN: f64 = 1e-3;
-/// Holdup of the layer that strong air carries uphill.
-const LEVEL_HOLDUP: f64 = 0.3;
+/// Highest holdup of the layer that strong air carries uphill.
+const CARRIED_HOLDUP: f64 = 0.3;
 
 fn half_of(k: usize, count: usize) -> usize {
     usize::from(2 * k >= count && count > 1)
@@ -99,9 +99,9 @@ impl PartLine {
             if gas_m_s < critical[half] {
                 return 0.0;
             }
-            // Carried as waves and plugs, as fast as a layer of that height on the level.
-            let level = LEVEL_HOLDUP.min(holdup);
-            return self.laws[way][half].flux(level, gas_pa_m).flux_m_s.max(0.0);
+            // Carried as waves and plugs: as much as a layer of no more than that height, its weight counted.
+            let carried = CARRIED_HOLDUP.min(holdup);
+            return self.laws[way][half].flux(carried, gas_pa_m).flux_m_s.max(0.0);
         }
         self.laws[way][half].flux(holdup, gas_pa_m).flux_m_s.max(0.0)
     }
@@ -120,7 +120,7 @@ impl PartLine {
                 continue;
             }
             let flux = self.laws[way][half].flux(self.cells_m3[k] / cell_m3, 0.0).flux_m_s;
-            let falls = (-flux * self.area_m2 * dt_s).clamp(0.0, 0.5 * self.cells_m3[k]);
+            let falls = (-flux * self.area_m2 * dt_s).min(0.5 * self.cells_m3[k]).max(0.0);
             let room = (cell_m3 - self.cells_m3[lower]).max(0.0);
             self.cells_m3[k] -= falls.min(room);
             self.cells_m3[lower] += falls.min(room);

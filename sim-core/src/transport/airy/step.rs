@@ -351,7 +351,6 @@ fn gas_gradient(part: &PartLine, velocity_m_s: f64, air_kg_m3: f64) -> f64 {
     if reynolds <= 0.0 {
         return 0.0;
     }
-    let factor = (64.0 / reynolds).max(0.3164 * reynolds.powf(-0.25));
-    let factor = if reynolds < 2300.0 { 64.0 / reynolds } else { factor };
+    let factor = if reynolds < 2300.0 { 64.0 / reynolds } else { 0.3164 * reynolds.powf(-0.25) };
     factor * air_kg_m3 * velocity * velocity / (2.0 * part.bore_m)
 }

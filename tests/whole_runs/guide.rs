@@ -1,0 +1,154 @@
+//! The guide: its commands run as they stand, and what they print is what it quotes.
+//!
+//! A comment ahead of a block of code says what of the output is shown: `<!-- shown: TEXT :: N | TEXT :: N -->`, each
+//! time N lines from the next line on that starts with TEXT.
+
+use crate::command::{root, typed};
+use checks::matches_file;
+use std::collections::BTreeSet;
+use std::path::Path;
+
+/// Opens the comment that says what a block shows.
+const SHOWN: &str = "<!-- shown: ";
+/// Stands for lines left out.
+const LEFT_OUT: &str = "...";
+
+/// What of an output is shown: the start of a line, and how many lines from there on.
+fn parts(comment: &str) -> Vec<(&str, usize)> {
+    let inside = comment.strip_prefix(SHOWN).and_then(|rest| rest.strip_suffix(" -->")).unwrap();
+    let part = |part: &str| {
+        let (text, count) = part.rsplit_once(" :: ").unwrap_or_else(|| panic!("{comment}"));
+        (text.trim().len(), count.trim().parse().unwrap_or_else(|_| panic!("{comment}")))
+    };
+    inside.split(" | ").map(|one| (&one.trim()[..part(one).0], part(one).1)).collect()
+}
+
+/// The lines of `output` that `comment` asks for.
+fn quoted(comment: &str, output: &str) -> Vec<String> {
+    let lines: Vec<&str> = output.lines().map(str::trim_end).collect();
+    let (mut at, mut shown) = (0, Vec::new());
+    for (text, count) in parts(comment) {
+        let starts = |line: &&str| line.trim_start().starts_with(text);
+        let next = lines[at..].iter().position(starts);
+        let from = at + next.unwrap_or_else(|| panic!("no line starts with {text:?} in\n{output}"));
+        if from > at {
+            shown.push(LEFT_OUT.to_owned());
+        }
+        at = (from + count).min(lines.len());
+        shown.extend(lines[from..at].iter().map(|line| (*line).to_owned()));
+    }
+    if at < lines.len() {
+        shown.push(LEFT_OUT.to_owned());
+    }
+    shown
+}
+
+/// `page` with every quotation as the command gives it now; commands write into `place`.
+fn filled(page: &str, place: &Path) -> String {
+    let mut lines = page.lines();
+    let mut filled = String::new();
+    let mut write = |line: &str| filled.extend([line, "\n"]);
+    while let Some(line) = lines.next() {
+        write(line);
+        if !line.starts_with(SHOWN) {
+            continue;
+        }
+        let (fence, command) = (lines.next().unwrap(), lines.next().unwrap());
+        assert_eq!(fence, "```", "a block follows {line}");
+        let typed_text = command.strip_prefix("$ ").unwrap_or_else(|| panic!("{command}"));
+        let printed = typed(typed_text, place);
+        assert_eq!(printed.code, 0, "{command}: {}", printed.err);
+        write(fence);
+        write(command);
+        quoted(line, &printed.out).iter().for_each(|line| write(line));
+        assert!(lines.by_ref().any(|line| line == "```"), "the block of {command} ends nowhere");
+        write("```");
+    }
+    filled
+}
+
+/// Holds the page at `path` to what its commands give, and to the files they write.
+fn holds(path: &str) {
+    let file = root().join(path);
+    let page = std::fs::read_to_string(&file).unwrap();
+    let place = tempfile::tempdir().unwrap();
+    let filled = filled(&page, place.path());
+    matches_file(&filled, &file).unwrap();
+    let written = std::fs::read_dir(place.path().join("out")).into_iter().flatten();
+    let written: BTreeSet<String> =
+        written.map(|entry| entry.unwrap().file_name().to_string_lossy().into_owned()).collect();
+    let is_output = |name: &&str| {
+        let kinds = [".png", ".csv", ".html", ".json"];
+        !name.contains(['/', ' ']) && kinds.iter().any(|kind| name.ends_with(kind))
+    };
+    let missing: BTreeSet<&str> =
+        filled.split('`').filter(is_output).filter(|name| !written.contains(*name)).collect();
+    assert!(missing.is_empty(), "{path} speaks of {missing:?}, its commands write {written:?}");
+    assert!(page.matches(SHOWN).count() >= 4);
+}
+
+#[test]
+fn guide_of_the_engineer_quotes_what_its_commands_print() {
+    holds("docs/guide/engineer.md");
+}
+
+#[test]
+fn guide_of_the_instructor_quotes_what_its_commands_print() {
+    holds("docs/guide/instructor.md");
+}
+
+#[test]
+fn guide_of_the_technician_quotes_what_its_commands_print() {
+    holds("docs/guide/technician.md");
+}
+
+#[test]
+fn every_link_in_the_documents_leads_somewhere() {
+    let mut broken = Vec::new();
+    for page in pages() {
+        let text = std::fs::read_to_string(&page).unwrap();
+        for link in text.split("](").skip(1).filter_map(|rest| rest.split(')').next()) {
+            let (path, place) = link.split_once('#').unwrap_or((link, ""));
+            if path.starts_with("http") {
+                continue;
+            }
+            let target =
+                if path.is_empty() { page.clone() } else { page.parent().unwrap().join(path) };
+            let found = target.exists()
+                && (place.is_empty()
+                    || places(&std::fs::read_to_string(&target).unwrap()).contains(place));
+            if !found {
+                broken.push(format!("{}: {link}", page.display()));
+            }
+        }
+    }
+    assert!(broken.is_empty(), "{}", broken.join("\n"));
+}
+
+/// Every page of documents.
+fn pages() -> Vec<std::path::PathBuf> {
+    let mut pages = vec![root().join("README.md"), root().join("DEVELOPERS.md")];
+    let mut folders = vec![root().join("docs")];
+    while let Some(folder) = folders.pop() {
+        for entry in std::fs::read_dir(folder).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                folders.push(path);
+            } else if path.extension().is_some_and(|kind| kind == "md") {
+                pages.push(path);
+            }
+        }
+    }
+    pages
+}
+
+/// Names by which a link may point at the headings of `page`.
+fn places(page: &str) -> BTreeSet<String> {
+    let headings = page.lines().filter(|line| line.starts_with('#'));
+    let name = |line: &str| {
+        let text = line.trim_start_matches('#').trim().to_lowercase();
+        let kept = text.chars().filter(|c| c.is_alphanumeric() || matches!(c, ' ' | '-' | '_'));
+        kept.map(|c| if c == ' ' { '-' } else { c }).collect()
+    };
+    headings.map(name).collect()
+}
