@@ -204,7 +204,7 @@ def purge() -> tuple[list[Row], float, float]:
         # Millstream steps implicitly: an error of first order, here in steps of 5 ms.
         row("air comes through", found.breakthrough, ours["sections"][0]["breakthrough_s"], 0.012, "s", 1.0),
         row("half of what comes home is home", time_home(0.5), ours["half_home_s"], 0.01, "s", 1.0),
-        # The same, and Millstream tells a mean over 50 ms. In steps of 50 ms, its default, it is 4 % low.
+        # The same, and Millstream tells a mean over 50 ms. In steps of 50 ms, its default, it is 5 % low.
         row("highest pressure", found.highest, ours["highest_pa"], 0.02, "bar", 1e5),
         # A compressor at its limit gives Millstream 5 mL/s more for each bar that its valve drops: 0.2 % here.
         row("air used", found.air, ours["air_kg"], 0.0025, "g", 1e-3),
