@@ -93,7 +93,8 @@ fn picture(file: &str, x: &str, kinds: &[(&str, &[usize])], one_power: bool) {
         }
         let fitted = format!("{:.2}", exponent(&points));
         println!("| {kind} | all | | | {fitted} |");
-        let name = if one_power { format!("{kind}: power {fitted}") } else { (*kind).into() };
+        let what = kind.trim_end_matches(" for");
+        let name = if one_power { format!("{what}: power {fitted}") } else { what.into() };
         all.push(Series { name, points });
     }
     let y = if counted { "instructions" } else { "milliseconds" };
