@@ -1,1 +1,3 @@
 //! Shared helpers of the checks.
+
+pub mod targets;

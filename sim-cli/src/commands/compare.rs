@@ -18,7 +18,7 @@ pub(crate) fn compare(args: &CompareArgs, streams: &mut Streams<'_>) -> Result<u
         None => layouts(args, units)?,
     };
     if let Some(folder) = &args.out {
-        output::write_all(folder, &files).map_err(Failure::Input)?;
+        output::write_set(folder, &files).map_err(Failure::Input)?;
     }
     if args.json {
         writeln!(streams.out, "{json}")?;

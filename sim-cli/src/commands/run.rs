@@ -45,7 +45,7 @@ pub(crate) fn run(args: &RunArgs, streams: &mut Streams<'_>) -> Result<u8, Failu
     let summary = Summary::of(&finished);
     if let Some(folder) = &args.out {
         let files = files(&finished, &summary, units)?;
-        output::write_all(folder, &files).map_err(Failure::Input)?;
+        output::write_set(folder, &files).map_err(Failure::Input)?;
     }
     if args.json {
         writeln!(streams.out, "{}", summary.to_json())?;
