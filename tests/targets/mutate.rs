@@ -29,7 +29,7 @@ const NUMBERS: [&str; 24] = [
 /// Factors on a number.
 const FACTORS: [f64; 8] = [0.01, 0.1, 0.5, 0.9, 1.1, 2.0, 10.0, 100.0];
 /// Longest time a step may be given, s, over the byte that says how long.
-const SECONDS_A_BYTE: f64 = 0.02;
+const SECONDS_A_BYTE: f64 = 0.004;
 
 /// The scenario that `input` spells: the first byte picks a shipped one, the second the length of its steps, and
 /// every four more change a line each.
@@ -41,7 +41,7 @@ pub(super) fn scenario(input: &[u8]) -> Option<String> {
     for edit in edits.as_chunks::<4>().0.iter().take(most) {
         change(&mut lines, *edit);
     }
-    let seconds = 0.05 + SECONDS_A_BYTE * f64::from(seconds);
+    let seconds = 0.02 + SECONDS_A_BYTE * f64::from(seconds);
     let lines: Vec<String> = lines.iter().map(|line| shortened(line, seconds)).collect();
     Some(lines.join("\n"))
 }

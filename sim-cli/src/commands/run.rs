@@ -1,5 +1,6 @@
 //! `millstream run`: from a scenario to findings, tables and plots.
 
+use super::tell_if_long;
 use crate::args::RunArgs;
 use crate::failure::Failure;
 use crate::files::{Loaded, load};
@@ -39,6 +40,7 @@ impl Finished {
 
 pub(crate) fn run(args: &RunArgs, streams: &mut Streams<'_>) -> Result<u8, Failure> {
     let loaded = load(&args.file)?;
+    tell_if_long(std::iter::once(&loaded.scenario), streams);
     let record = run_watched(&loaded, streams);
     let finished = Finished::with(loaded, record)?;
     let units = UnitSystem::from(args.units);

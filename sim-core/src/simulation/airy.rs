@@ -1,7 +1,8 @@
 //! Moves of a machine whose plumbing holds air.
 
 use super::flow::{Flow, Passage};
-use super::march::March;
+use super::march::{March, Moved, NO_TIME_S};
+use super::run::RunError;
 use crate::hydraulics::{Instant, Mixed, MixedInstant, SolveError};
 use crate::plumbing::TankId;
 use crate::procedure::Step;
@@ -25,7 +26,7 @@ const ROUGH_AFTER: usize = 4;
 /// Flow below which its changes do not hold up the steps, m3/s: 10 mL in a second.
 const HARDLY_M3_S: f64 = 1e-5;
 /// Longest step while air takes part and anything moves, s: at twice that, what comes home was off by some per cent.
-const LONGEST_S: f64 = 0.05;
+pub(super) const LONGEST_S: f64 = 0.05;
 /// Time by which a front may come too late, as a share of the step.
 const LATE: f64 = 0.02;
 
@@ -98,14 +99,14 @@ impl March<'_> {
         step.purge.is_some() || self.contents.holds_air()
     }
 
-    /// One move with air, at `time_s` of the step; `None` where a tank has given out.
+    /// One move with air, at `time_s` of the step.
     pub(super) fn move_on_with_air(
         &mut self,
         step: &Step,
         passage: &mut Passage,
         (time_s, left_s): (f64, f64),
         endless: &mut Amount,
-    ) -> Result<Option<f64>, SolveError> {
+    ) -> Result<Moved, RunError> {
         let model = &self.scenario.model;
         self.contents.begin_air(
             &self.scenario.liquid,
@@ -119,19 +120,15 @@ impl March<'_> {
         let longest = model.longest_move_s.min(LONGEST_S);
         let longest = if still { super::march::STILL_MOVE_S } else { longest };
         let longest = longest.min(left_s).min(until_change);
-        let longest = longest.min(self.contents.largest_step_s(&self.flow.instant));
-        let empty = self.contents.until_empty_s(&self.liquid, &step.transfers);
-        let longest = empty.map_or(longest, |(time, _)| longest.min(time));
-        if longest <= 1e-9 {
-            return Ok(None);
-        }
-        let (next, dt) = self.flow.go_on_mixed(
-            passage,
-            &mut self.contents,
-            &mut self.airy_steps,
-            inlet,
-            longest,
-        )?;
+        let longest = longest.min(self.loop_step_s(step)?);
+        let longest = match self.contents.until_empty_s(&self.liquid, &step.transfers) {
+            Some((time, tank)) if time <= NO_TIME_S => return Ok(Moved::TankEmpty(tank)),
+            Some((time, _)) => longest.min(time),
+            None => longest,
+        };
+        let (contents, steps) = (&mut self.contents, &mut self.airy_steps);
+        let moved = self.flow.go_on_mixed(passage, contents, steps, inlet, longest);
+        let (next, dt) = moved.map_err(|source| RunError::unsolved(step, source))?;
         let moved = self.contents.advance_airy(&next, inlet, &step.transfers, dt);
         if self.contents.happened() {
             self.airy_steps.restart();
@@ -143,7 +140,7 @@ impl March<'_> {
         if step.purge.is_none() {
             self.contents.end_air(&self.flow.instant);
         }
-        Ok(Some(dt))
+        Ok(Moved::By(dt))
     }
 
     /// Charges the receiver, and empties what the scenario says is empty.

@@ -30,7 +30,7 @@ pub struct DesignFault {
 /// Share by which tips may cover more than the stated width: booms are named in round figures.
 const ROUNDING: f64 = 0.01;
 /// Most tips a design may carry.
-const MOST_TIPS: usize = 200_000;
+pub const MOST_TIPS: usize = 200_000;
 
 /// Everything wrong with `design` as a whole; nothing if it can be built.
 pub fn check(design: &BoomDesign) -> Vec<DesignFault> {
