@@ -30,10 +30,15 @@ pub(super) const LONGEST_S: f64 = 0.05;
 /// Time by which a front may come too late, as a share of the step.
 const LATE: f64 = 0.02;
 
+/// How many more steps that are short because the flow was not found, shorter than any front asks for, than others are
+/// taken until the run gives up: at that pace it would not come to its end.
+const MOST_HOPELESS: u32 = 150;
+
 /// State of the moves with air.
 #[derive(Clone, Debug, Default)]
 pub(super) struct AirySteps {
     dt_s: f64,
+    hopeless: u32,
     mixed: Mixed,
 }
 
@@ -58,7 +63,7 @@ impl Flow<'_> {
         let front = contents.until_front_s(&self.instant).max(LEAST_S);
         let run = contents.front_step_s(&self.instant, FRONT_RUNS_M);
         let mut dt = steps.dt_s.min(longest_s).min(corner).min(front).min(run.max(LEAST_S));
-        let mut tries = 0;
+        let (mut tries, mut failed) = (0, None);
         let next = loop {
             tries += 1;
             passage.settings_after(dt, self.settings());
@@ -66,7 +71,10 @@ impl Flow<'_> {
             let next = self.solve_mixed(&steps.mixed, dt, tries > ROUGH_AFTER);
             match next {
                 Err(error) if tries >= MOST_TRIES => return Err(error),
-                Err(_) => dt *= 0.25,
+                Err(error) => {
+                    dt *= 0.25;
+                    failed = Some(error);
+                }
                 Ok(next) if tries < MOST_TRIES && contents.gulp(&next.flow.flow_m3_s) => {
                     dt = dt.min(FIRST_S);
                 }
@@ -78,6 +86,11 @@ impl Flow<'_> {
                     dt = front;
                 }
             }
+        };
+        steps.hopeless = match failed {
+            Some(error) if dt < LEAST_S && steps.hopeless >= MOST_HOPELESS => return Err(error),
+            Some(_) if dt < LEAST_S => steps.hopeless + 1,
+            _ => steps.hopeless.saturating_sub(1),
         };
         passage.time_s += dt;
         // What hardly moves may change as it likes.
@@ -133,6 +146,7 @@ impl March<'_> {
         if self.contents.happened() {
             self.airy_steps.restart();
         }
+        self.check_loops(step)?;
         *endless += moved.from_endless;
         self.liquid.clone_from(&next.flow);
         self.contents.liquid_flows(dt, &mut self.liquid);

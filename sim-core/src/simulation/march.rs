@@ -143,11 +143,20 @@ impl March<'_> {
 
     /// Largest step for which loops of flow without a tank stay sound, s.
     pub(super) fn loop_step_s(&self, step: &Step) -> Result<f64, RunError> {
+        self.check_loops(step)?;
         let largest_s = self.contents.largest_step_s(&self.flow.instant);
         if largest_s >= SHORTEST_MOVE_S {
             return Ok(largest_s);
         }
         Err(RunError::TooFast { step: step.name.clone(), after_s: self.time_s, move_s: largest_s })
+    }
+
+    /// An error where liquid goes round without any line on its way.
+    pub(super) fn check_loops(&self, step: &Step) -> Result<(), RunError> {
+        let Some(part) = self.contents.loop_without_line() else { return Ok(()) };
+        let part = &self.scenario.plumbing.branches[part.index()];
+        let place = format!("{} {}", part.part.kind().replace('_', " "), part.name);
+        Err(RunError::NoLineInLoop { step: step.name.clone(), place })
     }
 
     fn finish_look(&self, watch: &mut Watch<'_>, air: Option<AirSample>, step: &Step) {

@@ -36,6 +36,17 @@ pub enum RunError {
         /// Longest sound move, s.
         move_s: f64,
     },
+    /// A loop of flow holds no liquid.
+    #[error(
+        "step \"{step}\": liquid goes round in a loop of parts alone, through {place}, in which no line holds any of \
+         it; put the line that joins these parts into the scenario, however short it is"
+    )]
+    NoLineInLoop {
+        /// Name of the step.
+        step: String,
+        /// A part of the loop.
+        place: String,
+    },
     /// Liquid is lost or made somewhere.
     #[error(
         "step \"{step}\": liquid or product does not balance (by {imbalance:.1e} of what flows)"
