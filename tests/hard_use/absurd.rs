@@ -95,7 +95,11 @@ fn a_run_that_may_take_long_says_so_first() {
     let printed = run("larkfield-12m.toml", &edits, more);
     assert_eq!(printed.code, 0, "{}", printed.err);
     let told = printed.err.starts_with("note: this may compute for some ");
-    assert!(told && printed.err.ends_with("Ctrl-C ends it, and nothing is then written\n"), "{}", printed.err);
+    assert!(
+        told && printed.err.ends_with("Ctrl-C ends it, and nothing is then written\n"),
+        "{}",
+        printed.err
+    );
 }
 
 #[test]

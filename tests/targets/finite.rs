@@ -15,7 +15,8 @@ pub fn not_finite(name: &str, text: &str) -> Option<String> {
     let text = if name.ends_with(".html") { page.as_str() } else { text };
     let parts = |c: char| !(c.is_ascii_alphanumeric() || c == '_');
     let words = text.split(parts);
-    let mut wrong = words.filter(|word| matches!(word.to_ascii_lowercase().as_str(), "nan" | "inf"));
+    let mut wrong =
+        words.filter(|word| matches!(word.to_ascii_lowercase().as_str(), "nan" | "inf"));
     wrong.next().map(str::to_owned)
 }
 

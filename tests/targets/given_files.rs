@@ -63,7 +63,10 @@ fn value(text: &str) {
             assert!(number.is_finite(), "{text} is {number}");
             for units in [UnitSystem::Si, UnitSystem::Us] {
                 let shown = show(number, quantity, units);
-                assert!(!shown.contains("NaN") && !shown.contains("inf"), "{text} shows as {shown}");
+                assert!(
+                    !shown.contains("NaN") && !shown.contains("inf"),
+                    "{text} shows as {shown}"
+                );
             }
         }
     }

@@ -61,7 +61,11 @@ fn change(lines: &mut Vec<String>, [how, high, low, what]: [u8; 4]) {
             let other = SHIPPED[usize::from(what) % SHIPPED.len()];
             let count = other.lines().count();
             let line = other.lines().nth(usize::from(place) % count).unwrap_or_default();
-            if how % 8 == 5 { lines.insert(at, line.to_owned()) } else { lines[at] = line.to_owned() }
+            if how % 8 == 5 {
+                lines.insert(at, line.to_owned())
+            } else {
+                lines[at] = line.to_owned()
+            }
         }
         _ => {
             // A whole table of another scenario.

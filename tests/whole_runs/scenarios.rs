@@ -1,7 +1,7 @@
 //! Every shipped scenario: it runs, reads back, fits the terminal, and gives the same twice.
 
-use checks::targets::not_finite;
 use crate::command::{Printed, files, millstream, root};
+use checks::targets::not_finite;
 use serde_json::Value;
 use sim_core::scenario::{Files, Scenario, expand, read};
 use std::collections::BTreeMap;

@@ -36,7 +36,8 @@ pub(crate) fn write_one(folder: &Path, file: OutputFile) -> Result<(), String> {
 }
 
 fn put(folder: &Path, files: &[OutputFile], as_set: bool) -> Result<(), String> {
-    let cannot = |error: io::Error| format!("cannot write into {}: {}", folder.display(), why(&error));
+    let cannot =
+        |error: io::Error| format!("cannot write into {}: {}", folder.display(), why(&error));
     let mut place = Place::prepare(folder).map_err(cannot)?;
     let outcome = fill(&mut place, files, as_set).map_err(cannot);
     if outcome.is_err() {
@@ -63,7 +64,9 @@ fn fill(place: &mut Place, files: &[OutputFile], as_set: bool) -> io::Result<()>
 
 fn why(error: &io::Error) -> String {
     match error.kind() {
-        ErrorKind::PermissionDenied | ErrorKind::ReadOnlyFilesystem => "permission is denied".into(),
+        ErrorKind::PermissionDenied | ErrorKind::ReadOnlyFilesystem => {
+            "permission is denied".into()
+        }
         ErrorKind::StorageFull => "the disk is full".into(),
         ErrorKind::QuotaExceeded => "the quota of the disk is used up".into(),
         ErrorKind::FileTooLarge => "a file would be larger than is allowed here".into(),

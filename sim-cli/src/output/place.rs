@@ -23,7 +23,8 @@ impl Place {
     pub(super) fn prepare(folder: &Path) -> io::Result<Self> {
         let mut under_way = undisturbed();
         let missing = folder.ancestors().take_while(|path| !path.as_os_str().is_empty());
-        under_way.unfinished = missing.take_while(|path| !path.exists()).map(PathBuf::from).collect();
+        under_way.unfinished =
+            missing.take_while(|path| !path.exists()).map(PathBuf::from).collect();
         under_way.placed = false;
         let made = fs::create_dir_all(folder).and_then(|()| {
             tempfile::Builder::new().prefix(UNFINISHED).disable_cleanup(true).tempdir_in(folder)

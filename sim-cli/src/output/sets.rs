@@ -12,10 +12,13 @@ pub(super) fn with(old: &str, names: &[&str]) -> (String, Vec<String>) {
     let (mut list, mut gone) = (String::new(), Vec::new());
     for set in old.split("\n\n") {
         // Only names in this folder: whatever else the list was made to say is not ours to take away.
-        let plain = |name: &&str| !name.is_empty() && !name.contains(['/', '\\', ':']) && *name != "..";
+        let plain =
+            |name: &&str| !name.is_empty() && !name.contains(['/', '\\', ':']) && *name != "..";
         let set: Vec<&str> = set.lines().filter(plain).collect();
         if set.iter().any(|name| new.contains(name)) {
-            gone.extend(set.iter().filter(|name| !new.contains(*name)).map(|name| (*name).to_owned()));
+            gone.extend(
+                set.iter().filter(|name| !new.contains(*name)).map(|name| (*name).to_owned()),
+            );
         } else if !set.is_empty() {
             list += &format!("{}\n\n", set.join("\n"));
         }

@@ -79,7 +79,8 @@ fn a_folder_without_permission_is_named_and_nothing_is_written() {
     let place = tempfile::tempdir().unwrap();
     let shut = place.path().join("shut");
     std::fs::create_dir(&shut).unwrap();
-    let allow = |mode| std::fs::set_permissions(&shut, std::fs::Permissions::from_mode(mode)).unwrap();
+    let allow =
+        |mode| std::fs::set_permissions(&shut, std::fs::Permissions::from_mode(mode)).unwrap();
     allow(0o555);
     let bound = std::fs::write(shut.join("try"), "").is_err();
     let (output, out) = (run_after("", &shut), shut.join("out"));

@@ -27,7 +27,8 @@ pub(crate) fn contents(folder: &Path) -> BTreeMap<String, Vec<u8>> {
     let Ok(entries) = std::fs::read_dir(folder) else { return BTreeMap::new() };
     let file = |path: PathBuf| {
         let name = path.file_name().unwrap().to_string_lossy().into_owned();
-        let bytes = if path.is_dir() { b"a folder".to_vec() } else { std::fs::read(&path).unwrap() };
+        let bytes =
+            if path.is_dir() { b"a folder".to_vec() } else { std::fs::read(&path).unwrap() };
         (name, bytes)
     };
     entries.map(|entry| file(entry.unwrap().path())).collect()

@@ -23,7 +23,9 @@ pub(super) fn default_data(key: &Key, text: &str) -> Option<Data> {
 pub(super) fn example(key: &Key) -> String {
     let name = key.name;
     match key.kind {
-        Kind::Quantity(quantity, _) => format!("{name} = \"{}\"", quantity.example()),
+        Kind::Quantity(quantity, _) => {
+            format!("{name} = \"{}\"", key.default.unwrap_or(quantity.example()))
+        }
         Kind::AnyOf(quantities) => format!("{name} = \"{}\"", quantities[0].example()),
         Kind::Number(_) => format!("{name} = {}", key.default.unwrap_or("1.5")),
         Kind::Losses => format!("{name} = 3.5"),

@@ -18,7 +18,11 @@ impl Build<'_> {
         let parts = self.plumbing.branches.len();
         if count > MOST_STEPS {
             let message = format!("that makes {count} steps");
-            self.fault(span.clone(), message, Some(format!("a scenario may have {MOST_STEPS} steps")));
+            self.fault(
+                span.clone(),
+                message,
+                Some(format!("a scenario may have {MOST_STEPS} steps")),
+            );
         } else if count.saturating_mul(parts) > MOST_STEP_PARTS {
             let message = format!("that makes {count} steps of {parts} lines and parts");
             let help = format!("a scenario this large may have {} steps", MOST_STEP_PARTS / parts);
