@@ -244,7 +244,7 @@ fn refused(outcomes: &Outcomes) -> usize {
 #[test]
 fn a_few_random_networks_of_odd_sizes_solve_and_run() {
     steady(0..60);
-    through_time(0..4);
+    through_time(0..2);
 }
 
 /// `cargo test --release -p checks --test outside -- --ignored random_plumbing --test-threads 1`: of 10,000 networks
