@@ -59,6 +59,7 @@ impl Build<'_> {
             }
         }
         if let Some(last) = tables.last() {
+            self.too_many_steps(written.len(), &last.span);
             self.too_long(seconds, &last.span);
         }
         written
