@@ -1,5 +1,7 @@
 //! Shared helpers of the checks.
 
+pub mod targets;
+
 use std::path::{Path, PathBuf};
 
 /// The folder of the repository.

@@ -7,7 +7,7 @@ mod commands;
 mod compare;
 mod csv_files;
 mod diagnosis;
-mod draw;
+pub mod draw;
 pub mod exit;
 mod failure;
 mod files;
@@ -51,6 +51,12 @@ pub fn run(args: impl IntoIterator<Item = OsString>, streams: &mut Streams<'_>) 
         Ok(code) => code,
         Err(failure) => failure.report(streams),
     }
+}
+
+/// Makes Ctrl-C, and being asked to end, leave no half-written file and exit with [`exit::INTERRUPTED`]. For a process
+/// that does nothing but [`run`].
+pub fn end_cleanly_when_interrupted() {
+    output::install();
 }
 
 /// Prints what the argument parser has to say: help on the results' side, mistakes on the other.

@@ -23,6 +23,7 @@ mod purge_low_spots;
 mod purge_properties;
 mod purge_rig;
 mod random_networks;
+mod random_plumbing;
 mod random_purges;
 mod rates;
 mod receivers;

@@ -15,15 +15,15 @@ use sim_core::scenario::ModelOptions;
 
 /// What a random network is made from: each number picks something.
 #[derive(Clone, Debug)]
-struct Recipe {
-    nodes: usize,
+pub(crate) struct Recipe {
+    pub(crate) nodes: usize,
     links: Vec<(u32, u32, u8, f64, f64)>,
     tips: Vec<(u32, u8, f64)>,
     tanks: usize,
     elevations: Vec<f64>,
 }
 
-fn recipe() -> impl Strategy<Value = Recipe> {
+pub(crate) fn recipe() -> impl Strategy<Value = Recipe> {
     (10usize..300).prop_flat_map(|nodes| {
         let node = 0..nodes as u32;
         (
@@ -46,7 +46,7 @@ fn recipe() -> impl Strategy<Value = Recipe> {
     })
 }
 
-fn pump(a: f64, b: f64) -> Pump {
+pub(crate) fn pump(a: f64, b: f64) -> Pump {
     let (most, head) = (0.002 + 0.01 * a, 20.0 + 60.0 * b);
     let curve = PumpCurve {
         flow_m3_s: vec![0.0, 0.4 * most, 0.8 * most, most],
@@ -86,8 +86,11 @@ fn shut_off(kind: u8) -> ShutOff {
     }
 }
 
+/// What a link's kind and two numbers between 0 and 1 come to.
+pub(crate) type PartOf = fn(u8, f64, f64) -> Part;
+
 /// A spanning tree plus the recipe's further links; the first nodes open into tanks.
-fn build(recipe: &Recipe) -> (Plumbing, Vec<Control>) {
+pub(crate) fn build(recipe: &Recipe, part: PartOf) -> (Plumbing, Vec<Control>) {
     let mut sketch = Sketch::default();
     let mut nodes: Vec<NodeId> = Vec::new();
     for i in 0..recipe.nodes {
@@ -121,7 +124,7 @@ fn build(recipe: &Recipe) -> (Plumbing, Vec<Control>) {
 }
 
 /// Largest difference between a branch's driving pressure and its loss, over the largest pressure.
-fn energy_error(plumbing: &Plumbing, liquid: &Liquid, instant: &Instant) -> f64 {
+pub(crate) fn energy_error(plumbing: &Plumbing, liquid: &Liquid, instant: &Instant) -> f64 {
     let weight = liquid.density_kg_m3 * GRAVITY_M_S2;
     let total = |node: NodeId| instant.total_pressure_pa[node.index()];
     let height = |node: NodeId| plumbing.node(node).elevation_m * weight;
@@ -141,7 +144,7 @@ fn five_hundred_random_networks_solve_from_a_cold_start() {
     let mut iterations = Vec::new();
     for case in 0..500 {
         let recipe = recipe().new_tree(&mut runner).unwrap().current();
-        let (plumbing, controls) = build(&recipe);
+        let (plumbing, controls) = build(&recipe, part);
         let controls = if case % 2 == 0 { &controls[..] } else { &[] };
         let mut solver = Solver::new(&plumbing, &liquid, ModelOptions::default());
         let instant = solver

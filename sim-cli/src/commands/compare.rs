@@ -1,5 +1,6 @@
 //! `millstream compare`: layouts side by side, or one over the values of a setting.
 
+use super::tell_if_long;
 use crate::args::CompareArgs;
 use crate::commands::Finished;
 use crate::compare::{self, Comparison, MOST_LAYOUTS, Point, Setting, Sweep};
@@ -14,11 +15,11 @@ use sim_core::units::UnitSystem;
 pub(crate) fn compare(args: &CompareArgs, streams: &mut Streams<'_>) -> Result<u8, Failure> {
     let units = UnitSystem::from(args.units);
     let (json, page, files) = match &args.vary {
-        Some(setting) => vary(args, setting, units)?,
-        None => layouts(args, units)?,
+        Some(setting) => vary(args, setting, units, streams)?,
+        None => layouts(args, units, streams)?,
     };
     if let Some(folder) = &args.out {
-        output::write_all(folder, &files).map_err(Failure::Input)?;
+        output::write_set(folder, &files).map_err(Failure::Input)?;
     }
     if args.json {
         writeln!(streams.out, "{json}")?;
@@ -38,7 +39,11 @@ pub(crate) fn compare(args: &CompareArgs, streams: &mut Streams<'_>) -> Result<u
 /// What a comparison prints and writes.
 type Outcome = (String, Page, Vec<OutputFile>);
 
-fn layouts(args: &CompareArgs, units: UnitSystem) -> Result<Outcome, Failure> {
+fn layouts(
+    args: &CompareArgs,
+    units: UnitSystem,
+    streams: &mut Streams<'_>,
+) -> Result<Outcome, Failure> {
     if !(2..=MOST_LAYOUTS).contains(&args.files.len()) {
         return Err(Failure::Input(format!(
             "a comparison takes 2 to {MOST_LAYOUTS} scenarios, or one with --vary, not {}",
@@ -46,6 +51,7 @@ fn layouts(args: &CompareArgs, units: UnitSystem) -> Result<Outcome, Failure> {
         )));
     }
     let loaded: Vec<Loaded> = args.files.iter().map(|file| load(file)).collect::<Result<_, _>>()?;
+    tell_if_long(loaded.iter().map(|one| &one.scenario), streams);
     // Results keep the order of the files whatever the number of threads.
     let runs: Vec<Result<Finished, Failure>> = loaded.into_par_iter().map(Finished::of).collect();
     let runs: Vec<Finished> = runs.into_iter().collect::<Result<_, _>>()?;
@@ -68,7 +74,12 @@ fn at_value(failure: Failure, setting: &Setting, value: &str) -> Failure {
     }
 }
 
-fn vary(args: &CompareArgs, setting: &str, units: UnitSystem) -> Result<Outcome, Failure> {
+fn vary(
+    args: &CompareArgs,
+    setting: &str,
+    units: UnitSystem,
+    streams: &mut Streams<'_>,
+) -> Result<Outcome, Failure> {
     let [file] = &args.files[..] else {
         return Err(Failure::Input("--vary takes one scenario".into()));
     };
@@ -80,6 +91,7 @@ fn vary(args: &CompareArgs, setting: &str, units: UnitSystem) -> Result<Outcome,
         read_again(&loaded.path, text).map_err(|failure| at_value(failure, &setting, value))
     });
     let varied: Vec<Loaded> = varied.collect::<Result<_, _>>()?;
+    tell_if_long(varied.iter().map(|one| &one.scenario), streams);
     let points: Vec<Result<Point, Failure>> = varied
         .into_par_iter()
         .map(|one| match Finished::of(one) {

@@ -61,7 +61,7 @@ pub(crate) fn diagnose(args: &DiagnoseArgs, streams: &mut Streams<'_>) -> Result
     let in_use = in_use(&scenario, &readings, &diagnosis);
     let diagnosed = Diagnosed { scenario, readings, diagnosis, next, wear, in_use, units };
     if let Some(folder) = &args.out {
-        output::write_all(folder, &outputs(&diagnosed)?).map_err(Failure::Input)?;
+        output::write_set(folder, &outputs(&diagnosed)?).map_err(Failure::Input)?;
     }
     if args.json {
         writeln!(streams.out, "{}", json::diagnosis(&diagnosed))?;
@@ -103,5 +103,5 @@ fn write_one(target: &Path, text: String) -> Result<(), Failure> {
     };
     let folder = target.parent().filter(|folder| !folder.as_os_str().is_empty());
     let file = OutputFile::text(name.to_string_lossy(), text);
-    output::write_all(folder.unwrap_or(Path::new(".")), &[file]).map_err(Failure::Input)
+    output::write_one(folder.unwrap_or(Path::new(".")), file).map_err(Failure::Input)
 }

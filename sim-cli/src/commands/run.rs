@@ -1,5 +1,6 @@
 //! `millstream run`: from a scenario to findings, tables and plots.
 
+use super::tell_if_long;
 use crate::args::RunArgs;
 use crate::failure::Failure;
 use crate::files::{Loaded, load};
@@ -39,13 +40,14 @@ impl Finished {
 
 pub(crate) fn run(args: &RunArgs, streams: &mut Streams<'_>) -> Result<u8, Failure> {
     let loaded = load(&args.file)?;
+    tell_if_long(std::iter::once(&loaded.scenario), streams);
     let record = run_watched(&loaded, streams);
     let finished = Finished::with(loaded, record)?;
     let units = UnitSystem::from(args.units);
     let summary = Summary::of(&finished);
     if let Some(folder) = &args.out {
         let files = files(&finished, &summary, units)?;
-        output::write_all(folder, &files).map_err(Failure::Input)?;
+        output::write_set(folder, &files).map_err(Failure::Input)?;
     }
     if args.json {
         writeln!(streams.out, "{}", summary.to_json())?;

@@ -4,13 +4,14 @@ use annotate_snippets::renderer::DecorStyle;
 use annotate_snippets::{AnnotationKind, Level, Origin, Renderer, Snippet};
 use sim_core::scenario::Fault;
 use std::fmt::Write as _;
+use std::ops::Range;
 use std::path::Path;
 
 /// Width messages are drawn for, columns.
 const WIDTH: usize = 100;
 
 /// All `faults` of the file at `path` with its `text`, and a line that counts them.
-pub(crate) fn faults(path: &Path, text: &str, faults: &[Fault], colour: bool) -> String {
+pub fn faults(path: &Path, text: &str, faults: &[Fault], colour: bool) -> String {
     let renderer = if colour { Renderer::styled() } else { Renderer::plain() };
     let renderer = renderer.term_width(WIDTH).decor_style(DecorStyle::Ascii);
     let path = path.display().to_string();
@@ -37,10 +38,15 @@ pub(crate) fn faults(path: &Path, text: &str, faults: &[Fault], colour: bool) ->
     drawn
 }
 
-/// The fault's span cut to its first line, so that a table is marked by its header alone.
-fn visible(text: &str, fault: &Fault) -> std::ops::Range<usize> {
-    let start = fault.span.start.min(text.len());
+/// The fault's span cut to its first line, so that a table is marked by its header alone, and widened to whole
+/// characters.
+fn visible(text: &str, fault: &Fault) -> Range<usize> {
+    let within = |at: usize| (0..=at.min(text.len())).rev().find(|at| text.is_char_boundary(*at));
+    let start = within(fault.span.start).unwrap_or(0);
     let end = fault.span.end.clamp(start, text.len());
-    let first_line = text[start..end].find('\n').map_or(end, |at| start + at);
-    start..first_line.max((start + 1).min(text.len()))
+    let first_line = text[start..].find('\n').map_or(end, |at| end.min(start + at));
+    let least = text[start..].chars().next().map_or(start, |c| start + c.len_utf8());
+    let end = first_line.max(least);
+    let past = (end..=text.len()).find(|at| text.is_char_boundary(*at));
+    start..past.unwrap_or(text.len())
 }

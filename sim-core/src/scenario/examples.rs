@@ -23,7 +23,10 @@ pub(super) fn default_data(key: &Key, text: &str) -> Option<Data> {
 pub(super) fn example(key: &Key) -> String {
     let name = key.name;
     match key.kind {
-        Kind::Quantity(quantity, bounds) => format!("{name} = \"{}\"", within(quantity, bounds)),
+        Kind::Quantity(quantity, bounds) => {
+            let value = key.default.map_or_else(|| within(quantity, bounds), str::to_owned);
+            format!("{name} = \"{value}\"")
+        }
         Kind::AnyOf(quantities) => format!("{name} = \"{}\"", quantities[0].example()),
         Kind::Number(_) => format!("{name} = {}", key.default.unwrap_or("1.5")),
         Kind::Losses => format!("{name} = 3.5"),

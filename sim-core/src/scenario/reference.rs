@@ -1,15 +1,18 @@
 //! The format as a page for readers.
 
 use super::build::limits::usual;
+use super::build::size::{MOST_DAYS, MOST_STEP_PARTS, MOST_STEPS};
 use super::examples::example;
 use super::spec::{Bounds, Key, Kind, TOP, TableSpec};
+use crate::plumbing::boom::MOST_TIPS;
 use crate::plumbing::{FITTINGS, MATERIALS};
-use crate::units::{Quantity, UnitSystem, show, units_of};
+use crate::units::{Quantity, UnitSystem, show, show_bound, units_of};
 use std::fmt::Write as _;
 
 /// The scenario format as a page of Markdown: every table, key, unit, material and fitting.
 pub fn reference() -> String {
     let mut page = String::from(INTRODUCTION);
+    sizes(&mut page);
     let mut queue: Vec<(String, &TableSpec)> = vec![("The file".to_owned(), &TOP)];
     let mut at = 0;
     while at < queue.len() {
@@ -99,6 +102,17 @@ node = \"right\"
 size = \"04\"
 ```
 ";
+
+fn sizes(page: &mut String) {
+    // Writing to a String cannot fail.
+    let _ = writeln!(
+        page,
+        "\nA file may have 64 MiB; a boom of the short form {MOST_TIPS} tips; a scenario {MOST_STEPS} steps, repeats \
+         counted, but\nno more than {MOST_STEP_PARTS} steps times lines and parts; and its steps may last {MOST_DAYS} \
+         days in all. A run that may take\nmore than a minute says so before it starts; Ctrl-C ends it, and nothing is \
+         then written."
+    );
+}
 
 fn heading(parent: &str, key: &Key, suffix: &str) -> String {
     match key.kind {
@@ -216,7 +230,7 @@ fn quantity_name(quantity: Quantity) -> String {
 
 fn range(bounds: Bounds, quantity: Option<Quantity>) -> String {
     let say = |value: f64| match quantity {
-        Some(quantity) if value != 0.0 => show(value, quantity, UnitSystem::Si),
+        Some(quantity) if value != 0.0 => show_bound(value, quantity),
         _ => format!("{value}"),
     };
     let mut parts = Vec::new();

@@ -5,7 +5,7 @@ use super::fault::Fault;
 use super::nearest::nearest;
 use super::spec::{Bounds, Key, Kind, TableSpec};
 use super::value::{Checked, Data, Name, Span, Value};
-use crate::units::{Quantity, UnitSystem, show};
+use crate::units::{Quantity, show_bound};
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
@@ -249,7 +249,7 @@ impl Walk {
     ) -> Option<f64> {
         let say = |value: f64| match quantity {
             Some(_) if value == 0.0 => "0".to_owned(),
-            Some(quantity) => show(value, quantity, UnitSystem::Si),
+            Some(quantity) => show_bound(value, quantity),
             None => value.to_string(),
         };
         let wrong = match bounds {

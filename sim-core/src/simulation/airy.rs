@@ -1,7 +1,8 @@
 //! Moves of a machine whose plumbing holds air.
 
 use super::flow::{Flow, Passage};
-use super::march::March;
+use super::march::{March, Moved, NO_TIME_S};
+use super::run::RunError;
 use crate::hydraulics::{Instant, Mixed, MixedInstant, SolveError};
 use crate::plumbing::TankId;
 use crate::procedure::Step;
@@ -25,14 +26,19 @@ const ROUGH_AFTER: usize = 4;
 /// Flow below which its changes do not hold up the steps, m3/s: 10 mL in a second.
 const HARDLY_M3_S: f64 = 1e-5;
 /// Longest step while air takes part and anything moves, s: at twice that, what comes home was off by some per cent.
-const LONGEST_S: f64 = 0.05;
+pub(super) const LONGEST_S: f64 = 0.05;
 /// Time by which a front may come too late, as a share of the step.
 const LATE: f64 = 0.02;
+
+/// How many more steps that are short because the flow was not found, shorter than any front asks for, than others are
+/// taken until the run gives up: at that pace it would not come to its end.
+const MOST_HOPELESS: u32 = 150;
 
 /// State of the moves with air.
 #[derive(Clone, Debug, Default)]
 pub(super) struct AirySteps {
     dt_s: f64,
+    hopeless: u32,
     mixed: Mixed,
 }
 
@@ -57,7 +63,7 @@ impl Flow<'_> {
         let front = contents.until_front_s(&self.instant).max(LEAST_S);
         let run = contents.front_step_s(&self.instant, FRONT_RUNS_M);
         let mut dt = steps.dt_s.min(longest_s).min(corner).min(front).min(run.max(LEAST_S));
-        let mut tries = 0;
+        let (mut tries, mut failed) = (0, None);
         let next = loop {
             tries += 1;
             passage.settings_after(dt, self.settings());
@@ -65,7 +71,10 @@ impl Flow<'_> {
             let next = self.solve_mixed(&steps.mixed, dt, tries > ROUGH_AFTER);
             match next {
                 Err(error) if tries >= MOST_TRIES => return Err(error),
-                Err(_) => dt *= 0.25,
+                Err(error) => {
+                    dt *= 0.25;
+                    failed = Some(error);
+                }
                 Ok(next) if tries < MOST_TRIES && contents.gulp(&next.flow.flow_m3_s) => {
                     dt = dt.min(FIRST_S);
                 }
@@ -77,6 +86,11 @@ impl Flow<'_> {
                     dt = front;
                 }
             }
+        };
+        steps.hopeless = match failed {
+            Some(error) if dt < LEAST_S && steps.hopeless >= MOST_HOPELESS => return Err(error),
+            Some(_) if dt < LEAST_S => steps.hopeless + 1,
+            _ => steps.hopeless.saturating_sub(1),
         };
         passage.time_s += dt;
         // What hardly moves may change as it likes.
@@ -98,14 +112,14 @@ impl March<'_> {
         step.purge.is_some() || self.contents.holds_air()
     }
 
-    /// One move with air, at `time_s` of the step; `None` where a tank has given out.
+    /// One move with air, at `time_s` of the step.
     pub(super) fn move_on_with_air(
         &mut self,
         step: &Step,
         passage: &mut Passage,
         (time_s, left_s): (f64, f64),
         endless: &mut Amount,
-    ) -> Result<Option<f64>, SolveError> {
+    ) -> Result<Moved, RunError> {
         let model = &self.scenario.model;
         self.contents.begin_air(
             &self.scenario.liquid,
@@ -119,23 +133,20 @@ impl March<'_> {
         let longest = model.longest_move_s.min(LONGEST_S);
         let longest = if still { super::march::STILL_MOVE_S } else { longest };
         let longest = longest.min(left_s).min(until_change);
-        let longest = longest.min(self.contents.largest_step_s(&self.flow.instant));
-        let empty = self.contents.until_empty_s(&self.liquid, &step.transfers);
-        let longest = empty.map_or(longest, |(time, _)| longest.min(time));
-        if longest <= 1e-9 {
-            return Ok(None);
-        }
-        let (next, dt) = self.flow.go_on_mixed(
-            passage,
-            &mut self.contents,
-            &mut self.airy_steps,
-            inlet,
-            longest,
-        )?;
+        let longest = longest.min(self.loop_step_s(step)?);
+        let longest = match self.contents.until_empty_s(&self.liquid, &step.transfers) {
+            Some((time, tank)) if time <= NO_TIME_S => return Ok(Moved::TankEmpty(tank)),
+            Some((time, _)) => longest.min(time),
+            None => longest,
+        };
+        let (contents, steps) = (&mut self.contents, &mut self.airy_steps);
+        let moved = self.flow.go_on_mixed(passage, contents, steps, inlet, longest);
+        let (next, dt) = moved.map_err(|source| RunError::unsolved(step, source))?;
         let moved = self.contents.advance_airy(&next, inlet, &step.transfers, dt);
         if self.contents.happened() {
             self.airy_steps.restart();
         }
+        self.check_loops(step)?;
         *endless += moved.from_endless;
         self.liquid.clone_from(&next.flow);
         self.contents.liquid_flows(dt, &mut self.liquid);
@@ -143,7 +154,7 @@ impl March<'_> {
         if step.purge.is_none() {
             self.contents.end_air(&self.flow.instant);
         }
-        Ok(Some(dt))
+        Ok(Moved::By(dt))
     }
 
     /// Charges the receiver, and empties what the scenario says is empty.

@@ -5,8 +5,9 @@ use super::air_watch::AirWatch;
 use super::airy::AirySteps;
 use super::flow::{Flow, Passage};
 use super::record::{Ended, MovedRecord};
+use super::run::RunError;
 use super::watch::Watch;
-use crate::hydraulics::{Instant, SolveError};
+use crate::hydraulics::Instant;
 use crate::plumbing::{BranchId, Plumbing, TankId};
 use crate::procedure::{Lasts, Step, Until};
 use crate::scenario::Scenario;
@@ -16,6 +17,18 @@ use crate::transport::{Amount, Contents};
 pub(super) const STILL_MOVE_S: f64 = 10.0;
 /// Flow below which a network counts as still, m3/s.
 const STILL_M3_S: f64 = 1e-9;
+/// Time too short to matter, s.
+pub(super) const NO_TIME_S: f64 = 1e-9;
+/// Shortest move that a loop of flow may ask for, s: at less, runs would not come to their end.
+const SHORTEST_MOVE_S: f64 = 1e-6;
+
+/// What became of a move.
+pub(super) enum Moved {
+    /// So many seconds passed.
+    By(f64),
+    /// None: a tank is down to its heel.
+    TankEmpty(TankId),
+}
 
 /// A machine under way.
 pub(super) struct March<'a> {
@@ -38,7 +51,7 @@ impl March<'_> {
         step: &Step,
         lasts: Lasts,
         end: Instant,
-    ) -> Result<MovedRecord, SolveError> {
+    ) -> Result<MovedRecord, RunError> {
         let particles = self.scenario.product.particles.as_ref();
         let liquid = &self.scenario.liquid;
         let mut account = self.contents.amount();
@@ -54,16 +67,19 @@ impl March<'_> {
         let mut passage = self.flow.set_out(step, end);
         let (mut time, mut stood, mut endless) = (0.0, 0.0, Amount::default());
         let mut ended = Ended::Time;
-        while time < lasts.most_s * (1.0 - 1e-12) {
+        while lasts.most_s - time > NO_TIME_S.max(1e-12 * lasts.most_s) {
             let left = lasts.most_s - time;
             let moved = if self.with_air(step) {
                 self.move_on_with_air(step, &mut passage, (time, left), &mut endless)?
             } else {
                 self.move_on(step, &mut passage, left, &mut endless)?
             };
-            let Some(dt) = moved else {
-                ended = self.empty_tank(step).map_or(Ended::Time, Ended::TankEmpty);
-                break;
+            let dt = match moved {
+                Moved::By(dt) => dt,
+                Moved::TankEmpty(tank) => {
+                    ended = Ended::TankEmpty(tank);
+                    break;
+                }
             };
             if let Some(particles) = particles
                 && is_still(self.liquid_now(step))
@@ -99,34 +115,48 @@ impl March<'_> {
         Ok(self.close(watch, ended, &passage, account, endless))
     }
 
-    /// One move; `None` where a tank has given out.
+    /// One move of at most `left_s`.
     fn move_on(
         &mut self,
         step: &Step,
         passage: &mut Passage,
         left_s: f64,
         endless: &mut Amount,
-    ) -> Result<Option<f64>, SolveError> {
+    ) -> Result<Moved, RunError> {
+        let unsolved = |source| RunError::unsolved(step, source);
         let still = passage.arrived && is_still(&self.flow.instant) && step.transfers.is_empty();
         let longest = if still { STILL_MOVE_S } else { self.scenario.model.longest_move_s };
-        let longest = longest.min(self.contents.largest_step_s(&self.flow.instant)).min(left_s);
-        let dt = self.flow.go_on(passage, longest)?;
+        let longest = longest.min(self.loop_step_s(step)?).min(left_s);
+        let dt = self.flow.go_on(passage, longest).map_err(unsolved)?;
         self.contents.set_flows(&self.flow.instant);
-        let dt = dt.min(self.contents.largest_step_s(&self.flow.instant));
-        let empty = self.contents.until_empty_s(&self.flow.instant, &step.transfers);
-        let dt = empty.map_or(dt, |(time, _)| dt.min(time));
-        if dt <= 1e-9 {
-            return Ok(None);
-        }
+        let dt = dt.min(self.loop_step_s(step)?);
+        let dt = match self.contents.until_empty_s(&self.flow.instant, &step.transfers) {
+            Some((time, tank)) if time <= NO_TIME_S => return Ok(Moved::TankEmpty(tank)),
+            Some((time, _)) => dt.min(time),
+            None => dt,
+        };
         let moved = self.contents.advance(&self.flow.instant, &step.transfers, dt);
         *endless += moved.from_endless;
         self.time_s += dt;
-        Ok(Some(dt))
+        Ok(Moved::By(dt))
     }
 
-    fn empty_tank(&self, step: &Step) -> Option<TankId> {
-        let empty = self.contents.until_empty_s(&self.flow.instant, &step.transfers);
-        empty.map(|(_, tank)| tank)
+    /// Largest step for which loops of flow without a tank stay sound, s.
+    pub(super) fn loop_step_s(&self, step: &Step) -> Result<f64, RunError> {
+        self.check_loops(step)?;
+        let largest_s = self.contents.largest_step_s(&self.flow.instant);
+        if largest_s >= SHORTEST_MOVE_S {
+            return Ok(largest_s);
+        }
+        Err(RunError::TooFast { step: step.name.clone(), after_s: self.time_s, move_s: largest_s })
+    }
+
+    /// An error where liquid goes round without any line on its way.
+    pub(super) fn check_loops(&self, step: &Step) -> Result<(), RunError> {
+        let Some(part) = self.contents.loop_without_line() else { return Ok(()) };
+        let part = &self.scenario.plumbing.branches[part.index()];
+        let place = format!("{} {}", part.part.kind().replace('_', " "), part.name);
+        Err(RunError::NoLineInLoop { step: step.name.clone(), place })
     }
 
     fn finish_look(&self, watch: &mut Watch<'_>, air: Option<AirSample>, step: &Step) {

@@ -8,6 +8,7 @@ mod air_watch;
 mod airy;
 mod balance;
 mod flow;
+mod forecast;
 mod march;
 mod record;
 mod run;
@@ -15,5 +16,6 @@ mod watch;
 
 pub use air_record::{AirRecord, AirSample};
 pub use balance::imbalance;
+pub use forecast::expected_s;
 pub use record::{Arrival, Ended, MovedRecord, Record, Sample, StepRecord};
 pub use run::{RunError, run, run_watched};

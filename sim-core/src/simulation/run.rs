@@ -26,6 +26,30 @@ pub enum RunError {
         /// What the solver says.
         source: SolveError,
     },
+    /// A loop of flow turns over faster than can be followed.
+    #[error(
+        "step \"{step}\", {after_s:.3} s after the start: liquid goes round in a loop without a tank so fast that \
+         moves of {move_s:.0e} s would be needed; lines of hardly any volume in such a loop cannot be followed"
+    )]
+    TooFast {
+        /// Name of the step.
+        step: String,
+        /// When, s after the run's start.
+        after_s: f64,
+        /// Longest sound move, s.
+        move_s: f64,
+    },
+    /// A loop of flow holds no liquid.
+    #[error(
+        "step \"{step}\": liquid goes round in a loop of parts alone, through {place}, in which no line holds any of \
+         it; put the line that joins these parts into the scenario, however short it is"
+    )]
+    NoLineInLoop {
+        /// Name of the step.
+        step: String,
+        /// A part of the loop.
+        place: String,
+    },
     /// Liquid is lost or made somewhere.
     #[error(
         "step \"{step}\": liquid or product does not balance (by {imbalance:.1e} of what flows)"
@@ -56,11 +80,22 @@ pub enum RunError {
     },
 }
 
+impl RunError {
+    /// No solution in `step`.
+    pub(super) fn unsolved(step: &Step, source: SolveError) -> Self {
+        Self::Unsolved { step: step.name.clone(), source }
+    }
+}
+
 /// Imbalance above which a step is not trusted.
 const MOST_IMBALANCE: f64 = 1e-8;
 
-/// Samples kept of a whole run.
+/// Samples kept of a whole run, and of one step where there are many or few.
 const MOST_SAMPLES: usize = 2000;
+const SAMPLES_A_STEP: (usize, usize) = (24, 400);
+/// Values of lines and parts that samples may keep in all, and samples of a step however many that makes.
+const MOST_SAMPLED: usize = 20_000_000;
+const FEWEST_SAMPLES: usize = 4;
 
 /// Runs every step of `scenario` in order.
 ///
@@ -84,7 +119,9 @@ pub fn run_watched(
         laminar_tail: scenario.model.laminar_tail,
     };
     let start = &scenario.start;
-    let lasting = scenario.steps.iter().filter(|step| step.lasts.is_some()).count();
+    let lasting = scenario.steps.iter().filter(|step| step.lasts.is_some()).count().max(1);
+    let parts = scenario.plumbing.branches.len().max(1);
+    let usual = (MOST_SAMPLES / lasting).clamp(SAMPLES_A_STEP.0, SAMPLES_A_STEP.1);
     let mut march = March {
         scenario,
         flow: Flow::new(scenario),
@@ -92,7 +129,7 @@ pub fn run_watched(
         time_s: 0.0,
         liquid: Instant::at_rest(&scenario.plumbing),
         airy_steps: AirySteps::default(),
-        most_samples: (MOST_SAMPLES / lasting.max(1)).clamp(24, 400),
+        most_samples: usual.min((MOST_SAMPLED / (parts * lasting)).max(FEWEST_SAMPLES)),
     };
     march.charge_and_empty();
     let mut record = Record::default();
@@ -105,15 +142,14 @@ pub fn run_watched(
 
 fn one_step(march: &mut March<'_>, step: &Step) -> Result<StepRecord, RunError> {
     let scenario = march.scenario;
-    let unsolved = |source| RunError::Unsolved { step: step.name.clone(), source };
-    let end = march.flow.steady(step).map_err(unsolved)?;
+    let end = march.flow.steady(step).map_err(|source| RunError::unsolved(step, source))?;
     check_boiling(scenario, &step.name, &end)?;
     let imbalance = imbalance(&scenario.plumbing, &end);
     let (start_s, mut worst) = (march.time_s, imbalance);
     let (moved, end) = match step.lasts {
         None => (None, end),
         Some(lasts) => {
-            let moved = march.step(step, lasts, end.clone()).map_err(unsolved)?;
+            let moved = march.step(step, lasts, end.clone())?;
             let air = moved.air.as_ref().map_or(0.0, |air| air.error);
             worst = worst.max(moved.product_error).max(moved.liquid_error).max(air);
             let now = match (moved.settled_flow, &moved.air) {

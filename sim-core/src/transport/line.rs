@@ -11,6 +11,9 @@ struct Parcel {
     strength: f64,
 }
 
+/// One tube's parcels, from the line's `from` end.
+type Tube = VecDeque<Parcel>;
+
 /// A line full of liquid, in stream tubes from its `from` end to its `to` end.
 #[derive(Clone, Debug)]
 pub struct TubedLine {
@@ -18,11 +21,13 @@ pub struct TubedLine {
     profile: Profile,
     /// The one strength of a line without differences; tubes are then empty.
     uniform: Option<f64>,
-    tubes: Vec<VecDeque<Parcel>>,
+    tubes: Vec<Tube>,
 }
 
 /// Strengths this close count as one.
 const ALIKE: f64 = 1e-6;
+/// Parcels a tube keeps: a slow line that many small moves fill would hold ever more.
+const MOST_PARCELS: usize = 3000;
 /// Equal parts into which the outflow of several tubes is averaged in a step.
 const PARTS: usize = 4;
 /// Stretches along a line that are mixed across when its profile changes.
@@ -170,6 +175,9 @@ impl TubedLine {
                 let parcel = Parcel { volume: each * part.share, strength: part.strength };
                 push_end(tube, parcel, backward);
             }
+            if tube.len() > MOST_PARCELS {
+                shorten(tube);
+            }
         }
     }
 
@@ -238,6 +246,32 @@ fn push_end(tube: &mut VecDeque<Parcel>, parcel: Parcel, backward: bool) {
     }
 }
 
+/// Joins neighbours that differ least, until half of what a tube may keep is left: fronts stay sharp.
+fn shorten(tube: &mut Tube) {
+    let mut alike = ALIKE;
+    while tube.len() > MOST_PARCELS / 2 {
+        let mut kept = Tube::with_capacity(MOST_PARCELS + 1);
+        let mut joined = false;
+        for parcel in tube.drain(..) {
+            match kept.back_mut() {
+                // Two at a time: a gentle slope must not end in one step.
+                Some(last) if !joined && (last.strength - parcel.strength).abs() <= alike => {
+                    let volume = last.volume + parcel.volume;
+                    let product = last.volume * last.strength + parcel.volume * parcel.strength;
+                    *last = Parcel { volume, strength: product / volume };
+                    joined = true;
+                }
+                _ => {
+                    kept.push_back(parcel);
+                    joined = false;
+                }
+            }
+        }
+        *tube = kept;
+        alike *= 2.0;
+    }
+}
+
 /// Takes `volume` out of the tube at its outlet into `out`, as shares of that volume.
 fn pop_end(tube: &mut VecDeque<Parcel>, volume: f64, backward: bool, out: &mut Stream) {
     let mut left = volume;
@@ -271,5 +305,30 @@ fn add_averaged(stream: &[Part], sums: &mut [f64; PARTS]) {
             }
         }
         at = to;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_slow_line_keeps_few_parcels_all_its_product_and_its_fronts() {
+        let mut line = TubedLine::new(1.0, 0.0);
+        let (mut out, mut scratch) = (Stream::new(), Stream::new());
+        // A slope of many small moves, then a jump, then the slope again.
+        let strength = |k: i32| 0.1 * f64::from(k) / 40_000.0 + if k > 20_000 { 0.5 } else { 0.0 };
+        let mut came = 0.0;
+        for k in 0..40_000 {
+            let inflow = [stream::steady(strength(k))];
+            line.push(2e-5, &inflow, false, &mut out, &mut scratch);
+            came += 2e-5 * (strength(k) - stream::mean(&out));
+            assert!(line.tubes.iter().all(|tube| tube.len() <= MOST_PARCELS));
+        }
+        assert!((line.product_m3() - came).abs() < 1e-12, "{} {came}", line.product_m3());
+        let tube = &line.tubes[0];
+        let jumps = tube.iter().zip(tube.iter().skip(1));
+        let jumps = jumps.filter(|(a, b)| (a.strength - b.strength).abs() > 0.01).count();
+        assert_eq!(jumps, 1, "the front is no longer sharp");
     }
 }

@@ -10,7 +10,7 @@ use super::tanks::{Amount, Tanks};
 use crate::air::Supply;
 use crate::fluids::{Liquid, Particles, still_suspended_in_bore};
 use crate::hydraulics::{Friction, Instant};
-use crate::plumbing::{Plumbing, TankId};
+use crate::plumbing::{BranchId, Plumbing, TankId};
 use crate::procedure::{Load, Transfer};
 use std::collections::BTreeMap;
 
@@ -187,6 +187,13 @@ impl<'a> Contents<'a> {
         limits.fold(f64::INFINITY, f64::min)
     }
 
+    /// A part that closes a loop of flow in which no line holds any liquid: what goes round there has no strength of
+    /// its own, and its moves no length.
+    pub fn loop_without_line(&self) -> Option<BranchId> {
+        let part = |i: &&usize| self.plumbing.branches[**i].part.line().is_none();
+        self.order.ahead.iter().find(part).map(|i| BranchId::at(*i))
+    }
+
     /// Mean strength of what left branch `branch` in the last step.
     pub fn leaving(&self, branch: usize) -> f64 {
         stream::mean(&self.outflow[branch])
@@ -315,8 +322,8 @@ impl<'a> Contents<'a> {
         for k in 0..self.order.ahead.len() {
             let i = self.order.ahead[k];
             let volume = flow_m3_s[i] * dt_s;
-            self.passed_m3[i] = volume;
             if let Some(line) = &mut self.lines[i] {
+                self.passed_m3[i] = volume;
                 let (outflow, scratch) = (&mut self.outflow[i], &mut self.scratch);
                 line.let_out(volume.abs(), volume < 0.0, outflow, scratch);
             }

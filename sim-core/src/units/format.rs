@@ -86,6 +86,15 @@ pub fn show(value_si: f64, quantity: Quantity, system: UnitSystem) -> String {
     format!("{} {symbol}", show_number(value_si, quantity, system))
 }
 
+/// A bound as people write it: as [`show`] does where that says it all, else exactly.
+pub fn show_bound(value_si: f64, quantity: Quantity) -> String {
+    let shown = show(value_si, quantity, UnitSystem::Si);
+    match parse(&shown, quantity) {
+        Ok(read) if (read - value_si).abs() <= 1e-3 * value_si.abs() => shown,
+        _ => write_exact(value_si, quantity),
+    }
+}
+
 /// `value_si` as text that [`parse`] reads back to the identical number: in a familiar SI unit where
 /// that is exact within twelve figures, else in the SI unit itself.
 pub fn write_exact(value_si: f64, quantity: Quantity) -> String {

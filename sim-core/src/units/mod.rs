@@ -15,6 +15,8 @@ mod format;
 mod parse;
 mod table;
 
-pub use format::{DisplayUnit, UnitSystem, display_unit, show, show_number, write_exact};
+pub use format::{
+    DisplayUnit, UnitSystem, display_unit, show, show_bound, show_number, write_exact,
+};
 pub use parse::{UnitError, parse};
 pub use table::{Quantity, Unit, units_of};

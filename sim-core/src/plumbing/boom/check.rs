@@ -1,6 +1,7 @@
 //! What the parts of a design do not show one by one.
 
 use super::design::BoomDesign;
+use std::collections::BTreeSet;
 
 /// Where in a design a mistake stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -29,7 +30,7 @@ pub struct DesignFault {
 /// Share by which tips may cover more than the stated width: booms are named in round figures.
 const ROUNDING: f64 = 0.01;
 /// Most tips a design may carry.
-const MOST_TIPS: usize = 200_000;
+pub const MOST_TIPS: usize = 200_000;
 
 /// Everything wrong with `design` as a whole; nothing if it can be built.
 pub fn check(design: &BoomDesign) -> Vec<DesignFault> {
@@ -60,9 +61,9 @@ pub fn check(design: &BoomDesign) -> Vec<DesignFault> {
             help: Some("widen the boom, take tips away or set them closer".into()),
         });
     }
+    let mut names = BTreeSet::new();
     for (i, section) in design.sections.iter().enumerate() {
-        let same = design.sections[..i].iter().any(|other| other.name == section.name);
-        if same {
+        if !names.insert(section.name.as_str()) {
             faults.push(DesignFault {
                 at: DesignPlace::Section(i),
                 message: format!("a section named \"{}\" stands further up already", section.name),

@@ -11,7 +11,7 @@ mod tube;
 
 pub use build::build;
 pub use built::{BuiltAir, BuiltBoom};
-pub use check::{DesignFault, DesignPlace, check};
+pub use check::{DesignFault, DesignPlace, MOST_TIPS, check};
 pub use design::{
     AirDesign, BackDesign, BoomDesign, Feed, LineDesign, ReturnDesign, SectionDesign, TankDesign,
     TipDesign,

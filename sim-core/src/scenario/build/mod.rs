@@ -12,6 +12,7 @@ mod parts;
 mod pump;
 mod purge;
 mod repeat;
+pub(super) mod size;
 mod start;
 pub(super) mod states;
 mod steps;

@@ -4,9 +4,6 @@ use super::super::value::Checked;
 use super::Build;
 use crate::procedure::Step;
 
-/// Most steps a scenario may come to, repeats counted.
-const MOST_STEPS: usize = 20_000;
-
 /// What a step of the file comes to.
 pub(super) struct Listed {
     /// What the file calls it.
@@ -21,9 +18,11 @@ impl Build<'_> {
         let mut written: Vec<Step> = Vec::new();
         // Where each listed step starts among those written out, and up to where repeats reach.
         let (mut starts, mut repeated): (Vec<usize>, usize) = (Vec::new(), 0);
+        let mut seconds = 0.0;
         for (i, own) in listed.iter().enumerate() {
             starts.push(written.len());
             written.extend(own.steps.iter().cloned());
+            seconds += lasts(&own.steps);
             let Some(repeat) = tables.get(i).and_then(|table| table.table("repeat")) else {
                 continue;
             };
@@ -48,9 +47,10 @@ impl Build<'_> {
                 continue;
             }
             let stretch = written.split_off(starts[from]);
-            if written.len() + stretch.len() * times > MOST_STEPS {
-                let message = format!("that makes more than {MOST_STEPS} steps");
-                self.fault(repeat.span_of("times"), message, None);
+            let count = written.len() + stretch.len() * times;
+            seconds += lasts(&stretch) * (times.max(1) - 1) as f64;
+            let span = repeat.span_of("times");
+            if self.too_many_steps(count, &span) || self.too_long(seconds, &span) {
                 continue;
             }
             (1..=times).for_each(|pass| written.extend(passes(&stretch, pass, times)));
@@ -58,8 +58,17 @@ impl Build<'_> {
                 repeated = written.len();
             }
         }
+        if let Some(last) = tables.last() {
+            self.too_many_steps(written.len(), &last.span);
+            self.too_long(seconds, &last.span);
+        }
         written
     }
+}
+
+/// How long `steps` last at most, s.
+fn lasts(steps: &[Step]) -> f64 {
+    steps.iter().filter_map(|step| Some(step.lasts?.most_s)).sum()
 }
 
 /// The steps of `stretch` in one of several passes. A purge whose parts run again is counted by its

@@ -11,10 +11,14 @@ impl Build<'_> {
     /// The steps of the file, repeated ones one after the other; one of spraying where it has none.
     pub(super) fn steps(&mut self, top: &Checked) -> Vec<Step> {
         let tables = top.tables("step");
-        let mut listed: Vec<Listed> = Vec::new();
+        let (mut listed, mut count): (Vec<Listed>, usize) = (Vec::new(), 0);
         let mut names: BTreeSet<String> = BTreeSet::new();
         for table in tables {
             let own = self.listed(top, table, listed.len());
+            count += own.steps.len();
+            if self.too_many_steps(count, &table.span) {
+                return Vec::new();
+            }
             // A purge's parts have names of their own beside that of the whole.
             let mut own_names: Vec<&String> = own.steps.iter().map(|step| &step.name).collect();
             own_names.push(&own.name);

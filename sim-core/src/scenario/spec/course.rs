@@ -1,6 +1,6 @@
 //! What is asked of a run: travel, limits, start, model.
 
-use super::{Kind, POSITIVE, SHARE, TableSpec, bounds, key, positive_up_to};
+use super::{Kind, POSITIVE, SHARE, TableSpec, bounds, key};
 use crate::units::Quantity as Q;
 
 pub(super) static TRAVEL: TableSpec = TableSpec {
@@ -89,7 +89,7 @@ pub(super) static MODEL: TableSpec = TableSpec {
         .or("true"),
         key(
             "longest_move",
-            Kind::Quantity(Q::Duration, positive_up_to(1.0)),
+            Kind::Quantity(Q::Duration, bounds(None, Some(1e-3), Some(1.0))),
             "Longest time that contents move at once: halve it to see that nothing hangs on it.",
         )
         .or("0.1 s"),
