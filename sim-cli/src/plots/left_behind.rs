@@ -224,7 +224,7 @@ fn looks(plumbing: &Plumbing, plan: &Plan, air: &AirRecord, inlet: Option<NodeId
     };
     Looks {
         lines: air.left.iter().enumerate().map(look).collect(),
-        bars: vec![Look::Unseen; plan.bars.len()],
+        bars: vec![Look::Unseen; plan.sheet.bars.len()],
         tank: None,
         air: inlet,
     }
@@ -270,7 +270,8 @@ fn place_name(plumbing: &Plumbing, branch: &Branch, is_dead_leg: bool) -> String
 /// Where the numbers of `places` stand: on their lines, clear of each other where that can be.
 fn numbered(plan: &Plan, places: &[Place]) -> Vec<Pixel> {
     let points = |place: &Place| {
-        let pixels = |i: &usize| plan.paths[*i].iter().map(|at| placed(*at, CANVAS)).collect();
+        let pixels =
+            |i: &usize| plan.sheet.paths[*i].iter().map(|at| placed(*at, CANVAS)).collect();
         let paths = place.lines.iter().map(pixels);
         paths.flat_map(|path: Vec<Pixel>| points_along(&path)).collect()
     };
