@@ -1,6 +1,7 @@
 //! When is new liquid at every tip?
 
 use super::grid::cells;
+use super::or_not_yet;
 use super::page::Page;
 use sim_core::findings::{Priming, SectionPriming, StepFindings};
 use sim_core::scenario::Scenario;
@@ -18,7 +19,7 @@ pub(super) fn table(
     let Some(priming) = findings.priming.as_ref().filter(|priming| priming.any_late) else {
         return;
     };
-    let time = |s: Option<f64>| s.map_or("not yet".to_owned(), |s| show(s, Q::Duration, units));
+    let time = |s: Option<f64>| or_not_yet(s, units);
     let row = |s: &SectionPriming| {
         let name = scenario.plumbing.sections[s.section.index()].name.clone();
         vec![name, time(s.first_s), time(s.median_s), time(s.last_s)]
