@@ -5,7 +5,7 @@ use super::whole::WHOLE;
 use crate::commands::Finished;
 use crate::output::OutputFile;
 use crate::plots::{self, SettingCurve, SettingPlot};
-use crate::report::figures::{FIGURES, Measure};
+use crate::report::figures::{FIGURES, Meaning};
 use crate::report::{self, PageData, fill};
 use crate::tables::{Page, tells};
 use serde::Serialize;
@@ -58,7 +58,7 @@ struct Row {
     #[serde(skip_serializing_if = "Option::is_none")]
     step: Option<String>,
     #[serde(flatten)]
-    measure: &'static Measure,
+    meaning: &'static Meaning,
     /// SI, one a value of the setting; null where there is none.
     values: Vec<Option<f64>>,
 }
@@ -119,13 +119,13 @@ impl Sweep {
                 header.extend(self.values[columns.clone()].iter().cloned());
                 let rows = group.iter().map(|row| {
                     let values = row.values[columns.clone()].iter();
-                    let shown = values.map(|value| row.measure.shown(*value, units));
-                    std::iter::once(row.measure.name.to_owned()).chain(shown).collect()
+                    let shown = values.map(|value| row.meaning.shown(*value, units));
+                    std::iter::once(row.meaning.name.to_owned()).chain(shown).collect()
                 });
                 page.table(&title, header, rows.collect(), 1);
             }
         }
-        if self.findings.iter().any(|row| row.measure.key == "purge_left_m3") {
+        if self.findings.iter().any(|row| row.meaning.key == "purge_left_m3") {
             page.tell(crate::tables::AIR_CAUTION);
         }
         page.tell(crate::tables::CAUTION);
@@ -137,14 +137,14 @@ impl Sweep {
         let mut keys: Vec<&'static str> = Vec::new();
         let moves = |row: &&Row| {
             let shown =
-                row.values.iter().flatten().map(|v| show(*v, row.measure.quantity, UnitSystem::Si));
+                row.values.iter().flatten().map(|v| show(*v, row.meaning.quantity, UnitSystem::Si));
             let mut shown: Vec<String> = shown.collect();
             shown.dedup();
             shown.len() > 1
         };
         for row in self.findings.iter().filter(moves) {
-            if !keys.contains(&row.measure.key) {
-                keys.push(row.measure.key);
+            if !keys.contains(&row.meaning.key) {
+                keys.push(row.meaning.key);
             }
         }
         let mut files = Vec::new();
@@ -160,9 +160,9 @@ impl Sweep {
     /// The picture of the figure called `key`.
     fn plot(&self, key: &str, units: UnitSystem) -> SettingPlot {
         let (places, x_title) = places(&self.setting, &self.values);
-        let rows: Vec<&Row> = self.findings.iter().filter(|row| row.measure.key == key).collect();
+        let rows: Vec<&Row> = self.findings.iter().filter(|row| row.meaning.key == key).collect();
         let curves = rows.iter().map(|row| {
-            let unit = display_unit(row.measure.quantity, units);
+            let unit = display_unit(row.meaning.quantity, units);
             let points = places.iter().zip(&row.values);
             SettingCurve {
                 name: row.step.clone().unwrap_or_else(|| "whole run".into()),
@@ -170,7 +170,7 @@ impl Sweep {
             }
         });
         let (name, symbol) = rows.first().map_or(("", ""), |row| {
-            (row.measure.name, display_unit(row.measure.quantity, units).symbol)
+            (row.meaning.name, display_unit(row.meaning.quantity, units).symbol)
         });
         SettingPlot::new(
             format!("{}: {name}", self.title),
@@ -184,8 +184,8 @@ impl Sweep {
         let heading = format!("{}: {}", self.title, self.setting);
         let pictures = plots.iter().filter_map(|file| {
             let key = file.name.strip_suffix("-over-setting.svg")?.replace('-', "_");
-            let row = self.findings.iter().find(|row| row.measure.key == key)?;
-            Some(report::figure(file, &format!("{} over {}", row.measure.name, self.setting)))
+            let row = self.findings.iter().find(|row| row.meaning.key == key)?;
+            Some(report::figure(file, &format!("{} over {}", row.meaning.name, self.setting)))
         });
         let body = fill(
             include_str!("../report/page/sweep.html"),
@@ -218,16 +218,16 @@ fn rows(points: &[Point]) -> Vec<Row> {
     };
     let mut rows = Vec::new();
     for group in groups {
-        let whole = WHOLE.iter().map(|figure| &figure.measure);
-        let steps = FIGURES.iter().map(|figure| &figure.measure);
-        let measures: Vec<&Measure> =
+        let whole = WHOLE.iter().map(|figure| &figure.meaning);
+        let steps = FIGURES.iter().map(|figure| &figure.meaning);
+        let meanings: Vec<&Meaning> =
             if group.step.is_none() { whole.collect() } else { steps.collect() };
-        for (i, measure) in measures.into_iter().enumerate() {
+        for (i, meaning) in meanings.into_iter().enumerate() {
             let step = group.step.clone();
             let values: Vec<Option<f64>> =
                 points.iter().map(|point| point.value(step.as_deref(), i)).collect();
             if values.iter().flatten().any(|value| *value != 0.0) {
-                rows.push(Row { step, measure, values });
+                rows.push(Row { step, meaning, values });
             }
         }
     }

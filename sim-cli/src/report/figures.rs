@@ -17,7 +17,7 @@ pub(crate) enum Better {
 
 /// What a figure measures.
 #[derive(Debug, serde::Serialize)]
-pub(crate) struct Measure {
+pub(crate) struct Meaning {
     /// Its key in files; the unit of what it measures ends it.
     pub(crate) key: &'static str,
     /// What it is, in words.
@@ -31,12 +31,12 @@ pub(crate) struct Measure {
 
 /// One figure of a `T`.
 pub(crate) struct Figure<T> {
-    pub(crate) measure: Measure,
+    pub(crate) meaning: Meaning,
     /// Its value, SI; `None` where there is no such figure.
     pub(crate) of: fn(&T) -> Option<f64>,
 }
 
-impl Measure {
+impl Meaning {
     /// `value` as people read it; a dash where there is none.
     pub(crate) fn shown(&self, value: Option<f64>, units: UnitSystem) -> String {
         or_dash(value, self.quantity, units)
@@ -46,7 +46,7 @@ impl Measure {
 macro_rules! figure {
     ($key:literal, $name:literal, $quantity:ident, $better:ident, $of:expr) => {
         $crate::report::figures::Figure {
-            measure: $crate::report::figures::Measure {
+            meaning: $crate::report::figures::Meaning {
                 key: $key,
                 name: $name,
                 quantity: sim_core::units::Quantity::$quantity,

@@ -1,4 +1,4 @@
-//! Findings of one spraying or circulating instant: the numbers a sprayer engineer acts on.
+//! What the findings of a step hold: the numbers a sprayer engineer acts on.
 
 use super::circulation::Circulation;
 use super::drool::Drool;
