@@ -1,7 +1,7 @@
 //! What one line holds, tube by tube.
 
 use super::profile::Profile;
-use super::stream::{self, Part, Stream};
+use super::stream::{self, ALIKE, Part, Stream};
 use std::collections::VecDeque;
 
 /// Liquid of one strength, filling a tube for a volume.
@@ -21,8 +21,6 @@ pub struct TubedLine {
     tubes: Vec<VecDeque<Parcel>>,
 }
 
-/// Strengths this close count as one.
-const ALIKE: f64 = 1e-6;
 /// Equal parts into which the outflow of several tubes is averaged in a step.
 const PARTS: usize = 4;
 /// Stretches along a line that are mixed across when its profile changes.

@@ -64,15 +64,7 @@ impl Contents<'_> {
 
     /// The order in which flow visits nodes; what leaves a line that holds air does not wait for what enters.
     fn order_with_air(&mut self, airy: &Airy, flow: &[f64]) {
-        let masked = |i: usize| if airy.part[i].is_some() { 0.0 } else { flow[i] };
-        let sign = |flow: f64| i8::from(flow > STILL_M3_S) - i8::from(flow < -STILL_M3_S);
-        let same = self.signs.len() == flow.len()
-            && (0..flow.len()).all(|i| self.signs[i] == sign(masked(i)));
-        if !same || self.order.nodes.is_empty() {
-            let flows: Vec<f64> = (0..flow.len()).map(masked).collect();
-            self.order = super::super::order::order(self.plumbing, &flows, STILL_M3_S);
-            self.signs = flows.iter().map(|flow| sign(*flow)).collect();
-        }
+        self.take_order(|i| if airy.part[i].is_some() { 0.0 } else { flow[i] });
     }
 
     /// Lets air through parts into nodes that were full of liquid.
