@@ -112,8 +112,8 @@ impl MeasuredPressure {
     }
 }
 
-/// Position and pressure of a reading on the boom with its doubt; a catch test counts as the pressure at which a new tip would
-/// give its flow.
+/// Position and pressure of a reading on the boom with its doubt; a catch test counts as the pressure at which a new tip
+/// would give its flow.
 fn along(place: Place, read: f64, sigma: f64, scenario: &Scenario) -> Option<(f64, f64, f64)> {
     let plumbing: &Plumbing = &scenario.plumbing;
     match place {

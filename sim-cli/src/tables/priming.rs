@@ -33,8 +33,8 @@ pub(super) fn table(
     out.tell(MODEL);
 }
 
-const MODEL: &str = "Model of fronts: complete mixing at nodes; turbulent spreading after Taylor, a lower bound below Re 20 000; laminar lines keep their parabolic \
-    profile up to the next node; exchange with dead legs is an assumption good to several times.";
+const MODEL: &str = "Model of fronts: complete mixing at nodes; turbulent spreading after Taylor, a lower bound \
+    below Re 20 000; laminar lines keep their parabolic profile up to the next node; exchange with dead legs is an assumption good to several times.";
 
 /// The step in a few sentences.
 pub(super) fn answer(priming: &Priming, currency: &str, units: UnitSystem) -> Vec<String> {

@@ -37,25 +37,7 @@ pub(super) fn order(plumbing: &Plumbing, flow: &[f64]) -> Order {
     let mut ready: Vec<usize> = (0..count).filter(|node| waiting[*node] == 0).collect();
     while order.nodes.len() < count {
         let Some(node) = ready.pop() else {
-            // A loop of flow without a tank: the line in it that holds most is let go ahead.
-            let candidates = (0..plumbing.branches.len()).filter(|i| {
-                let (from, to) = ends(&plumbing.branches[*i], flow[*i]);
-                // What a node that is done lets out has been counted already.
-                flow[*i].abs() > STILL_M3_S
-                    && !done[from.index()]
-                    && !done[to.index()]
-                    && !order.ahead.contains(i)
-                    && plumbing.node(to).tank.is_none()
-            });
-            let held = |i: &usize| {
-                plumbing.branches[*i]
-                    .part
-                    .line()
-                    .map_or(0.0, |line| line.volume_m3() / flow[*i].abs())
-            };
-            let Some(largest) = candidates.max_by(|a, b| held(a).total_cmp(&held(b))) else {
-                break;
-            };
+            let Some(largest) = fullest_of_loop(plumbing, flow, &done, &order.ahead) else { break };
             order.ahead.push(largest);
             let (_, to) = ends(&plumbing.branches[largest], flow[largest]);
             waiting[to.index()] = waiting[to.index()].saturating_sub(1);
@@ -83,4 +65,29 @@ pub(super) fn order(plumbing: &Plumbing, flow: &[f64]) -> Order {
         }
     }
     order
+}
+
+/// The line that holds most among those that a loop of flow without a tank waits for, or any other part of it: it is let
+/// go ahead.
+fn fullest_of_loop(
+    plumbing: &Plumbing,
+    flow: &[f64],
+    done: &[bool],
+    ahead: &[usize],
+) -> Option<usize> {
+    let waits = |i: &usize| {
+        let (from, to) = ends(&plumbing.branches[*i], flow[*i]);
+        // What a node that is done lets out has been counted already.
+        flow[*i].abs() > STILL_M3_S
+            && !done[from.index()]
+            && !done[to.index()]
+            && !ahead.contains(i)
+            && plumbing.node(to).tank.is_none()
+    };
+    let held_s = |i: &usize| {
+        let line = plumbing.branches[*i].part.line();
+        line.map_or(0.0, |line| line.volume_m3() / flow[*i].abs())
+    };
+    let candidates = (0..plumbing.branches.len()).filter(waits);
+    candidates.max_by(|a, b| held_s(a).total_cmp(&held_s(b)))
 }

@@ -204,7 +204,7 @@ impl<'a> Contents<'a> {
         &self.at_node[node]
     }
 
-    /// Strength that stands at node `node`: what passed it last, or what the lines there hold.
+    /// Strength that stands at node `node`, 0 to 1: what passed it last, or what the lines there hold.
     pub fn strength_near(&self, node: usize) -> f64 {
         if let Some(part) = self.at_node[node].last() {
             return part.strength;
@@ -214,7 +214,7 @@ impl<'a> Contents<'a> {
         if count > 0.0 { sum / count } else { 0.0 }
     }
 
-    /// Strength of tank `tank`.
+    /// Strength of tank `tank`, 0 to 1.
     pub fn tank_strength(&self, tank: TankId) -> f64 {
         self.tanks.strength(tank.index())
     }
