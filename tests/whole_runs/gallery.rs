@@ -88,7 +88,7 @@ fn pictures_of_the_gallery_are_what_their_commands_draw() {
 #[test]
 fn pictures_of_the_documents_are_shown_and_small() {
     let mut all = 0;
-    let shown = ["README.md", "docs/gallery.md"]
+    let shown = ["README.md", "docs/gallery.md", "docs/speed.md"]
         .map(|page| std::fs::read_to_string(root().join(page)).unwrap())
         .join("");
     for entry in std::fs::read_dir(root().join("docs/pictures")).unwrap() {

@@ -190,7 +190,7 @@ fn breakthrough(plumbing: &Plumbing, moved: &[(f64, &AirRecord)]) -> Vec<(Sectio
         let time = if ends {
             lines(Side::Return).filter_map(when).reduce(f64::min)
         } else {
-            lines(Side::Boom).map(when).try_fold(0.0f64, |last, time| Some(last.max(time?)))
+            lines(Side::Boom).map(when).reduce(|last, time| Some(last?.max(time?))).flatten()
         };
         (SectionId::at(i), time)
     };

@@ -55,6 +55,8 @@ pub struct LayerLaw {
     laminar: f64,
     /// Turbulent flux for a pressure gradient of one to the power 4/7.
     turbulent: f64,
+    /// Pressure gradient up to which the layer is laminar without a doubt, Pa/m: saves the power there.
+    laminar_up_to: f64,
     /// Pressure gradient of the layer's weight over holdup cubed, Pa/m.
     weight_pa_m: f64,
 }
@@ -66,10 +68,12 @@ impl LayerLaw {
         let (density, viscosity) = (liquid.density_kg_m3, liquid.viscosity_pa_s);
         let reynolds_per_flux = density * bore_m / viscosity;
         let blasius = 2.0 * bore_m / (0.3164 * density) * reynolds_per_flux.powf(0.25);
+        let (laminar, turbulent) = (bore_m * bore_m / (32.0 * viscosity), blasius.powf(4.0 / 7.0));
         Self {
             layer,
-            laminar: bore_m * bore_m / (32.0 * viscosity),
-            turbulent: blasius.powf(4.0 / 7.0),
+            laminar,
+            turbulent,
+            laminar_up_to: 0.999 * (turbulent / laminar).powf(7.0 / 3.0),
             weight_pa_m: 2.0 / 3.0 * density * GRAVITY_M_S2 * slope_sin,
         }
     }
@@ -97,6 +101,9 @@ impl LayerLaw {
 
     /// Flux over the pressure gradient `drive_pa_m` (>= 0), and the exponent of the gradient in the flux.
     fn mobility(&self, drive_pa_m: f64) -> (f64, f64) {
+        if drive_pa_m <= self.laminar_up_to {
+            return (self.laminar, 1.0);
+        }
         let turbulent = self.turbulent * drive_pa_m.powf(-3.0 / 7.0);
         if self.laminar <= turbulent { (self.laminar, 1.0) } else { (turbulent, 4.0 / 7.0) }
     }
