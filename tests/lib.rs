@@ -2,7 +2,29 @@
 
 pub mod targets;
 
+use sim_core::scenario::{Files, Scenario, read};
 use std::path::{Path, PathBuf};
+
+/// Files beside a scenario, in this folder.
+#[derive(Debug)]
+pub struct Beside<'a>(pub &'a Path);
+
+impl Files for Beside<'_> {
+    fn read(&self, path: &str) -> Result<String, String> {
+        std::fs::read_to_string(self.0.join(path)).map_err(|error| error.to_string())
+    }
+}
+
+/// The sound scenario at `path`.
+///
+/// # Errors
+/// Says why it cannot be read, or what is wrong with it.
+pub fn scenario(path: &Path) -> Result<Scenario, String> {
+    let cannot = |error| format!("{}: {error}", path.display());
+    let text = std::fs::read_to_string(path).map_err(cannot)?;
+    let folder = path.parent().unwrap_or(Path::new(""));
+    read(&text, &Beside(folder)).map_err(|faults| format!("{}: {faults:#?}", path.display()))
+}
 
 /// The folder of the repository.
 pub fn root() -> PathBuf {

@@ -30,9 +30,9 @@ pub(crate) enum Command {
     #[command(after_help = "Example:\n  millstream orders scenarios/heron-36m-purge-together.toml")]
     Orders(OrdersArgs),
     /// Find the fault that explains gauge readings and catch tests, and what to measure next.
-    #[command(
-        after_help = "Example:\n  millstream diagnose scenarios/heron-36m-centre.toml demo-data/readings/heron-left-end-short.toml\n\nA file to fill in:\n  millstream diagnose scenarios/heron-36m-one-end.toml --template toml > readings.toml"
-    )]
+    #[command(after_help = "Example:\n  millstream diagnose scenarios/heron-36m-centre.toml \
+            demo-data/readings/heron-left-end-short.toml\n\nA file to fill in:\n  millstream diagnose \
+            scenarios/heron-36m-one-end.toml --template toml > readings.toml")]
     Diagnose(DiagnoseArgs),
     /// List the tip sizes that give a rate over a range of speeds.
     #[command(

@@ -16,6 +16,7 @@ pub mod plots;
 mod report;
 mod summary;
 mod tables;
+mod velocity;
 
 use args::Cli;
 use clap::Parser as _;

@@ -2,10 +2,7 @@
 
 use sim_core::diagnosis::{Fault, FaultKind, Spot, simulate};
 use sim_core::plumbing::{Plumbing, SectionId};
-use sim_core::scenario::{
-    Accuracy, Files, Place, Reading, Readings, Scenario, read, read_readings,
-};
-use std::path::{Path, PathBuf};
+use sim_core::scenario::{Accuracy, Place, Reading, Readings, Scenario, read_readings};
 
 /// A boom and how a technician goes about it.
 #[derive(Clone)]
@@ -53,19 +50,9 @@ const BOOMS: [(&str, &str); 4] = [
     ),
 ];
 
-struct Beside(PathBuf);
-
-impl Files for Beside {
-    fn read(&self, path: &str) -> Result<String, String> {
-        std::fs::read_to_string(self.0.join(path)).map_err(|error| error.to_string())
-    }
-}
-
 /// The shipped scenario called `name`.
 pub(crate) fn shipped(name: &str) -> Scenario {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).parent().unwrap().join("scenarios");
-    let text = std::fs::read_to_string(folder.join(format!("{name}.toml"))).unwrap();
-    read(&text, &Beside(folder)).unwrap()
+    checks::scenario(&checks::root().join(format!("scenarios/{name}.toml"))).unwrap()
 }
 
 /// Every boom of the cases.

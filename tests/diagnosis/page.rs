@@ -4,7 +4,6 @@ use crate::outcome::Outcome;
 use crate::study::{Results, share};
 use sim_core::diagnosis::FaultKind;
 use std::fmt::Write as _;
-use std::path::Path;
 
 const BEGIN: &str = "<!-- study: written by the command above -->\n";
 const END: &str = "<!-- end of study -->\n";
@@ -19,7 +18,7 @@ pub(crate) fn write(results: &[Results], off_model: &Results) -> Result<(), Stri
     if std::env::var_os("MILLSTREAM_BLESS").is_none() {
         return Ok(());
     }
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).parent().unwrap().join("docs/diagnosing.md");
+    let path = checks::root().join("docs/diagnosing.md");
     let page = std::fs::read_to_string(&path).map_err(|error| error.to_string())?;
     let (before, rest) = page.split_once(BEGIN).ok_or("the page has no place for the study")?;
     let (_, after) = rest.split_once(END).ok_or("the page has no end of the study")?;

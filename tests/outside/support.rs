@@ -68,7 +68,8 @@ pub(crate) fn head(plumbing: &Plumbing, instant: &Instant, liquid: &Liquid, node
     pressure + plumbing.node(node).elevation_m
 }
 
-/// Largest imbalance of flow at a node without a tank, over the largest flow.
+/// Largest imbalance of flow at a node without a tank, over the largest flow. Summed here again, not by the product's own
+/// balance: a mistake there must not hide one in the solver.
 pub(crate) fn imbalance(plumbing: &Plumbing, instant: &Instant) -> f64 {
     let mut balance = vec![0.0; plumbing.nodes.len()];
     for (branch, flow) in plumbing.branches.iter().zip(&instant.flow_m3_s) {

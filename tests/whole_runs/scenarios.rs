@@ -2,23 +2,11 @@
 
 use crate::command::{Printed, files, millstream, root};
 use checks::targets::not_finite;
+use checks::{Beside, scenario};
 use serde_json::Value;
-use sim_core::scenario::{Files, Scenario, expand, read};
+use sim_core::scenario::{expand, read};
 use std::collections::BTreeMap;
 use std::path::Path;
-
-struct Beside<'a>(&'a Path);
-
-impl Files for Beside<'_> {
-    fn read(&self, path: &str) -> Result<String, String> {
-        std::fs::read_to_string(self.0.join(path)).map_err(|error| error.to_string())
-    }
-}
-
-fn scenario(path: &Path) -> Scenario {
-    let text = std::fs::read_to_string(path).unwrap();
-    read(&text, &Beside(path.parent().unwrap())).unwrap()
-}
 
 fn run(path: &Path, more: &[&str]) -> Printed {
     let path = path.to_string_lossy();
@@ -29,7 +17,7 @@ fn run(path: &Path, more: &[&str]) -> Printed {
 #[test]
 fn the_long_form_of_every_scenario_reads_back_to_the_same() {
     for path in files("scenarios", ".toml") {
-        let first = scenario(&path);
+        let first = scenario(&path).unwrap();
         let second = read(&expand(&first), &Beside(Path::new("/nowhere"))).unwrap();
         assert_eq!(first, second, "{}", path.display());
     }

@@ -4,7 +4,7 @@ use crate::command::{millstream, root};
 use proptest::prelude::*;
 use serde_json::Value;
 use sim_core::fluids::{Particles, still_suspended_in_bore};
-use sim_core::scenario::{Files, read};
+use sim_core::scenario::{NoFiles, read};
 use sim_core::simulation;
 
 fn summary(scenario: &str) -> Value {
@@ -119,14 +119,6 @@ fn an_hour_of_field_work_sprays_what_its_passes_spray() {
     assert!((a / b - 1.0).abs() < 0.01, "{a} {b}");
     let tank = number(&last["tanks"][0]["holds_m3"]);
     assert!((5.6 - tank - 60.0 * b).abs() < 0.01 * 60.0 * b, "{tank}");
-}
-
-struct NoFiles;
-
-impl Files for NoFiles {
-    fn read(&self, path: &str) -> Result<String, String> {
-        Err(format!("{path} is no file"))
-    }
 }
 
 const SMALL_MACHINE: &str = r#"

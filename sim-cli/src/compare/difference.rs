@@ -3,7 +3,7 @@
 use super::pairs::Pair;
 use super::whole::WHOLE;
 use crate::commands::Finished;
-use crate::report::figures::{Better, FIGURES};
+use crate::report::figures::{Better, FIGURES, Meaning};
 use crate::tables::Page;
 use serde::Serialize;
 use sim_core::units::{Quantity as Q, UnitSystem, show};
@@ -21,24 +21,19 @@ pub(crate) struct Block {
 /// One figure of every layout.
 #[derive(Debug, Serialize)]
 struct Row {
-    key: &'static str,
-    #[serde(skip)]
-    name: &'static str,
-    #[serde(skip)]
-    quantity: Q,
+    #[serde(flatten)]
+    meaning: &'static Meaning,
     /// SI; null where a layout has no such figure.
     values: Vec<Option<f64>>,
     /// Number of the layout that is better, from 0; null where none is.
     better: Option<usize>,
-    #[serde(skip)]
-    judged: bool,
 }
 
 /// The whole runs beside each other.
 pub(super) fn whole(runs: &[Finished]) -> Block {
     let rows = WHOLE.iter().map(|figure| {
         let values: Vec<Option<f64>> = runs.iter().map(figure.of).collect();
-        row(figure.key, figure.name, figure.quantity, figure.better, values)
+        row(&figure.meaning, values)
     });
     Block { title: "Whole run".into(), figures: rows.filter(Row::says_something).collect() }
 }
@@ -54,7 +49,7 @@ pub(super) fn of_step(runs: &[Finished], pair: &Pair) -> Block {
     }
     let rows = FIGURES.iter().map(|figure| {
         let values = steps().map(|(run, i)| (figure.of)(&run.findings[(*i)?])).collect();
-        row(figure.key, figure.name, figure.quantity, figure.better, values)
+        row(&figure.meaning, values)
     });
     Block {
         title: format!("Step {}", names.join(" / ")),
@@ -62,16 +57,9 @@ pub(super) fn of_step(runs: &[Finished], pair: &Pair) -> Block {
     }
 }
 
-fn row(
-    key: &'static str,
-    name: &'static str,
-    quantity: Q,
-    better: Better,
-    values: Vec<Option<f64>>,
-) -> Row {
-    let judged = better != Better::Neither;
-    let better = best(&values, better, quantity);
-    Row { key, name, quantity, better, values, judged }
+fn row(meaning: &'static Meaning, values: Vec<Option<f64>>) -> Row {
+    let better = best(&values, meaning.better, meaning.quantity);
+    Row { meaning, values, better }
 }
 
 /// Number of the best of `values`, if it stands out: by more than [`ALIKE`], and by what can be seen. None
@@ -106,7 +94,7 @@ impl Row {
     /// What the second layout has more of than the first, in words; empty where there are not two.
     fn difference(&self, units: UnitSystem) -> String {
         let [Some(a), Some(b)] = self.values[..] else { return String::new() };
-        let text = show((b - a).abs(), self.quantity, units);
+        let text = show((b - a).abs(), self.meaning.quantity, units);
         if rounds_to_nothing(&text) {
             return "none".into();
         }
@@ -115,16 +103,16 @@ impl Row {
 
     /// Whether every layout has the figure and none stands out either way.
     fn are_alike(&self) -> bool {
-        let worst = best(&self.values, Better::More, self.quantity).is_none();
+        let worst = best(&self.values, Better::More, self.meaning.quantity).is_none();
         worst
-            && best(&self.values, Better::Less, self.quantity).is_none()
+            && best(&self.values, Better::Less, self.meaning.quantity).is_none()
             && self.values.iter().all(Option::is_some)
     }
 
     fn verdict(&self, letters: &[char]) -> String {
         match self.better {
             Some(best) => letters[best].to_string(),
-            None if self.judged && self.are_alike() => "alike".into(),
+            None if self.meaning.better != Better::Neither && self.are_alike() => "alike".into(),
             None => String::new(),
         }
     }
@@ -141,10 +129,9 @@ impl Block {
         header.extend(letters.iter().map(char::to_string));
         header.extend(two.then(|| "B less A".to_owned()));
         header.push("better".into());
-        let shown = |value: &Option<f64>, of| value.map_or("-".into(), |v| show(v, of, units));
         let rows = self.figures.iter().map(|row| {
-            let mut cells = vec![row.name.to_owned()];
-            cells.extend(row.values.iter().map(|value| shown(value, row.quantity)));
+            let mut cells = vec![row.meaning.name.to_owned()];
+            cells.extend(row.values.iter().map(|value| row.meaning.shown(*value, units)));
             cells.extend(two.then(|| row.difference(units)));
             cells.push(row.verdict(letters));
             cells

@@ -5,11 +5,11 @@ use super::whole::WHOLE;
 use crate::commands::Finished;
 use crate::output::OutputFile;
 use crate::plots::{self, SettingCurve, SettingPlot};
-use crate::report::figures::FIGURES;
+use crate::report::figures::{FIGURES, Meaning};
 use crate::report::{self, PageData, fill};
 use crate::tables::{Page, tells};
 use serde::Serialize;
-use sim_core::units::{Quantity as Q, UnitSystem, display_unit, show};
+use sim_core::units::{UnitSystem, display_unit, show};
 
 /// Values beside each other in a table that a terminal is wide enough for.
 const MOST_COLUMNS: usize = 6;
@@ -57,11 +57,8 @@ impl Point {
 struct Row {
     #[serde(skip_serializing_if = "Option::is_none")]
     step: Option<String>,
-    key: &'static str,
-    #[serde(skip)]
-    name: &'static str,
-    #[serde(skip)]
-    quantity: Q,
+    #[serde(flatten)]
+    meaning: &'static Meaning,
     /// SI, one a value of the setting; null where there is none.
     values: Vec<Option<f64>>,
 }
@@ -121,15 +118,14 @@ impl Sweep {
                 let mut header = vec![self.setting.clone()];
                 header.extend(self.values[columns.clone()].iter().cloned());
                 let rows = group.iter().map(|row| {
-                    let shown = row.values[columns.clone()].iter().map(|value| {
-                        value.map_or("-".into(), |value| show(value, row.quantity, units))
-                    });
-                    std::iter::once(row.name.to_owned()).chain(shown).collect()
+                    let values = row.values[columns.clone()].iter();
+                    let shown = values.map(|value| row.meaning.shown(*value, units));
+                    std::iter::once(row.meaning.name.to_owned()).chain(shown).collect()
                 });
                 page.table(&title, header, rows.collect(), 1);
             }
         }
-        if self.findings.iter().any(|row| row.key == "purge_left_m3") {
+        if self.findings.iter().any(|row| row.meaning.key == "purge_left_m3") {
             page.tell(crate::tables::AIR_CAUTION);
         }
         page.tell(crate::tables::CAUTION);
@@ -140,14 +136,15 @@ impl Sweep {
     pub(crate) fn files(&self, units: UnitSystem) -> Result<Vec<OutputFile>, String> {
         let mut keys: Vec<&'static str> = Vec::new();
         let moves = |row: &&Row| {
-            let shown = row.values.iter().flatten().map(|v| show(*v, row.quantity, UnitSystem::Si));
+            let shown =
+                row.values.iter().flatten().map(|v| show(*v, row.meaning.quantity, UnitSystem::Si));
             let mut shown: Vec<String> = shown.collect();
             shown.dedup();
             shown.len() > 1
         };
         for row in self.findings.iter().filter(moves) {
-            if !keys.contains(&row.key) {
-                keys.push(row.key);
+            if !keys.contains(&row.meaning.key) {
+                keys.push(row.meaning.key);
             }
         }
         let mut files = Vec::new();
@@ -163,18 +160,18 @@ impl Sweep {
     /// The picture of the figure called `key`.
     fn plot(&self, key: &str, units: UnitSystem) -> SettingPlot {
         let (places, x_title) = places(&self.setting, &self.values);
-        let rows: Vec<&Row> = self.findings.iter().filter(|row| row.key == key).collect();
+        let rows: Vec<&Row> = self.findings.iter().filter(|row| row.meaning.key == key).collect();
         let curves = rows.iter().map(|row| {
-            let unit = display_unit(row.quantity, units);
+            let unit = display_unit(row.meaning.quantity, units);
             let points = places.iter().zip(&row.values);
             SettingCurve {
                 name: row.step.clone().unwrap_or_else(|| "whole run".into()),
                 points: points.filter_map(|(x, y)| Some((*x, unit.from_si((*y)?)))).collect(),
             }
         });
-        let (name, symbol) = rows
-            .first()
-            .map_or(("", ""), |row| (row.name, display_unit(row.quantity, units).symbol));
+        let (name, symbol) = rows.first().map_or(("", ""), |row| {
+            (row.meaning.name, display_unit(row.meaning.quantity, units).symbol)
+        });
         SettingPlot::new(
             format!("{}: {name}", self.title),
             x_title,
@@ -187,8 +184,8 @@ impl Sweep {
         let heading = format!("{}: {}", self.title, self.setting);
         let pictures = plots.iter().filter_map(|file| {
             let key = file.name.strip_suffix("-over-setting.svg")?.replace('-', "_");
-            let row = self.findings.iter().find(|row| row.key == key)?;
-            Some(report::figure(file, &format!("{} over {}", row.name, self.setting)))
+            let row = self.findings.iter().find(|row| row.meaning.key == key)?;
+            Some(report::figure(file, &format!("{} over {}", row.meaning.name, self.setting)))
         });
         let body = fill(
             include_str!("../report/page/sweep.html"),
@@ -221,15 +218,16 @@ fn rows(points: &[Point]) -> Vec<Row> {
     };
     let mut rows = Vec::new();
     for group in groups {
-        let whole = WHOLE.iter().map(|f| (f.key, f.name, f.quantity));
-        let steps = FIGURES.iter().map(|f| (f.key, f.name, f.quantity));
-        let figures: Vec<_> = if group.step.is_none() { whole.collect() } else { steps.collect() };
-        for (i, (key, name, quantity)) in figures.into_iter().enumerate() {
+        let whole = WHOLE.iter().map(|figure| &figure.meaning);
+        let steps = FIGURES.iter().map(|figure| &figure.meaning);
+        let meanings: Vec<&Meaning> =
+            if group.step.is_none() { whole.collect() } else { steps.collect() };
+        for (i, meaning) in meanings.into_iter().enumerate() {
             let step = group.step.clone();
             let values: Vec<Option<f64>> =
                 points.iter().map(|point| point.value(step.as_deref(), i)).collect();
             if values.iter().flatten().any(|value| *value != 0.0) {
-                rows.push(Row { step, key, name, quantity, values });
+                rows.push(Row { step, meaning, values });
             }
         }
     }

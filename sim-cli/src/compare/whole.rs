@@ -1,56 +1,40 @@
 //! Figures of a whole run, whatever its steps are called.
 
 use crate::commands::Finished;
-use crate::report::figures::Better;
+use crate::report::figures::{Figure, figure};
 use sim_core::findings::Priming;
 use sim_core::plumbing::Side;
-use sim_core::units::Quantity as Q;
-
-/// One figure of a whole run.
-pub(super) struct Whole {
-    pub(super) key: &'static str,
-    pub(super) name: &'static str,
-    pub(super) quantity: Q,
-    pub(super) better: Better,
-    pub(super) of: fn(&Finished) -> Option<f64>,
-}
-
-macro_rules! whole {
-    ($key:literal, $name:literal, $quantity:ident, $better:ident, $of:expr) => {
-        Whole { key: $key, name: $name, quantity: Q::$quantity, better: Better::$better, of: $of }
-    };
-}
 
 /// Every figure of a whole run.
-pub(super) static WHOLE: [Whole; 8] = [
-    whole!("first_full_s", "full strength at every tip, from the start", Duration, Less, |run| {
+pub(super) static WHOLE: [Figure<Finished>; 8] = [
+    figure!("first_full_s", "full strength at every tip, from the start", Duration, Less, |run| {
         let (step, priming) = first_priming(run)?;
         Some(run.record.steps[step].start_s + priming.all_full_s?)
     }),
-    whole!("weak_m3", "sprayed below full strength in all", Volume, Less, |run| {
+    figure!("weak_m3", "sprayed below full strength in all", Volume, Less, |run| {
         first_priming(run)?;
         Some(primings(run).map(|priming| priming.sprayed_weak_m3).sum())
     }),
-    whole!("weak_product_m3", "product in it (as full-strength mix)", Volume, Less, |run| {
+    figure!("weak_product_m3", "product in it (as full-strength mix)", Volume, Less, |run| {
         first_priming(run)?;
         Some(primings(run).map(|priming| priming.product_weak_m3).sum())
     }),
-    whole!("sprayed_m3", "sprayed in all", Volume, Neither, |run| {
+    figure!("sprayed_m3", "sprayed in all", Volume, Neither, |run| {
         let moved = run.record.steps.iter().filter_map(|step| step.moved.as_ref());
         moved.map(|moved| moved.sprayed.liquid_m3).reduce(|a, b| a + b)
     }),
-    whole!("lines_m3", "lines hold", Volume, Less, |run| {
+    figure!("lines_m3", "lines hold", Volume, Less, |run| {
         Some(run.loaded.scenario.plumbing.volume_by_side().iter().map(|(_, m3)| m3).sum())
     }),
-    whole!("dead_leg_volume_m3", "of it in dead legs", Volume, Less, |run| {
+    figure!("dead_leg_volume_m3", "of it in dead legs", Volume, Less, |run| {
         dead_legs(run).map(|legs| legs.volume_m3)
     }),
-    whole!("limits_missed_share", "limits not met", Share, Less, |run| {
+    figure!("limits_missed_share", "limits not met", Share, Less, |run| {
         let verdicts = || run.findings.iter().flat_map(|found| &found.verdicts);
         let missed = verdicts().filter(|verdict| !verdict.met).count();
         (verdicts().count() > 0).then(|| missed as f64 / verdicts().count() as f64)
     }),
-    whole!("lasted_s", "the run lasts", Duration, Neither, |run| {
+    figure!("lasted_s", "the run lasts", Duration, Neither, |run| {
         run.record.steps.last().map(|step| step.end_s).filter(|end| *end > 0.0)
     }),
 ];

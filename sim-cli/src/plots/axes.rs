@@ -37,6 +37,16 @@ pub(super) struct Axis {
     pub(super) to: f64,
 }
 
+impl Axis {
+    /// From `low` to `high` with a little room, at least `least_range` wide as a share of their mean: less would
+    /// magnify nothing.
+    pub(super) fn around(title: String, low: f64, high: f64, least_range: f64) -> Self {
+        let mean = 0.5 * (low + high);
+        let half = (0.56 * (high - low)).max(0.5 * least_range * mean.abs()).max(1e-6);
+        Self { title, from: mean - half, to: mean + half }
+    }
+}
+
 /// A frame on `area`.
 pub(super) struct Frame<'a, DB: DrawingBackend> {
     area: &'a DrawingArea<DB, Shift>,

@@ -9,25 +9,35 @@ use plotters::drawing::DrawingArea;
 use plotters::element::{PathElement, Rectangle};
 use plotters::prelude::DrawingBackend;
 use plotters::style::{Color as _, RGBColor};
+use std::cmp::Reverse;
 
 /// Letters of a curve's name that the legend shows.
 const MOST_LETTERS: usize = 28;
 
-/// A curve over time.
+/// Width of a curve, px.
+pub(super) const WIDTH: u32 = 3;
+
+/// A curve over time, or over a setting.
 pub(super) struct Curve {
     name: String,
     points: Vec<(f64, f64)>,
     colour: RGBColor,
     dashed: bool,
+    width: u32,
 }
 
 impl Curve {
     pub(super) fn full(name: &str, points: Vec<(f64, f64)>, colour: RGBColor) -> Self {
-        Self { name: shortened(name, MOST_LETTERS), points, colour, dashed: false }
+        Self { name: shortened(name, MOST_LETTERS), points, colour, dashed: false, width: WIDTH }
     }
 
     pub(super) fn dashed(name: &str, points: Vec<(f64, f64)>, colour: RGBColor) -> Self {
         Self { dashed: true, ..Self::full(name, points, colour) }
+    }
+
+    /// The same of a `width` of its own, px.
+    pub(super) fn of_width(self, width: u32) -> Self {
+        Self { width, ..self }
     }
 
     /// Whether it moves by more than `least`.
@@ -60,20 +70,22 @@ pub(super) fn ground<DB: DrawingBackend>(
     if named { step_names(frame, steps) } else { Ok(()) }
 }
 
-/// The curves, the first on top, and their legend.
+/// The curves, narrow ones above wide ones, of equal ones the first on top, and their legend.
 pub(super) fn curves<DB: DrawingBackend>(
     area: &DrawingArea<DB, Shift>,
     frame: &Frame<'_, DB>,
     curves: &[Curve],
 ) -> Drawn<DB> {
-    for curve in curves.iter().rev() {
+    let mut upward: Vec<&Curve> = curves.iter().rev().collect();
+    upward.sort_by_key(|curve| Reverse(curve.width));
+    for curve in upward {
         // A curve breaks off where there is nothing to show.
         let pieces = curve.points.split(|point| point.1.is_nan());
         for piece in pieces.filter(|piece| piece.len() > 1) {
             if curve.dashed {
                 frame.dashes(piece, curve.colour)?;
             } else {
-                frame.line(piece, curve.colour, 3)?;
+                frame.line(piece, curve.colour, curve.width)?;
             }
         }
     }

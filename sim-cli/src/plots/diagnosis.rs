@@ -1,9 +1,9 @@
 //! Pressure along the boom as measured, as the healthy machine and as the best explanation give it.
 
+use super::along_boom::{AlongBoom, tip_groups};
 use super::axes::{Axis, Drawn, Frame};
-use super::boom_pressure::{along_boom, section_names, tip_groups, tip_spans};
 use super::render::picture;
-use super::theme::{BAND, BLUE, INK, VERMILION, stroke};
+use super::theme::{BLUE, INK, VERMILION, stroke};
 use crate::commands::Diagnosed;
 use crate::diagnosis::words::short_words;
 use plotters::coord::Shift;
@@ -28,9 +28,8 @@ type Path = Vec<(f64, f64)>;
 pub(super) struct MeasuredPressure {
     title: String,
     below: String,
-    x: Axis,
+    boom: AlongBoom,
     y: Axis,
-    spans: Vec<(String, f64, f64)>,
     healthy: Vec<Path>,
     best: Vec<Path>,
     /// Position, pressure and its doubt.
@@ -54,7 +53,7 @@ impl MeasuredPressure {
                 let pa = instant.tip_pressure_pa[*i];
                 (length.from_si(plumbing.tips[*i].x_m), pressure.from_si(pa))
             };
-            groups.iter().map(|(_, tips)| tips.iter().map(at).collect()).collect()
+            groups.iter().map(|group| group.tips.iter().map(at).collect()).collect()
         };
         let (healthy, best) = (paths(&d.healthy[state]), paths(&d.explanations[0].instants[state]));
         let (mut gauges, mut catches) = (Vec::new(), Vec::new());
@@ -64,10 +63,6 @@ impl MeasuredPressure {
                 let marks = if r.place.is_pressure() { &mut gauges } else { &mut catches };
                 marks.push(mark);
             }
-        }
-        let mut spans = tip_spans(plumbing, &groups, diagnosed.units);
-        if spans.is_empty() {
-            spans.push((String::new(), 0.0, 1.0));
         }
         let values = healthy.iter().chain(&best).flatten().map(|(_, y)| *y);
         let marks = gauges.iter().chain(&catches).flat_map(|(_, y, doubt)| [y - doubt, y + doubt]);
@@ -79,12 +74,8 @@ impl MeasuredPressure {
                 diagnosed.readings.states[state].name,
                 short_words(diagnosed, &d.explanations[0])
             ),
-            x: along_boom(
-                diagnosed.units,
-                &spans.iter().map(|(_, from, to)| (*from, *to)).collect::<Vec<_>>(),
-            ),
+            boom: AlongBoom::of(plumbing, &groups, diagnosed.units),
             y,
-            spans,
             healthy,
             best,
             gauges,
@@ -93,13 +84,9 @@ impl MeasuredPressure {
     }
 
     fn draw<DB: DrawingBackend>(&self, area: &DrawingArea<DB, Shift>) -> Drawn<DB> {
-        let frame = Frame::new(area, &self.x, &self.y);
+        let frame = Frame::new(area, &self.boom.x, &self.y);
         frame.title(&self.title, &self.below)?;
-        for (_, from, to) in self.spans.iter().step_by(2) {
-            frame.strip(*from, *to, BAND)?;
-        }
-        frame.axes()?;
-        section_names(&frame, &self.spans)?;
+        self.boom.ground(&frame)?;
         // The healthy machine is drawn wide: it shows beside the best explanation where both agree.
         self.healthy.iter().try_for_each(|path| frame.line(path, BLUE, 9))?;
         self.best.iter().try_for_each(|path| frame.line(path, VERMILION, 3))?;
@@ -125,8 +112,8 @@ impl MeasuredPressure {
     }
 }
 
-/// Position and pressure of a reading on the boom with its doubt; a catch test counts as the pressure at which a new tip would
-/// give its flow.
+/// Position and pressure of a reading on the boom with its doubt; a catch test counts as the pressure at which a new tip
+/// would give its flow.
 fn along(place: Place, read: f64, sigma: f64, scenario: &Scenario) -> Option<(f64, f64, f64)> {
     let plumbing: &Plumbing = &scenario.plumbing;
     match place {
@@ -155,7 +142,5 @@ fn pressures(values: impl Iterator<Item = f64>, unit: &str) -> Axis {
     if low > high {
         (low, high) = (0.0, 1.0);
     }
-    let mean = 0.5 * (low + high);
-    let half = (0.56 * (high - low)).max(0.5 * LEAST_RANGE * mean.abs()).max(1e-6);
-    Axis { title: format!("static pressure, {unit}"), from: mean - half, to: mean + half }
+    Axis::around(format!("static pressure, {unit}"), low, high, LEAST_RANGE)
 }

@@ -1,7 +1,7 @@
 //! When does new liquid reach which place of the boom?
 
+use super::along_boom::{AlongBoom, tip_groups};
 use super::axes::{Axis, Drawn, Frame, Margins};
-use super::boom_pressure::{along_boom, section_names, tip_groups, tip_spans};
 use super::lasting::{LETTER, Lasting, MOST_LETTERS, apart, line_width};
 use super::looks::empty_tips;
 use super::render::{SIZE, picture};
@@ -31,9 +31,8 @@ const NAME_HEIGHT: i32 = 26;
 /// What the picture shows.
 pub(super) struct FrontMap {
     title: String,
-    x: Axis,
+    boom: AlongBoom,
     y: Axis,
-    spans: Vec<(String, f64, f64)>,
     steps: Vec<Lasting>,
     columns: Vec<Column>,
     /// Whether any tip stands in air at any time.
@@ -63,15 +62,12 @@ impl FrontMap {
         if run.has_air() && !air && !run.strengths_change() {
             return None;
         }
-        let spans = tip_spans(plumbing, &tip_groups(plumbing), run.units);
-        let x = along_boom(run.units, &spans.iter().map(|s| (s.1, s.2)).collect::<Vec<_>>());
         Some(Self {
             title: format!("{}: strength along the boom over time", run.scenario.title),
             columns,
             air,
-            x,
+            boom: AlongBoom::of(plumbing, &tip_groups(plumbing), run.units),
             y: run.axis(),
-            spans,
             steps: run.steps(),
         })
     }
@@ -80,12 +76,11 @@ impl FrontMap {
         let letters = self.steps.iter().map(|step| step.name.chars().count()).max().unwrap_or(0);
         let names = LETTER * letters.min(MOST_LETTERS) as i32;
         let margins = (MARGINS.0, MARGINS.1, MARGINS.2 + names, MARGINS.3);
-        let frame = Frame::within(area, &self.x, &self.y, margins);
+        let frame = Frame::within(area, &self.boom.x, &self.y, margins);
         let air = if self.air { "; white: air" } else { "" };
         let below = format!("strength of the liquid at each tip, from the start upward{air}");
         frame.title(&self.title, &below)?;
-        frame.axes()?;
-        section_names(&frame, &self.spans)?;
+        self.boom.axes(&frame)?;
         self.cells(area, &frame)?;
         self.steps(area, &frame)?;
         strength_bar(area, (MARGINS.0 + 135, SIZE.1 as i32 - 34))
@@ -138,7 +133,7 @@ impl FrontMap {
         frame: &Frame<'_, DB>,
     ) -> Drawn<DB> {
         let ((left, _), (right, _)) = frame.corners();
-        let height = |time: f64| frame.at(self.x.from, time).1;
+        let height = |time: f64| frame.at(self.boom.x.from, time).1;
         for step in self.steps.iter().skip(1) {
             let y = height(step.from);
             let style = stroke(INK, line_width(&self.steps));

@@ -5,17 +5,17 @@ use super::plan::{Look, Looks, Plan, line};
 use super::render::{SIZE, picture};
 use super::route::{Canvas, TANK, placed};
 use super::strokes::{clear_of_each_other, points_along};
-use super::theme::{BLUE, INK, ORANGE, SKY, VERMILION, anchored, bold, stroke, text};
+use super::theme::{BLUE, FAINT, INK, ORANGE, SKY, VERMILION, anchored, bold, stroke, text};
 use super::timeline::{Run, shortened, show_time};
 use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
-use plotters::element::{Circle, PathElement, Text};
+use plotters::element::{Circle, Text};
 use plotters::prelude::DrawingBackend;
 use plotters::style::text_anchor::{HPos, VPos};
 use plotters::style::{Color as _, RGBColor, WHITE};
 use sim_core::plumbing::{Branch, NodeId, Plumbing, Side};
 use sim_core::simulation::AirRecord;
-use sim_core::transport::LineLeft;
+use sim_core::transport::{LineLeft, suction_lines};
 use sim_core::units::{Quantity as Q, UnitSystem, show, show_number};
 
 /// Where the plumbing is drawn, px: left, top, right, bottom.
@@ -34,6 +34,8 @@ const CAUSES_AT: i32 = 60;
 const PLACES_AT: [i32; 2] = [640, 1110];
 const WORDS_TOP: i32 = 704;
 const WORDS_HEIGHT: i32 = 35;
+/// Where their last row stands.
+const FOOT: i32 = WORDS_TOP + WORDS_HEIGHT * BELOW_EACH_OTHER as i32 - 6;
 /// Width of a column of places, px.
 const PLACE_WIDTH: i32 = 430;
 /// Letters of a place's words, and of its name at least.
@@ -87,6 +89,8 @@ pub(super) struct LeftBehind {
     /// Name, volume and colour of each place told of, and where its number stands.
     places: Vec<(String, String, RGBColor, Pixel)>,
     rest: Option<String>,
+    /// Volume on the suction side, which no air is blown into: findings do not count it either.
+    suction: Option<String>,
 }
 
 picture!(LeftBehind);
@@ -100,17 +104,24 @@ impl LeftBehind {
         let step = run.shown().rfind(blows)?;
         let air = run.moved(step)?.air.as_ref()?;
         let volume = |m3: f64| show(m3, Q::Volume, run.units);
-        let mut places = places(plumbing, &air.left);
+        let uncounted = suction_lines(plumbing);
+        let of_side = |suction: bool| {
+            let lines = air.left.iter().zip(&uncounted);
+            lines.filter(move |(_, side)| **side == suction).map(|(left, _)| left)
+        };
+        let mut places = places(plumbing, &air.left, &uncounted);
         let rest = places.split_off(places.len().min(MOST_PLACES));
         let rest_m3: f64 = rest.iter().map(|place| place.m3).sum();
-        let whole = |of: fn(&LineLeft) -> f64| air.left.iter().map(of).sum::<f64>();
+        let whole = |of: fn(&LineLeft) -> f64| of_side(false).map(of).sum::<f64>();
+        let suction_m3: f64 = of_side(true).map(LineLeft::liquid_m3).sum();
         Some(Self {
             title: format!("{}: what is left behind", run.scenario.title),
-            below: below(run, step, air, run.units),
+            below: below(run, step, whole(LineLeft::liquid_m3)),
             looks: looks(
                 plumbing,
                 &plan,
                 air,
+                &uncounted,
                 run.scenario.steps[step].purge.map(|purge| purge.node),
             ),
             causes: CAUSES.iter().map(|cause| volume(whole(cause.2))).collect(),
@@ -124,6 +135,7 @@ impl LeftBehind {
                 .collect(),
             rest: (rest_m3 > 0.0)
                 .then(|| format!("{} in {} other places", volume(rest_m3), rest.len())),
+            suction: (suction_m3 > LEAST_M3).then(|| volume(suction_m3)),
             plan,
         })
     }
@@ -148,22 +160,25 @@ impl LeftBehind {
             words(area, (left + PLACE_WIDTH, y), volume, HPos::Right)?;
         }
         let Some(rest) = &self.rest else { return Ok(()) };
-        let foot = WORDS_TOP + WORDS_HEIGHT * BELOW_EACH_OTHER as i32;
-        words(area, (PLACES_AT[1] + PLACE_WIDTH, foot - 6), rest, HPos::Right)
+        words(area, (PLACES_AT[1] + PLACE_WIDTH, FOOT), rest, HPos::Right)
     }
 
     /// What the colours mean, and how much is left by each cause.
     fn causes<DB: DrawingBackend>(&self, area: &DrawingArea<DB, Shift>) -> Drawn<DB> {
+        let row = |y: i32, name: &str, look: Look, volume: &str| {
+            line(area, &[(CAUSES_AT, y), (CAUSES_AT + 36, y)], look, 2)?;
+            words(area, (CAUSES_AT + 50, y), name, HPos::Left)?;
+            words(area, (PLACES_AT[0] - 40, y), volume, HPos::Right)
+        };
+        let wide = |colour: RGBColor| Look::Wide(colour, WIDTHS.1 as u32);
         let mut y = WORDS_TOP;
         for ((name, colour, _, _), volume) in CAUSES.iter().zip(&self.causes) {
-            let path = vec![(CAUSES_AT, y), (CAUSES_AT + 36, y)];
-            area.draw(&PathElement::new(path, stroke(*colour, WIDTHS.1 as u32)))?;
-            words(area, (CAUSES_AT + 50, y), name, HPos::Left)?;
-            words(area, (PLACES_AT[0] - 40, y), volume, HPos::Right)?;
+            row(y, name, wide(*colour), volume)?;
             y += WORDS_HEIGHT;
         }
-        line(area, &[(CAUSES_AT, y), (CAUSES_AT + 36, y)], Look::Air, 2)?;
-        words(area, (CAUSES_AT + 50, y), "empty", HPos::Left)
+        row(y, "empty", Look::Air, "")?;
+        let Some(suction) = &self.suction else { return Ok(()) };
+        row(FOOT, "on the suction side, not counted", wide(FAINT), suction)
     }
 }
 
@@ -190,12 +205,11 @@ fn number<DB: DrawingBackend>(
 }
 
 /// How the purge went, in a sentence.
-fn below(run: &Run<'_>, step: usize, air: &AirRecord, units: UnitSystem) -> String {
+fn below(run: &Run<'_>, step: usize, left_m3: f64) -> String {
     let name = shortened(&run.scenario.steps[step].name, 40);
-    let left: f64 = air.left.iter().map(LineLeft::liquid_m3).sum();
     format!(
         "{} at {}, the end of step \"{name}\"; width of a line: its share still liquid, colour: what holds most of it",
-        show(left, Q::Volume, units),
+        show(left_m3, Q::Volume, run.units),
         show_time(run.record.steps[step].end_s)
     )
 }
@@ -210,7 +224,13 @@ fn held<'l>(lines: impl Iterator<Item = &'l LineLeft>) -> [(usize, f64); CAUSES.
     by_cause
 }
 
-fn looks(plumbing: &Plumbing, plan: &Plan, air: &AirRecord, inlet: Option<NodeId>) -> Looks {
+fn looks(
+    plumbing: &Plumbing,
+    plan: &Plan,
+    air: &AirRecord,
+    uncounted: &[bool],
+    inlet: Option<NodeId>,
+) -> Looks {
     let look = |(i, left): (usize, &LineLeft)| {
         let Some(line) = plumbing.branches[i].part.line() else { return Look::Unseen };
         let cause = held([left].into_iter())[0].0;
@@ -220,21 +240,23 @@ fn looks(plumbing: &Plumbing, plan: &Plan, air: &AirRecord, inlet: Option<NodeId
         }
         // Odd widths lie evenly on their lines.
         let steps = (0.5 * (WIDTHS.1 - WIDTHS.0) * share).round();
-        Look::Wide(CAUSES[cause].1, (WIDTHS.0 + 2.0 * steps) as u32)
+        let colour = if uncounted[i] { FAINT } else { CAUSES[cause].1 };
+        Look::Wide(colour, (WIDTHS.0 + 2.0 * steps) as u32)
     };
     Looks {
         lines: air.left.iter().enumerate().map(look).collect(),
-        bars: vec![Look::Unseen; plan.bars.len()],
+        bars: vec![Look::Unseen; plan.sheet.bars.len()],
         tank: None,
         air: inlet,
     }
 }
 
-/// Where liquid is left, the largest remainder first: the tubes of a section together, else line by line.
-fn places(plumbing: &Plumbing, left: &[LineLeft]) -> Vec<Place> {
+/// Where liquid is left, the largest remainder first: the tubes of a section together, else line by line. Lines that are
+/// `uncounted` are no places.
+fn places(plumbing: &Plumbing, left: &[LineLeft], uncounted: &[bool]) -> Vec<Place> {
     let mut places: Vec<Place> = Vec::new();
     for (i, branch) in plumbing.branches.iter().enumerate() {
-        if branch.part.line().is_none() {
+        if branch.part.line().is_none() || uncounted[i] {
             continue;
         }
         let name = place_name(plumbing, branch, left[i].stub_m3 > 0.0);
@@ -270,7 +292,8 @@ fn place_name(plumbing: &Plumbing, branch: &Branch, is_dead_leg: bool) -> String
 /// Where the numbers of `places` stand: on their lines, clear of each other where that can be.
 fn numbered(plan: &Plan, places: &[Place]) -> Vec<Pixel> {
     let points = |place: &Place| {
-        let pixels = |i: &usize| plan.paths[*i].iter().map(|at| placed(*at, CANVAS)).collect();
+        let pixels =
+            |i: &usize| plan.sheet.paths[*i].iter().map(|at| placed(*at, CANVAS)).collect();
         let paths = place.lines.iter().map(pixels);
         paths.flat_map(|path: Vec<Pixel>| points_along(&path)).collect()
     };

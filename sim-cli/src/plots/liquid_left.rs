@@ -12,6 +12,7 @@ use plotters::element::{PathElement, Rectangle, Text};
 use plotters::prelude::DrawingBackend;
 use plotters::style::text_anchor::{HPos, VPos};
 use plotters::style::{Color as _, RGBColor, WHITE};
+use sim_core::transport::suction_lines;
 use sim_core::units::{Quantity as Q, UnitSystem, display_unit, show};
 
 /// Margins around the frame; the names of the bands stand at the right.
@@ -89,7 +90,7 @@ impl LiquidLeft {
         let most = sum.iter().flatten().copied().fold(0.0, f64::max);
         Some(Self {
             title: format!("{}: where the liquid is", run.scenario.title),
-            below: below((account_name, &account), &sum, &pieces, run.units)?,
+            below: below((account_name, &account), &sum, &pieces, run)?,
             x: run.axis(),
             y: Axis {
                 title: format!("liquid, {}", unit.symbol),
@@ -167,21 +168,24 @@ fn below(
     (name, account): (&str, &[Vec<f64>]),
     stack: &[Vec<f64>],
     pieces: &[Piece<'_>],
-    units: UnitSystem,
+    run: &Run<'_>,
 ) -> Option<String> {
     let held = *account.last()?.last()?;
     let end = pieces.last()?.moments.last()?;
     let left = stack.last()?.last()? - end.returned_m3.max(0.0) - end.lost_m3;
-    let volume = |m3: f64| show(m3, Q::Volume, units);
+    let volume = |m3: f64| show(m3, Q::Volume, run.units);
+    // Findings of a purge leave it out.
+    let counts_suction = suction_lines(&run.scenario.plumbing).contains(&true);
     let went = if end.returned_m3 >= 0.0 {
         format!("{} back in the tank, ", volume(end.returned_m3))
     } else {
         String::new()
     };
     Some(format!(
-        "of {} {name}, at the end: {went}{} passed the tips, {} in the lines",
+        "of {} {name}, at the end: {went}{} passed the tips, {} in the lines{}",
         volume(held),
         volume(end.lost_m3),
-        volume(left)
+        volume(left),
+        if counts_suction { ", the suction side counted" } else { "" }
     ))
 }

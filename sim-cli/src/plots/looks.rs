@@ -107,14 +107,15 @@ struct Eye<'a> {
 
 impl<'a> Eye<'a> {
     fn of(plumbing: &'a Plumbing, plan: &Plan) -> Self {
-        let first = plan.row.first().map(|i| plumbing.branches[*i].from);
+        let first = plan.sheet.row.first().map(|i| plumbing.branches[*i].from);
         Self {
             plumbing,
             lines_at: lines_at(plumbing),
             beside: plan
+                .sheet
                 .bars
                 .iter()
-                .map(|(node, _)| (*node, line_at(plumbing, plan, *node)))
+                .map(|(node, _)| (*node, plan.sheet.line_at(plumbing, *node)))
                 .collect(),
             tank: first.and_then(|node| plumbing.node(node).tank).map(|of| of.tank.index()),
         }
@@ -216,18 +217,4 @@ fn lines_at(plumbing: &Plumbing) -> Vec<Vec<usize>> {
         }
     }
     one.iter().map(|node| meet[*node].clone()).collect()
-}
-
-/// The line that fills a bar at `node`: one of no section there, or the last line of the row.
-fn line_at(plumbing: &Plumbing, plan: &Plan, node: NodeId) -> Option<usize> {
-    let is_line = |i: &usize| plumbing.branches[*i].part.line().is_some();
-    let touches =
-        |i: &usize| [plumbing.branches[*i].from, plumbing.branches[*i].to].contains(&node);
-    let at_node: Vec<usize> =
-        (0..plumbing.branches.len()).filter(is_line).filter(touches).collect();
-    let shared = at_node.iter().find(|i| plumbing.branches[**i].section.is_none()).copied();
-    // The header stands at the end of the row.
-    let ends_there = plan.row.last().is_some_and(|i| plumbing.branches[*i].to == node);
-    let of_row = || plan.row.iter().rev().copied().find(is_line).filter(|_| ends_there);
-    shared.or_else(of_row).or_else(|| at_node.first().copied())
 }

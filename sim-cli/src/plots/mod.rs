@@ -3,6 +3,7 @@
 mod against_published;
 mod against_setting;
 mod air_frames;
+mod along_boom;
 mod axes;
 mod boom_pressure;
 mod curves;

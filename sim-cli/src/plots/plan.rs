@@ -1,7 +1,7 @@
 //! The plumbing of a boom machine drawn plainly: lines as they look, parts, tank, tips.
 
 use super::axes::{Drawn, Pixel};
-use super::route::{self, Canvas, Path, TANK, TUBE, placed, share_of_height};
+use super::route::{self, Canvas, Path, Sheet, TANK, TUBE, placed, share_of_height};
 use super::strokes::arrow_head;
 use super::theme::{FAINT, INK, anchored, stroke, text};
 use plotters::coord::Shift;
@@ -36,18 +36,14 @@ pub(super) enum Look {
 
 /// The plumbing as drawn.
 pub(super) struct Plan {
-    pub(super) paths: Vec<Path>,
+    pub(super) sheet: Sheet,
     /// Branches that are parts, by their place among the paths.
     parts: Vec<usize>,
-    /// Bars and the nodes they stand for.
-    pub(super) bars: Vec<(NodeId, Path)>,
-    air: Vec<(NodeId, Path)>,
+    /// Positions of the tips as shares of half the boom.
     tips: Vec<f64>,
     width: u32,
     /// How much taller the sheet would be drawn, were it to fill a canvas to its very top.
     pub(super) taller: f64,
-    /// Branches of the bottom row from the tank on.
-    pub(super) row: Vec<usize>,
 }
 
 /// How everything on a plan looks.
@@ -70,10 +66,7 @@ impl Plan {
             taller: 1.0 / share_of_height(highest + ABOVE).min(1.0),
             width: line_width(plumbing.sections.len()),
             tips: plumbing.tips.iter().map(|tip| tip.x_m / sheet.half_m).collect(),
-            bars: sheet.bars,
-            air: sheet.air,
-            row: sheet.row,
-            paths: sheet.paths,
+            sheet,
         })
     }
 
@@ -86,7 +79,7 @@ impl Plan {
     ) -> Drawn<DB> {
         let pixels = |path: &Path| path.iter().map(|at| placed(*at, canvas)).collect::<Vec<_>>();
         for &i in &self.parts {
-            area.draw(&PathElement::new(pixels(&self.paths[i]), stroke(FAINT, 2)))?;
+            area.draw(&PathElement::new(pixels(&self.sheet.paths[i]), stroke(FAINT, 2)))?;
         }
         let corners = [placed(TANK.0, canvas), placed(TANK.1, canvas)];
         area.draw(&Rectangle::new(corners, looks.tank.unwrap_or(WHITE).filled()))?;
@@ -94,19 +87,19 @@ impl Plan {
         for (path, look) in self.runs(&looks.lines) {
             line(area, &pixels(&path), look, self.width)?;
         }
-        for ((_, path), look) in self.bars.iter().zip(&looks.bars) {
+        for ((_, path), look) in self.sheet.bars.iter().zip(&looks.bars) {
             let look = if *look == Look::Unseen { Look::Full(FAINT) } else { *look };
             line(area, &pixels(path), look, BAR)?;
         }
         self.marks(area, canvas)?;
-        let blown = self.air.iter().find(|(node, _)| Some(*node) == looks.air);
+        let blown = self.sheet.air.iter().find(|(node, _)| Some(*node) == looks.air);
         blown.map_or(Ok(()), |(_, path)| air_arrow(area, &pixels(path), 16, true))
     }
 
     /// The paths and how they look; empty ones that follow each other make one, so that dashes run on.
     fn runs(&self, looks: &[Look]) -> Vec<(Path, Look)> {
         let mut runs: Vec<(Path, Look)> = Vec::new();
-        for (path, &look) in self.paths.iter().zip(looks) {
+        for (path, &look) in self.sheet.paths.iter().zip(looks) {
             let last = runs.last_mut().filter(|last| look == Look::Air && last.1 == look);
             if !last.is_some_and(|(so_far, _)| joined(so_far, path)) {
                 runs.push((path.clone(), look));
@@ -122,7 +115,7 @@ impl Plan {
         canvas: Canvas,
     ) -> Drawn<DB> {
         for &i in &self.parts {
-            let path = &self.paths[i];
+            let path = &self.sheet.paths[i];
             let (a, b) = (path[(path.len() - 1) / 2], path[(path.len() - 1) / 2 + 1]);
             let middle: Pixel = placed((0.5 * (a.0 + b.0), 0.5 * (a.1 + b.1)), canvas);
             area.draw(&Circle::new(middle, 3, FAINT.filled()))?;

@@ -148,7 +148,7 @@ impl Work<'_> {
 
     /// The chain from tank to header along the bottom; its branches in order.
     fn row(&mut self, header: NodeId) -> Option<Vec<usize>> {
-        let mut chain = self.chain_to(header)?;
+        let chain = self.chain_to(header)?;
         let step = ROW_STARTS / chain.len() as f64;
         for (k, &i) in chain.iter().enumerate() {
             let x = |k: usize| ROW_STARTS - step * k as f64;
@@ -159,7 +159,6 @@ impl Work<'_> {
             }
             self.paths[i] = path;
         }
-        chain.shrink_to_fit();
         Some(chain)
     }
 

@@ -1,10 +1,10 @@
 //! Tip flow along the boom: off the table, and off the mean.
 
 use super::View;
+use super::along_boom::{AlongBoom, tip_groups};
 use super::axes::{Axis, Drawn, Frame};
-use super::boom_pressure::{along_boom, section_names, tip_groups, tip_spans};
 use super::render::picture;
-use super::theme::{BAND, BLUE, INK, ORANGE, VERMILION};
+use super::theme::{BLUE, INK, ORANGE, VERMILION};
 use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::element::{Circle, Rectangle};
@@ -19,9 +19,8 @@ const LEAST_PERCENT: f64 = 6.0;
 pub(super) struct TipFlow {
     title: String,
     below: String,
-    x: Axis,
+    boom: AlongBoom,
     y: Axis,
-    spans: Vec<(String, f64, f64)>,
     /// Position, percent off the table, percent off the mean.
     tips: Vec<(f64, f64, f64)>,
     bar: f64,
@@ -34,7 +33,6 @@ impl TipFlow {
     pub(super) fn of(view: &View<'_>) -> Self {
         let length = display_unit(Q::Length, view.units);
         let plumbing = &view.scenario.plumbing;
-        let spans = tip_spans(plumbing, &tip_groups(plumbing), view.units);
         let tips: Vec<(f64, f64, f64)> = view
             .findings
             .tips
@@ -48,7 +46,7 @@ impl TipFlow {
         let limit = limit.map(|limit| (100.0 * limit.at_most, limit.source.clone()));
         let most = tips.iter().map(|tip| tip.1.abs().max(tip.2.abs())).fold(0.0, f64::max);
         let most = (1.15 * most).max(LEAST_PERCENT).max(limit.as_ref().map_or(0.0, |l| 1.2 * l.0));
-        let x = along_boom(view.units, &spans.iter().map(|s| (s.1, s.2)).collect::<Vec<_>>());
+        let boom = AlongBoom::of(plumbing, &tip_groups(plumbing), view.units);
         let variation = view.findings.boom.as_ref().map_or(0.0, |boom| boom.flow_variation);
         let reference =
             view.findings.held.iter().find(|held| held.is_pressure && held.reached).map_or_else(
@@ -62,24 +60,19 @@ impl TipFlow {
                 view.step.name,
                 100.0 * variation
             ),
-            bar: 0.35 * smallest_gap(&tips, x.to - x.from),
-            x,
+            bar: 0.35 * smallest_gap(&tips, boom.x.to - boom.x.from),
+            boom,
             y: Axis { title: "deviation of flow, %".into(), from: -most, to: most },
-            spans,
             tips,
             limit,
         }
     }
 
     fn draw<DB: DrawingBackend>(&self, area: &DrawingArea<DB, Shift>) -> Drawn<DB> {
-        let frame = Frame::new(area, &self.x, &self.y);
+        let frame = Frame::new(area, &self.boom.x, &self.y);
         frame.title(&self.title, &self.below)?;
-        for (_, from, to) in self.spans.iter().step_by(2) {
-            frame.strip(*from, *to, BAND)?;
-        }
-        frame.axes()?;
-        section_names(&frame, &self.spans)?;
-        frame.line(&[(self.x.from, 0.0), (self.x.to, 0.0)], INK, 2)?;
+        self.boom.ground(&frame)?;
+        frame.line(&[(self.boom.x.from, 0.0), (self.boom.x.to, 0.0)], INK, 2)?;
         for &(x, from_table, _) in &self.tips {
             let corners = [frame.at(x - self.bar, 0.0), frame.at(x + self.bar, from_table)];
             area.draw(&Rectangle::new(corners, ORANGE.filled()))?;

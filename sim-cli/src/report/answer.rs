@@ -100,8 +100,8 @@ fn figures(steps: &[(&Step, &StepFindings)], units: UnitSystem) -> String {
                 let values: Vec<Option<f64>> =
                     group.iter().map(|(_, found)| (figure.of)(found)).collect();
                 values.iter().any(Option::is_some).then(|| {
-                    let shown = values.into_iter().map(|value| figure.shown(value, units));
-                    [figure.name.to_owned()].into_iter().chain(shown).collect()
+                    let shown = values.into_iter().map(|value| figure.meaning.shown(value, units));
+                    [figure.meaning.name.to_owned()].into_iter().chain(shown).collect()
                 })
             })
             .collect();

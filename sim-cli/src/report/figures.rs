@@ -1,11 +1,11 @@
 //! The figures by which a step of one machine is set beside that of another.
 
+use crate::tables::or_dash;
 use sim_core::findings::StepFindings;
-use sim_core::units::{Quantity as Q, UnitSystem, show};
+use sim_core::units::{Quantity as Q, UnitSystem};
 
 /// Which way a figure is better.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
-#[serde(rename_all = "snake_case")]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Better {
     /// The smaller one.
     Less,
@@ -15,33 +15,51 @@ pub(crate) enum Better {
     Neither,
 }
 
-/// One figure.
-pub(crate) struct Figure {
+/// What a figure measures.
+#[derive(Debug, serde::Serialize)]
+pub(crate) struct Meaning {
     /// Its key in files; the unit of what it measures ends it.
     pub(crate) key: &'static str,
     /// What it is, in words.
+    #[serde(skip)]
     pub(crate) name: &'static str,
+    #[serde(skip)]
     pub(crate) quantity: Q,
+    #[serde(skip)]
     pub(crate) better: Better,
-    /// Its value, SI; `None` where the step has no such figure.
-    pub(crate) of: fn(&StepFindings) -> Option<f64>,
 }
 
-impl Figure {
+/// One figure of a `T`.
+pub(crate) struct Figure<T> {
+    pub(crate) meaning: Meaning,
+    /// Its value, SI; `None` where there is no such figure.
+    pub(crate) of: fn(&T) -> Option<f64>,
+}
+
+impl Meaning {
     /// `value` as people read it; a dash where there is none.
     pub(crate) fn shown(&self, value: Option<f64>, units: UnitSystem) -> String {
-        value.map_or_else(|| "-".into(), |value| show(value, self.quantity, units))
+        or_dash(value, self.quantity, units)
     }
 }
 
 macro_rules! figure {
     ($key:literal, $name:literal, $quantity:ident, $better:ident, $of:expr) => {
-        Figure { key: $key, name: $name, quantity: Q::$quantity, better: Better::$better, of: $of }
+        $crate::report::figures::Figure {
+            meaning: $crate::report::figures::Meaning {
+                key: $key,
+                name: $name,
+                quantity: sim_core::units::Quantity::$quantity,
+                better: $crate::report::figures::Better::$better,
+            },
+            of: $of,
+        }
     };
 }
+pub(crate) use figure;
 
-/// Every figure, the most telling first.
-pub(crate) static FIGURES: [Figure; 26] = [
+/// Every figure of a step, the most telling first.
+pub(crate) static FIGURES: [Figure<StepFindings>; 26] = [
     figure!("purge_left_m3", "left behind by the purge", Volume, Less, |f| {
         Some(f.purge.as_ref()?.left_m3)
     }),

@@ -14,6 +14,7 @@ pub(crate) mod said;
 
 use crate::commands::Finished;
 use crate::output::OutputFile;
+use crate::velocity::velocity_unit;
 use serde::Serialize;
 use sim_core::units::{Quantity as Q, UnitSystem, display_unit, show_number};
 
@@ -67,8 +68,6 @@ pub(crate) struct PageData {
     pub(crate) machines: Vec<Machine>,
 }
 
-/// One foot, m: exact by definition.
-const FOOT_M: f64 = 0.3048;
 /// Colours of the map that are handed over; the page blends between them.
 const COLOURS: usize = 33;
 
@@ -80,6 +79,7 @@ impl PageData {
             let decimals = zero.split_once('.').map_or(0, |(_, digits)| digits.len());
             Unit { symbol: display_unit(quantity, units).symbol, decimals }
         };
+        let (symbol, _, decimals) = velocity_unit(units);
         let colour = |k: usize| {
             let c = crate::plots::theme::map_colour(k as f64 / (COLOURS - 1) as f64);
             format!("#{:02x}{:02x}{:02x}", c.0, c.1, c.2)
@@ -87,10 +87,7 @@ impl PageData {
         Self {
             pressure: unit(Q::Pressure),
             flow: unit(Q::Flow),
-            velocity: match units {
-                UnitSystem::Si => Unit { symbol: "m/s", decimals: 2 },
-                UnitSystem::Us => Unit { symbol: "ft/s", decimals: 1 },
-            },
+            velocity: Unit { symbol, decimals },
             map: (0..COLOURS).map(colour).collect(),
             machines,
         }

@@ -2,6 +2,7 @@
 
 use super::grid::cells;
 use super::page::Page;
+use crate::velocity::show_velocity;
 use sim_core::findings::StepFindings;
 use sim_core::plumbing::Side;
 use sim_core::scenario::Scenario;
@@ -41,17 +42,13 @@ pub(super) fn table(
     }
     let mut ranked: Vec<(String, Group)> = groups.into_iter().collect();
     ranked.sort_by(|a, b| b.1.share.total_cmp(&a.1.share));
-    let velocity = |m_s: f64| match units {
-        UnitSystem::Si => format!("{m_s:.2} m/s"),
-        UnitSystem::Us => format!("{:.1} ft/s", m_s / 0.3048),
-    };
     let row = |(name, group): &(String, Group)| {
         let dash = || "-".to_owned();
         vec![
             if group.count > 1 { format!("{name} ({})", group.count) } else { name.clone() },
             format!("{:.1} %", 100.0 * group.share),
             show(group.most_loss_pa, Q::Pressure, units),
-            group.fastest.map_or_else(dash, |(m_s, _)| velocity(m_s)),
+            group.fastest.map_or_else(dash, |(m_s, _)| show_velocity(m_s, units)),
             group.fastest.map_or_else(dash, |(_, reynolds)| format!("{reynolds:.0}")),
         ]
     };

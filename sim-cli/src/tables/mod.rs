@@ -173,6 +173,16 @@ fn volumes(out: &mut Page, scenario: &Scenario, units: UnitSystem) {
     out.tell(text);
 }
 
+/// `value` as people read it; a dash where there is none.
+pub(crate) fn or_dash(value: Option<f64>, quantity: Q, units: UnitSystem) -> String {
+    value.map_or_else(|| "-".into(), |value| show(value, quantity, units))
+}
+
+/// When something came about, as people read it.
+fn or_not_yet(time_s: Option<f64>, units: UnitSystem) -> String {
+    time_s.map_or_else(|| "not yet".into(), |time_s| show(time_s, Q::Duration, units))
+}
+
 /// `text` broken into lines of [`WIDTH`], each after the first behind `indent`.
 pub(crate) fn wrapped(text: &str, indent: &str) -> String {
     let (mut out, mut line) = (String::new(), String::new());

@@ -1,6 +1,7 @@
 //! When is new liquid at every tip?
 
 use super::grid::cells;
+use super::or_not_yet;
 use super::page::Page;
 use sim_core::findings::{Priming, SectionPriming, StepFindings};
 use sim_core::scenario::Scenario;
@@ -18,7 +19,7 @@ pub(super) fn table(
     let Some(priming) = findings.priming.as_ref().filter(|priming| priming.any_late) else {
         return;
     };
-    let time = |s: Option<f64>| s.map_or("not yet".to_owned(), |s| show(s, Q::Duration, units));
+    let time = |s: Option<f64>| or_not_yet(s, units);
     let row = |s: &SectionPriming| {
         let name = scenario.plumbing.sections[s.section.index()].name.clone();
         vec![name, time(s.first_s), time(s.median_s), time(s.last_s)]
@@ -32,8 +33,8 @@ pub(super) fn table(
     out.tell(MODEL);
 }
 
-const MODEL: &str = "Model of fronts: complete mixing at nodes; turbulent spreading after Taylor, a lower bound below Re 20 000; laminar lines keep their parabolic \
-    profile up to the next node; exchange with dead legs is an assumption good to several times.";
+const MODEL: &str = "Model of fronts: complete mixing at nodes; turbulent spreading after Taylor, a lower bound \
+    below Re 20 000; laminar lines keep their parabolic profile up to the next node; exchange with dead legs is an assumption good to several times.";
 
 /// The step in a few sentences.
 pub(super) fn answer(priming: &Priming, currency: &str, units: UnitSystem) -> Vec<String> {

@@ -1,6 +1,7 @@
 //! Pumps and what is held.
 
 use super::grid::cells;
+use super::or_dash;
 use super::page::Page;
 use sim_core::findings::{HeldFinding, PumpDuty, StepFindings};
 use sim_core::scenario::Scenario;
@@ -12,20 +13,19 @@ pub(super) fn tables(
     findings: &StepFindings,
     units: UnitSystem,
 ) {
-    let dash = || "-".to_owned();
-    let optional =
-        |value: Option<f64>, of: Q| value.map_or_else(dash, |value| show(value, of, units));
     let row = |duty: &PumpDuty| {
         vec![
             scenario.plumbing.branch(duty.branch).name.clone(),
             show(duty.flow_m3_s, Q::Flow, units),
             show(duty.rise_pa, Q::Pressure, units),
             show(duty.speed, Q::Share, units),
-            optional(duty.efficiency, Q::Share),
-            optional(duty.shaft_power_w, Q::Power),
-            format!("{} / {}", show(duty.npsh_available_m, Q::Head, units), {
-                optional(duty.npsh_required_m, Q::Head)
-            }),
+            or_dash(duty.efficiency, Q::Share, units),
+            or_dash(duty.shaft_power_w, Q::Power, units),
+            format!(
+                "{} / {}",
+                show(duty.npsh_available_m, Q::Head, units),
+                or_dash(duty.npsh_required_m, Q::Head, units)
+            ),
         ]
     };
     let rows: Vec<Vec<String>> = findings.pumps.iter().map(row).collect();

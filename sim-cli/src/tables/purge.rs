@@ -1,7 +1,7 @@
 //! What compressed air brought home, and how an empty boom filled.
 
 use super::grid::cells;
-use super::{Block, Page, judged, verdicts};
+use super::{Block, Page, judged, or_not_yet, verdicts};
 use sim_core::findings::{Filling, Purge, StepFindings};
 use sim_core::scenario::Scenario;
 use sim_core::transport::LineLeft;
@@ -99,7 +99,7 @@ fn sections(out: &mut Page, scenario: &Scenario, purge: &Purge, units: UnitSyste
         own.for_each(|(_, line)| left.add(line));
         vec![
             plumbing.sections[id.index()].name.clone(),
-            time.map_or("not yet".to_owned(), |s| show(s, Q::Duration, units)),
+            or_not_yet(*time, units),
             show(left.liquid_m3(), Q::Volume, units),
         ]
     };
@@ -178,9 +178,12 @@ fn afterwards(purge: &Purge, units: UnitSystem) -> String {
 /// How lines that held air filled.
 pub(super) fn filling(out: &mut Page, scenario: &Scenario, found: &Filling, units: UnitSystem) {
     let plumbing = &scenario.plumbing;
-    let time = |s: Option<f64>| s.map_or("not yet".to_owned(), |s| show(s, Q::Duration, units));
     let row = |(id, first, last): &(sim_core::plumbing::SectionId, Option<f64>, Option<f64>)| {
-        vec![plumbing.sections[id.index()].name.clone(), time(*first), time(*last)]
+        vec![
+            plumbing.sections[id.index()].name.clone(),
+            or_not_yet(*first, units),
+            or_not_yet(*last, units),
+        ]
     };
     let rows: Vec<Vec<String>> = found.sections.iter().take(2 * MOST_LINES).map(row).collect();
     if !rows.is_empty() {

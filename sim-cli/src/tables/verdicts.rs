@@ -2,6 +2,7 @@
 
 use super::grid::cells;
 use super::page::Page;
+use crate::velocity::show_velocity;
 use sim_core::findings::{Measure, StepFindings, Verdict};
 use sim_core::units::{Quantity as Q, UnitSystem, show};
 
@@ -26,11 +27,10 @@ pub(super) fn table(out: &mut Page, findings: &StepFindings, units: UnitSystem) 
 
 /// `value` of a limit as people read it.
 pub(crate) fn shown(measure: Measure, value: f64, units: UnitSystem) -> String {
-    match (measure, units) {
-        (Measure::Velocity, UnitSystem::Si) => format!("{value:.2} m/s"),
-        (Measure::Velocity, UnitSystem::Us) => format!("{:.1} ft/s", value / 0.3048),
-        (Measure::Time, _) => show(value, Q::Duration, units),
-        (Measure::Volume, _) => show(value, Q::Volume, units),
-        (Measure::Share, _) => show(value, Q::Share, units),
+    match measure {
+        Measure::Velocity => show_velocity(value, units),
+        Measure::Time => show(value, Q::Duration, units),
+        Measure::Volume => show(value, Q::Volume, units),
+        Measure::Share => show(value, Q::Share, units),
     }
 }

@@ -1,6 +1,29 @@
 //! Steady flow of air through an empty line.
 
-use super::PRESSURE_OVER_DENSITY_J_KG;
+use super::{PRESSURE_OVER_DENSITY_J_KG, VISCOSITY_PA_S};
+
+/// Reynolds number up to which air flows laminar in a smooth line.
+const SMOOTH_LAMINAR_BELOW: f64 = 2300.0;
+
+/// Pressure gradient, Pa/m and >= 0, of air alone at `velocity_m_s` (either way) and `air_kg_m3` (> 0) in a smooth
+/// dry line of `bore_m` (> 0).
+///
+/// `f rho v^2 / (2 D)` with `f = 64/Re` below a Reynolds number of 2300 (Hagen-Poiseuille) and
+/// `f = 0.3164 Re^-0.25` above (H. Blasius, 1913; smooth walls up to about 1e5). Where one gives way to the other,
+/// `f` jumps from 0.028 to 0.046: there is no transition.
+pub fn smooth_line_gradient(velocity_m_s: f64, air_kg_m3: f64, bore_m: f64) -> f64 {
+    let velocity = velocity_m_s.abs();
+    let reynolds = air_kg_m3 * velocity * bore_m / VISCOSITY_PA_S;
+    if reynolds <= 0.0 {
+        return 0.0;
+    }
+    let factor = if reynolds < SMOOTH_LAMINAR_BELOW {
+        64.0 / reynolds
+    } else {
+        0.3164 * reynolds.powf(-0.25)
+    };
+    factor * air_kg_m3 * velocity * velocity / (2.0 * bore_m)
+}
 
 /// Mass flow over cross-section, kg/(m2 s), of air through a line from `upstream_pa` to `downstream_pa`
 /// (absolute, `upstream_pa >= downstream_pa > 0`) at constant temperature.
@@ -30,4 +53,35 @@ fn choking_ratio(resistance: f64) -> f64 {
         }
     }
     high
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{VISCOSITY_PA_S, smooth_line_gradient};
+    use crate::hydraulics::Friction;
+    use approx::assert_relative_eq;
+
+    #[test]
+    fn a_smooth_line_follows_hagen_poiseuille_then_colebrook_within_three_percent() {
+        let (bore, air) = (0.02, 1.2);
+        let velocity = |reynolds: f64| reynolds * VISCOSITY_PA_S / (air * bore);
+        let slow = velocity(1000.0);
+        let poiseuille = 32.0 * VISCOSITY_PA_S * slow / (bore * bore);
+        assert_relative_eq!(
+            smooth_line_gradient(-slow, air, bore),
+            poiseuille,
+            max_relative = 1e-12
+        );
+        for reynolds in [4e3, 1e4, 3e4, 1e5] {
+            let fast = velocity(reynolds);
+            let factor = Friction::new(0.0).factor(reynolds).f;
+            let colebrook = factor * air * fast * fast / (2.0 * bore);
+            assert_relative_eq!(
+                smooth_line_gradient(fast, air, bore),
+                colebrook,
+                max_relative = 0.03
+            );
+        }
+        assert_eq!(smooth_line_gradient(0.0, air, bore), 0.0);
+    }
 }

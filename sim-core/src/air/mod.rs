@@ -18,7 +18,7 @@ mod supply;
 
 use crate::fluids::ATMOSPHERE_PA;
 
-pub use gas_line::mass_flux;
+pub use gas_line::{mass_flux, smooth_line_gradient};
 pub use receiver::{
     BlowDown, atmosphere_at_height, receiver_volume, stored_energy_per_volume, time_constant,
 };

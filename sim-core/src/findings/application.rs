@@ -1,6 +1,6 @@
 //! Rate over the field.
 
-use super::spraying::{Application, TipFinding};
+use super::step::{Application, TipFinding};
 use crate::scenario::Scenario;
 
 /// Rate = flow of a width / (that width times speed): L/min = L/ha * km/h * m / 600.

@@ -1,6 +1,6 @@
 //! The running tips of the whole boom.
 
-use super::spraying::{BoomFinding, TipFinding};
+use super::step::{BoomFinding, TipFinding};
 use crate::plumbing::Plumbing;
 
 pub(super) fn boom(plumbing: &Plumbing, tips: &[TipFinding]) -> Option<BoomFinding> {

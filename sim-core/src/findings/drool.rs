@@ -1,6 +1,6 @@
 //! What runs out of capped ends after shut-off, pushed by trapped air.
 
-use super::spraying::DeadLeg;
+use super::step::DeadLeg;
 use crate::fluids::ATMOSPHERE_PA;
 use crate::hydraulics::Instant;
 use crate::plumbing::{BranchId, Plumbing, ShutOff};

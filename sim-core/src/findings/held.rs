@@ -1,6 +1,6 @@
 //! How each control stands.
 
-use super::spraying::HeldFinding;
+use super::step::HeldFinding;
 use crate::hydraulics::{Instant, Reached};
 use crate::plumbing::Plumbing;
 use crate::procedure::{Actuator, Control, Held};

@@ -1,6 +1,6 @@
 //! Where does the pressure go?
 
-use super::spraying::{LossFinding, PumpDuty};
+use super::step::{LossFinding, PumpDuty};
 use crate::hydraulics::Instant;
 use crate::plumbing::{BranchId, Part};
 use crate::scenario::Scenario;

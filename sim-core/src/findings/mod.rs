@@ -17,8 +17,8 @@ mod purge;
 mod purge_cautions;
 mod rinse;
 mod sections;
-mod spraying;
 mod standing;
+mod step;
 mod tips;
 mod verdicts;
 mod warnings;
@@ -29,8 +29,7 @@ pub use filling::Filling;
 pub use purge::{Purge, add_purges};
 pub use rinse::Rinse;
 pub use standing::Standing;
-
-pub use spraying::{
+pub use step::{
     Application, BoomFinding, DeadLeg, HeldFinding, LossFinding, Measure, Priming, PumpDuty,
     SectionFinding, SectionPriming, StepFindings, TipFinding, Verdict, Warning, Window,
 };

@@ -1,6 +1,6 @@
 //! When is new liquid at every tip, and what was sprayed until then?
 
-use super::spraying::{DeadLeg, Priming, SectionPriming};
+use super::step::{DeadLeg, Priming, SectionPriming};
 use crate::hydraulics::Instant;
 use crate::plumbing::{BranchId, SectionId, Side};
 use crate::procedure::Action;

@@ -1,6 +1,6 @@
 //! Each pump's operating point (terms of ISO 9906).
 
-use super::spraying::PumpDuty;
+use super::step::PumpDuty;
 use crate::fluids::{ATMOSPHERE_PA, GRAVITY_M_S2};
 use crate::hydraulics::Instant;
 use crate::plumbing::BranchId;

@@ -1,7 +1,7 @@
 //! How much comes home, what stays where, and what it takes.
 
 use super::purge_cautions;
-use super::spraying::{Measure, StepFindings, Verdict};
+use super::step::{Measure, StepFindings, Verdict};
 use crate::air::{density, stored_energy_per_volume};
 use crate::fluids::ATMOSPHERE_PA;
 use crate::plumbing::{BranchId, NodeId, Plumbing, SectionId, Side};
@@ -36,9 +36,9 @@ pub struct Purge {
     pub breakthrough: Vec<(SectionId, Option<f64>)>,
     /// When half, 90 % and 95 % of what came home had done so, s.
     pub home_s: Option<[f64; 3]>,
-    /// Compressed air used, kg, and as free air, m3 (at the standard atmosphere and 20 degC).
+    /// Compressed air used, kg.
     pub air_kg: f64,
-    /// The same as a volume.
+    /// The same as free air, m3 (at the standard atmosphere and 20 degC).
     pub free_air_m3: f64,
     /// Pressure in the receiver at the start, at the end and at its lowest, Pa gauge, if there is one.
     pub receiver_pa: Option<[f64; 3]>,

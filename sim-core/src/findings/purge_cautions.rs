@@ -1,7 +1,7 @@
 //! What must be said wherever compressed air is used.
 
 use super::purge::Purge;
-use super::spraying::Warning;
+use super::step::Warning;
 use super::warnings::both;
 use crate::plumbing::Plumbing;
 use crate::scenario::Scenario;

@@ -10,7 +10,7 @@ use crate::simulation::StepRecord;
 pub struct Rinse {
     /// What went out of the tips, m3.
     pub sprayed_m3: f64,
-    /// Strength that went out on average.
+    /// Strength that went out on average, 0 to 1.
     pub sprayed_strength: f64,
     /// Strongest running tip at the end, and its strength.
     pub strongest: Option<(TipId, f64)>,

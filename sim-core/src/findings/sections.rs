@@ -1,6 +1,6 @@
 //! Each section: what its two ends see.
 
-use super::spraying::{HeldFinding, SectionFinding, TipFinding};
+use super::step::{HeldFinding, SectionFinding, TipFinding};
 use crate::hydraulics::Instant;
 use crate::plumbing::{NodeId, Plumbing, SectionId};
 

@@ -1,6 +1,6 @@
 //! Each tip against its table and its fellows.
 
-use super::spraying::{HeldFinding, TipFinding, Window};
+use super::step::{HeldFinding, TipFinding, Window};
 use crate::fluids::TIP_DENSITY_KG_M3;
 use crate::hydraulics::Instant;
 use crate::plumbing::{Tip, TipId};

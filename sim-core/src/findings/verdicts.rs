@@ -1,6 +1,6 @@
 //! Limits, met or not.
 
-use super::spraying::{Measure, StepFindings, Verdict};
+use super::step::{Measure, StepFindings, Verdict};
 use crate::plumbing::Side;
 use crate::scenario::{Limit, Scenario};
 

@@ -1,6 +1,6 @@
 //! What the user must be told beside the numbers.
 
-use super::spraying::{StepFindings, Warning, Window};
+use super::step::{StepFindings, Warning, Window};
 use crate::hydraulics::{Instant, LAMINAR_UP_TO, Notice, TURBULENT_FROM};
 use crate::plumbing::{Part, TipId};
 use crate::scenario::Scenario;

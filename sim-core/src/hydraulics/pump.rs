@@ -146,11 +146,11 @@ mod tests {
         #[test]
         fn slopes_match_central_differences(q in 1e-4f64..0.012, speed in 0.3f64..1.2) {
             let step = 1e-9;
-            let by_flow = (law(speed).loss_at(q + step, REVERSE_SLOPE).pa - law(speed).loss_at(q - step, REVERSE_SLOPE).pa) / (2.0 * step);
+            let loss_pa = |q: f64, speed: f64| law(speed).loss_at(q, REVERSE_SLOPE).pa;
+            let by_flow = (loss_pa(q + step, speed) - loss_pa(q - step, speed)) / (2.0 * step);
             prop_assert!((law(speed).loss_at(q, REVERSE_SLOPE).slope - by_flow).abs() < 1e-3 * by_flow.abs() + 1e4);
             let step = 1e-6;
-            let by_speed =
-                (law(speed + step).loss_at(q, REVERSE_SLOPE).pa - law(speed - step).loss_at(q, REVERSE_SLOPE).pa) / (2.0 * step);
+            let by_speed = (loss_pa(q, speed + step) - loss_pa(q, speed - step)) / (2.0 * step);
             prop_assert!((law(speed).drop_by_speed(q) - by_speed).abs() < 1e-3 * by_speed.abs());
         }
     }

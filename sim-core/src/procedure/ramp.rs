@@ -62,7 +62,7 @@ impl Ramp {
         &self.to
     }
 
-    /// The next moment after `time_s` at which something starts or stops to move.
+    /// The next moment after `time_s` at which something starts or stops to move, s after the step's start.
     pub fn next_corner_s(&self, time_s: f64) -> f64 {
         let delays = self.branch_delay_s.iter().flat_map(|delay| [*delay, delay + self.ramp_s]);
         let later = delays.filter(|corner| *corner > time_s + 1e-9);

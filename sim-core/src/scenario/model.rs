@@ -127,7 +127,7 @@ pub struct Limits {
 /// One limit and where it comes from.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Limit {
-    /// The largest value that meets it.
+    /// The largest value that meets it, SI.
     pub at_most: f64,
     /// Who demands it: `scenario`, or a standard and how its figure is known.
     pub source: String,

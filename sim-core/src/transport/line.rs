@@ -1,7 +1,7 @@
 //! What one line holds, tube by tube.
 
 use super::profile::Profile;
-use super::stream::{self, Part, Stream};
+use super::stream::{self, ALIKE, Part, Stream};
 use std::collections::VecDeque;
 
 /// Liquid of one strength, filling a tube for a volume.
@@ -24,8 +24,6 @@ pub struct TubedLine {
     tubes: Vec<Tube>,
 }
 
-/// Strengths this close count as one.
-const ALIKE: f64 = 1e-6;
 /// Parcels a tube keeps: a slow line that many small moves fill would hold ever more.
 const MOST_PARCELS: usize = 3000;
 /// Equal parts into which the outflow of several tubes is averaged in a step.

@@ -1,6 +1,7 @@
 //! The order in which flow visits nodes.
 
-use crate::plumbing::Plumbing;
+use super::state::STILL_M3_S;
+use crate::plumbing::{Branch, NodeId, Plumbing};
 
 /// Nodes in the order of flow, and lines whose outflow must be taken before their inflow is known.
 #[derive(Clone, Debug, Default)]
@@ -11,19 +12,24 @@ pub(super) struct Order {
     pub(super) ahead: Vec<usize>,
 }
 
-/// The order for flows `flow`; tanks stand first, since they take and give without delay.
-pub(super) fn order(plumbing: &Plumbing, flow: &[f64], still: f64) -> Order {
+/// The node that `flow` of `branch` leaves, and the one it reaches.
+fn ends(branch: &Branch, flow: f64) -> (NodeId, NodeId) {
+    if flow > 0.0 { (branch.from, branch.to) } else { (branch.to, branch.from) }
+}
+
+/// The order for flows `flow`, m3/s; tanks stand first, since they take and give without delay.
+pub(super) fn order(plumbing: &Plumbing, flow: &[f64]) -> Order {
     let count = plumbing.nodes.len();
     let mut waiting = vec![0usize; count];
     let mut leaving: Vec<Vec<usize>> = vec![Vec::new(); count];
     for (i, branch) in plumbing.branches.iter().enumerate() {
-        if flow[i].abs() <= still {
+        if flow[i].abs() <= STILL_M3_S {
             continue;
         }
-        let ends = if flow[i] > 0.0 { (branch.from, branch.to) } else { (branch.to, branch.from) };
-        leaving[ends.0.index()].push(i);
-        if plumbing.node(ends.1).tank.is_none() {
-            waiting[ends.1.index()] += 1;
+        let (from, to) = ends(branch, flow[i]);
+        leaving[from.index()].push(i);
+        if plumbing.node(to).tank.is_none() {
+            waiting[to.index()] += 1;
         }
     }
     let mut order = Order::default();
@@ -31,33 +37,9 @@ pub(super) fn order(plumbing: &Plumbing, flow: &[f64], still: f64) -> Order {
     let mut ready: Vec<usize> = (0..count).filter(|node| waiting[*node] == 0).collect();
     while order.nodes.len() < count {
         let Some(node) = ready.pop() else {
-            // A loop of flow without a tank: the line in it that holds most is let go ahead.
-            let candidates = (0..plumbing.branches.len()).filter(|i| {
-                let branch = &plumbing.branches[*i];
-                let (from, to) = if flow[*i] > 0.0 {
-                    (branch.from, branch.to)
-                } else {
-                    (branch.to, branch.from)
-                };
-                // What a node that is done lets out has been counted already.
-                flow[*i].abs() > still
-                    && !done[from.index()]
-                    && !done[to.index()]
-                    && !order.ahead.contains(i)
-                    && plumbing.node(to).tank.is_none()
-            });
-            let held = |i: &usize| {
-                plumbing.branches[*i]
-                    .part
-                    .line()
-                    .map_or(0.0, |line| line.volume_m3() / flow[*i].abs())
-            };
-            let Some(largest) = candidates.max_by(|a, b| held(a).total_cmp(&held(b))) else {
-                break;
-            };
+            let Some(largest) = fullest_of_loop(plumbing, flow, &done, &order.ahead) else { break };
             order.ahead.push(largest);
-            let branch = &plumbing.branches[largest];
-            let to = if flow[largest] > 0.0 { branch.to } else { branch.from };
+            let (_, to) = ends(&plumbing.branches[largest], flow[largest]);
             waiting[to.index()] = waiting[to.index()].saturating_sub(1);
             if waiting[to.index()] == 0 {
                 ready.push(to.index());
@@ -72,8 +54,7 @@ pub(super) fn order(plumbing: &Plumbing, flow: &[f64], still: f64) -> Order {
             if order.ahead.contains(&i) {
                 continue;
             }
-            let branch = &plumbing.branches[i];
-            let to = if flow[i] > 0.0 { branch.to } else { branch.from };
+            let (_, to) = ends(&plumbing.branches[i], flow[i]);
             if plumbing.node(to).tank.is_some() {
                 continue;
             }
@@ -84,4 +65,29 @@ pub(super) fn order(plumbing: &Plumbing, flow: &[f64], still: f64) -> Order {
         }
     }
     order
+}
+
+/// The line that holds most among those that a loop of flow without a tank waits for, or any other part of it: it is let
+/// go ahead.
+fn fullest_of_loop(
+    plumbing: &Plumbing,
+    flow: &[f64],
+    done: &[bool],
+    ahead: &[usize],
+) -> Option<usize> {
+    let waits = |i: &usize| {
+        let (from, to) = ends(&plumbing.branches[*i], flow[*i]);
+        // What a node that is done lets out has been counted already.
+        flow[*i].abs() > STILL_M3_S
+            && !done[from.index()]
+            && !done[to.index()]
+            && !ahead.contains(i)
+            && plumbing.node(to).tank.is_none()
+    };
+    let held_s = |i: &usize| {
+        let line = plumbing.branches[*i].part.line();
+        line.map_or(0.0, |line| line.volume_m3() / flow[*i].abs())
+    };
+    let candidates = (0..plumbing.branches.len()).filter(waits);
+    candidates.max_by(|a, b| held_s(a).total_cmp(&held_s(b)))
 }

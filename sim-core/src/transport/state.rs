@@ -134,12 +134,19 @@ impl<'a> Contents<'a> {
 
     /// Takes up the flows of the next moves: the order in which they visit nodes.
     pub fn set_flows(&mut self, instant: &Instant) {
-        let sign = |flow: &f64| i8::from(*flow > STILL_M3_S) - i8::from(*flow < -STILL_M3_S);
-        let same = self.signs.len() == instant.flow_m3_s.len()
-            && self.signs.iter().zip(&instant.flow_m3_s).all(|(old, flow)| *old == sign(flow));
+        self.take_order(|i| instant.flow_m3_s[i]);
+    }
+
+    /// Takes up the order in which flows visit nodes, found anew only where one has turned, begun or ended; `flow` is that
+    /// of a branch, m3/s.
+    pub(super) fn take_order(&mut self, flow: impl Fn(usize) -> f64) {
+        let count = self.plumbing.branches.len();
+        let sign = |i: usize| i8::from(flow(i) > STILL_M3_S) - i8::from(flow(i) < -STILL_M3_S);
+        let same = self.signs.len() == count && (0..count).all(|i| self.signs[i] == sign(i));
         if !same {
-            self.order = order(self.plumbing, &instant.flow_m3_s, STILL_M3_S);
-            self.signs = instant.flow_m3_s.iter().map(sign).collect();
+            let flows: Vec<f64> = (0..count).map(&flow).collect();
+            self.order = order(self.plumbing, &flows);
+            self.signs = (0..count).map(sign).collect();
         }
     }
 
@@ -204,7 +211,7 @@ impl<'a> Contents<'a> {
         &self.at_node[node]
     }
 
-    /// Strength that stands at node `node`: what passed it last, or what the lines there hold.
+    /// Strength that stands at node `node`, 0 to 1: what passed it last, or what the lines there hold.
     pub fn strength_near(&self, node: usize) -> f64 {
         if let Some(part) = self.at_node[node].last() {
             return part.strength;
@@ -214,7 +221,7 @@ impl<'a> Contents<'a> {
         if count > 0.0 { sum / count } else { 0.0 }
     }
 
-    /// Strength of tank `tank`.
+    /// Strength of tank `tank`, 0 to 1.
     pub fn tank_strength(&self, tank: TankId) -> f64 {
         self.tanks.strength(tank.index())
     }

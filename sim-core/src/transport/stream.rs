@@ -15,7 +15,7 @@ pub type Stream = Vec<Part>;
 /// Most parts a stream keeps.
 const MOST_PARTS: usize = 16;
 /// Strengths this close count as one.
-const ALIKE: f64 = 1e-6;
+pub(super) const ALIKE: f64 = 1e-6;
 
 /// One strength all along.
 pub(super) fn steady(strength: f64) -> Part {

@@ -130,7 +130,8 @@ impl Tanks {
         net.iter().enumerate().filter_map(empty).min_by(|a, b| a.0.total_cmp(&b.0))
     }
 
-    /// Lets in and out what passed branches and tips, and what transfers bring in `dt_s`; returns what tanks of unknown volume gave.
+    /// Lets in and out what passed branches and tips, and what transfers bring in `dt_s`; returns what tanks of unknown
+    /// volume gave.
     pub(super) fn exchange(
         &mut self,
         (passed_m3, sprayed_m3): (&[f64], &[f64]),

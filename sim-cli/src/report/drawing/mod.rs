@@ -4,6 +4,7 @@ mod labels;
 
 use crate::plots::route::{self, Sheet, TANK, TUBE};
 use crate::plots::{layered, route::placed};
+use crate::velocity::velocity_unit;
 use labels::{Label, Scale};
 use serde::Serialize;
 use sim_core::plumbing::{Branch, Plumbing, Side};
@@ -148,10 +149,7 @@ fn ends<'b>(branches: impl Iterator<Item = &'b Branch>) -> Vec<usize> {
 }
 
 fn line(branch: &Branch, path: Vec<i32>, units: UnitSystem) -> Line {
-    let velocity = match units {
-        UnitSystem::Si => 1.0,
-        UnitSystem::Us => 1.0 / super::FOOT_M,
-    };
+    let (_, unit_m_s, _) = velocity_unit(units);
     let of_line = branch.part.line();
     let what = of_line.map(|line| {
         let (bore, length) =
@@ -159,7 +157,7 @@ fn line(branch: &Branch, path: Vec<i32>, units: UnitSystem) -> Line {
         format!("{bore} bore, {length} long, holds {}", show(line.volume_m3(), Q::Volume, units))
     });
     let area = |line: &sim_core::plumbing::Line| {
-        display_unit(Q::Flow, units).from_si(line.area_m2()) / velocity
+        display_unit(Q::Flow, units).from_si(line.area_m2()) * unit_m_s
     };
     Line {
         name: branch.name.replace('-', " "),
@@ -210,7 +208,7 @@ fn network(plumbing: &Plumbing, units: UnitSystem) -> Drawing {
     let branches = plumbing.branches.iter().zip(&paths);
     let tip =
         |tip: &sim_core::plumbing::Tip| tip_at(plumbing, tip, points[tip.node.index()], units);
-    let is_pump = |branch: &&Branch| branch.part.pump().is_none();
+    let is_no_pump = |branch: &&Branch| branch.part.pump().is_none();
     Drawing {
         width: WIDTH,
         top: 0.0,
@@ -227,6 +225,6 @@ fn network(plumbing: &Plumbing, units: UnitSystem) -> Drawing {
         tips: plumbing.tips.iter().map(tip).collect(),
         labels: labels::of_network(plumbing, &points, &paths),
         scale: None,
-        ranged: ends(plumbing.branches.iter().filter(is_pump)),
+        ranged: ends(plumbing.branches.iter().filter(is_no_pump)),
     }
 }

@@ -1,7 +1,7 @@
 //! From checked tables of a readings file to states of the machine and what was read in them.
 
 use super::super::fault::Fault;
-use super::super::files::Files;
+use super::super::files::NoFiles;
 use super::super::model::Scenario;
 use super::super::readings::{Accuracy, Place, Reading, Readings, State, section_ends};
 use super::super::value::Checked;
@@ -12,15 +12,6 @@ use crate::plumbing::{BranchId, NodeId, Part, TipId};
 use crate::procedure::{Action, Actuator, Control, Held, Settings};
 use crate::units::Quantity;
 
-/// A readings file names no other file.
-struct NoFiles;
-
-impl Files for NoFiles {
-    fn read(&self, _: &str) -> Result<String, String> {
-        Err("readings stand alone".into())
-    }
-}
-
 /// The readings of the file `top`, taken at the machine of `scenario`, or every fault found.
 pub(in crate::scenario) fn states(
     top: &Checked,
@@ -29,6 +20,7 @@ pub(in crate::scenario) fn states(
     let plumbing = scenario.plumbing.clone();
     let return_valve =
         plumbing.branches.iter().position(|b| b.name == "return-valve").map(BranchId::at);
+    // A readings file names no other file.
     let (walk, files) = (Walk::default(), &NoFiles);
     let (air, own) = (None, Vec::new());
     let mut build = Build { walk, files, plumbing, return_valve, air, own };

@@ -58,7 +58,7 @@ impl Contents<'_> {
         };
         let masked: Vec<f64> =
             (0..flow.len()).map(|i| if carries(i) { flow[i] } else { 0.0 }).collect();
-        let order = super::super::order::order(self.plumbing, &masked, STILL_M3_S);
+        let order = super::super::order::order(self.plumbing, &masked);
         order.nodes.into_iter().filter(|node| airy.airy[*node]).collect()
     }
 

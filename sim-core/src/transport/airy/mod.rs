@@ -64,15 +64,15 @@ pub(super) struct Airy {
 /// Where air came from and went, kg.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct AirAccount {
-    /// From the supply.
+    /// From the supply, kg.
     pub supplied_kg: f64,
-    /// From the surroundings, through open tips and tanks' mouths.
+    /// From the surroundings, through open tips and tanks' mouths, kg.
     pub drawn_kg: f64,
-    /// Out of tips.
+    /// Out of tips, kg.
     pub out_of_tips_kg: f64,
-    /// Into tanks.
+    /// Into tanks, kg.
     pub to_tanks_kg: f64,
-    /// Carried off as bubbles in the liquid.
+    /// Carried off as bubbles in the liquid, kg.
     pub carried_kg: f64,
 }
 
@@ -88,7 +88,7 @@ impl AirAccount {
         }
     }
 
-    /// What came in less what went out.
+    /// What came in less what went out, kg.
     pub fn net_kg(&self) -> f64 {
         self.supplied_kg + self.drawn_kg - self.out_of_tips_kg - self.to_tanks_kg - self.carried_kg
     }

@@ -96,13 +96,6 @@ impl Contents<'_> {
         self.airy.as_ref().map_or(self.supply.as_ref(), |airy| airy.supply.as_ref())
     }
 
-    /// Lets the compressor fill the receiver for `dt_s` while no air is drawn.
-    pub fn rest_supply(&mut self, dt_s: f64) {
-        if let Some(supply) = &mut self.supply {
-            supply.draw(0.0, dt_s);
-        }
-    }
-
     /// Air that came and went so far.
     pub fn air_account(&self) -> AirAccount {
         self.airy.as_ref().map_or(self.air_account, |airy| airy.air)

@@ -5,7 +5,7 @@ use super::super::stream;
 use super::super::tanks::Amount;
 use super::Airy;
 use super::part_line::{Change, PartLine};
-use crate::air::density;
+use crate::air::{density, smooth_line_gradient};
 use crate::hydraulics::MixedInstant;
 use crate::procedure::Transfer;
 use crate::two_phase::critical_gas_flux;
@@ -64,15 +64,7 @@ impl Contents<'_> {
 
     /// The order in which flow visits nodes; what leaves a line that holds air does not wait for what enters.
     fn order_with_air(&mut self, airy: &Airy, flow: &[f64]) {
-        let masked = |i: usize| if airy.part[i].is_some() { 0.0 } else { flow[i] };
-        let sign = |flow: f64| i8::from(flow > STILL_M3_S) - i8::from(flow < -STILL_M3_S);
-        let same = self.signs.len() == flow.len()
-            && (0..flow.len()).all(|i| self.signs[i] == sign(masked(i)));
-        if !same || self.order.nodes.is_empty() {
-            let flows: Vec<f64> = (0..flow.len()).map(masked).collect();
-            self.order = super::super::order::order(self.plumbing, &flows, STILL_M3_S);
-            self.signs = flows.iter().map(|flow| sign(*flow)).collect();
-        }
+        self.take_order(|i| if airy.part[i].is_some() { 0.0 } else { flow[i] });
     }
 
     /// Lets air through parts into nodes that were full of liquid.
@@ -125,14 +117,14 @@ impl Contents<'_> {
     fn take_outflows(&mut self, airy: &mut Airy, flow: &[f64], dt_s: f64) {
         for i in 0..airy.part.len() {
             let q = flow[i];
-            let critical = self.critical(airy, i);
+            let (critical, air_kg_m3) = self.critical(airy, i);
             let opens = self.goes_on(i, flow);
             let Some(part) = &mut airy.part[i] else { continue };
             let outlet = usize::from(q >= 0.0);
             let strength = part.strength();
             let out = if part.airy {
                 let velocity = q / part.area_m2;
-                let (gradient, critical) = (gas_gradient(part, velocity, critical.1), critical.0);
+                let gradient = smooth_line_gradient(velocity, air_kg_m3, part.bore_m);
                 part.drag_layer(velocity, gradient, critical, opens, dt_s)
             } else if part.gap_m3[outlet] <= 0.0 {
                 part.take_from_column(q.abs() * dt_s)
@@ -156,7 +148,7 @@ impl Contents<'_> {
         self.plumbing.node(outlet).tank.is_some() || self.arms[outlet.index()].iter().any(away)
     }
 
-    /// Velocity from which air carries liquid uphill in either half of line `i`, m/s, and the air's density.
+    /// Velocity from which air carries liquid uphill in either half of line `i`, m/s, and the air's density, kg/m3.
     fn critical(&self, airy: &Airy, i: usize) -> ([f64; 2], f64) {
         let branch = &self.plumbing.branches[i];
         let mean =
@@ -342,15 +334,4 @@ impl Contents<'_> {
             }
         }
     }
-}
-
-/// Pressure gradient of air alone in a smooth dry line, Pa/m (Blasius above Reynolds number 2300, laminar below).
-fn gas_gradient(part: &PartLine, velocity_m_s: f64, air_kg_m3: f64) -> f64 {
-    let velocity = velocity_m_s.abs();
-    let reynolds = air_kg_m3 * velocity * part.bore_m / crate::air::VISCOSITY_PA_S;
-    if reynolds <= 0.0 {
-        return 0.0;
-    }
-    let factor = if reynolds < 2300.0 { 64.0 / reynolds } else { 0.3164 * reynolds.powf(-0.25) };
-    factor * air_kg_m3 * velocity * velocity / (2.0 * part.bore_m)
 }

@@ -1,4 +1,4 @@
-//! Findings of one spraying or circulating instant: the numbers a sprayer engineer acts on.
+//! What the findings of a step hold: the numbers a sprayer engineer acts on.
 
 use super::circulation::Circulation;
 use super::drool::Drool;
@@ -194,7 +194,7 @@ pub struct Priming {
     pub lasted_s: f64,
     /// Whether new liquid had to come: some tip that counts was not full as the step began.
     pub any_late: bool,
-    /// Strength of the tank that feeds the machine.
+    /// Strength of the tank that feeds the machine, 0 to 1.
     pub fed_strength: f64,
     /// Each tip, in the plumbing's order; times in s after the step's start.
     pub arrivals: Vec<Arrival>,
@@ -253,9 +253,9 @@ pub struct Verdict {
     pub limit: &'static str,
     /// What it means, in words.
     pub meaning: &'static str,
-    /// The value found.
+    /// The value found, in the SI unit of `measure`.
     pub value: f64,
-    /// The largest value that meets it.
+    /// The largest value that meets it, in the same unit.
     pub at_most: f64,
     /// What value and limit are.
     pub measure: Measure,
