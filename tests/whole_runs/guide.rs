@@ -43,10 +43,11 @@ fn quoted(comment: &str, output: &str) -> Vec<String> {
     shown
 }
 
-/// `page` with every quotation as the command gives it now; commands write into `place`.
-fn filled(page: &str, place: &Path) -> String {
+/// `page` with every quotation as the command gives it now, and the names of the files that its commands write; one
+/// command's files replace the other's in `place`.
+fn filled(page: &str, place: &Path) -> (String, BTreeSet<String>) {
     let mut lines = page.lines();
-    let mut filled = String::new();
+    let (mut filled, mut written) = (String::new(), BTreeSet::new());
     let mut write = |line: &str| filled.extend([line, "\n"]);
     while let Some(line) = lines.next() {
         write(line);
@@ -58,13 +59,15 @@ fn filled(page: &str, place: &Path) -> String {
         let typed_text = command.strip_prefix("$ ").unwrap_or_else(|| panic!("{command}"));
         let printed = typed(typed_text, place);
         assert_eq!(printed.code, 0, "{command}: {}", printed.err);
+        let files = std::fs::read_dir(place.join("out")).into_iter().flatten();
+        written.extend(files.map(|file| file.unwrap().file_name().to_string_lossy().into_owned()));
         write(fence);
         write(command);
         quoted(line, &printed.out).iter().for_each(|line| write(line));
         assert!(lines.by_ref().any(|line| line == "```"), "the block of {command} ends nowhere");
         write("```");
     }
-    filled
+    (filled, written)
 }
 
 /// Holds the page at `path` to what its commands give, and to the files they write.
@@ -72,11 +75,8 @@ fn holds(path: &str) {
     let file = root().join(path);
     let page = std::fs::read_to_string(&file).unwrap();
     let place = tempfile::tempdir().unwrap();
-    let filled = filled(&page, place.path());
+    let (filled, written) = filled(&page, place.path());
     matches_file(&filled, &file).unwrap();
-    let written = std::fs::read_dir(place.path().join("out")).into_iter().flatten();
-    let written: BTreeSet<String> =
-        written.map(|entry| entry.unwrap().file_name().to_string_lossy().into_owned()).collect();
     let is_output = |name: &&str| {
         let kinds = [".png", ".csv", ".html", ".json"];
         !name.contains(['/', ' ']) && kinds.iter().any(|kind| name.ends_with(kind))

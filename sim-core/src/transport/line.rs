@@ -218,9 +218,7 @@ impl TubedLine {
     fn collapse(&mut self) {
         let Some(first) = self.tubes.first().and_then(|tube| tube.front()) else { return };
         let strength = first.strength;
-        let same = |tube: &VecDeque<Parcel>| {
-            tube.len() == 1 && (tube[0].strength - strength).abs() <= ALIKE
-        };
+        let same = |tube: &Tube| tube.len() == 1 && (tube[0].strength - strength).abs() <= ALIKE;
         if self.tubes.iter().all(same) {
             self.uniform = Some(self.product_m3() / self.volume_m3);
             self.tubes.clear();
@@ -229,7 +227,7 @@ impl TubedLine {
 }
 
 /// Puts `parcel` into the tube at its inlet, joined to its neighbour where they are alike.
-fn push_end(tube: &mut VecDeque<Parcel>, parcel: Parcel, backward: bool) {
+fn push_end(tube: &mut Tube, parcel: Parcel, backward: bool) {
     let end = if backward { tube.back_mut() } else { tube.front_mut() };
     if let Some(end) = end
         && (end.strength - parcel.strength).abs() <= ALIKE
@@ -271,7 +269,7 @@ fn shorten(tube: &mut Tube) {
 }
 
 /// Takes `volume` out of the tube at its outlet into `out`, as shares of that volume.
-fn pop_end(tube: &mut VecDeque<Parcel>, volume: f64, backward: bool, out: &mut Stream) {
+fn pop_end(tube: &mut Tube, volume: f64, backward: bool, out: &mut Stream) {
     let mut left = volume;
     while left > 1e-12 * volume {
         let end = if backward { tube.front_mut() } else { tube.back_mut() };

@@ -304,6 +304,10 @@ impl<'a> Contents<'a> {
 
     /// Moves everything with the flows of `instant` for `dt_s`.
     pub fn advance(&mut self, instant: &Instant, transfers: &[Transfer], dt_s: f64) -> Moved {
+        if let Some(supply) = &mut self.supply {
+            // No air is asked for, and the compressor runs.
+            supply.draw(0.0, dt_s);
+        }
         self.passed_m3.fill(0.0);
         self.sprayed_m3.fill(0.0);
         self.let_out_ahead(&instant.flow_m3_s, dt_s);
