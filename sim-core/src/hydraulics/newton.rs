@@ -68,8 +68,8 @@ pub(super) struct Newton {
 /// Why an iteration stopped without a solution.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) enum Failure {
-    /// The linear system is singular.
-    Singular,
+    /// The linear system is singular; the link with the largest error.
+    Singular { link: usize },
     /// The iteration did not settle; the link with the largest error.
     Unsettled { link: usize },
 }
@@ -162,7 +162,7 @@ impl Newton {
             }
             self.work.iterations += 1;
             self.assemble(circuit);
-            self.matrix.factor().map_err(|_| Failure::Singular)?;
+            self.matrix.factor().map_err(|_| Failure::Singular { link: error.link })?;
             self.work.factorisations += 1;
             self.solve_pressures(circuit, splits, loops);
             self.take_step(circuit);

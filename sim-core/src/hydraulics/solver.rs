@@ -59,9 +59,13 @@ pub enum SolveError {
     TooManyControls(usize),
     /// The system of equations is singular near a part.
     #[error(
-        "the flows cannot be determined: some part of the network is tied to no tank or open tip"
+        "the flows cannot be determined: some part of the network is hardly tied to any tank or open tip; \
+         the largest error stands at {place}"
     )]
-    Singular,
+    Singular {
+        /// The part or tip with the largest error.
+        place: String,
+    },
     /// The iteration did not settle.
     #[error(
         "pressures and flows did not settle within {iterations} iterations; \
@@ -264,27 +268,28 @@ impl<'a> Solver<'a> {
     }
 
     fn describe(&self, failure: Failure) -> SolveError {
-        let branches = &self.plumbing.branches;
         match failure {
-            Failure::Singular => SolveError::Singular,
+            Failure::Singular { link } => SolveError::Singular { place: self.name(link) },
             Failure::Unsettled { link } => SolveError::Unsettled {
-                place: match (
-                    branches.get(link),
-                    self.plumbing.tips.get(link - branches.len().min(link)),
-                ) {
-                    (Some(branch), _) => format!("{} {}", branch.part.kind(), branch.name),
-                    (None, Some(tip)) => format!("tip {}", tip.name),
-                    (None, None) => {
-                        let node = link.checked_sub(self.circuit.pocket_from);
-                        let node = node.and_then(|unknown| self.circuit.node.get(unknown));
-                        match node {
-                            Some(node) => format!("the air at {}", self.plumbing.nodes[*node].name),
-                            None => "the compressed air".into(),
-                        }
-                    }
-                },
+                place: self.name(link),
                 iterations: self.newton.work.iterations,
             },
+        }
+    }
+
+    /// Link number `link` in words.
+    fn name(&self, link: usize) -> String {
+        let branches = &self.plumbing.branches;
+        if let Some(branch) = branches.get(link) {
+            return format!("{} {}", branch.part.kind(), branch.name);
+        }
+        if let Some(tip) = self.plumbing.tips.get(link - branches.len()) {
+            return format!("tip {}", tip.name);
+        }
+        let node = link.checked_sub(self.circuit.pocket_from);
+        match node.and_then(|unknown| self.circuit.node.get(unknown)) {
+            Some(node) => format!("the air at {}", self.plumbing.nodes[*node].name),
+            None => "the compressed air".into(),
         }
     }
 
