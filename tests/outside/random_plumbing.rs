@@ -1,5 +1,6 @@
 //! Plumbing that no person would draw, of sizes that no person would choose, at rest and through time.
 
+use crate::purge_rig::step;
 use crate::random_networks::{Recipe, build, energy_error, pump, recipe};
 use crate::support::imbalance;
 use proptest::strategy::{Strategy, ValueTree};
@@ -7,7 +8,7 @@ use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
 use sim_core::fluids::{Liquid, water};
 use sim_core::hydraulics::{Instant, SolveError, Solver};
 use sim_core::plumbing::{CheckValve, Line, Opening, Orifice, Part, Plumbing, Restriction, Valve};
-use sim_core::procedure::{Action, Actuator, Change, Control, Held, Lasts, Settings, Step, Until};
+use sim_core::procedure::{Action, Actuator, Control, Held, Settings, Step};
 use sim_core::scenario::{ModelOptions, Scenario};
 use sim_core::simulation::{RunError, run};
 use std::collections::BTreeMap;
@@ -140,28 +141,6 @@ fn steady(seeds: std::ops::Range<u64>) -> Outcomes {
     outcomes
 }
 
-/// A step of `action` that lasts `seconds`.
-fn step(
-    name: &str,
-    action: Action,
-    settings: Settings,
-    controls: &[Control],
-    seconds: f64,
-) -> Step {
-    Step {
-        name: name.into(),
-        action,
-        settings,
-        controls: controls.to_vec(),
-        lasts: Some(Lasts { most_s: seconds, until: Until::Time }),
-        change: Change::default(),
-        loads: Vec::new(),
-        transfers: Vec::new(),
-        pass: None,
-        purge: None,
-    }
-}
-
 /// Sprays, shuts what can be shut, and sprays again with half of the valves the other way.
 fn course(mut plumbing: Plumbing, controls: &[Control]) -> Scenario {
     // Most of these networks would boil somewhere, and then nothing moves: deep under their tanks fewer do.
@@ -175,11 +154,18 @@ fn course(mut plumbing: Plumbing, controls: &[Control]) -> Scenario {
             turned.opening[i] = 1.0 - turned.opening[i];
         }
     }
-    let steps = vec![
-        step("spray", Action::Spray, open, controls, 1.5),
-        step("shut", Action::Circulate, shut, &[], 1.0),
-        step("turned", Action::Spray, turned, controls, 1.5),
+    let course = [
+        ("spray", Action::Spray, open, controls, 1.5),
+        ("shut", Action::Circulate, shut, &[], 1.0),
+        ("turned", Action::Spray, turned, controls, 1.5),
     ];
+    let steps = course.map(|(name, action, settings, controls, seconds)| Step {
+        name: name.into(),
+        settings,
+        controls: controls.to_vec(),
+        ..step(&plumbing, action, seconds)
+    });
+    let steps = steps.to_vec();
     Scenario::plain(plumbing, water(15.0), steps)
 }
 
