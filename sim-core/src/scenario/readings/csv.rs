@@ -90,8 +90,10 @@ fn cells(record: &csv::StringRecord, text: &str) -> Vec<Cell> {
     let mut cells = Vec::new();
     for cell in record {
         let start = text[from..].find(cell).map_or(from, |at| from + at);
-        let end = start + cell.len();
-        cells.push((cell.to_owned(), start..end.max(start)));
+        // A cell with doubled quotes does not stand in the text as it reads: its place is about there.
+        let about = (start + cell.len()..text.len()).find(|at| text.is_char_boundary(*at));
+        let end = about.unwrap_or(text.len());
+        cells.push((cell.to_owned(), start..end));
         from = text[end..].find([',', '\n']).map_or(text.len(), |at| end + at + 1);
     }
     cells
