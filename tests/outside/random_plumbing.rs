@@ -229,8 +229,8 @@ fn through_time(seeds: std::ops::Range<u64>) -> Outcomes {
 /// How many cases in a thousand end with an error that says where.
 fn refused(outcomes: &Outcomes) -> usize {
     let count: usize = outcomes.values().sum();
-    let fine = ["solved", "ran"].iter().filter_map(|word| outcomes.get(*word));
-    (count - fine.sum::<usize>()) * 1000 / count
+    let solved = outcomes.get("solved").copied().unwrap_or(0);
+    (count - solved) * 1000 / count
 }
 
 #[test]
@@ -247,9 +247,14 @@ fn ten_thousand_random_networks_of_odd_sizes_solve_or_say_where_not() {
     assert!(refused(&steady(0..10_000)) < 25);
 }
 
-/// One may take minutes: a loop of hardly any volume asks for short moves.
+/// Of a hundred 45 run, 39 would boil, 7 go round in a loop without a line; 4 find no flow and 5 are refused because they
+/// do not balance. Nothing that is told is wrong. 3 minutes; one may take a minute: a loop of hardly any volume asks for
+/// short moves.
 #[test]
-#[ignore = "takes many minutes"]
-fn a_hundred_random_networks_of_odd_sizes_run_through_time() {
-    assert!(refused(&through_time(0..100)) < 100);
+#[ignore = "takes minutes"]
+fn a_hundred_random_networks_of_odd_sizes_run_through_time_or_say_why_not() {
+    let outcomes = through_time(0..100);
+    let lost = ["not settled", "singular", "refused as out of balance", "loop too fast"];
+    let lost: usize = lost.iter().filter_map(|word| outcomes.get(*word)).sum();
+    assert!(lost < 10, "{outcomes:?}");
 }
