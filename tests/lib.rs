@@ -1,5 +1,6 @@
 //! Shared helpers of the checks.
 
+pub mod command;
 pub mod targets;
 
 use sim_core::scenario::{Files, Scenario, read};

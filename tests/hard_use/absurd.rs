@@ -1,6 +1,7 @@
 //! Scenarios beyond all measure: refused, or run to their end.
 
-use crate::command::{Printed, millstream, root};
+use checks::command::{Printed, millstream};
+use checks::root;
 use checks::targets::not_finite;
 
 /// Runs the shipped scenario `name` with `edits` (what, by what) made and `more` behind it.

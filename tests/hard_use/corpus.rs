@@ -1,6 +1,6 @@
 //! The kept inputs of the fuzzer, through its targets.
 
-use crate::command::files;
+use checks::command::files;
 use checks::targets::{TARGETS, drive};
 
 /// Drives `target` with every input kept for it; returns how many there are.

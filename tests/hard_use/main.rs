@@ -2,8 +2,5 @@
 //! they are in `sim-cli/tests`.
 
 mod absurd;
-#[path = "../whole_runs/command.rs"]
-#[expect(dead_code, reason = "shared with the whole runs")]
-mod command;
 mod corpus;
 mod threads;

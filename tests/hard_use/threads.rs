@@ -1,6 +1,6 @@
 //! The same bytes on any number of threads.
 
-use crate::command::root;
+use checks::root;
 use checks::targets::not_finite;
 use rayon::ThreadPoolBuilder;
 use sim_cli::Streams;

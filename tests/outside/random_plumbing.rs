@@ -248,10 +248,10 @@ fn ten_thousand_random_networks_of_odd_sizes_solve_or_say_where_not() {
 }
 
 /// Of a hundred 45 run, 39 would boil, 7 go round in a loop without a line; 4 find no flow and 5 are refused because they
-/// do not balance. Nothing that is told is wrong. 3 minutes; one may take a minute: a loop of hardly any volume asks for
-/// short moves.
+/// do not balance. Nothing that is told is wrong. `cargo test -p checks --test outside -- --ignored
+/// random_plumbing::a_hundred` takes 3 minutes; one may take a minute: a loop of hardly any volume asks for short moves.
 #[test]
-#[ignore = "takes minutes"]
+#[ignore = "takes minutes; the command stands beside it"]
 fn a_hundred_random_networks_of_odd_sizes_run_through_time_or_say_why_not() {
     let outcomes = through_time(0..100);
     let lost = ["not settled", "singular", "refused as out of balance", "loop too fast"];

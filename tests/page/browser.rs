@@ -1,6 +1,7 @@
 //! A page in a browser without a window.
 
-use crate::command::{millstream, root};
+use checks::command::millstream;
+use checks::root;
 use headless_chrome::browser::tab::point::Point;
 use headless_chrome::protocol::cdp::types::Event;
 use headless_chrome::{Browser, LaunchOptions, Tab};

@@ -1,7 +1,7 @@
 //! Pages open without a complaint, in light and dark, with less motion, whatever the scenario is called.
 
 use crate::browser::{Page, Run};
-use crate::command::root;
+use checks::root;
 use headless_chrome::protocol::cdp::Emulation::{MediaFeature, SetEmulatedMedia};
 
 const PHONE: (u32, u32) = (390, 844);

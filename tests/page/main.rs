@@ -2,9 +2,6 @@
 //! and pass: `.ci/run` installs one.
 
 mod browser;
-#[allow(dead_code, reason = "whole runs use the rest")]
-#[path = "../whole_runs/command.rs"]
-mod command;
 mod looks;
 mod moves;
 mod paper;

@@ -2,11 +2,8 @@
 //! See `README.md` beside this file. Without an interpreter that has the packages this check says so and passes:
 //! `.ci/run` installs them.
 
-#[allow(dead_code, reason = "whole runs use the rest")]
-#[path = "../whole_runs/command.rs"]
-mod command;
-
-use command::{millstream, root};
+use checks::command::millstream;
+use checks::root;
 use serde_json::Value;
 use std::io::Write;
 use std::process::Command;

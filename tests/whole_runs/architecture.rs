@@ -1,6 +1,6 @@
 //! The page on architecture: its arrows are those of the code.
 
-use crate::command::root;
+use checks::root;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 

@@ -1,6 +1,7 @@
 //! What must be said wherever compressed air is reported.
 
-use crate::command::{millstream, root};
+use checks::command::millstream;
+use checks::root;
 use serde_json::Value;
 
 /// Codes of the warnings of the purge of the Heron 36, its file changed by `change`.

@@ -1,6 +1,7 @@
 //! Layouts side by side.
 
-use crate::command::{millstream, root};
+use checks::command::millstream;
+use checks::root;
 use serde_json::Value;
 
 fn shipped(name: &str) -> String {

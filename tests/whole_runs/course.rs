@@ -1,7 +1,8 @@
 //! The course: its answers are the tool's, and its lessons say what they are meant to show.
 
-use crate::command::{millstream, root};
+use checks::command::millstream;
 use checks::matches_file;
+use checks::root;
 use serde_json::Value;
 
 /// What a lesson's text asks for, by name.

@@ -1,7 +1,8 @@
 //! Readings in, fault out.
 
-use crate::command::{Printed, files, millstream, root};
+use checks::command::{Printed, files, millstream};
 use checks::matches_file;
+use checks::root;
 use serde_json::Value;
 
 fn path(name: &str) -> String {

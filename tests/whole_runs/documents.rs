@@ -1,7 +1,8 @@
 //! Documents that must say what the program does.
 
-use crate::command::{files, millstream, root, typed};
+use checks::command::{files, millstream, typed};
 use checks::matches_file;
+use checks::root;
 use serde_json::Value;
 use std::collections::BTreeSet;
 

@@ -1,7 +1,8 @@
 //! Broken scenarios: each has one clear message, kept beside it.
 
-use crate::command::{files, millstream, root};
+use checks::command::{files, millstream};
 use checks::matches_file;
+use checks::root;
 
 #[test]
 fn every_broken_scenario_gives_its_message_and_exit_code() {

@@ -2,7 +2,8 @@
 //!
 //! Below each picture a comment says which file of the command's output it is: `<!-- picture: out/NAME.png -->`.
 
-use crate::command::{root, typed};
+use checks::command::typed;
+use checks::root;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 use std::path::Path;

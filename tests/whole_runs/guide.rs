@@ -3,8 +3,9 @@
 //! A comment ahead of a block of code says what of the output is shown: `<!-- shown: TEXT :: N | TEXT :: N -->`, each
 //! time N lines from the next line on that starts with TEXT.
 
-use crate::command::{root, typed};
+use checks::command::typed;
 use checks::matches_file;
+use checks::root;
 use std::collections::BTreeSet;
 use std::path::Path;
 

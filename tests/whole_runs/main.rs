@@ -2,7 +2,6 @@
 
 mod architecture;
 mod cautions;
-mod command;
 mod compare;
 mod course;
 mod diagnose;

@@ -1,6 +1,7 @@
 //! The command that tries orders of a purge.
 
-use crate::command::{millstream, root};
+use checks::command::millstream;
+use checks::root;
 use serde_json::Value;
 
 /// Far zones first and a second round: practice of blowing out irrigation lines, as written down by irrigators.

@@ -1,6 +1,6 @@
 //! Pages as files: what stands in them, and what must not.
 
-use crate::command::{files, millstream};
+use checks::command::{files, millstream};
 use std::path::Path;
 
 fn page(scenario: &Path, name: &str, more: &[&str]) -> String {

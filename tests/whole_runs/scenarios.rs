@@ -1,6 +1,7 @@
 //! Every shipped scenario: it runs, reads back, fits the terminal, and gives the same twice.
 
-use crate::command::{Printed, files, millstream, root};
+use checks::command::{Printed, files, millstream};
+use checks::root;
 use checks::targets::not_finite;
 use checks::{Beside, scenario};
 use serde_json::Value;

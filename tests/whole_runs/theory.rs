@@ -1,6 +1,6 @@
 //! The theory manual: every file with a law is named in it, and every source that a law names.
 
-use crate::command::root;
+use checks::root;
 use std::collections::BTreeSet;
 use std::path::Path;
 

@@ -1,6 +1,7 @@
 //! What the shipped scenarios show through time.
 
-use crate::command::{millstream, root};
+use checks::command::millstream;
+use checks::root;
 use proptest::prelude::*;
 use serde_json::Value;
 use sim_core::fluids::{Particles, still_suspended_in_bore};

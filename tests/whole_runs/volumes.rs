@@ -1,6 +1,7 @@
 //! Volumes of a wide boom, against figures of the trade.
 
-use crate::command::{millstream, root};
+use checks::command::millstream;
+use checks::root;
 use serde_json::Value;
 
 const GALLON_M3: f64 = 3.785_411_784e-3;

@@ -1,20 +1,23 @@
 //! Running the command within the test's own process.
 
-pub(crate) use checks::root;
+use crate::root;
 use sim_cli::Streams;
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 
 /// What a run printed, and its exit code.
 #[derive(Debug)]
-pub(crate) struct Printed {
-    pub(crate) code: u8,
-    pub(crate) out: String,
-    pub(crate) err: String,
+pub struct Printed {
+    /// Exit code.
+    pub code: u8,
+    /// What went to standard output.
+    pub out: String,
+    /// What went to standard error.
+    pub err: String,
 }
 
 /// Runs `millstream` with `args`.
-pub(crate) fn millstream(args: &[&str]) -> Printed {
+pub fn millstream(args: &[&str]) -> Printed {
     let (mut out, mut err) = (Vec::new(), Vec::new());
     let mut streams = Streams { out: &mut out, err: &mut err, colour: false, live: false };
     let args = ["millstream"].iter().chain(args).map(OsString::from);
@@ -25,7 +28,7 @@ pub(crate) fn millstream(args: &[&str]) -> Printed {
 
 /// Runs the command line `line` as typed in the folder of the repository; what it writes goes into `place`, and paths
 /// of either folder are left out of what it prints.
-pub(crate) fn typed(line: &str, place: &Path) -> Printed {
+pub fn typed(line: &str, place: &Path) -> Printed {
     let command = line.split(" > ").next().unwrap();
     let within = |folder: &Path, arg: &str| folder.join(arg).to_string_lossy().into_owned();
     let path = |arg: String| match arg.split('/').next() {
@@ -54,7 +57,7 @@ fn words(line: &str) -> Vec<String> {
 }
 
 /// Paths of the files in `folder` of the repository that end in `ending`, sorted.
-pub(crate) fn files(folder: &str, ending: &str) -> Vec<PathBuf> {
+pub fn files(folder: &str, ending: &str) -> Vec<PathBuf> {
     let entries = std::fs::read_dir(root().join(folder)).unwrap();
     let mut paths: Vec<PathBuf> = entries.map(|entry| entry.unwrap().path()).collect();
     paths.retain(|path| path.to_string_lossy().ends_with(ending));
