@@ -33,7 +33,7 @@ pub fn root() -> PathBuf {
     tests.parent().unwrap_or(tests).to_path_buf()
 }
 
-/// Compares `text` with the file at `path`; rewrites it where MILLSTREAM_BLESS is set.
+/// Compares `text` with the file at `path`; rewrites it where MILLSTREAM_REWRITE is set.
 ///
 /// # Errors
 /// Says which file differs, with the text as it is now.
@@ -42,12 +42,12 @@ pub fn matches_file(text: &str, path: &Path) -> Result<(), String> {
     matches_bytes(text.as_bytes(), path).map_err(differs)
 }
 
-/// Compares `bytes` with the file at `path`; rewrites it where MILLSTREAM_BLESS is set.
+/// Compares `bytes` with the file at `path`; rewrites it where MILLSTREAM_REWRITE is set.
 ///
 /// # Errors
 /// Says which file differs.
 pub fn matches_bytes(bytes: &[u8], path: &Path) -> Result<(), String> {
-    if std::env::var_os("MILLSTREAM_BLESS").is_some() {
+    if std::env::var_os("MILLSTREAM_REWRITE").is_some() {
         let write = || {
             path.parent().map_or(Ok(()), std::fs::create_dir_all)?;
             std::fs::write(path, bytes)

@@ -9,7 +9,7 @@ use sim_core::fluids::{
     Liquid, Particles, density, still_suspended_in_bore, vapour_pressure, viscosity, water,
 };
 use sim_core::hydraulics::{
-    CheckLaw, Friction, InletLaw, LineLaw, Pchip, PocketLaw, PumpLaw, SolveError, Solver,
+    CheckLaw, Friction, InletLaw, LineLaw, MonotoneCubic, PocketLaw, PumpLaw, SolveError, Solver,
     SpringLaw, TipLaw, VentLaw, pump_curve, quadratic, tee_drops,
 };
 use sim_core::linear::SparseSpd;
@@ -90,7 +90,7 @@ proptest! {
 
     #[test]
     fn curves_of_any_points_are_curves(x in prop::collection::vec(figure(), 0..6), y in prop::collection::vec(figure(), 0..6), at in figure()) {
-        let _ = (Pchip::new(x.clone(), y.clone()).at(at), Pchip::new(x.clone(), y.clone()).range());
+        let _ = (MonotoneCubic::new(x.clone(), y.clone()).at(at), MonotoneCubic::new(x.clone(), y.clone()).range());
         let pump = Pump {
             curve: PumpCurve { flow_m3_s: x, head_m: y },
             speed: at,

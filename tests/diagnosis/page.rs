@@ -8,14 +8,14 @@ use std::fmt::Write as _;
 const BEGIN: &str = "<!-- study: written by the command above -->\n";
 const END: &str = "<!-- end of study -->\n";
 
-/// Puts the tables into `docs/diagnosing.md` where MILLSTREAM_BLESS is set; prints them.
+/// Puts the tables into `docs/diagnosing.md` where MILLSTREAM_REWRITE is set; prints them.
 pub(crate) fn write(results: &[Results], off_model: &Results) -> Result<(), String> {
     let mut text = summary(results, off_model);
     for results in results {
         text.push_str(&confusion(results));
     }
     eprintln!("{text}");
-    if std::env::var_os("MILLSTREAM_BLESS").is_none() {
+    if std::env::var_os("MILLSTREAM_REWRITE").is_none() {
         return Ok(());
     }
     let path = checks::root().join("docs/diagnosing.md");

@@ -73,7 +73,7 @@ fn pictures_of_the_gallery_are_what_their_commands_draw() {
             let check = |picture: Picture| {
                 let made = place.path().join("out").join(&picture.made_as);
                 let kept = root().join("docs/pictures").join(&picture.name);
-                if std::env::var_os("MILLSTREAM_BLESS").is_some() {
+                if std::env::var_os("MILLSTREAM_REWRITE").is_some() {
                     std::fs::copy(&made, &kept).unwrap();
                 }
                 let ((.., made), (.., kept)) = (pixels(&made), pixels(&kept));

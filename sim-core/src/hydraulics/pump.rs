@@ -1,7 +1,7 @@
 //! Pumps: a rise of pressure that falls with flow.
 
 use super::law::{Loss, leak};
-use super::pchip::Pchip;
+use super::monotone_cubic::MonotoneCubic;
 use crate::fluids::{GRAVITY_M_S2, Liquid};
 use crate::plumbing::Pump;
 
@@ -10,7 +10,7 @@ use crate::plumbing::Pump;
 /// back.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PumpLaw {
-    curve: Pchip,
+    curve: MonotoneCubic,
     /// Pa per m of head.
     weight: f64,
     speed: f64,
@@ -27,7 +27,7 @@ const LEAST_SPEED: f64 = 0.01;
 impl PumpLaw {
     /// The law of `pump` moving `liquid` at `speed`, a share of its curve's speed.
     pub fn new(pump: &Pump, liquid: &Liquid, speed: f64) -> Self {
-        let curve = Pchip::new(pump.curve.flow_m3_s.clone(), pump.curve.head_m.clone());
+        let curve = MonotoneCubic::new(pump.curve.flow_m3_s.clone(), pump.curve.head_m.clone());
         let (start, end) = curve.range();
         let ((shut_head, _), (head, slope)) = (curve.at(start), curve.at(end));
         let bend = (slope.abs() / (2.0 * end)).max(shut_head / (end * end));

@@ -130,7 +130,7 @@ fn shipped_validation_page_is_current() {
     let page = page::page(&all_rows().unwrap());
     let path = checks::root().join("docs/validation.md");
     let shipped = checks::matches_bytes(page.as_bytes(), &path);
-    assert_eq!(shipped, Ok(()), "set MILLSTREAM_BLESS=1 to write it, and read the difference");
+    assert_eq!(shipped, Ok(()), "set MILLSTREAM_REWRITE=1 to write it, and read the difference");
 }
 
 #[test]

@@ -73,7 +73,7 @@ fn opening(rows: &[(Subject, Row)]) -> String {
          viscosity of liquid fertiliser was found. A boom as a whole is checked through its pieces, against other \
          solvers and by balances of mass and energy. Test with clean water before you rely on a figure."
             .into(),
-        "Made by `MILLSTREAM_BLESS=1 cargo test -p checks --test outside validation`; the first column leads to the \
+        "Made by `MILLSTREAM_REWRITE=1 cargo test -p checks --test outside validation`; the first column leads to the \
          file that holds the check."
             .into(),
     ];

@@ -3,13 +3,13 @@
 /// A C1 curve through points that neither overshoots nor turns where the points do not
 /// (Fritsch & Carlson 1980; slopes by the weighted harmonic mean of Fritsch & Butland 1984).
 #[derive(Clone, Debug, PartialEq)]
-pub struct Pchip {
+pub struct MonotoneCubic {
     x: Vec<f64>,
     y: Vec<f64>,
     slope: Vec<f64>,
 }
 
-impl Pchip {
+impl MonotoneCubic {
     /// The curve through `x` (rising, two or more) and `y` of the same length. Points that are no numbers or do not rise
     /// are left out; a single one makes a level curve, none makes one at 0.
     pub fn new(x: Vec<f64>, y: Vec<f64>) -> Self {
@@ -88,7 +88,7 @@ mod tests {
 
     #[test]
     fn passes_through_its_points() {
-        let curve = Pchip::new(vec![0.0, 1.0, 3.0, 4.0], vec![9.0, 8.0, 4.0, 0.0]);
+        let curve = MonotoneCubic::new(vec![0.0, 1.0, 3.0, 4.0], vec![9.0, 8.0, 4.0, 0.0]);
         for (x, y) in [(0.0, 9.0), (1.0, 8.0), (3.0, 4.0), (4.0, 0.0)] {
             assert!((curve.at(x).0 - y).abs() < 1e-12);
         }
@@ -96,7 +96,7 @@ mod tests {
 
     #[test]
     fn two_points_make_a_straight_line() {
-        let curve = Pchip::new(vec![0.0, 2.0], vec![4.0, 0.0]);
+        let curve = MonotoneCubic::new(vec![0.0, 2.0], vec![4.0, 0.0]);
         assert_eq!(curve.at(0.5), (3.0, -2.0));
     }
 
@@ -110,7 +110,7 @@ mod tests {
                 x.push(x[x.len() - 1] + dx);
                 y.push(y[y.len() - 1] - dy);
             }
-            let curve = Pchip::new(x, y);
+            let curve = MonotoneCubic::new(x, y);
             prop_assert!(curve.at(t * curve.range().1).1 <= 1e-12);
         }
     }
