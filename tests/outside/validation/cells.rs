@@ -1,6 +1,6 @@
 //! Figures and words of the page.
 
-use super::row::{Published, Row, Standing, Tolerance};
+use super::row::{Basis, Published, Row, Standing, Tolerance};
 use std::borrow::Cow;
 
 /// Letters of a line.
@@ -30,6 +30,10 @@ pub(super) fn values(row: &Row) -> [String; 4] {
         Tolerance::Share(share) | Tolerance::Either(share, _) => percent(share),
         Tolerance::By(by) => with_unit(&rounded(by, 2), row.unit),
         Tolerance::Within => "the range".into(),
+    };
+    let allowed = match row.basis {
+        Basis::Source => allowed,
+        Basis::Guard => allowed + " *g*",
     };
     [published + mark, with_unit(&figure(worst.ours), row.unit), deviation(row), allowed].map(whole)
 }

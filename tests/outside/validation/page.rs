@@ -2,7 +2,8 @@
 
 use super::cells::{deviation, names, values, wrapped};
 use super::figures::{self, Figure};
-use super::row::{Row, Standing};
+use super::opening::opening;
+use super::row::{Basis, Row, Standing};
 use super::source::{Kind, Source};
 use super::subject::Subject;
 use std::collections::{BTreeMap, BTreeSet};
@@ -21,108 +22,27 @@ pub(super) fn page(rows: &[(Subject, Row)]) -> String {
         text.push_str(&section(subject, rows, &figures));
     }
     text.push_str(&bibliography(rows));
+    text.push_str(&programs(rows));
     text
-}
-
-fn opening(rows: &[(Subject, Row)]) -> String {
-    let values: usize = rows.iter().map(|(_, row)| row.points).sum();
-    let sources = sources(rows);
-    let of_kind = |kind: Kind| sources.values().filter(|(source, _)| source.kind == kind).count();
-    let independent = sources.len() - of_kind(Kind::Analytic);
-    let kinds: Vec<String> = Kind::ALL
-        .into_iter()
-        .filter(|kind| *kind != Kind::Analytic)
-        .map(|kind| format!("{} {}", of_kind(kind), plural(kind)))
-        .collect();
-    let with =
-        |standing| rows.iter().map(|(_, row)| row).filter(move |row| row.standing == standing);
-    let printing: BTreeSet<&str> = with(Standing::Printed)
-        .flat_map(|row| row.sources)
-        .filter(|source| source.kind != Kind::Analytic)
-        .map(|source| source.name)
-        .collect();
-    let paragraphs = [
-        format!(
-            "What the figures of Millstream rest on. **{} rows compare {values} values with {independent} independent \
-             sources** ({}), and with {} closed forms. Every value lies within the tolerance beside it: where one does \
-             not, the tests fail and this page is not made. {}",
-            rows.len(),
-            kinds.join(", "),
-            of_kind(Kind::Analytic),
-            farthest(with(Standing::Printed)),
-        ),
-        "Of a row that stands for several values the one that uses most of its tolerance is shown, and how many there \
-         are. How the published value came here is marked:"
-            .into(),
-        format!(
-            "- no mark: printed in the source, {} rows, figures of {} sources;",
-            with(Standing::Printed).count(),
-            printing.len()
-        ),
-        format!(
-            "- *c*: computed from the source's equation, or by the library, apart from this product, {} rows. Such a \
-             row shows that the equation is solved correctly; whether nature follows it is for the printed rows and \
-             for the limits in [theory.md](theory.md);",
-            with(Standing::Computed).count()
-        ),
-        format!(
-            "- *m*: value or formula from memory of the source, {} rows. Read the source before you rely on them.",
-            with(Standing::FromMemory).count()
-        ),
-        "What is not checked: no measurement of a purge of a whole boom, of the wash-out of dead legs, or of the \
-         viscosity of liquid fertiliser was found. A boom as a whole is checked through its pieces, against other \
-         solvers and by balances of mass and energy. Test with clean water before you rely on a figure."
-            .into(),
-        "Made by `MILLSTREAM_REWRITE=1 cargo test -p checks --test outside validation`; the first column leads to the \
-         file that holds the check."
-            .into(),
-    ];
-    let mut text = String::from("# Validation\n\n");
-    for paragraph in paragraphs {
-        text.push_str(&wrapped(&paragraph));
-        text.push_str("\n\n");
-    }
-    text
-}
-
-/// The printed figure that is missed by the largest share.
-fn farthest<'r>(printed: impl Iterator<Item = &'r Row>) -> String {
-    let share = |row: &Row| row.worst.and_then(|worst| worst.share_off()).map_or(0.0, f64::abs);
-    let row = printed.max_by(|a, b| share(a).total_cmp(&share(b)));
-    row.map_or_else(String::new, |row| {
-        format!(
-            "Of the figures that a source prints, and that are not near zero, the one missed by most is {}, {} \
-             ({}): {}.",
-            deviation(row),
-            row.quantity.to_lowercase(),
-            names(row),
-            row.why
-        )
-    })
-}
-
-const fn plural(kind: Kind) -> &'static str {
-    match kind {
-        Kind::Standard => "standards",
-        Kind::Handbook => "handbooks, textbooks and guides",
-        Kind::Paper => "papers",
-        Kind::OpenData => "open data sets and pages",
-        Kind::Library => "general-purpose libraries",
-        Kind::Analytic => "closed forms",
-    }
 }
 
 /// Rows, sources and the largest deviation of each subject.
 fn summary(rows: &[(Subject, Row)]) -> String {
     let mut text = String::from(
-        "## Summary\n\n| subject | rows | values | sources | largest deviation | of |\n\
-         | --- | ---: | ---: | ---: | ---: | --- |\n",
+        "## Summary\n\n| subject | rows | printed | guards | values | sources | largest deviation | of |\n\
+         | --- | ---: | ---: | ---: | ---: | ---: | ---: | --- |\n",
     );
     for subject in Subject::ALL {
         let own: Vec<&Row> = of_subject(rows, subject).collect();
         let values: usize = own.iter().map(|row| row.points).sum();
-        let names: BTreeSet<&str> =
-            own.iter().flat_map(|row| row.sources).map(|source| source.name).collect();
+        let printed = own.iter().filter(|row| row.standing == Standing::Printed).count();
+        let guards = own.iter().filter(|row| row.basis == Basis::Guard).count();
+        let names: BTreeSet<&str> = own
+            .iter()
+            .flat_map(|row| row.sources)
+            .filter(|source| source.kind.is_outside())
+            .map(|source| source.name)
+            .collect();
         let share = |row: &&&Row| row.worst.and_then(|worst| worst.share_off()).map(f64::abs);
         let largest = own
             .iter()
@@ -134,14 +54,15 @@ fn summary(rows: &[(Subject, Row)]) -> String {
         let anchor = title.to_lowercase().replace([':', ','], "").replace(' ', "-");
         let _ = writeln!(
             text,
-            "| [{title}](#{anchor}) | {} | {values} | {} | {deviation} | {of} |",
+            "| [{title}](#{anchor}) | {} | {printed} | {guards} | {values} | {} | {deviation} | {of} |",
             own.len(),
             names.len(),
         );
     }
     text.push_str(
-        "\nDeviations are shares of the published value; rows with an absolute tolerance (factors near zero, tables\n\
-         printed to so many decimals) do not count here.\n\n",
+        "\nPrinted: rows whose figure is printed in the source. Guards: rows whose limit is no claim. Sources: without\n\
+         closed forms and programs. Deviations are shares of the published value; rows with an absolute tolerance\n\
+         (factors near zero, tables printed to so many decimals) do not count here.\n\n",
     );
     text
 }
@@ -150,7 +71,8 @@ fn summary(rows: &[(Subject, Row)]) -> String {
 fn disagreements(rows: &[(Subject, Row)]) -> String {
     let mut text = String::from(
         "## Where published figures and ours disagree\n\n\
-         Rows off by more than 1 %, and rows with an absolute tolerance that is no rounding, the largest share first.\n\n\
+         Rows off by more than 1 % and by more than the source leaves open, and rows with an absolute tolerance that is\n\
+         no rounding, the largest share first.\n\n\
          | quantity | source | published | ours | off by | why |\n| --- | --- | ---: | ---: | ---: | --- |\n",
     );
     let share = |row: &Row| row.worst.and_then(|worst| worst.share_off()).map(f64::abs);
@@ -213,28 +135,59 @@ fn section(subject: Subject, rows: &[(Subject, Row)], figures: &[Figure]) -> Str
 /// One line a source, by kind and name, with the rows that lean on it.
 fn bibliography(rows: &[(Subject, Row)]) -> String {
     let mut text = String::from(
-        "## Sources\n\n| source | kind | rows | reference |\n| --- | --- | ---: | --- |\n",
+        "## Sources\n\nRows: how many lean on it, by mark.\n\n\
+         | source | kind | rows | reference |\n| --- | --- | --- | --- |\n",
     );
     let all = sources(rows);
-    let mut sorted: Vec<&(Source, usize)> = all.values().collect();
+    let mut sorted: Vec<&(Source, [usize; 3])> = all.values().collect();
     sorted.sort_by_key(|(source, _)| (source.kind, source.name));
-    for (source, count) in sorted {
+    for (source, counts) in sorted.into_iter().filter(|(source, _)| source.kind != Kind::Library) {
         let _ = writeln!(
             text,
-            "| {} | {} | {count} | {} |",
+            "| {} | {} | {} | {} |",
             source.name,
             source.kind.word(),
+            marked(*counts),
             source.reference
         );
+    }
+    text.push('\n');
+    text
+}
+
+/// Numbers of rows by mark: `3 + 2 *c* + 1 *m*`.
+fn marked(counts: [usize; 3]) -> String {
+    let marks = ["", " *c*", " *m*"];
+    let parts: Vec<String> = counts
+        .into_iter()
+        .zip(marks)
+        .filter(|(count, _)| *count > 0)
+        .map(|(count, mark)| format!("{count}{mark}"))
+        .collect();
+    parts.join(" + ").replace(' ', "\u{a0}")
+}
+
+/// What did the computing of figures marked as computed.
+fn programs(rows: &[(Subject, Row)]) -> String {
+    let mut text = String::from(
+        "## Programs\n\nWhat computed figures marked *c* apart from this product. They are no sources and are not counted \
+         as such.\n\n",
+    );
+    for (source, counts) in sources(rows).values().filter(|(of, _)| of.kind == Kind::Library) {
+        let count: usize = counts.iter().sum();
+        let _ = writeln!(text, "- {}: {} ({count} rows)", source.name, source.reference);
     }
     text
 }
 
-/// Sources of `rows` by name, with the number of rows of each.
-fn sources(rows: &[(Subject, Row)]) -> BTreeMap<&'static str, (Source, usize)> {
+/// Sources of `rows` by name, with the number of rows of each: printed, computed, from memory.
+fn sources(rows: &[(Subject, Row)]) -> BTreeMap<&'static str, (Source, [usize; 3])> {
     let mut found = BTreeMap::new();
-    for source in rows.iter().flat_map(|(_, row)| row.sources) {
-        found.entry(source.name).or_insert((*source, 0)).1 += 1;
+    for (row, source) in
+        rows.iter().flat_map(|(_, row)| row.sources.iter().map(move |of| (row, of)))
+    {
+        let (_, counts) = found.entry(source.name).or_insert((*source, [0; 3]));
+        counts[row.standing as usize] += 1;
     }
     found
 }

@@ -27,6 +27,16 @@ pub(crate) enum Tolerance {
     Within,
 }
 
+/// What a tolerance rests on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Basis {
+    /// The source's own uncertainty: its printed digits, the error or the scatter that it states. The row claims
+    /// that accuracy.
+    Source,
+    /// A limit chosen near what the product gives: it notices a change and claims nothing.
+    Guard,
+}
+
 /// What is published.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) enum Published {
@@ -74,6 +84,7 @@ pub(crate) struct Row {
     pub(crate) sources: &'static [Source],
     pub(crate) unit: &'static str,
     pub(crate) standing: Standing,
+    pub(crate) basis: Basis,
     pub(crate) why: &'static str,
     /// Whether published figure and ours differ by more than rounding, for the reason in `why`.
     pub(crate) disagrees: bool,
@@ -97,6 +108,7 @@ impl Row {
             sources,
             unit: "",
             standing: Standing::Printed,
+            basis: Basis::Guard,
             why: "",
             disagrees: false,
             points: 0,
@@ -119,14 +131,19 @@ impl Row {
         Self { standing: Standing::FromMemory, ..self }
     }
 
-    /// Why this tolerance.
+    /// Why this tolerance, a guard unless [`Row::within_source`] says otherwise.
     pub(crate) fn because(self, why: &'static str) -> Self {
         Self { why, ..self }
     }
 
-    /// Published figure and ours differ, and why.
+    /// The tolerance is the source's own uncertainty, which is `why`: printed digits, a stated error or scatter.
+    pub(crate) fn within_source(self, why: &'static str) -> Self {
+        Self { why, basis: Basis::Source, disagrees: false, ..self }
+    }
+
+    /// Published figure and ours differ by more than the source's uncertainty, and why; the tolerance is a guard.
     pub(crate) fn differs_because(self, why: &'static str) -> Self {
-        Self { why, disagrees: true, ..self }
+        Self { why, basis: Basis::Guard, disagrees: true, ..self }
     }
 
     /// The row with one value.

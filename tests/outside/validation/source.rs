@@ -7,19 +7,20 @@ pub(crate) enum Kind {
     Handbook,
     Paper,
     OpenData,
-    Library,
+    /// A closed form that any textbook has: counted apart.
     Analytic,
+    /// A solver or library that did the computing: no source, and not counted as one.
+    Library,
 }
 
 impl Kind {
-    pub(crate) const ALL: [Self; 6] = [
-        Self::Standard,
-        Self::Handbook,
-        Self::Paper,
-        Self::OpenData,
-        Self::Library,
-        Self::Analytic,
-    ];
+    /// The kinds that count as sources.
+    pub(crate) const OUTSIDE: [Self; 4] =
+        [Self::Standard, Self::Handbook, Self::Paper, Self::OpenData];
+
+    pub(crate) fn is_outside(self) -> bool {
+        Self::OUTSIDE.contains(&self)
+    }
 
     /// What the page calls it.
     pub(crate) const fn word(self) -> &'static str {
@@ -28,7 +29,7 @@ impl Kind {
             Self::Handbook => "handbook or textbook",
             Self::Paper => "paper",
             Self::OpenData => "open data",
-            Self::Library => "general-purpose library",
+            Self::Library => "program",
             Self::Analytic => "closed form",
         }
     }
