@@ -2,7 +2,7 @@
 
 use crate::support::{GPM, liquid, solve};
 use crate::validation::sources::{CRANE, IEC_60534, TORRICELLI};
-use crate::validation::{Row, Share, validated};
+use crate::validation::{By, Row, Share, validated};
 use approx::assert_relative_eq;
 use sim_core::hydraulics::{coefficient_of_kv, quadratic};
 use sim_core::plumbing::{CheckValve, Orifice, Part, Restriction, Sketch};
@@ -34,8 +34,8 @@ fn kv_and_loss_coefficient_agree_with_a_handbook_example() -> Vec<Row> {
     let loss = quadratic(coefficient_of_kv(kv("500 m3/h"), 1000.0), flow);
     let at = "example 7.2: Kv 500 in 154 mm";
     let row = Row::new("Loss coefficient of a valve", at, &[CRANE]);
-    let row = row.because("two printed figures");
-    vec![row.with(loss.pa / velocity_head, 3.6, Share(1e-3))]
+    let row = row.within_source("two printed figures");
+    vec![row.with(loss.pa / velocity_head, 3.6, By(0.05))]
 }
 
 /// Source: Crane TP-410 example 7.27 (published): 250 gal/min at 60.998 lb/ft3 from 80.6 to 70.8 psi: Cv
