@@ -5,6 +5,7 @@ mod air_supply;
 mod boom_purges;
 mod controls;
 mod diagnosis;
+mod dispersion;
 mod fed_lines;
 mod films;
 mod fluids;

@@ -105,10 +105,13 @@ fn erfcx(z: f64) -> f64 {
 /// number `reynolds` and Darcy factor `friction`.
 ///
 /// Turbulent: G. I. Taylor (1954), `K = 10.1 a u*`, `u* = U sqrt(f/8)`; measured pipes spread more below Re
-/// 20 000, so this is a lower bound for booms.
+/// 20 000, so this is a lower bound for booms. Where a line is taken as free of friction nothing spreads.
 pub fn spread_of(bore_m: f64, length_m: f64, reynolds: f64, friction: f64) -> Spread {
     if reynolds <= crate::fluids::LAMINAR_UP_TO {
         return Spread::Laminar;
+    }
+    if friction <= 0.0 {
+        return Spread::None;
     }
     Spread::Turbulent { peclet: length_m / (5.05 * bore_m * (friction / 8.0).sqrt()) }
 }

@@ -77,6 +77,7 @@ static FILES: &[&[Check]] = &[
     &crate::air_flow::CHECKS,
     &crate::air_supply::CHECKS,
     &crate::diagnosis::CHECKS,
+    &crate::dispersion::CHECKS,
     &crate::fed_lines::CHECKS,
     &crate::films::CHECKS,
     &crate::fluids::CHECKS,

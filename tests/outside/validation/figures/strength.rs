@@ -2,8 +2,8 @@
 
 use super::{Figure, Points, compared, curve, places, range};
 use crate::support::{columns, number};
-use crate::transport;
 use crate::validation::Subject;
+use crate::{dispersion, transport};
 use sim_cli::plots::PublishedPlot;
 use sim_core::transport::Spread;
 
@@ -54,7 +54,7 @@ pub(super) fn breakthrough() -> Figure {
     ];
     let times: Vec<f64> = places(0.4, 2.4, 200, false).collect();
     let ours = |spread: Spread| -> Points {
-        times.iter().copied().zip(transport::breakthrough(spread, &times)).collect()
+        times.iter().copied().zip(dispersion::breakthrough(spread, &times)).collect()
     };
     let turbulent = |peclet: f64| {
         let row = rows.iter().find(|row| number(row, "peclet_ul_over_k") == peclet).unwrap();
