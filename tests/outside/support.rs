@@ -35,6 +35,25 @@ pub(crate) const GPM: f64 = 3.785_411_784e-3 / 60.0;
 /// Foot, m.
 pub(crate) const FOOT: f64 = 0.3048;
 
+/// The zero of `f`, which rises, between `low` and `high`, found by halving.
+pub(crate) fn root(mut low: f64, mut high: f64, f: impl Fn(f64) -> f64) -> f64 {
+    for _ in 0..200 {
+        let middle = 0.5 * (low + high);
+        if f(middle) < 0.0 {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    0.5 * (low + high)
+}
+
+/// Darcy's friction factor by Colebrook's equation (1939), found by halving: written apart from the product.
+pub(crate) fn colebrook(reynolds: f64, roughness_over_bore: f64) -> f64 {
+    let off = |x: f64| x + 2.0 * (roughness_over_bore / 3.7 + 2.51 * x / reynolds).log10();
+    root(1.0, 40.0, off).powi(-2)
+}
+
 /// A liquid of which density (kg/m3) and dynamic viscosity (Pa s) are known.
 pub(crate) fn liquid(density: f64, viscosity: f64) -> Liquid {
     Liquid::from_known("liquid", 20.0, Some(density), Some(viscosity), Some(0.0))

@@ -47,7 +47,7 @@ fn circulating(plumbing: &Plumbing, found: &Circulation, units: UnitSystem) -> S
     if let Some((line, velocity, needed)) = found.too_slow.first() {
         text.push_str(&format!(
             " {} lines are too slow to keep the product's particles moving, {} among them: {velocity:.2} m/s \
-             where {needed:.2} m/s are needed (Oroskar and Turian 1980, from memory).",
+             where {needed:.2} m/s are needed (Oroskar and Turian 1980).",
             found.too_slow.len(),
             plumbing.branch(*line).name
         ));

@@ -55,8 +55,8 @@ impl Particles {
     /// Lowest mean velocity, m/s, at which a level line of `bore_m` (> 0) keeps the particles from lying on
     /// its floor.
     ///
-    /// A. R. Oroskar & R. M. Turian, *AIChE J.* 26, 550 (1980); the formula is from memory. The share of
-    /// eddies able to lift a particle is taken as 1. It counts on turbulence: where `liquid` at this velocity
+    /// A. R. Oroskar & R. M. Turian, *AIChE J.* 26, 550 (1980); constants as restated after A. Poloski and
+    /// others, PNNL WTP-RPT-175 (2009). The share of eddies able to lift a particle is taken as 1. It counts on turbulence: where `liquid` at this velocity
     /// would be laminar in the line (Reynolds number below [`LAMINAR_UP_TO`](super::LAMINAR_UP_TO)) more is
     /// needed than it says. Particles of some 10 um and shares below 1 % are far from those it is mostly used
     /// for. It goes to 0 with the share, and falls for shares above 0.3. Particles lighter than the liquid

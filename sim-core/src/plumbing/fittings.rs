@@ -17,15 +17,15 @@ const fn fitting(name: &'static str, losses: f64, source: &'static str) -> Fitti
 
 /// The fittings. Handbooks differ by 30 to 40 % on such figures; a measured one is better.
 pub const FITTINGS: [Fitting; 11] = [
-    fitting("sharp entry", 0.5, "Idelchik; Crane TP-410 (0.51 Miller, 0.57 Rennels & Hudson)"),
-    fitting("exit", 1.0, "all of the velocity head; Crane TP-410"),
-    fitting("elbow 90", 0.9, "from memory; threaded elbow 30 f_T to 0.9 across handbooks"),
+    fitting("sharp entry", 0.5, "Idelchik (0.51 Miller, 0.57 Rennels & Hudson)"),
+    fitting("exit", 1.0, "all of the velocity head"),
+    fitting("elbow 90", 0.9, "from memory; threaded, Hooper 1981 has 0.8 in small bore at high Re"),
     fitting("elbow 90 long", 0.4, "Hooper 1981, long radius in small bore at high Re"),
     fitting("elbow 45", 0.4, "Hooper 1981, in small bore at high Re"),
     fitting("barbed elbow", 1.5, "from memory"),
-    fitting("tee run", 0.4, "from memory; 20 f_T, Crane TP-410"),
-    fitting("tee branch", 1.4, "from memory; 60 f_T, Crane TP-410"),
-    fitting("ball valve", 0.05, "from memory; full bore, 3 f_T, Crane TP-410"),
+    fitting("tee run", 0.4, "from memory; Perry, along the run of a tee with its arm shut"),
+    fitting("tee branch", 1.4, "Hooper 1981, tee as an elbow in small bore at high Re; from memory"),
+    fitting("ball valve", 0.05, "from memory; full bore, Munson, Young & Okiishi"),
     fitting("barb", 0.5, "from memory; hose barb as a sudden contraction and enlargement"),
     fitting("coupling", 0.1, "from memory"),
 ];

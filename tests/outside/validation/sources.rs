@@ -26,15 +26,19 @@ pub(crate) const COLEBROOK: Source =
     Source::paper("Colebrook 1939", "C. F. Colebrook, J. ICE 11:133 (1939)");
 pub(crate) const FLUIDS: Source = Source::library(
     "fluids 1.3.1",
-    "C. Bell, `fluids`, open library, version 1.3.1, with its test suite",
+    "C. Bell, `fluids`, open library of equations of flow, version 1.3.1",
 );
 pub(crate) const SCIPY: Source = Source::library(
     "SciPy",
     "general-purpose root finding of SciPy on the equations written out apart",
 );
-pub(crate) const CRANE: Source = Source::handbook(
-    "Crane TP-410",
-    "Crane Co., *Flow of Fluids*, TP-410 (2009), examples as restated with their answers in the documentation of `fluids`",
+pub(crate) const TP_410: Source = Source::handbook(
+    "TP-410",
+    "*Flow of Fluids*, Technical Paper 410 (2009), examples as restated with their answers in the documentation of an open library",
+);
+pub(crate) const CENGEL: Source = Source::handbook(
+    "Cengel & Cimbala",
+    "Y. Cengel & J. Cimbala, *Fluid Mechanics: Fundamentals and Applications*, ch. 8, examples as restated with their answers in an open collection",
 );
 pub(crate) const MAURER: Source = Source::handbook(
     "Maurer 2022",
@@ -44,12 +48,10 @@ pub(crate) const WHITE: Source =
     Source::handbook("White", "F. M. White, *Fluid Mechanics*, examples 6.16 to 6.18");
 pub(crate) const POISEUILLE: Source =
     Source::analytic("Hagen-Poiseuille", "laminar flow in a round line, 64/Re");
-pub(crate) const MOODY_TABLE: Source = Source::open_data(
-    "Moody table",
-    "open reference table of friction factors after L. F. Moody, Trans. ASME 66:671 (1944)",
+pub(crate) const CHURCHILL: Source = Source::paper(
+    "Churchill 1977",
+    "S. W. Churchill, Chem. Eng. 84(24):91 (1977), as an open library has it",
 );
-pub(crate) const CHURCHILL: Source =
-    Source::paper("Churchill 1977", "S. W. Churchill, Chem. Eng. 84(24):91 (1977)");
 pub(crate) const HAALAND: Source = Source::paper(
     "Haaland 1983",
     "S. E. Haaland, J. Fluids Eng. 105:89 (1983), formula read in Maurer 2022",
@@ -62,9 +64,11 @@ pub(crate) const BLASIUS: Source =
     Source::paper("Blasius 1913", "H. Blasius (1913), 0.3164 Re^-0.25 in smooth lines");
 pub(crate) const WEISBACH: Source =
     Source::analytic("Weisbach", "loss as a coefficient times velocity head, any textbook");
-pub(crate) const HOSE_TABLE: Source = Source::handbook(
-    "Hose table",
-    "friction table of a pump manual, psi per 100 ft of hose; its maker is not named here",
+pub(crate) const SIDE_BY_SIDE: Source =
+    Source::analytic("Pipes side by side", "equal length and friction factor: flow with bore^2.5");
+pub(crate) const JUNCTION: Source = Source::analytic(
+    "Balance at a junction",
+    "flows into a junction add to nothing, each by Darcy and Weisbach",
 );
 pub(crate) const GARDEL: Source =
     Source::paper("Gardel 1957", "A. Gardel, Bull. Tech. Suisse Rom. 83:123, 143 (1957)");
@@ -75,27 +79,11 @@ pub(crate) const IEC_60534: Source = Source::standard(
 pub(crate) const TORRICELLI: Source =
     Source::analytic("Orifice equation", "Cd A sqrt(2 dp / rho), any textbook");
 pub(crate) const BERNOULLI: Source = Source::analytic("Bernoulli", "total head along a streamline");
-pub(crate) const PARALLEL_PROBLEM: Source = Source::handbook(
-    "Three-pipe problem",
-    "textbook problem of three parallel pipes, example 2.3, read on an open page; posted answers not used",
-);
-pub(crate) const RESERVOIR_PROBLEM: Source = Source::handbook(
-    "Reservoirs in feet",
-    "textbook problem of three reservoirs at 100, 20 and 0 ft, read on an open page; posted answers not used",
-);
-pub(crate) const QUADRATIC_RESERVOIRS: Source = Source::handbook(
-    "Reservoirs, rounded law",
-    "textbook problem of three reservoirs, loss f l Q^2/(3 d^5), read on an open page; posted answers not used",
-);
 
 // Laterals
 pub(crate) const CHRISTIANSEN: Source = Source::paper(
     "Christiansen 1942",
     "J. E. Christiansen, *Irrigation by Sprinkling*, Calif. AES Bull. 670 (1942)",
-);
-pub(crate) const JENSEN_FRATINI: Source = Source::paper(
-    "Jensen & Fratini 1957",
-    "Jensen & Fratini, Agric. Eng. 38:247 (1957), from memory; formula checked by direct sums",
 );
 pub(crate) const KELLER_BLIESNER: Source = Source::handbook(
     "Keller & Bliesner 1990",
@@ -109,15 +97,11 @@ pub(crate) const OUTLET_SUMS: Source = Source::analytic(
 // Tips and rates
 pub(crate) const ISO_10625: Source = Source::standard(
     "ISO 10625",
-    "ISO 10625, colour coding of tips; nominal flows at 3 bar, 01 to 08 read on published tables",
+    "ISO 10625, colour coding of tips; nominal flows at 3 bar, 01 to 08 read on open pages, the rest from memory",
 );
 pub(crate) const ISO_5682: Source = Source::standard(
     "ISO 5682",
     "ISO 5682-1, tests of nozzles: flow with the square root of pressure; scope read",
-);
-pub(crate) const CODED_TIPS: Source = Source::open_data(
-    "Coded tips",
-    "open table of colour-coded tips: flows at 2 bar, rates at 6 km/h and 0.5 m. Its row for 025 is a misprint and left out",
 );
 pub(crate) const DENSITY_FACTORS: Source = Source::open_data(
     "Density factors",
@@ -131,20 +115,16 @@ pub(crate) const RATE_FORMULA: Source =
     Source::analytic("Rate by units", "L/min = L/ha * km/h * m / 600");
 
 // Pumps
-pub(crate) const ISO_9906: Source = Source::standard(
-    "ISO 9906",
-    "ISO 9906, tests of pumps: terms of suction head; read in an open encyclopedia",
-);
 pub(crate) const AFFINITY: Source =
     Source::analytic("Affinity laws", "flow with speed, head with its square");
+pub(crate) const ISO_9906: Source = Source::standard(
+    "ISO 9906",
+    "ISO 9906, tests of pumps: suction head available; definition read in secondary pages",
+);
 
 // Unsteady flow
 pub(crate) const BITTLE: Source =
     Source::handbook("Bittle", "I. Bittle, *Fluids*, ch. 17, open textbook");
-pub(crate) const MASSEY: Source = Source::handbook(
-    "Massey & Ward-Smith",
-    "solved example of a power failure, numbered as in B. Massey & J. Ward-Smith, *Mechanics of Fluids*, ch. 12",
-);
 pub(crate) const ODE_SOLVERS: Source = Source::library(
     "ode_solvers",
     "`ode_solvers` 0.6, open library: Dormand & Prince's methods of orders 5 and 8, with error control",
@@ -157,9 +137,13 @@ pub(crate) const BOYLE: Source = Source::analytic(
     "Boyle",
     "pressure times volume of air at one temperature, with the weight of the column",
 );
-pub(crate) const CORONADO: Source = Source::paper(
-    "Coronado-Hernandez 2022",
-    "O. E. Coronado-Hernandez and others, Water 14:3364 (2022), end states of draining; abstract read, sizes of the rig from their earlier papers",
+pub(crate) const COLUMN: Source = Source::analytic(
+    "Column that lengthens",
+    "equation of motion of a rigid column with friction and losses by Darcy and Weisbach",
+);
+pub(crate) const MASSEY: Source = Source::handbook(
+    "Massey & Ward-Smith",
+    "solved example of a power failure, read on an open page whose numbering is that of B. Massey & J. Ward-Smith, *Mechanics of Fluids*, ch. 12",
 );
 
 // Transport
@@ -171,30 +155,30 @@ pub(crate) const DANCKWERTS: Source = Source::paper(
 );
 pub(crate) const OGATA_BANKS: Source =
     Source::paper("Ogata & Banks 1961", "A. Ogata & R. B. Banks, USGS Prof. Paper 411-A (1961)");
-pub(crate) const TAYLOR_1954: Source = Source::paper(
-    "Taylor 1954",
-    "G. I. Taylor, Proc. R. Soc. A 223:446 (1954): dispersion in turbulent flow",
+pub(crate) const WEN_FAN: Source = Source::handbook(
+    "Wen & Fan 1975",
+    "C. Y. Wen & L. T. Fan, *Models for Flow Systems and Chemical Reactors* (1975), fit of measured dispersion; coefficients read in open teaching code",
 );
 pub(crate) const DILUTION: Source =
     Source::analytic("Dilution", "a well-mixed tank: exp(-q t/V), and V/(V + W) for a portion");
-pub(crate) const CELLS: Source =
-    Source::analytic("Chain of cells", "cells beside a stream, by the matrix exponential");
+pub(crate) const CELLS: Source = Source::analytic(
+    "Chain of cells",
+    "cells beside a stream, by the matrix exponential; how fast they exchange is an assumption",
+);
 
 // Settling
 pub(crate) const STOKES: Source =
     Source::paper("Stokes 1851", "G. G. Stokes (1851), falling spheres");
-pub(crate) const RICHARDSON_ZAKI_EXAMPLE: Source = Source::handbook(
+pub(crate) const RICHARDSON_ZAKI: Source = Source::paper(
     "Richardson & Zaki 1954",
-    "worked example, read on an open page, of J. F. Richardson & W. N. Zaki, Trans. IChemE 32:35 (1954)",
+    "J. F. Richardson & W. N. Zaki, Trans. IChemE 32:35 (1954); law and exponent read in secondary pages",
 );
 pub(crate) const CIRCLES: Source =
     Source::analytic("Circle geometry", "segments and overlaps of circles");
-pub(crate) const CIPAC: Source = Source::standard(
-    "CIPAC MT 184",
-    "CIPAC MT 184, suspensibility: 250 mL stand, the top nine tenths are drawn off",
+pub(crate) const OROSKAR_TURIAN: Source = Source::paper(
+    "Oroskar & Turian 1980",
+    "A. R. Oroskar & R. M. Turian, AIChE J. 26:550 (1980), constants read in open code after A. Poloski and others, PNNL WTP-RPT-175 (2009)",
 );
-pub(crate) const OROSKAR_TURIAN: Source =
-    Source::paper("Oroskar & Turian 1980", "A. R. Oroskar & R. M. Turian, AIChE J. 26:550 (1980)");
 
 // Air
 pub(crate) const ISO_6358: Source = Source::standard(

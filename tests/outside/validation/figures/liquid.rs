@@ -73,8 +73,8 @@ pub(super) fn transition() -> Figure {
         subject: Subject::Friction,
         name: "friction-transition",
         caption: "Between laminar and turbulent flow no curve is right: flow is one or the other by chance. \
-                  Churchill's curve (from memory) lies up to a quarter above the one used, which stays near laminar \
-                  flow longer. The last pieces of a dead-ended section are in this range; their loss is small.",
+                  Churchill's curve (1977) lies up to a quarter above the one used, which stays near laminar flow \
+                  longer. The last pieces of a dead-ended section are in this range; their loss is small.",
         plot: PublishedPlot {
             title: "Friction factor between laminar and turbulent flow, smooth wall".into(),
             below: "dots: published curves; line: Millstream".into(),
@@ -113,16 +113,15 @@ pub(super) fn tee(name: &'static str, dividing: bool) -> Figure {
         },
         plot: PublishedPlot {
             title: format!("Losses of a {word} tee, equal legs, 90 degrees"),
-            below: "dots: Gardel (1957) and Crane TP-410; lines: Millstream, which uses Gardel"
-                .into(),
+            below: "dots: Gardel (1957) and TP-410; lines: Millstream, which uses Gardel".into(),
             x: range("share of the flow in the side arm", 0.0, 1.0),
             y: range("loss coefficient", if dividing { -0.2 } else { -1.0 }, 1.8),
             by_decades: false,
             compared: vec![
                 compared("side arm, Gardel", side, of("gardel", "branch")),
                 compared("run, Gardel", run, of("gardel", "run")),
-                compared("side arm, Crane", vec![], of("crane", "branch")),
-                compared("run, Crane", vec![], of("crane", "run")),
+                compared("side arm, TP-410", vec![], of("tp410", "branch")),
+                compared("run, TP-410", vec![], of("tp410", "run")),
             ],
         },
     }
