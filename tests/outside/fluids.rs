@@ -23,7 +23,7 @@ fn water_from_0_to_50_degrees_agrees_with_the_international_formulation() -> Vec
         .because("a short formula stands for the full equation of state");
     for row in columns("water_properties.csv") {
         let t = number(&row, "temperature_c");
-        densities.near(density(t), number(&row, "density_kg_m3"), By(0.01));
+        densities.near(density(t), number(&row, "density_kg_m3"), By(0.005));
         viscosities.near(viscosity(t), number(&row, "dynamic_viscosity_pa_s"), Share(0.0025));
         // The row of 0 degC gives the vapour pressure of the triple point, 0.01 degC.
         let pressure = vapour_pressure(t.max(0.01));
@@ -39,10 +39,12 @@ fn water_from_0_to_50_degrees_agrees_with_an_open_table() -> Vec<Row> {
     let of = |quantity: &'static str, unit: &'static str, why: &'static str| {
         Row::new(quantity, at, &[CHAPLIN]).unit(unit).because(why)
     };
-    let why = "three printed decimals, a formula of three constants";
+    let why = "a formula of three constants stands for the full one";
     let mut viscosities = of("Viscosity of water", "mPa s", why);
-    let mut densities = of("Density of water", "kg/m3", "one printed decimal");
-    let mut pressures = of("Vapour pressure of water", "kPa", "three printed decimals");
+    let why = "the table has 995.7 where the international formulation has 995.65";
+    let mut densities = of("Density of water", "kg/m3", why);
+    let why = "a short formula stands for the full equation of state";
+    let mut pressures = of("Vapour pressure of water", "kPa", why);
     for (t, mpa_s, kg_m3, kpa) in [
         (0.0, 1.792, 999.8, 0.611),
         (10.0, 1.307, 999.7, 1.228),
@@ -53,7 +55,7 @@ fn water_from_0_to_50_degrees_agrees_with_an_open_table() -> Vec<Row> {
     ] {
         viscosities.near(1e3 * viscosity(t), mpa_s, Share(0.003));
         densities.near(density(t), kg_m3, By(0.06));
-        pressures.near(1e-3 * vapour_pressure(t), kpa, Share(0.001));
+        pressures.near(1e-3 * vapour_pressure(t), kpa, Share(0.0005));
     }
     vec![densities, viscosities, pressures]
 }
@@ -71,8 +73,8 @@ fn water_agrees_with_the_tables_of_1928() -> Vec<Row> {
         .because("measurements of a century ago; 1.002 at 20 degC since 1952");
     for row in columns("water_handbook_1928.csv") {
         let t = number(&row, "temperature_c");
-        densities.near(density(t), 1e3 * number(&row, "density_g_cm3"), By(0.06));
-        viscosities.near(1e3 * viscosity(t), number(&row, "viscosity_cp"), Share(0.01));
+        densities.near(density(t), 1e3 * number(&row, "density_g_cm3"), By(0.04));
+        viscosities.near(1e3 * viscosity(t), number(&row, "viscosity_cp"), Share(0.007));
     }
     vec![densities, viscosities]
 }

@@ -48,7 +48,7 @@ fn a_line_shut_at_its_upper_end_hangs_as_far_as_boyle_lets_it() -> Vec<Row> {
     {
         let moved = drained(pocket_m, 60.0);
         let gauge = f64::from(moved.samples.last().unwrap().gauges_pa[0]);
-        pressures.near(gauge + ATMOSPHERE, absolute_pa, Share(5e-3));
+        pressures.near(gauge + ATMOSPHERE, absolute_pa, Share(5e-4));
         let left: f64 = moved.air.unwrap().left.iter().map(|left| left.liquid_m3()).sum();
         let area = Line::plain(0.042, 1.0).area_m2();
         lengths.near(4.36 - left / area, length_m, By(1e-3));
@@ -134,12 +134,12 @@ fn a_line_filling_against_trapped_air_turns_back_when_an_independent_integration
         let moved = filling.run(1.2 * time_s, 5e-4);
         let highest = moved.samples.iter().max_by(|a, b| a.gauges_pa[0].total_cmp(&b.gauges_pa[0]));
         let highest = highest.unwrap();
-        times.near(highest.time_s, time_s, Share(5e-3));
+        times.near(highest.time_s, time_s, Share(3e-3));
         let share = 1.0 - f64::from(highest.air.as_ref().unwrap().shares[0]);
-        columns.near(share * length, column_m, Share(5e-3));
+        columns.near(share * length, column_m, Share(1e-3));
         let absolute = ATMOSPHERE * length / (length - column_m);
         let got = f64::from(highest.gauges_pa[0]) + ATMOSPHERE;
-        pressures.near(got, absolute, Share(5e-3));
+        pressures.near(got, absolute, Share(2e-3));
     }
     vec![times, columns, pressures]
 }
@@ -161,12 +161,12 @@ fn air_caught_in_a_dead_leg_comes_to_rest_at_the_pressure_of_its_mouth() -> Vec<
         of("Pressure of air caught for good").unit("Pa").with(
             caught.absolute_pa,
             absolute,
-            Share(2e-3),
+            Share(5e-4),
         ),
         of("Room of air caught for good").unit("L").with(
             caught.air_m3 * 1e3,
             room * 1e3,
-            Share(2e-3),
+            Share(5e-4),
         ),
     ]
 }

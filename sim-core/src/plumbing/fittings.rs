@@ -24,7 +24,11 @@ pub const FITTINGS: [Fitting; 11] = [
     fitting("elbow 45", 0.4, "Hooper 1981, in small bore at high Re"),
     fitting("barbed elbow", 1.5, "from memory"),
     fitting("tee run", 0.4, "from memory; Perry, along the run of a tee with its arm shut"),
-    fitting("tee branch", 1.4, "Hooper 1981, tee as an elbow in small bore at high Re; from memory"),
+    fitting(
+        "tee branch",
+        1.4,
+        "Hooper 1981, tee as an elbow in small bore at high Re; from memory",
+    ),
     fitting("ball valve", 0.05, "from memory; full bore, Munson, Young & Okiishi"),
     fitting("barb", 0.5, "from memory; hose barb as a sudden contraction and enlargement"),
     fitting("coupling", 0.1, "from memory"),

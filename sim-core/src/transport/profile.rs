@@ -104,8 +104,9 @@ fn erfcx(z: f64) -> f64 {
 /// What spreads a front in a line of `bore_m` and `length_m` at velocity `velocity_m_s` with Reynolds
 /// number `reynolds` and Darcy factor `friction`.
 ///
-/// Turbulent: G. I. Taylor (1954), `K = 10.1 a u*`, `u* = U sqrt(f/8)`; measured pipes spread more below Re
-/// 20 000, so this is a lower bound for booms. Where a line is taken as free of friction nothing spreads.
+/// Turbulent: G. I. Taylor (1954), `K = 10.1 a u*`, `u* = U sqrt(f/8)`. Measured pipes have a K 1.4 times that from Re
+/// 20 000 up and 9 times at 2500 (C. Y. Wen & L. T. Fan, *Models for Flow Systems and Chemical Reactors*, 1975), so this
+/// is a lower bound for booms. Where a line is taken as free of friction nothing spreads.
 pub fn spread_of(bore_m: f64, length_m: f64, reynolds: f64, friction: f64) -> Spread {
     if reynolds <= crate::fluids::LAMINAR_UP_TO {
         return Spread::Laminar;

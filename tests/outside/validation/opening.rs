@@ -32,8 +32,9 @@ impl Ground {
 
 const NOT_KNOWN: &str = "What is not known: nothing on this page was measured on a sprayer. No measurement of a purge of \
     a whole boom, of the time a dead leg takes to wash out, of strength over time at each tip of a boom, or of the \
-    viscosity of liquid fertiliser was found. A boom as a whole is checked through its pieces, against other solvers \
-    and by balances of mass and energy. Test with clean water before you rely on a figure.";
+    viscosity of liquid fertiliser was found; how fast a dead leg exchanges with the stream beside it is an assumption. \
+    A boom as a whole is checked through its pieces, against other solvers and by balances of mass and energy. Test \
+    with clean water before you rely on a figure.";
 
 const MADE_BY: &str = "Made by `MILLSTREAM_REWRITE=1 cargo test -p checks --test outside validation`; the first column \
     leads to the file that holds the check. Every value lies within the limit beside it: where one does not, the tests \
@@ -75,7 +76,7 @@ fn marks(rows: &[&Row]) -> [String; 3] {
         .into_iter()
         .map(|kind| (count(&printed, |of| of == kind), kind))
         .filter(|(count, _)| *count > 0)
-        .map(|(count, kind)| format!("{count} {}", several(kind)))
+        .map(|(count, kind)| format!("{count} {}", word(kind, count)))
         .collect();
     [
         format!(
@@ -116,7 +117,7 @@ fn limits(rows: &[&Row]) -> [String; 2] {
         ),
         format!(
             "- *g*: a guard, {} rows: a limit chosen near what the product gives, which notices a change and claims \
-             nothing. How far off the product is stands in the column before it.",
+             nothing. The column before it shows how far off the product is.",
             with(Basis::Guard)
         ),
     ]
@@ -144,13 +145,18 @@ fn farthest(rows: &[&Row]) -> String {
     })
 }
 
-const fn several(kind: Kind) -> &'static str {
-    match kind {
-        Kind::Standard => "standards",
-        Kind::Handbook => "handbooks, textbooks and guides",
-        Kind::Paper => "papers",
-        Kind::OpenData => "open data sets and pages",
-        Kind::Analytic => "closed forms",
-        Kind::Library => "programs",
+/// What so many sources of a kind are called.
+const fn word(kind: Kind, count: usize) -> &'static str {
+    match (kind, count) {
+        (Kind::Standard, 1) => "standard",
+        (Kind::Standard, _) => "standards",
+        (Kind::Handbook, 1) => "handbook or textbook",
+        (Kind::Handbook, _) => "handbooks, textbooks and guides",
+        (Kind::Paper, 1) => "paper",
+        (Kind::Paper, _) => "papers",
+        (Kind::OpenData, 1) => "open data set",
+        (Kind::OpenData, _) => "open data sets and pages",
+        (Kind::Analytic, _) => "closed forms",
+        (Kind::Library, _) => "programs",
     }
 }

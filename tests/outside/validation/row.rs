@@ -33,7 +33,7 @@ pub(crate) enum Basis {
     /// The source's own uncertainty: its printed digits, the error or the scatter that it states. The row claims
     /// that accuracy.
     Source,
-    /// A limit chosen near what the product gives: it notices a change and claims nothing.
+    /// A limit near what the product gives: it notices a change and claims nothing.
     Guard,
 }
 

@@ -34,7 +34,7 @@ pub(crate) const SCIPY: Source = Source::library(
 );
 pub(crate) const TP_410: Source = Source::handbook(
     "TP-410",
-    "*Flow of Fluids*, Technical Paper 410 (2009), examples as restated with their answers in the documentation of an open library",
+    "*Flow of Fluids*, Technical Paper 410 (2009), examples as restated with their answers in the documentation of `fluids`",
 );
 pub(crate) const CENGEL: Source = Source::handbook(
     "Cengel & Cimbala",
@@ -50,7 +50,7 @@ pub(crate) const POISEUILLE: Source =
     Source::analytic("Hagen-Poiseuille", "laminar flow in a round line, 64/Re");
 pub(crate) const CHURCHILL: Source = Source::paper(
     "Churchill 1977",
-    "S. W. Churchill, Chem. Eng. 84(24):91 (1977), as an open library has it",
+    "S. W. Churchill, Chem. Eng. 84(24):91 (1977), as `fluids` has it",
 );
 pub(crate) const HAALAND: Source = Source::paper(
     "Haaland 1983",
