@@ -71,7 +71,8 @@ pub(super) fn breakthrough() -> Figure {
         name: "breakthrough",
         caption: "Strength at the end of a line after a step at its inlet, over the time liquid takes through it. Dots: \
                   Ogata & Banks (1961) for turbulent flow, the convection curve 1 - 1/(4 t^2) for laminar flow; lines: \
-                  Millstream, whose stream tubes make steps of about 2 %.",
+                  Millstream, whose stream tubes make steps of 2 %, in a piece as short as that between two tips (Peclet \
+                  number 100 and below) of 8 %, and bring nothing after the last step.",
         plot: PublishedPlot {
             title: "Strength at the end of a line".into(),
             below: "dots: Ogata & Banks (1961), laminar convection; lines: Millstream".into(),
@@ -79,7 +80,7 @@ pub(super) fn breakthrough() -> Figure {
             y: range("strength", 0.0, 1.02),
             by_decades: false,
             compared: vec![
-                turbulent(200.0),
+                turbulent(100.0),
                 turbulent(1000.0),
                 compared("laminar", ours(Spread::Laminar), convection),
             ],
