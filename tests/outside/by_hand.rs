@@ -14,8 +14,7 @@ pub(crate) fn darcy(reynolds: f64, relative_roughness: f64) -> f64 {
     if turbulent == 0.0 {
         return laminar;
     }
-    (1.0 - turbulent) * laminar
-        + turbulent * colebrook(reynolds.max(4000.0), relative_roughness)
+    (1.0 - turbulent) * laminar + turbulent * colebrook(reynolds.max(4000.0), relative_roughness)
 }
 
 /// Colebrook's factor by repetition, each of which cuts the error to a tenth or less.

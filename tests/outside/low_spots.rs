@@ -32,8 +32,7 @@ fn critical_velocities_match_the_table_of_bores_and_slopes() -> Vec<Row> {
     };
     let at = "12.7 to 50 mm, air at the atmosphere";
     let why = "computed to one decimal; good to 30 % in practice";
-    let mut upright_row =
-        of("Air that lifts water in an upright line", at, &[WALLIS_1969], why);
+    let mut upright_row = of("Air that lifts water in an upright line", at, &[WALLIS_1969], why);
     let at = "12.7 to 50 mm, 0.5 to 30 degrees";
     let why = "computed to one decimal; the rule comes from wider lines, so good to 30 %";
     let mut slope_row = of("Air that sweeps water up a slope", at, &[CORROSION_HANDBOOK], why);
@@ -56,8 +55,7 @@ fn critical_velocities_match_the_table_of_bores_and_slopes() -> Vec<Row> {
     }
     let at = "air of 1.2, 2.4, 3.6 kg/m3";
     let why = "computed to four figures";
-    let mut carries =
-        of("Air that carries drops in a wide upright line", at, &[TURNER_1969], why);
+    let mut carries = of("Air that carries drops in a wide upright line", at, &[TURNER_1969], why);
     for (density, expected) in [(1.2, 15.09), (2.4, 10.67), (3.6, 8.71)] {
         let got = kutateladze_gas_flux(KUTATELADZE, 0.0728, WATER, density);
         carries.near(got, expected, Share(1e-3));

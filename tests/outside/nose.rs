@@ -24,7 +24,11 @@ fn shares_left_behind_follow_bendiksens_law() -> Vec<Row> {
         .because("ours passes from one branch to the other over Froude numbers 3 to 4");
     for bore in BORES_M {
         for flux in [0.2, 0.5, 1.0, 2.0, 3.0] {
-            row.near(nose(flux, bore, 0.0).left_behind, share_left_behind(flux, bore), Share(0.005));
+            row.near(
+                nose(flux, bore, 0.0).left_behind,
+                share_left_behind(flux, bore),
+                Share(0.005),
+            );
         }
     }
     vec![row]

@@ -231,6 +231,11 @@ pub(crate) const LOCKHART_MARTINELLI: Source = Source::paper(
     "Lockhart & Martinelli 1949",
     "R. W. Lockhart & R. C. Martinelli, Chem. Eng. Prog. 45:39 (1949), formula read in the documentation of the library `fluids`",
 );
+pub(crate) const MUKHERJEE_BRILL: Source = Source::paper(
+    "Mukherjee & Brill 1983",
+    "H. Mukherjee & J. P. Brill, J. Petrol. Technol. 35:1003 (1983), fig. 7, curves of a fit to some 1500 measured \
+     holdups, as the tests of an open package read them to 0.05",
+);
 pub(crate) const CHISHOLM: Source =
     Source::paper("Chisholm 1967", "D. Chisholm, Int. J. Heat Mass Transfer 10:1767 (1967)");
 pub(crate) const AUSSILLOUS_QUERE: Source = Source::paper(

@@ -5,9 +5,7 @@ use crate::validation::Subject;
 use crate::{air_flow, by_hand, layer, nose, stratified};
 use sim_cli::plots::PublishedPlot;
 use sim_core::air::Restriction;
-use sim_core::two_phase::{
-    Layer, Stratified, aussillous_quere, butterworth_holdup, wallis_holdup,
-};
+use sim_core::two_phase::{Layer, Stratified, aussillous_quere, butterworth_holdup, wallis_holdup};
 
 pub(super) fn choking() -> Figure {
     let of = |part: Restriction| {
