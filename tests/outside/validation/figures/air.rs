@@ -64,7 +64,7 @@ pub(super) fn layers() -> Figure {
 }
 
 pub(super) fn films() -> Figure {
-    let numbers = || places(1e-4, 1.0, 120, true);
+    let numbers = || places(1e-4, 0.1, 120, true);
     let bretherton = curve(places(1e-4, 0.01, 8, true), |ca| 0.643 * (3.0 * ca).powf(2.0 / 3.0));
     let first = curve(places(0.003, 0.014, 3, true), |ca: f64| 1.0 - (1.0 - ca.sqrt()).sqrt());
     Figure {
@@ -76,8 +76,8 @@ pub(super) fn films() -> Figure {
         plot: PublishedPlot {
             title: "Film on the wall of a narrow line".into(),
             below: "dots: Fairbrother & Stubbs (1935), Bretherton (1961); line: Millstream".into(),
-            x: range("capillary number", 1e-4, 1.0),
-            y: range("film over radius", 0.0, 0.35),
+            x: range("capillary number", 1e-4, 0.1),
+            y: range("film over radius", 0.0, 0.2),
             by_decades: true,
             compared: vec![
                 compared("Fairbrother & Stubbs 1935", curve(numbers(), aussillous_quere), first),
