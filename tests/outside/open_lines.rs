@@ -3,7 +3,7 @@
 use crate::by_hand;
 use crate::purge_rig::{endless, only, published, purge, supply};
 use crate::support::{FOOT, liquid};
-use crate::validation::sources::{CRANE, GAS_LINE, GAS_VELOCITY, ISO_1217};
+use crate::validation::sources::{GAS_LINE, GAS_VELOCITY, ISO_1217, TP_410};
 use crate::validation::{By, Row, Share, validated};
 use sim_core::air::{PRESSURE_OVER_DENSITY_J_KG, mass_flux};
 use sim_core::hydraulics::Friction;
@@ -134,7 +134,7 @@ fn standard_density() -> f64 {
 /// schedule 40, choked, at 1 028 000 standard ft3/h, by flow without exchange of heat.
 fn worked_examples_of_air_lines_are_met() -> Vec<Row> {
     let of = |quantity: &'static str, at: &'static str, why: &'static str| {
-        Row::new(quantity, at, &[CRANE]).differs_because(why)
+        Row::new(quantity, at, &[TP_410]).differs_because(why)
     };
     let line = |bore_m: f64, feet: f64, losses: f64| Line {
         roughness_m: STEEL,
