@@ -27,7 +27,7 @@ fn shares_left_behind_follow_bendiksens_law() -> Vec<Row> {
             row.near(
                 nose(flux, bore, 0.0).left_behind,
                 share_left_behind(flux, bore),
-                Share(0.005),
+                Share(0.003),
             );
         }
     }

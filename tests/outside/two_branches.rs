@@ -212,7 +212,7 @@ fn the_second_line_stalls_where_its_lift_exceeds_the_friction_of_the_open_line()
     let at = "12 m beside 9 m of 25 mm, 5 L/s of free air";
     let row = Row::new("Lift that stalls the second line", at, &[GAS_LINE, HAALAND]).unit("mm");
     let row = row.computed().differs_because("another friction law, and 60 s of waiting");
-    vec![row.with(0.5 * (low + high) * threshold * 1e3, threshold * 1e3, Share(0.03))]
+    vec![row.with(0.5 * (low + high) * threshold * 1e3, threshold * 1e3, Share(0.02))]
 }
 
 /// A wet wall holds the air up more (Chisholm's multiplier on Lockhart and Martinelli's curve), so a line that has just

@@ -30,7 +30,7 @@ pub(crate) const FLUIDS: Source = Source::library(
 );
 pub(crate) const SCIPY: Source = Source::library(
     "SciPy",
-    "general-purpose root finding of SciPy on the equations written out apart",
+    "general-purpose root finding and integration of SciPy on the equations written out apart",
 );
 pub(crate) const TP_410: Source = Source::handbook(
     "TP-410",
@@ -266,7 +266,7 @@ pub(crate) const GREGORY_SCOTT: Source = Source::paper(
 );
 pub(crate) const NICKLIN: Source = Source::paper(
     "Nicklin 1962",
-    "D. J. Nicklin, J. O. Wilkes & J. F. Davidson, Trans. Inst. Chem. Eng. 40:61 (1962), coefficients read there",
+    "D. J. Nicklin, J. O. Wilkes & J. F. Davidson, Trans. Inst. Chem. Eng. 40:61 (1962), coefficients read in the documentation of `fluids`",
 );
 pub(crate) const JEFFREYS: Source = Source::paper(
     "Jeffreys 1930",
