@@ -3,6 +3,7 @@
 mod air_flow;
 mod air_supply;
 mod boom_purges;
+mod by_hand;
 mod controls;
 mod diagnosis;
 mod dispersion;
@@ -16,6 +17,7 @@ mod layer;
 mod low_spots;
 mod networks;
 mod nose;
+mod open_lines;
 mod pockets;
 mod properties;
 mod pumps;

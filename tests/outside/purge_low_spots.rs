@@ -2,7 +2,7 @@
 
 use crate::purge_rig::{only, published, purge, supply};
 use crate::support::liquid;
-use crate::validation::sources::{BLOW_OUT_RULE, CORROSION_HANDBOOK, WEDGE};
+use crate::validation::sources::{CORROSION_HANDBOOK, WEDGE};
 use crate::validation::{Row, validated};
 use sim_core::plumbing::{Line, NodeId, Plumbing, Sketch};
 use sim_core::scenario::Scenario;
@@ -39,19 +39,20 @@ fn v_line(leg_m: f64, sagging: bool) -> (Plumbing, NodeId) {
     (sketch.finish(), from)
 }
 
-/// Scenario of the reference: below 5 m/s of free air a pool stays, above 12 m/s it is gone within 30 s (the sources
-/// leave the band between open). What counts as a pool is what closes one leg, `pi D^3 / (8 tan)`: 34.8 mL (computed);
-/// as gone, less than a tenth of it in the low spot.
+/// Slope rule of *Corrosion Engineering: Principles and Practice*, ch. 12 (its factor from memory): 7.9 m/s carry water up
+/// 10 degrees, good to 30 %. So at 5 m/s and less of free air a pool must stay, at 12 m/s and more it must be gone within
+/// 30 s. A pool is what closes one leg, `pi D^3 / (8 tan)`: 34.8 mL; gone is less than a tenth of it in the low spot.
+/// The product steps at 7.9 m/s by the same rule: this holds the run to its law.
 fn a_v_keeps_its_pool_under_weak_air_and_loses_it_under_strong() -> Vec<Row> {
     let of = |at: &'static str, why: &'static str| {
         let sources = &[CORROSION_HANDBOOK, WEDGE];
         let row = Row::new("Liquid kept by a low spot, of what closes a leg", at, sources);
-        row.computed().because(why)
+        row.remembered().because(why)
     };
     let at = "V of 25 mm, legs of 10 degrees, air at 2 to 5 m/s for 30 and 60 s";
-    let mut kept = of(at, "rule 7.9 m/s, good to 30 %; more than closes a leg counts as a pool");
+    let mut kept = of(at, "below the rule's 7.9 m/s less 30 % a pool stays");
     let at = "the same, air at 12 and 15 m/s for 30 s";
-    let mut swept = of(at, "rule 7.9 m/s, good to 30 %; less than 0.15 counts as gone");
+    let mut swept = of(at, "above the rule's 7.9 m/s and 30 % less than a tenth stays");
     let seal_m3 = PI * 0.025f64.powi(3) / (8.0 * 10.0f64.to_radians().tan());
     let area_m2 = Line::plain(0.025, 1.0).area_m2();
     for sagging in [true, false] {
@@ -69,7 +70,7 @@ fn a_v_keeps_its_pool_under_weak_air_and_loses_it_under_strong() -> Vec<Row> {
             }
             for velocity in [12.0, 15.0] {
                 let left = left(velocity, 30.0);
-                swept.between((left.column_m3 + left.pool_m3) / seal_m3, 0.0, 0.15);
+                swept.between((left.column_m3 + left.pool_m3) / seal_m3, 0.0, 0.1);
             }
         }
     }
@@ -88,26 +89,20 @@ fn riser(cfm: f64, seconds: f64) -> [LineLeft; 2] {
     [left[0], left[1]]
 }
 
-/// Rule of thumb of irrigation blow-outs (weak sources, a consistent range): 15 to 20 cubic feet a minute for lines of
-/// 1 inch. 20 empty the foot of a riser, 5 do not. A pool is what fills the bore over one bore's length, 14.8 mL.
-fn twenty_cubic_feet_a_minute_empty_the_foot_of_a_riser_and_five_do_not() -> Vec<Row> {
+/// Common practice, no source: 20 cubic feet a minute empty the foot of a riser of 1 inch line, 5 do not. A pool is what
+/// fills the bore over one bore's length, 14.8 mL.
+#[test]
+fn twenty_cubic_feet_a_minute_empty_the_foot_of_a_riser_and_five_do_not() {
     let plug_m3 = PI * 0.0266f64.powi(3) / 4.0;
-    let at = "1 in line, 20 cubic feet a minute, 1 and 2 min";
-    let mut emptied =
-        Row::new("Liquid at the foot of a 1 m riser, plugs of bore", at, &[BLOW_OUT_RULE])
-            .because("the rule says emptied; less than half a plug counts as that");
     for seconds in [60.0, 120.0] {
         let [_, strong] = riser(20.0, seconds);
-        let pool = strong.column_m3 + strong.pool_m3;
-        emptied.between(pool / plug_m3, 0.0, 0.5);
+        assert!(strong.column_m3 + strong.pool_m3 < 0.5 * plug_m3, "{seconds} {strong:?}");
         let [_, weak] = riser(5.0, seconds);
         assert!(weak.liquid_m3() > 3.0 * plug_m3, "{seconds} {weak:?}");
     }
-    vec![emptied]
 }
 
 validated! {
     LowSpots:
-        a_v_keeps_its_pool_under_weak_air_and_loses_it_under_strong,
-        twenty_cubic_feet_a_minute_empty_the_foot_of_a_riser_and_five_do_not;
+        a_v_keeps_its_pool_under_weak_air_and_loses_it_under_strong;
 }

@@ -2,18 +2,16 @@
 //!
 //! Source: the crate `ode_solvers`, Dormand & Prince's method of order 8 with error control, on the equations of a
 //! rigid column that shortens (Wylie & Streeter), air at one temperature, valves by ISO 6358 and long gas lines by
-//! the textbook law, all written out here. Friction of the liquid is the project's own law, checked elsewhere.
+//! the textbook law, all written out here and in `by_hand`; nothing of them is the product's.
 
+use crate::by_hand::{self, RT, RoundLine};
 use ode_solvers::{DVector, Dop853, System};
 use sim_core::fluids::Liquid;
-use sim_core::hydraulics::LineLaw;
 use sim_core::plumbing::{AirSupply, Line};
 use std::f64::consts::PI;
 
 const ATMOSPHERE: f64 = 101_325.0;
-const RT: f64 = 287.05 * 293.15;
 const AIR_VISCOSITY: f64 = 1.82e-5;
-const ISO_DENSITY: f64 = 1.185;
 const G: f64 = 9.80665;
 /// Length of the stretches between two looks for a front at an outlet, s.
 const STRETCH_S: f64 = 5e-3;
@@ -37,8 +35,6 @@ pub struct SharpFronts {
     pub dead_m3: f64,
     /// Velocity of the front over that of the liquid.
     pub ratio: f64,
-    /// Whether air takes the room of the liquid left behind as well.
-    pub air_takes_all: bool,
 }
 
 /// Where the integration stands.
@@ -102,7 +98,7 @@ impl SharpFronts {
         state.highest_pa = state.highest_pa.max(self.pressure(state));
         for k in ended {
             // Half the air of an open line counts as standing at the pressure of its outlet.
-            let leaves = 0.5 * self.pistons[k].line.volume_m3() * self.pressure(state) / RT;
+            let leaves = 0.5 * volume_m3(&self.pistons[k].line) * self.pressure(state) / RT;
             state.y[0] -= leaves;
             state.through_s[k] = Some(state.time_s);
         }
@@ -134,14 +130,23 @@ impl SharpFronts {
 
     fn room(&self, y: &DVector<f64>, open: &[bool]) -> f64 {
         let of_line = |(k, piston): (usize, &Piston)| {
-            let line = &piston.line;
-            match (open[k], self.air_takes_all) {
-                (true, _) => 0.5 * line.volume_m3(),
-                (false, true) => line.area_m2() * (line.length_m - y[3 + 3 * k]),
-                (false, false) => y[4 + 3 * k],
-            }
+            // Air has the room that liquid has left.
+            if open[k] { 0.5 * volume_m3(&piston.line) } else { y[4 + 3 * k] }
         };
         self.dead_m3.max(1e-6) + self.pistons.iter().enumerate().map(of_line).sum::<f64>()
+    }
+
+    /// `length_m` of `line`, full of the liquid.
+    fn round(&self, line: &Line, length_m: f64) -> RoundLine {
+        RoundLine {
+            bore_m: line.bore_m,
+            length_m,
+            roughness_m: line.roughness_m,
+            losses: line.losses,
+            fixed: line.fixed_friction,
+            density: self.liquid.density_kg_m3,
+            viscosity: self.liquid.viscosity_pa_s,
+        }
     }
 
     /// Air from the supply into `pa`, kg/s, by ISO 6358.
@@ -154,12 +159,19 @@ impl SharpFronts {
         } else {
             regulated
         };
-        let (ratio, b) = (pa / ahead, supply.critical_ratio);
-        let over = ((ratio - b) / (1.0 - b)).clamp(0.0, 1.0);
-        let flow = supply.conductance_m3_s_pa * ISO_DENSITY * ahead * (1.0 - over * over).sqrt();
+        let (conductance, b) = (supply.conductance_m3_s_pa, supply.critical_ratio);
+        let flow = by_hand::iso_6358(conductance, b, ahead, pa);
         let most = supply.free_air_m3_s * ATMOSPHERE / RT;
         if has_receiver { flow } else { flow.min(most) }
     }
+}
+
+fn area_m2(line: &Line) -> f64 {
+    PI / 4.0 * line.bore_m * line.bore_m
+}
+
+fn volume_m3(line: &Line) -> f64 {
+    area_m2(line) * line.length_m
 }
 
 struct Moving<'a> {
@@ -177,18 +189,17 @@ impl System<f64, DVector<f64>> for Moving<'_> {
         for (k, piston) in fronts.pistons.iter().enumerate() {
             let (line, at) = (&piston.line, 2 + 3 * k);
             if self.open[k] {
-                dy[0] -= open_line(line, pa) * line.area_m2();
+                dy[0] -= open_line(line, pa) * area_m2(line);
                 continue;
             }
             let (v, column) = (y[at], y[at + 1]);
             let density = fronts.liquid.density_kg_m3;
             let length = column.max(line.bore_m);
             let lift = piston.head_m + piston.rise_m * column / line.length_m;
-            let law = LineLaw::new(line, &fronts.liquid, length);
-            let loss = law.loss_at(v * line.area_m2()).pa;
+            let loss = by_hand::line_loss(&fronts.round(line, length), v * area_m2(line));
             dy[at] = (pa - ATMOSPHERE - density * G * lift - loss) / (density * length);
             dy[at + 1] = if v > 0.0 { -fronts.ratio * v } else { -v };
-            dy[at + 2] = v * line.area_m2();
+            dy[at + 2] = v * area_m2(line);
         }
     }
 }

@@ -6,7 +6,9 @@
 use crate::purge_rig::{Manifold, Outlet, front, published, supply, through};
 use crate::sharp_fronts::{Piston, SharpFronts, open_line_loss};
 use crate::support::{G, liquid};
-use crate::validation::sources::{GAS_LINE, HAALAND, ISO_6358, ODE_SOLVERS, WYLIE_STREETER};
+use crate::validation::sources::{
+    BENDIKSEN, BUTTERWORTH, CHISHOLM, GAS_LINE, HAALAND, ISO_6358, ODE_SOLVERS, WYLIE_STREETER,
+};
 use crate::validation::{Row, Share, validated};
 use approx::assert_relative_eq;
 use sim_core::plumbing::{AirSupply, Line};
@@ -54,7 +56,6 @@ impl Case {
             supply: air(self.free_air),
             dead_m3: 1e-3,
             ratio: 1.0,
-            air_takes_all: false,
         }
     }
 
@@ -85,9 +86,10 @@ fn two_lines_with_sharp_fronts_agree_with_an_independent_integration() -> Vec<Ro
     };
     let mut rows = [
         of("Time air takes through the first of two lines")
-            .because("the same equations by a method of order 8"),
-        of("Time air takes through the second")
-            .differs_because("air in the open first line by another friction law"),
+            .because("a compressor without receiver gives a little more in a run"),
+        of("Time air takes through the second").differs_because(
+            "another friction law in the open line, where a run's air gains no speed",
+        ),
     ];
     for case in [
         case([9.0, 9.5], Outlet::Free, 5e-3),
@@ -101,36 +103,63 @@ fn two_lines_with_sharp_fronts_agree_with_an_independent_integration() -> Vec<Ro
         let wanted = case.integrated().run(60.0).through_s;
         let got = case.through(front(None, 0.01), 40.0);
         for (row, (got, wanted)) in rows.iter_mut().zip(got.into_iter().zip(wanted)) {
-            row.near(got.unwrap(), wanted.unwrap(), Share(2e-2));
+            row.near(got.unwrap(), wanted.unwrap(), Share(1.5e-2));
         }
     }
     rows.into()
 }
 
-/// The reference's times for the published front carry the slip of `fed_lines`: air takes the room of the liquid left
-/// behind as well. A front 1.2 times as fast as the liquid, which the published law gives above 2 m/s, shows it: with
-/// the slip the integration has the reference's times to 1 %, without it the product's to 1 %, 7 to 10 % sooner.
+/// A front 1.2 times as fast as the liquid is what the published law gives above 2 m/s. Beside the integration the
+/// reference's own (computed, with the published law from rest on) has 1.99, 1.96, 1.88 and 1.18 s.
 fn the_first_line_breaks_through_with_the_published_front_as_integrated() -> Vec<Row> {
     let at = "6 to 9 m beside 9 to 12 m, liquid left behind";
     let mut row = Row::new(
         "Time air takes through the first of two lines",
         at,
-        &[WYLIE_STREETER, ISO_6358, ODE_SOLVERS],
+        &[WYLIE_STREETER, ISO_6358, BENDIKSEN, ODE_SOLVERS],
     )
     .unit("s")
-    .computed()
-    .because("the same equations by a method of order 8");
+    .remembered()
+    .because("front 1.2 times as fast as the liquid throughout, by a method of order 8");
     for (lengths, reference) in
-        [([9.0, 9.0], 2.21), ([9.0, 9.5], 2.18), ([9.0, 12.0], 2.08), ([6.0, 12.0], 1.28)]
+        [([9.0, 9.0], 1.99), ([9.0, 9.5], 1.96), ([9.0, 12.0], 1.88), ([6.0, 12.0], 1.18)]
     {
         let case = case(lengths, Outlet::Free, 5e-3);
-        let right = SharpFronts { ratio: 1.2, ..case.integrated() };
-        let slipped = SharpFronts { air_takes_all: true, ..right.clone() };
-        let first = |fronts: &SharpFronts| fronts.run(2.3).through_s[0].unwrap();
-        assert_relative_eq!(first(&slipped), reference, max_relative = 1e-2);
+        let integrated = SharpFronts { ratio: 1.2, ..case.integrated() };
         let got = case.through(published(0.01), 3.0)[0].unwrap();
-        row.near(got, first(&right), Share(1e-2));
-        assert!((0.90..0.94).contains(&(got / reference)), "{}", got / reference);
+        row.near(got, integrated.run(2.3).through_s[0].unwrap(), Share(5e-3));
+        assert_relative_eq!(got, reference, max_relative = 1e-2);
+    }
+    vec![row]
+}
+
+/// Lengths of two lines, outlet of the second, free air in L/s, and when air comes through the second with the layer still
+/// on the wall of the first, s. Computed apart: rigid columns (at least five bores of inertia) behind the published front,
+/// blended over Froude numbers 3 to 4, air of one temperature in the room that liquid has left and half of an open line;
+/// the open line by the law of long gas lines with area A (1 - H), bore D sqrt(1 - H) and Chisholm's multiplier, constant
+/// 12, H its mean holdup, which the inverted curve of Butterworth thins; 300 kPa through 20 dm3/(s bar), cut at the free
+/// air; steps of 0.2 ms, half of them change nothing by more than 0.2 %.
+const SECOND: [([f64; 2], Outlet, f64, f64); 8] = [
+    ([9.0, 9.5], Outlet::Free, 5.0, 2.15),
+    ([9.0, 12.0], Outlet::Free, 5.0, 3.84),
+    ([6.0, 12.0], Outlet::Free, 5.0, 6.98),
+    ([9.0, 12.0], Outlet::Under(0.05), 5.0, 3.93),
+    ([9.0, 12.0], Outlet::Under(0.10), 5.0, 4.03),
+    ([9.0, 12.0], Outlet::Rising(0.10), 5.0, 3.90),
+    ([9.0, 12.0], Outlet::Free, 1.0, 12.14),
+    ([9.0, 12.0], Outlet::Free, 1e3, 1.62),
+];
+
+fn the_second_line_breaks_through_beside_a_wet_open_one_as_computed() -> Vec<Row> {
+    let at = "6 or 9 m beside 9.5 or 12 m, liquid left behind, level and lifted";
+    let sources = &[WYLIE_STREETER, BENDIKSEN, BUTTERWORTH, CHISHOLM];
+    let mut row = Row::new("Time air takes through the second", at, sources)
+        .unit("s")
+        .remembered()
+        .differs_because("there the layer narrows the open line's bore besides its multiplier");
+    for (lengths, outlet, litres, expected) in SECOND {
+        let case = case(lengths, outlet, 1e-3 * litres);
+        row.near(case.through(published(0.01), 15.0)[1].unwrap(), expected, Share(0.06));
     }
     vec![row]
 }
@@ -163,7 +192,7 @@ fn an_open_branch_takes_the_reference_pressure() {
 }
 
 /// Derived rule: the second line stops for good if and only if the lift over its outlet is more than the open, dry
-/// line takes: 74 mm of water, to 10 %.
+/// line takes: 74 mm of water.
 fn the_second_line_stalls_where_its_lift_exceeds_the_friction_of_the_open_line() -> Vec<Row> {
     let threshold = open_line_loss(&branch(9.0), FREE_AIR_KG_S) / (998.2 * G);
     let second_clears = |share: f64| {
@@ -183,22 +212,22 @@ fn the_second_line_stalls_where_its_lift_exceeds_the_friction_of_the_open_line()
     let at = "12 m beside 9 m of 25 mm, 5 L/s of free air";
     let row = Row::new("Lift that stalls the second line", at, &[GAS_LINE, HAALAND]).unit("mm");
     let row = row.computed().differs_because("another friction law, and 60 s of waiting");
-    vec![row.with(0.5 * (low + high) * threshold * 1e3, threshold * 1e3, Share(0.1))]
+    vec![row.with(0.5 * (low + high) * threshold * 1e3, threshold * 1e3, Share(0.02))]
 }
 
 /// A wet wall holds the air up more (Chisholm's multiplier on Lockhart and Martinelli's curve), so a line that has just
 /// broken through leaves more pressure for the other: with the published laws lifts of 0.1 m and 0.2 m are cleared,
-/// which a dry open line does not allow, and 0.4 m is not. The reference (computed) has a stall at 0.1 m.
+/// which a dry open line does not allow. The reference of [`SECOND`] clears 0.3 m as well, in 4.66 s; here that stalls.
 #[test]
 fn a_line_still_wet_clears_more_lift_than_a_dry_one() {
-    for (head, clears) in [(0.05, true), (0.1, true), (0.2, true), (0.4, false)] {
+    for (head, clears) in [(0.05, true), (0.1, true), (0.2, true), (0.3, false)] {
         let case = case([9.0, 12.0], Outlet::Under(head), 5e-3);
         let [_, second] = case.through(published(0.02), 10.0);
         assert_eq!(second.is_some(), clears, "{head}");
     }
 }
 
-/// The reference (computed) has 3.80 s against 6.04 s.
+/// The reference (computed) is done 40 % sooner in turn with a dry open line, 14 % with a wet one.
 #[test]
 fn the_longer_line_alone_and_then_the_shorter_is_sooner_done_than_both_together() {
     let case = case([9.0, 12.0], Outlet::Rising(0.1), 5e-3);
@@ -215,5 +244,6 @@ validated! {
     Purge:
         two_lines_with_sharp_fronts_agree_with_an_independent_integration,
         the_first_line_breaks_through_with_the_published_front_as_integrated,
+        the_second_line_breaks_through_beside_a_wet_open_one_as_computed,
         the_second_line_stalls_where_its_lift_exceeds_the_friction_of_the_open_line;
 }

@@ -55,9 +55,9 @@ pub fn butterworth_parameter(holdup: f64) -> f64 {
     (holdup / (BUTTERWORTH.0 * (1.0 - holdup))).powf(1.0 / BUTTERWORTH.1)
 }
 
-/// Holdup, 0 to 1, at Lockhart & Martinelli's parameter `x` (>= 0): J. M. Turner & G. B. Wallis (1965), from
-/// memory.
-pub fn turner_wallis_holdup(x: f64) -> f64 {
+/// Holdup, 0 to 1, at Lockhart & Martinelli's parameter `x` (>= 0): G. B. Wallis's `1 - (1 + x^0.8)^-0.378`, as
+/// P. Domanski & D. Didion (1983) give it up to a parameter of 10.
+pub fn wallis_holdup(x: f64) -> f64 {
     1.0 - (1.0 + x.powf(0.8)).powf(-0.378)
 }
 

@@ -30,7 +30,7 @@ pub use low_spot::{
 };
 pub use martinelli::{
     Regime, butterworth_holdup, butterworth_parameter, gas_multiplier, parameter,
-    turbulent_parameter, turner_wallis_holdup,
+    turbulent_parameter, wallis_holdup,
 };
 pub use nose::{MOST_LEFT_BEHIND, Nose, nose};
 pub use stratified::{Level, Stratified, area_share, level};

@@ -87,6 +87,7 @@ static FILES: &[&[Check]] = &[
     &crate::low_spots::CHECKS,
     &crate::networks::CHECKS,
     &crate::nose::CHECKS,
+    &crate::open_lines::CHECKS,
     &crate::pockets::CHECKS,
     &crate::pumps::CHECKS,
     &crate::purge::CHECKS,

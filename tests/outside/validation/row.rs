@@ -173,8 +173,10 @@ impl Row {
     pub(crate) fn between(&mut self, ours: f64, low: f64, high: f64) {
         let used = if high.is_finite() {
             (2.0 * ours - low - high).abs() / (high - low)
-        } else {
+        } else if ours >= low {
             low / ours
+        } else {
+            f64::INFINITY
         };
         let published = Published::Range(low, high);
         self.note(Point { published, ours, tolerance: Tolerance::Within, used });

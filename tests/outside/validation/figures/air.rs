@@ -1,21 +1,17 @@
 //! Pictures of air, alone and with liquid.
 
 use super::{Figure, compared, curve, places, range};
-use crate::support::{columns, number};
 use crate::validation::Subject;
-use crate::{air_flow, layer, nose, stratified};
+use crate::{air_flow, by_hand, layer, nose, stratified};
 use sim_cli::plots::PublishedPlot;
 use sim_core::air::Restriction;
-use sim_core::two_phase::{
-    Layer, MOST_LEFT_BEHIND, Stratified, aussillous_quere, butterworth_holdup, turner_wallis_holdup,
-};
+use sim_core::two_phase::{Layer, Stratified, aussillous_quere, butterworth_holdup, wallis_holdup};
 
 pub(super) fn choking() -> Figure {
-    let share = |part: Restriction, ratio: f64| {
-        part.flow(1e5, ratio * 1e5).kg_s / part.flow(1e5, 0.1e5).kg_s
+    let of = |part: Restriction| {
+        curve(places(0.2, 1.0, 320, false), move |r| air_flow::share_of_choked(part, r))
     };
-    let of = |part: Restriction| curve(places(0.2, 1.0, 320, false), move |r| share(part, r));
-    let isentropic = air_flow::CHOKED_SHARES.map(|(ratio, isentropic, _)| (ratio, isentropic));
+    let isentropic = air_flow::RATIOS.map(|ratio| (ratio, by_hand::isentropic_share(ratio)));
     let ratios = || places(0.25, 0.95, 14, false);
     let ellipse = curve(ratios(), |r: f64| {
         let over = ((r - 0.3) / 0.7).max(0.0);
@@ -49,7 +45,7 @@ pub(super) fn layers() -> Figure {
         subject: Subject::TwoPhase,
         name: "layer-and-holdup",
         caption: "Liquid under air in a level line over the Lockhart-Martinelli parameter. Dots: Taitel & Dukler's \
-                  balance (computed), and two fits of measured holdup (formulas from memory); lines: Millstream. At \
+                  balance (computed), and two fits of measured holdup (Butterworth's from memory); lines: Millstream. At \
                   parameters near 1 the smooth layer holds nearly twice what was measured: waves thin it.",
         plot: PublishedPlot {
             title: "Liquid under air in a level line".into(),
@@ -61,33 +57,30 @@ pub(super) fn layers() -> Figure {
                 compared("depth, both turbulent", turbulent, table(0)),
                 compared("depth, liquid laminar", laminar, table(2)),
                 compared("holdup, Butterworth", curve(xs(), butterworth_holdup), table(4)),
-                compared("holdup, Turner & Wallis", curve(xs(), turner_wallis_holdup), table(5)),
+                compared("holdup, Wallis", curve(xs(), wallis_holdup), table(5)),
             ],
         },
     }
 }
 
 pub(super) fn films() -> Figure {
-    let numbers = || places(1e-4, 1.0, 120, true);
+    let numbers = || places(1e-4, 0.1, 120, true);
     let bretherton = curve(places(1e-4, 0.01, 8, true), |ca| 0.643 * (3.0 * ca).powf(2.0 / 3.0));
+    let first = curve(places(0.003, 0.014, 3, true), |ca: f64| 1.0 - (1.0 - ca.sqrt()).sqrt());
     Figure {
         subject: Subject::TwoPhase,
         name: "film",
-        caption: "Film that air leaves on the wall of a narrow line. Dots: resolved simulations, and Bretherton's law \
-                  for small capillary numbers, which must lie above the fit as the number grows; line: Millstream, by \
-                  the fit of Aussillous & Quere.",
+        caption: "Film that air leaves on the wall of a narrow line. Dots: the first measurements as Fairbrother & \
+                  Stubbs fitted them (from memory), and Bretherton's law for small capillary numbers, which must lie \
+                  above the fit as the number grows; line: Millstream, by the fit of Aussillous & Quere.",
         plot: PublishedPlot {
             title: "Film on the wall of a narrow line".into(),
-            below: "dots: resolved simulations, Bretherton (1961); line: Millstream".into(),
-            x: range("capillary number", 1e-4, 1.0),
-            y: range("film over radius", 0.0, 0.35),
+            below: "dots: Fairbrother & Stubbs (1935), Bretherton (1961); line: Millstream".into(),
+            x: range("capillary number", 1e-4, 0.1),
+            y: range("film over radius", 0.0, 0.2),
             by_decades: true,
             compared: vec![
-                compared(
-                    "simulated",
-                    curve(numbers(), aussillous_quere),
-                    crate::films::SIMULATED.to_vec(),
-                ),
+                compared("Fairbrother & Stubbs 1935", curve(numbers(), aussillous_quere), first),
                 compared("Bretherton 1961", vec![], bretherton),
             ],
         },
@@ -95,15 +88,15 @@ pub(super) fn films() -> Figure {
 }
 
 pub(super) fn noses() -> Figure {
-    let of = |(bore, shares): (f64, [f64; 5])| {
-        let capped = shares.map(|share| share.min(MOST_LEFT_BEHIND));
-        let published = nose::SPEEDS_M_S.into_iter().zip(capped).collect();
+    let of = |bore: f64| {
+        let speeds = || places(0.2, 3.0, 14, false);
+        let published = curve(speeds(), |flux| nose::share_left_behind(flux, bore));
         let ours = curve(places(0.1, 3.2, 155, false), |flux| {
             sim_core::two_phase::nose(flux, bore, 0.0).left_behind
         });
         compared(&format!("{} mm", 1e3 * bore), ours, published)
     };
-    let [a, _, b, _, c, d] = nose::LEFT_BEHIND;
+    let [a, _, b, _, c, d] = nose::BORES_M;
     Figure {
         subject: Subject::TwoPhase,
         name: "left-behind",
@@ -143,32 +136,6 @@ pub(super) fn drying() -> Figure {
             y: range("share still liquid", 0.0, 0.08),
             by_decades: false,
             compared: vec![of("5", 19.56), of("10", 64.91), of("15", 131.9)],
-        },
-    }
-}
-
-pub(super) fn holes() -> Figure {
-    let rows = columns("air_through_holes.csv");
-    let of = |name: &str, inches: f64| {
-        let published = rows.iter().filter(|row| number(row, "diameter_in") == inches);
-        let published =
-            published.map(|row| (number(row, "gauge_psi"), number(row, "free_air_ft3_min")));
-        let ours =
-            curve(places(0.1, 130.0, 260, false), |psi| air_flow::free_air_of_hole(inches, psi));
-        compared(name, ours, published.collect())
-    };
-    Figure {
-        subject: Subject::AirFlow,
-        name: "air-through-holes",
-        caption: "Free air that holes pass into the open. Dots: the table of compressor handbooks, for a coefficient of \
-                  1; lines: Millstream. A sharp-edged hole passes about two thirds of it.",
-        plot: PublishedPlot {
-            title: "Free air through holes".into(),
-            below: "dots: table of compressor handbooks (Moss 1906); lines: Millstream".into(),
-            x: range("pressure ahead, psi gauge", 0.0, 130.0),
-            y: range("free air, ft3/min", 0.0, 320.0),
-            by_decades: false,
-            compared: vec![of("3/8 in", 0.375), of("1/4 in", 0.25), of("1/8 in", 0.125)],
         },
     }
 }

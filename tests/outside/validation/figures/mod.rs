@@ -31,7 +31,6 @@ pub(super) fn all() -> Vec<Figure> {
         strength::arrivals(),
         strength::breakthrough(),
         air::choking(),
-        air::holes(),
         air::layers(),
         air::films(),
         air::noses(),
