@@ -13,18 +13,18 @@ pub(crate) struct Boom {
     pub(crate) states: &'static str,
 }
 
-/// Shipped scenarios of centre-fed, one-end-fed and bypass-held machines, 3 to 11 sections, and the states a
-/// technician puts them in: spraying with all sections at the usual pressure, and flat out.
+/// Three shipped scenarios and a boom of the study alone: centre-fed, one-end-fed and bypass-held machines, 3 to 11
+/// sections, and the states a technician puts them in: spraying with all sections at the usual pressure, and flat out.
 const BOOMS: [(&str, &str); 4] = [
     (
-        "larkfield-12m",
+        "scenarios/larkfield-12m",
         "[[state]]\nname = \"spray\"\nhold = \"2.8 bar\"\n\
          gauge = [{ at = \"header\", reads = \"1 bar\" }, { at = \"pump\", reads = \"1 bar\" }]\n\
          [[state]]\nname = \"flat out\"\nvalves = { bypass = \"shut\" }\n\
          gauge = [{ at = \"pump\", reads = \"1 bar\" }, { at = \"boom\", reads = \"1 bar\" }]\n",
     ),
     (
-        "heron-36m-one-end",
+        "scenarios/heron-36m-one-end",
         "[[state]]\nname = \"spray\"\nhold = \"3 bar\"\n\
          gauge = [{ at = \"header\", reads = \"1 bar\" }, { at = \"pump\", reads = \"1 bar\" }]\n\
          meter = [{ reads = \"1 L/min\" }]\n\
@@ -34,7 +34,7 @@ const BOOMS: [(&str, &str); 4] = [
          gauge = [{ at = \"return-header\", reads = \"1 bar\" }]\nmeter = [{ reads = \"1 L/min\" }]\n",
     ),
     (
-        "otterbend-90ft-nitrogen",
+        "scenarios/otterbend-90ft-nitrogen",
         "[[state]]\nname = \"spray\"\nhold = \"35 psi\"\n\
          gauge = [{ at = \"header\", reads = \"1 bar\" }, { at = \"pump\", reads = \"1 bar\" }]\n\
          speed = [{ reads = \"80 %\" }]\n\
@@ -42,7 +42,7 @@ const BOOMS: [(&str, &str); 4] = [
          gauge = [{ at = \"pump\", reads = \"1 bar\" }, { at = \"boom\", reads = \"1 bar\" }]\n",
     ),
     (
-        "sableflat-120ft-centre",
+        "tests/diagnosis/eleven-sections",
         "[[state]]\nname = \"spray\"\nhold = \"36 psi\"\n\
          gauge = [{ at = \"header\", reads = \"1 bar\" }]\n\
          [[state]]\nname = \"flat out\"\npump = \"100 %\"\n\
@@ -50,14 +50,14 @@ const BOOMS: [(&str, &str); 4] = [
     ),
 ];
 
-/// The shipped scenario called `name`.
-pub(crate) fn shipped(name: &str) -> Scenario {
-    checks::scenario(&checks::root().join(format!("scenarios/{name}.toml"))).unwrap()
+/// The scenario in the file `name`, from the root of the repository on, without its ending.
+fn kept(name: &str) -> Scenario {
+    checks::scenario(&checks::root().join(format!("{name}.toml"))).unwrap()
 }
 
 /// Every boom of the cases.
 pub(crate) fn booms() -> Vec<Boom> {
-    let boom = |(name, states)| Boom { name, scenario: shipped(name), states };
+    let boom = |(name, states)| Boom { name, scenario: kept(name), states };
     BOOMS.into_iter().map(boom).collect()
 }
 

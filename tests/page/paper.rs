@@ -11,7 +11,7 @@ const MARGIN: f64 = 0.551;
 
 #[test]
 fn nothing_is_cut_off_on_a4_and_letter() {
-    for scenario in ["sableflat-120ft-recirculate", "heron-36m-one-end", "quill-loop"] {
+    for scenario in ["sableflat-132ft-recirculate", "heron-36m-one-end", "quill-loop"] {
         let run = Run::of(scenario);
         for (name, width, height) in SHEETS {
             // CSS counts 96 px to the inch.

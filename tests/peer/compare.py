@@ -27,9 +27,9 @@ from steady import Equations
 SCENARIOS = ROOT / "scenarios"
 STEADY = [
     "quill-loop", "larkfield-12m", "heron-36m-centre", "heron-36m-one-end", "otterbend-90ft-nitrogen",
-    "sableflat-120ft-centre", "sableflat-120ft-one-end",
+    "sableflat-132ft-centre", "sableflat-132ft-one-end",
 ]  # fmt: skip
-PRIMING = {"heron-36m-prime-one-end": 30.0, "heron-36m-prime-centre": 80.0, "sableflat-120ft-recirculate": 100.0}
+PRIMING = {"heron-36m-prime-one-end": 30.0, "heron-36m-prime-centre": 80.0, "sableflat-132ft-recirculate": 100.0}
 """Scenarios whose first step brings new liquid, and the seconds of it that are followed."""
 
 STEADY_ALLOWED = 2e-9

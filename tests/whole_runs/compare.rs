@@ -53,8 +53,8 @@ fn a_layout_beside_itself_is_alike_in_everything() {
 
 #[test]
 fn printed_comparisons_fit_a_hundred_columns() {
-    let (a, b) = (shipped("sableflat-120ft-centre"), shipped("sableflat-120ft-one-end"));
-    let vary = "tips.size=04,05,06,08";
+    let (a, b) = (shipped("sableflat-132ft-centre"), shipped("sableflat-132ft-one-end"));
+    let vary = "tips.size=05,06,08,10";
     for args in [
         vec!["compare", &a, &b, "--units", "us"],
         vec!["compare", &a, &b, &a, &b, &a],

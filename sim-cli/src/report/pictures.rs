@@ -7,7 +7,7 @@ use sim_core::scenario::Scenario;
 /// Plots of a step, and of the whole run, with what each shows in words. The plumbing and the frames of
 /// strength are left out: the drawing of the boom shows more.
 const KINDS: [(&str, &str); 6] = [
-    ("front-map", "Strength along the boom over time: across, the tips; downward, time."),
+    ("front-map", "Strength along the boom over time: across, the tips; upward, time."),
     ("strength-over-time", "Strength at the first and the last tips over time."),
     ("flow-and-pressure", "Flows and gauge pressures over time."),
     ("pressure-along-boom", "Pressure at every tip along the boom."),

@@ -5,7 +5,7 @@ use crate::support::{contents, message, run, scenario, whole};
 #[test]
 fn two_runs_into_one_folder_at_once_leave_one_whole_set() {
     let scenarios =
-        ["heron-36m-prime-centre.toml", "sableflat-120ft-recirculate.toml"].map(scenario);
+        ["heron-36m-prime-centre.toml", "sableflat-132ft-recirculate.toml"].map(scenario);
     let sets = [whole(&scenarios[0]), whole(&scenarios[1])];
     assert_ne!(sets[0].keys().collect::<Vec<_>>(), sets[1].keys().collect::<Vec<_>>());
     let place = tempfile::tempdir().unwrap();
