@@ -7,6 +7,7 @@ mod course;
 mod diagnose;
 mod documents;
 mod faults;
+mod faults_drawn;
 mod gallery;
 mod guide;
 mod orders;
