@@ -16,3 +16,4 @@ mod scenarios;
 mod theory;
 mod time;
 mod volumes;
+mod words_kept_out;
