@@ -1,52 +1,82 @@
-//! Draws faults: file, line, column, the text underlined, what is wrong and what would be right.
+//! Draws faults: file, line, column and what is wrong; the text there with a mark under it; what would be right.
 
-use annotate_snippets::renderer::DecorStyle;
-use annotate_snippets::{AnnotationKind, Level, Origin, Renderer, Snippet};
+mod excerpt;
+
+use crate::tables::broken;
+use excerpt::{Lines, printable};
 use sim_core::scenario::Fault;
-use std::fmt::Write as _;
-use std::ops::Range;
 use std::path::Path;
 
-/// Width messages are drawn for, columns.
-const WIDTH: usize = 100;
+/// Width of what stands under a headline, columns. Headlines stay on one line: other programs read them.
+const WIDTH: usize = 80;
+/// What stands before an excerpt, and before what would be right.
+const FAR: &str = "    ";
+const NEAR: &str = "  ";
+/// Stands for a space at which no line may be broken; no printable text has it.
+const GAP: char = '\0';
+/// Terminal sequences (ECMA-48, SGR): bold, bold red, and neither.
+const BOLD: &str = "\u{1b}[1m";
+const RED: &str = "\u{1b}[1;31m";
+const PLAIN: &str = "\u{1b}[0m";
 
 /// All `faults` of the file at `path` with its `text`, and a line that counts them.
 pub fn faults(path: &Path, text: &str, faults: &[Fault], colour: bool) -> String {
-    let renderer = if colour { Renderer::styled() } else { Renderer::plain() };
-    let renderer = renderer.term_width(WIDTH).decor_style(DecorStyle::Ascii);
-    let path = path.display().to_string();
+    let lines = Lines::new(text);
+    let path = printable(&path.display().to_string());
     let mut drawn = String::new();
     for fault in faults {
-        let title = Level::ERROR.primary_title(fault.message.as_str());
-        let whole_file = fault.span.is_empty() && fault.span.start == 0;
-        let mut group = if whole_file {
-            title.element(Origin::path(path.as_str()))
-        } else {
-            let mark = AnnotationKind::Primary.span(visible(text, fault));
-            title.element(Snippet::source(text).path(path.as_str()).annotation(mark))
-        };
-        if let Some(help) = &fault.help {
-            group = group.element(Level::HELP.message(help.as_str()));
-        }
-        drawn.push_str(&renderer.render(&[group]));
-        drawn.push_str("\n\n");
+        drawn.push_str(&path);
+        drawn.push_str(&one(&lines, fault, colour));
+        drawn.push('\n');
     }
     let count = faults.len();
     let noun = if count == 1 { "fault" } else { "faults" };
-    // Writing to a String cannot fail.
-    let _ = writeln!(drawn, "{path}: {count} {noun}; nothing was written");
+    drawn + &format!("{path}: {count} {noun}; nothing was written\n")
+}
+
+/// One fault, the path before it left out.
+fn one(lines: &Lines<'_>, fault: &Fault, colour: bool) -> String {
+    let paint = |sequence: &str, words: &str| match colour {
+        true => format!("{sequence}{words}{PLAIN}"),
+        false => words.to_owned(),
+    };
+    let message = paint(BOLD, &printable(&fault.message));
+    let whole_file = fault.span.is_empty() && fault.span.start == 0;
+    let place = (!whole_file).then(|| lines.place(&fault.span));
+    let mut drawn =
+        place.as_ref().map_or_else(String::new, |at| format!(":{}:{}", at.line, at.column));
+    drawn.push_str(&format!(": {message}\n"));
+    if let Some(excerpt) = place.and_then(|place| place.excerpt(WIDTH - FAR.len())) {
+        let (blank, mark) = (" ".repeat(excerpt.before), paint(RED, &excerpt.mark));
+        drawn.push_str(&format!("{FAR}{}\n{FAR}{blank}{mark}\n", excerpt.text));
+    }
+    if let Some(help) = &fault.help {
+        let right = held_together(&sentence(&printable(help)));
+        let right = broken(&right, NEAR, WIDTH - NEAR.len()).replace(GAP, " ");
+        drawn.push_str(&format!("{NEAR}{right}"));
+    }
     drawn
 }
 
-/// The fault's span cut to its first line, so that a table is marked by its header alone, and widened to whole
-/// characters.
-fn visible(text: &str, fault: &Fault) -> Range<usize> {
-    let within = |at: usize| (0..=at.min(text.len())).rev().find(|at| text.is_char_boundary(*at));
-    let start = within(fault.span.start).unwrap_or(0);
-    let end = fault.span.end.clamp(start, text.len());
-    let first_line = text[start..].find('\n').map_or(end, |at| end.min(start + at));
-    let least = text[start..].chars().next().map_or(start, |c| start + c.len_utf8());
-    let end = first_line.max(least);
-    let past = (end..=text.len()).find(|at| text.is_char_boundary(*at));
-    start..past.unwrap_or(text.len())
+/// `words` with a capital letter and a full stop.
+fn sentence(words: &str) -> String {
+    let mut rest = words.chars();
+    let first = rest.next().map(|first| first.to_ascii_uppercase());
+    let stop = if words.ends_with(['.', '?']) { "" } else { "." };
+    first.into_iter().chain(rest).chain(stop.chars()).collect()
+}
+
+/// `words` with a [`GAP`] for each space within quotes of either kind: what is to be typed stays on one line.
+fn held_together(words: &str) -> String {
+    let mut held = String::new();
+    let mut rest = words;
+    while let Some(opened) = rest.find(['`', '"']) {
+        let quote = &rest[opened..=opened];
+        let Some(length) = rest[opened + 1..].find(quote) else { break };
+        let closed = opened + 1 + length;
+        held.push_str(&rest[..opened]);
+        held.push_str(&rest[opened..=closed].replace(' ', &GAP.to_string()));
+        rest = &rest[closed + 1..];
+    }
+    held + rest
 }

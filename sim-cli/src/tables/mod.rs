@@ -185,9 +185,14 @@ fn or_not_yet(time_s: Option<f64>, units: UnitSystem) -> String {
 
 /// `text` broken into lines of [`WIDTH`], each after the first behind `indent`.
 pub(crate) fn wrapped(text: &str, indent: &str) -> String {
+    broken(text, indent, WIDTH)
+}
+
+/// `text` broken into lines of `width` columns, each after the first behind `indent`.
+pub(crate) fn broken(text: &str, indent: &str, width: usize) -> String {
     let (mut out, mut line) = (String::new(), String::new());
     for word in text.split_whitespace() {
-        if !line.is_empty() && line.chars().count() + 1 + word.chars().count() > WIDTH {
+        if !line.is_empty() && line.chars().count() + 1 + word.chars().count() > width {
             out.push_str(line.trim_end());
             out.push('\n');
             line = indent.to_owned();

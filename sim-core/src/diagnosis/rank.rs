@@ -16,8 +16,8 @@ const TWO_FAULTS: f64 = 0.05;
 /// Explanations kept, beside those that cannot be told from the leading ones.
 const KEPT: usize = 40;
 /// Distance, in the readings' accuracy, below which two explanations count as one: readings like these would on
-/// average speak for the true one by odds of less than 3 to 1, which is "not worth more than a bare mention" (Kass &
-/// Raftery 1995, from memory). The mean log-odds are half the square of the distance.
+/// average favour the true one by odds of less than 3 to 1, too little to act on. The threshold of 3 is the lowest of
+/// Kass & Raftery (1995), from memory. The mean log-odds are half the square of the distance.
 pub(super) const APART: f64 = 1.482;
 /// Movement of the readings below which a fault counts as unseen, in their accuracy.
 const UNSEEN: f64 = 0.5;

@@ -60,7 +60,7 @@ impl Build<'_> {
         }
         let names = MATERIALS.iter().map(|material| material.name);
         let list: Vec<&str> = names.clone().collect();
-        let known = format!("known materials: {}", list.join(", "));
+        let known = format!("Known materials: {}", list.join(", "));
         let help = nearest(name, names).map(|near| format!("did you mean \"{near}\"? "));
         let help = format!("{}{known}; or give `roughness`", help.unwrap_or_default());
         self.fault(table.span_of("material"), format!("unknown material \"{name}\""), Some(help));

@@ -61,7 +61,7 @@ fn broken<T>(error: &csv::Error, text: &str, walk: &mut Walk) -> Option<T> {
 
 fn columns(header: &csv::StringRecord, text: &str, walk: &mut Walk) -> Option<Vec<&'static str>> {
     let line_end = text.find('\n').unwrap_or(text.len());
-    let known = format!("columns: {}", COLUMNS.join(", "));
+    let known = format!("Columns: {}", COLUMNS.join(", "));
     let mut found = Vec::new();
     for (name, span) in cells(header, text) {
         match COLUMNS.into_iter().find(|column| *column == name) {
