@@ -1,6 +1,6 @@
 //! Tables for spreadsheets: every tip, every line and part.
 
-use crate::commands::Finished;
+use crate::results::Finished;
 use sim_core::fluids::ATMOSPHERE_PA;
 use sim_core::simulation::AirSample;
 use sim_core::units::{Quantity as Q, UnitSystem, display_unit};

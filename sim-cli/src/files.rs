@@ -1,9 +1,10 @@
 //! Reading what a scenario needs from the disk.
 
 use crate::failure::Failure;
-use sim_core::scenario::{Files, Scenario, read};
+use crate::results::Loaded;
+use sim_core::scenario::{Files, read};
 use std::io::ErrorKind;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 /// Largest file read, bytes.
 const LARGEST: u64 = 64 * 1024 * 1024;
@@ -17,13 +18,6 @@ impl Files for Beside<'_> {
     fn read(&self, path: &str) -> Result<String, String> {
         text(&self.folder.join(path))
     }
-}
-
-/// A scenario and the text it was read from.
-pub(crate) struct Loaded {
-    pub(crate) path: PathBuf,
-    pub(crate) text: String,
-    pub(crate) scenario: Scenario,
 }
 
 /// Reads and checks the scenario at `path`.

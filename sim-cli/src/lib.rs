@@ -3,43 +3,31 @@
 //! Everything physical is `sim-core`'s; this crate reads and writes files, prints tables and draws.
 
 mod args;
+mod columns;
 mod commands;
 mod compare;
 mod csv_files;
 mod diagnosis;
 pub mod draw;
+mod drawing;
 pub mod exit;
 mod failure;
 mod files;
 mod output;
 pub mod plots;
 mod report;
+mod results;
+mod streams;
 mod summary;
 mod tables;
 mod velocity;
+mod words;
+
+pub use streams::Streams;
 
 use args::Cli;
 use clap::Parser as _;
 use std::ffi::OsString;
-use std::io::Write;
-
-/// Where a run prints.
-pub struct Streams<'a> {
-    /// Results.
-    pub out: &'a mut dyn Write,
-    /// Messages.
-    pub err: &'a mut dyn Write,
-    /// Whether messages may carry colour.
-    pub colour: bool,
-    /// Whether somebody watches the messages as they come.
-    pub live: bool,
-}
-
-impl std::fmt::Debug for Streams<'_> {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.debug_struct("Streams").field("colour", &self.colour).finish_non_exhaustive()
-    }
-}
 
 /// Runs the command with `args` (the program's name first); returns the exit code, one of
 /// [`exit`].

@@ -1,12 +1,12 @@
 //! `millstream compare`: layouts side by side, or one over the values of a setting.
 
-use super::tell_if_long;
+use super::long::tell_if_long;
 use crate::args::CompareArgs;
-use crate::commands::Finished;
 use crate::compare::{self, Comparison, MOST_LAYOUTS, Point, Setting, Sweep};
 use crate::failure::Failure;
-use crate::files::{Loaded, load, read_again};
+use crate::files::{load, read_again};
 use crate::output::{self, OutputFile};
+use crate::results::{Finished, Loaded};
 use crate::tables::Page;
 use crate::{Streams, exit};
 use rayon::prelude::*;

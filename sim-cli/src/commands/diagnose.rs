@@ -3,27 +3,17 @@
 use crate::args::{DiagnoseArgs, Form};
 use crate::diagnosis::{json, page};
 use crate::failure::Failure;
-use crate::files::{self, Loaded, load};
+use crate::files::{self, load};
 use crate::output::{self, OutputFile};
+use crate::results::{Diagnosed, Loaded};
 use crate::{Streams, plots, tables};
 use sim_core::diagnosis::{
-    Diagnosis, InUse, Measurement, TipWear, calibrate, diagnose as hold_against, in_use, next,
-    overlaid, template_csv, template_toml, tip_wear,
+    calibrate, diagnose as hold_against, in_use, next, overlaid, template_csv, template_toml,
+    tip_wear,
 };
-use sim_core::scenario::{Fault, Readings, Scenario, read_overlay, read_readings};
+use sim_core::scenario::{Fault, read_overlay, read_readings};
 use sim_core::units::UnitSystem;
 use std::path::Path;
-
-/// A diagnosis with all that is told of it.
-pub(crate) struct Diagnosed {
-    pub(crate) scenario: Scenario,
-    pub(crate) readings: Readings,
-    pub(crate) diagnosis: Diagnosis,
-    pub(crate) next: Vec<Measurement>,
-    pub(crate) wear: Vec<TipWear>,
-    pub(crate) in_use: Vec<InUse>,
-    pub(crate) units: UnitSystem,
-}
 
 pub(crate) fn diagnose(args: &DiagnoseArgs, streams: &mut Streams<'_>) -> Result<(), Failure> {
     let Loaded { mut scenario, .. } = load(&args.file)?;

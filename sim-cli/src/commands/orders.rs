@@ -2,10 +2,10 @@
 
 use crate::Streams;
 use crate::args::OrdersArgs;
+use crate::columns::{cells, grid, wrapped};
 use crate::failure::Failure;
 use crate::files::load;
-use crate::tables::grid::{cells, grid};
-use crate::tables::{AIR_CAUTION, wrapped};
+use crate::words::AIR_CAUTION;
 use rayon::prelude::*;
 use serde::Serialize;
 use sim_core::findings::{Purge, of_run};
@@ -32,7 +32,7 @@ pub(crate) fn orders(args: &OrdersArgs, streams: &mut Streams<'_>) -> Result<(),
     let untrusted = |text: String| Failure::Untrusted(format!("{}: {text}", args.file.display()));
     let trials = trials(&loaded.scenario)
         .map_err(|error| Failure::Input(format!("{}: {error}", args.file.display())))?;
-    super::tell_if_long(trials.iter().map(|trial| &trial.scenario), streams);
+    super::long::tell_if_long(trials.iter().map(|trial| &trial.scenario), streams);
     let outcomes: Result<Vec<Outcome>, String> = trials.par_iter().map(outcome).collect();
     let mut outcomes = outcomes.map_err(untrusted)?;
     let key = |o: &Outcome| (o.left_m3 + o.lost_m3, o.lasted_s, o.free_air_m3);

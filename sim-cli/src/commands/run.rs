@@ -1,42 +1,18 @@
 //! `millstream run`: from a scenario to findings, tables and plots.
 
-use super::tell_if_long;
+use super::long::tell_if_long;
 use crate::args::RunArgs;
 use crate::failure::Failure;
-use crate::files::{Loaded, load};
+use crate::files::load;
 use crate::output::{self, OutputFile};
+use crate::results::{Finished, Loaded};
 use crate::summary::Summary;
 use crate::{Streams, csv_files, exit, plots, report, tables};
-use sim_core::findings::{StepFindings, of_run};
 use sim_core::simulation::{self, Record, RunError};
 use sim_core::units::UnitSystem;
 
 /// Steps from which a run tells how far it is.
 const MANY_STEPS: usize = 10;
-
-/// A finished run: what it was asked, what happened, what that means.
-pub(crate) struct Finished {
-    pub(crate) loaded: Loaded,
-    pub(crate) record: Record,
-    /// One entry a step.
-    pub(crate) findings: Vec<StepFindings>,
-}
-
-impl Finished {
-    /// Runs what was loaded.
-    pub(crate) fn of(loaded: Loaded) -> Result<Self, Failure> {
-        let record = simulation::run(&loaded.scenario);
-        Self::with(loaded, record)
-    }
-
-    /// The findings of a run that left `record`.
-    fn with(loaded: Loaded, record: Result<Record, RunError>) -> Result<Self, Failure> {
-        let record = record
-            .map_err(|error| Failure::Untrusted(format!("{}: {error}", loaded.path.display())))?;
-        let findings = of_run(&loaded.scenario, &record);
-        Ok(Self { loaded, record, findings })
-    }
-}
 
 pub(crate) fn run(args: &RunArgs, streams: &mut Streams<'_>) -> Result<u8, Failure> {
     let loaded = load(&args.file)?;

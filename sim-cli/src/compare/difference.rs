@@ -2,8 +2,8 @@
 
 use super::pairs::Pair;
 use super::whole::WHOLE;
-use crate::commands::Finished;
 use crate::report::figures::{Better, FIGURES, Meaning};
+use crate::results::Finished;
 use crate::tables::Page;
 use serde::Serialize;
 use sim_core::units::{Quantity as Q, UnitSystem, show};

@@ -12,7 +12,7 @@ pub(crate) use page::html;
 pub(crate) use set::Setting;
 pub(crate) use sweep::{Point, Sweep};
 
-use crate::commands::Finished;
+use crate::results::{Finished, PROGRAM, Source};
 use crate::tables::Page;
 use difference::Block;
 use pairs::{Pair, pairs};
@@ -50,7 +50,7 @@ struct Alone {
 struct Layout {
     letter: char,
     #[serde(flatten)]
-    source: crate::summary::Source,
+    source: Source,
 }
 
 impl Comparison {
@@ -63,13 +63,10 @@ impl Comparison {
         let of_steps = steps.iter().filter(shared).map(|pair| difference::of_step(runs, pair));
         Self {
             schema: "1",
-            program: crate::summary::PROGRAM,
+            program: PROGRAM,
             layouts: layouts
                 .clone()
-                .map(|(run, letter)| Layout {
-                    letter,
-                    source: crate::summary::Source::of(&run.loaded),
-                })
+                .map(|(run, letter)| Layout { letter, source: Source::of(&run.loaded) })
                 .collect(),
             findings: std::iter::once(whole).chain(of_steps).collect(),
             alone: steps
@@ -108,9 +105,9 @@ impl Comparison {
         self.findings.iter().for_each(|block| block.table(&mut page, letters, units));
         page.tell(self.alone_in_words());
         if runs.iter().flat_map(|run| &run.findings).any(|found| found.purge.is_some()) {
-            page.tell(crate::tables::AIR_CAUTION);
+            page.tell(crate::words::AIR_CAUTION);
         }
-        page.tell(crate::tables::CAUTION);
+        page.tell(crate::words::CAUTION);
         page
     }
 

@@ -1,8 +1,8 @@
 //! `compare.html`: the layouts drawn in step under one slider.
 
 use super::{Comparison, MOST_LAYOUTS};
-use crate::commands::Finished;
 use crate::report::{self, PageData, fill};
+use crate::results::Finished;
 use sim_core::units::UnitSystem;
 
 /// The page of `comparison`, which is of `runs`.
@@ -47,10 +47,10 @@ pub(crate) fn html(comparison: &Comparison, runs: &[Finished], units: UnitSystem
             ("explained", &explained.collect::<String>()),
             ("machines", &numbers.join(" ")),
             ("findings", &report::said::findings(&tables)),
-            ("caution", &report::escaped(crate::tables::CAUTION)),
-            ("model", &report::escaped(crate::tables::LIMITS_OF_THE_MODEL)),
+            ("caution", &report::escaped(crate::words::CAUTION)),
+            ("model", &report::escaped(crate::words::LIMITS_OF_THE_MODEL)),
             ("inputs", &inputs.collect::<String>()),
-            ("program", crate::summary::PROGRAM),
+            ("program", crate::results::PROGRAM),
             ("files", &files.join(" ")),
         ],
     );

@@ -1,7 +1,7 @@
 //! Which step of one layout stands beside which of another?
 
-use crate::commands::Finished;
-use crate::tables::tells;
+use crate::results::Finished;
+use crate::words::tells;
 use sim_core::procedure::{Action, Step};
 
 /// Steps that stand beside each other: the number of one step of each layout, where it has one.

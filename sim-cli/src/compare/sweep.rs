@@ -2,12 +2,13 @@
 
 use super::Setting;
 use super::whole::WHOLE;
-use crate::commands::Finished;
 use crate::output::OutputFile;
 use crate::plots::{self, SettingCurve, SettingPlot};
 use crate::report::figures::{FIGURES, Meaning};
 use crate::report::{self, PageData, fill};
-use crate::tables::{Page, tells};
+use crate::results::{Finished, Loaded, PROGRAM, Source};
+use crate::tables::Page;
+use crate::words::tells;
 use serde::Serialize;
 use sim_core::units::{UnitSystem, display_unit, show};
 
@@ -68,7 +69,7 @@ struct Row {
 pub(crate) struct Sweep {
     schema: &'static str,
     program: &'static str,
-    scenario: report::Source,
+    scenario: Source,
     setting: String,
     values: Vec<String>,
     findings: Vec<Row>,
@@ -82,13 +83,13 @@ pub(crate) struct Sweep {
 
 impl Sweep {
     /// The `points` of a scenario over `setting`, one a value.
-    pub(crate) fn of(loaded: &crate::files::Loaded, setting: &Setting, points: &[Point]) -> Self {
+    pub(crate) fn of(loaded: &Loaded, setting: &Setting, points: &[Point]) -> Self {
         let troubles = setting.values.iter().zip(points);
         let troubles = troubles.filter_map(|(v, point)| Some((v.clone(), point.trouble.clone()?)));
         Self {
             schema: "1",
-            program: crate::summary::PROGRAM,
-            scenario: report::Source::of(loaded),
+            program: PROGRAM,
+            scenario: Source::of(loaded),
             setting: setting.name(),
             values: setting.values.clone(),
             findings: rows(points),
@@ -126,9 +127,9 @@ impl Sweep {
             }
         }
         if self.findings.iter().any(|row| row.meaning.key == "purge_left_m3") {
-            page.tell(crate::tables::AIR_CAUTION);
+            page.tell(crate::words::AIR_CAUTION);
         }
-        page.tell(crate::tables::CAUTION);
+        page.tell(crate::words::CAUTION);
         page
     }
 
@@ -195,10 +196,10 @@ impl Sweep {
                 ("values", &report::escaped(&self.values.join(", "))),
                 ("plots", &pictures.collect::<String>()),
                 ("findings", &report::said::findings(&self.page(units))),
-                ("caution", &report::escaped(crate::tables::CAUTION)),
-                ("model", &report::escaped(crate::tables::LIMITS_OF_THE_MODEL)),
+                ("caution", &report::escaped(crate::words::CAUTION)),
+                ("model", &report::escaped(crate::words::LIMITS_OF_THE_MODEL)),
                 ("inputs", &report::escaped(&self.text)),
-                ("program", crate::summary::PROGRAM),
+                ("program", PROGRAM),
                 ("file", &report::escaped(&self.scenario.file)),
                 ("sha256", &self.scenario.sha256),
             ],

@@ -1,7 +1,7 @@
 //! Figures of a whole run, whatever its steps are called.
 
-use crate::commands::Finished;
 use crate::report::figures::{Figure, figure};
+use crate::results::Finished;
 use sim_core::findings::Priming;
 use sim_core::plumbing::Side;
 

@@ -1,6 +1,6 @@
 //! A diagnosis, and a calibration, for programs and as files.
 
-use crate::commands::Diagnosed;
+use crate::results::Diagnosed;
 use serde_json::{Value, json};
 use sim_core::diagnosis::{Calibration, Explanation, Measurement, Residual};
 use sim_core::scenario::Place;

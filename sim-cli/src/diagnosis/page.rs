@@ -1,9 +1,8 @@
 //! A diagnosis as one page to print: self-contained HTML.
 
-use super::sheets::{Sheet, sheets};
-use super::words::answer;
-use crate::commands::Diagnosed;
-use crate::tables::diagnosis::CAUTIONS;
+use crate::results::Diagnosed;
+use crate::tables::sheets::{Sheet, sheets};
+use crate::words::diagnosis::{CAUTIONS, answer};
 use std::fmt::Write as _;
 
 const STYLE: &str = "\

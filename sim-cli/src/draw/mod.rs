@@ -2,7 +2,7 @@
 
 mod excerpt;
 
-use crate::tables::broken;
+use crate::columns::broken;
 use excerpt::{Lines, printable};
 use sim_core::scenario::Fault;
 use std::path::Path;

@@ -5,6 +5,9 @@ use std::io::Write as _;
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
+/// How the names of folders of unfinished files begin.
+pub(super) const UNFINISHED: &str = ".unfinished-";
+
 /// What a command has on the disk at this moment.
 #[derive(Debug)]
 pub(super) struct UnderWay {
@@ -41,7 +44,7 @@ fn end() {
 pub(super) fn take_away(paths: &[PathBuf]) {
     let unfinished = |path: &Path| {
         let name = path.file_name().map(|name| name.to_string_lossy());
-        name.is_some_and(|name| name.starts_with(super::place::UNFINISHED))
+        name.is_some_and(|name| name.starts_with(UNFINISHED))
     };
     for path in paths {
         // What cannot be taken away stays: there is nobody left to tell.

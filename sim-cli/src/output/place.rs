@@ -1,12 +1,9 @@
 //! A folder under new files: what it was before, and the way back to that.
 
-use super::interrupt::{take_away, undisturbed};
+use super::interrupt::{UNFINISHED, take_away, undisturbed};
 use std::fs::{self, File};
 use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
-
-/// How the names of folders of unfinished files begin.
-pub(super) const UNFINISHED: &str = ".unfinished-";
 
 /// A folder that files are put into.
 #[derive(Debug)]

@@ -3,7 +3,8 @@
 use super::frames::{Frames, MOST_FRAMES};
 use super::looks::looks_at;
 use super::plan::Plan;
-use super::timeline::{Run, shortened, show_time};
+use super::shortened::shortened;
+use super::timeline::{Run, show_time};
 use super::whereabouts::liquid_m3;
 use sim_core::plumbing::{Plumbing, SectionId, Side};
 use sim_core::simulation::{AirRecord, Sample};

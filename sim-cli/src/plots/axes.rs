@@ -1,5 +1,7 @@
 //! A frame with axes in the user's units, and what is drawn into it.
 
+pub(super) use crate::drawing::strokes::Pixel;
+
 use super::simplify::simplified;
 use super::theme::{FAINT, GRID, INK, anchored, bold, decimals, stroke, text, tick_step};
 use plotters::coord::Shift;
@@ -8,9 +10,6 @@ use plotters::element::{DashedPathElement, PathElement, Polygon, Rectangle, Text
 use plotters::prelude::DrawingBackend;
 use plotters::style::text_anchor::{HPos, VPos};
 use plotters::style::{Color as _, FontTransform, RGBColor, WHITE};
-
-/// A pixel.
-pub(super) type Pixel = (i32, i32);
 
 /// What a drawing call returns.
 pub(super) type Drawn<DB> = Result<(), Trouble<<DB as DrawingBackend>::ErrorType>>;

@@ -2,8 +2,8 @@
 
 use super::axes::{Axis, Drawn, Entry, Frame, Pixel};
 use super::lasting::{Lasting, step_lines, step_names, step_strips};
+use super::shortened::shortened;
 use super::theme::stroke;
-use super::timeline::shortened;
 use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::element::{PathElement, Rectangle};

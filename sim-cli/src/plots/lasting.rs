@@ -1,8 +1,8 @@
 //! Where do the steps of a run lie on a picture over time, and what are they called there?
 
 use super::axes::{Drawn, Frame};
+use super::shortened::shortened;
 use super::theme::BAND;
-use super::timeline::shortened;
 use plotters::prelude::DrawingBackend;
 
 /// How brief the names of an order's parts can be, and in which size, px.

@@ -3,10 +3,11 @@
 use super::axes::{Drawn, Pixel};
 use super::plan::{Look, Looks, Plan, line};
 use super::render::{SIZE, picture};
-use super::route::{Canvas, TANK, placed};
-use super::strokes::{clear_of_each_other, points_along};
+use super::shortened::shortened;
 use super::theme::{BLUE, FAINT, INK, ORANGE, SKY, VERMILION, anchored, bold, stroke, text};
-use super::timeline::{Run, shortened, show_time};
+use super::timeline::{Run, show_time};
+use crate::drawing::route::{Canvas, TANK, placed};
+use crate::drawing::strokes::{clear_of_each_other, points_along};
 use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::element::{Circle, Text};

@@ -12,7 +12,6 @@ mod flow_and_pressure;
 mod frames;
 mod front_map;
 mod lasting;
-pub(crate) mod layered;
 mod left_behind;
 mod liquid_left;
 mod looks;
@@ -20,39 +19,28 @@ mod plan;
 mod pump_curve;
 mod purge_air;
 mod render;
-pub(crate) mod route;
 mod schematic;
+mod shortened;
 mod simplify;
 mod strength_bar;
 mod strength_frames;
 mod strength_over_time;
-pub(crate) mod strokes;
-pub(crate) mod theme;
+mod theme;
 mod timeline;
 mod tip_flow;
 mod two_frames;
+mod view;
 mod whereabouts;
 
 pub use against_published::{Compared, PublishedPlot, Range};
 pub(crate) use against_setting::{SettingCurve, SettingPlot};
 
-use crate::commands::{Diagnosed, Finished};
 use crate::output::OutputFile;
+use crate::results::{Diagnosed, Finished};
 use render::{Picture, render};
-use sim_core::findings::StepFindings;
-use sim_core::hydraulics::Instant;
 use sim_core::procedure::Step;
-use sim_core::scenario::Scenario;
 use sim_core::units::UnitSystem;
-
-/// One step as the pictures see it.
-pub(crate) struct View<'a> {
-    pub(crate) scenario: &'a Scenario,
-    pub(crate) step: &'a Step,
-    pub(crate) end: &'a Instant,
-    pub(crate) findings: &'a StepFindings,
-    pub(crate) units: UnitSystem,
-}
+use view::View;
 
 /// Every picture of the run; with several steps their names start with the step's number.
 pub(crate) fn all(finished: &Finished, units: UnitSystem) -> Result<Vec<OutputFile>, String> {

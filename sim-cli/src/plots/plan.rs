@@ -1,9 +1,9 @@
 //! The plumbing of a boom machine drawn plainly: lines as they look, parts, tank, tips.
 
 use super::axes::{Drawn, Pixel};
-use super::route::{self, Canvas, Path, Sheet, TANK, TUBE, placed, share_of_height};
-use super::strokes::arrow_head;
 use super::theme::{FAINT, INK, anchored, stroke, text};
+use crate::drawing::route::{self, Canvas, Path, Sheet, TANK, TUBE, placed, share_of_height};
+use crate::drawing::strokes::arrow_head;
 use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::element::{Circle, DashedPathElement, PathElement, Polygon, Rectangle, Text};
@@ -136,7 +136,7 @@ pub(super) fn air_arrow<DB: DrawingBackend>(
     beside: bool,
 ) -> Drawn<DB> {
     let (tail, head) = (path[0], path[path.len() - 1]);
-    let (_, towards) = super::strokes::direction(tail, head);
+    let (_, towards) = crate::drawing::strokes::direction(tail, head);
     let level = tail.1 == head.1;
     area.draw(&PathElement::new(vec![tail, head], stroke(INK, 2)))?;
     let back = |along: i32, towards: f64| along - (8.0 * towards).round() as i32;

@@ -2,14 +2,15 @@
 
 use super::View;
 use super::axes::{Drawn, Pixel};
-use super::layered;
 use super::plan::air_arrow;
 use super::render::{SIZE, picture};
-use super::route::{self, Canvas, Sheet, TANK, TUBE, placed};
-use super::strokes::{
+use super::theme::{FAINT, INK, anchored, bold, decimals, stroke, text, tick_step};
+use crate::drawing::layered;
+use crate::drawing::map_colour;
+use crate::drawing::route::{self, Canvas, Sheet, TANK, TUBE, placed};
+use crate::drawing::strokes::{
     LEVEL_WITHIN, arrow_head, direction, label_point, longest_piece, midpoint, upright,
 };
-use super::theme::{FAINT, INK, anchored, bold, decimals, map_colour, stroke, text, tick_step};
 use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::element::{Circle, PathElement, Polygon, Rectangle, Text};

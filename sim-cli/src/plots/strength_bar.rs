@@ -1,7 +1,8 @@
 //! What do the colours of strength mean?
 
 use super::axes::{Drawn, Pixel};
-use super::theme::{FAINT, anchored, map_colour, stroke, text};
+use super::theme::{FAINT, anchored, stroke, text};
+use crate::drawing::map_colour;
 use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::element::{Rectangle, Text};

@@ -3,7 +3,8 @@
 use super::frames::{Frames, MOST_FRAMES};
 use super::looks::looks_at;
 use super::plan::Plan;
-use super::timeline::{Run, shortened, show_time};
+use super::shortened::shortened;
+use super::timeline::{Run, show_time};
 use sim_core::simulation::Sample;
 
 /// Letters of a step's name in a title.

@@ -1,7 +1,5 @@
 //! Fonts, colours and sizes that every picture shares.
 
-use plotters::prelude::ColorMap as _;
-use plotters::style::colors::colormaps::ViridisRGB;
 use plotters::style::text_anchor::{HPos, Pos, VPos};
 use plotters::style::{
     Color as _, FontDesc, FontFamily, FontStyle, RGBColor, ShapeStyle, TextStyle, register_font,
@@ -65,11 +63,6 @@ pub(super) fn anchored(
 /// A full line of `width` px.
 pub(super) fn stroke(colour: RGBColor, width: u32) -> ShapeStyle {
     colour.stroke_width(width)
-}
-
-/// Colour of `share` (0 to 1) on the perceptual map.
-pub(crate) fn map_colour(share: f64) -> RGBColor {
-    ViridisRGB.get_color(share.clamp(0.0, 1.0) as f32)
 }
 
 /// A round step for about `count` ticks over `span`.

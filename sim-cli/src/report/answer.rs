@@ -3,8 +3,9 @@
 use super::figures::FIGURES;
 use super::html::escaped;
 use super::said::table;
-use crate::commands::Finished;
+use crate::results::Finished;
 use crate::tables;
+use crate::words::{shown, tells};
 use sim_core::findings::{StepFindings, Verdict};
 use sim_core::procedure::Step;
 use sim_core::units::UnitSystem;
@@ -17,7 +18,7 @@ pub(super) fn html(finished: &Finished, units: UnitSystem) -> String {
     let scenario = &finished.loaded.scenario;
     let steps = scenario.steps.iter().zip(&finished.findings);
     let steps: Vec<(&Step, &StepFindings)> =
-        steps.filter(|(step, found)| tables::tells(step, found)).collect();
+        steps.filter(|(step, found)| tells(step, found)).collect();
     let mut out = verdict(&steps) + "<div class=\"answers\"><div>\n";
     for (step, found) in &steps {
         let unmet = found.verdicts.iter().filter(|verdict| !verdict.met);
@@ -73,7 +74,7 @@ fn cautions(count: usize) -> String {
 
 /// A limit that is not met.
 fn missed(verdict: &Verdict, units: UnitSystem) -> String {
-    let shown = |value| tables::verdicts::shown(verdict.measure, value, units);
+    let shown = |value| shown(verdict.measure, value, units);
     let place = verdict.place.as_ref().map(|place| format!(" ({place})")).unwrap_or_default();
     let sentence = format!(
         "{}{place}: {} where at most {} is allowed by {}.",

@@ -1,6 +1,6 @@
 //! The figures by which a step of one machine is set beside that of another.
 
-use crate::tables::or_dash;
+use crate::words::or_dash;
 use sim_core::findings::StepFindings;
 use sim_core::units::{Quantity as Q, UnitSystem};
 

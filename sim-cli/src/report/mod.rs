@@ -12,13 +12,13 @@ mod moments;
 mod pictures;
 pub(crate) mod said;
 
-use crate::commands::Finished;
+use crate::drawing::map_colour;
 use crate::output::OutputFile;
+use crate::results::{Finished, PROGRAM, Source};
 use crate::velocity::velocity_unit;
 use serde::Serialize;
 use sim_core::units::{Quantity as Q, UnitSystem, display_unit, show_number};
 
-pub(crate) use crate::summary::Source;
 pub(crate) use html::{embedded, escaped, fill, shell};
 pub(crate) use pictures::figure;
 
@@ -81,7 +81,7 @@ impl PageData {
         };
         let (symbol, _, decimals) = velocity_unit(units);
         let colour = |k: usize| {
-            let c = crate::plots::theme::map_colour(k as f64 / (COLOURS - 1) as f64);
+            let c = map_colour(k as f64 / (COLOURS - 1) as f64);
             format!("#{:02x}{:02x}{:02x}", c.0, c.1, c.2)
         };
         Self {
@@ -141,7 +141,7 @@ pub(crate) fn html(finished: &Finished, units: UnitSystem, plots: &[OutputFile])
             ("cautions", &said::cautions(finished)),
             ("model", &model::html(scenario)),
             ("inputs", &escaped(&finished.loaded.text)),
-            ("program", crate::summary::PROGRAM),
+            ("program", PROGRAM),
             ("file", &escaped(&source.file)),
             ("sha256", &source.sha256),
         ],

@@ -1,7 +1,7 @@
 //! What the figures assume, and what they leave out.
 
 use super::html::escaped;
-use crate::tables::LIMITS_OF_THE_MODEL;
+use crate::words::LIMITS_OF_THE_MODEL;
 use sim_core::scenario::Scenario;
 
 /// What holds for every run.

@@ -1,6 +1,6 @@
 //! What stands where at each moment the page can show.
 
-use crate::commands::Finished;
+use crate::results::Finished;
 use serde::Serialize;
 use sim_core::hydraulics::Instant;
 use sim_core::simulation::{Sample, StepRecord};

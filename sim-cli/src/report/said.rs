@@ -1,8 +1,9 @@
 //! What a run prints, set as a page.
 
 use super::html::escaped;
-use crate::commands::Finished;
-use crate::tables::{Block, CAUTION, LIMITS_OF_THE_MODEL, Page};
+use crate::results::Finished;
+use crate::tables::{Block, Page};
+use crate::words::{CAUTION, LIMITS_OF_THE_MODEL};
 
 /// Findings step by step: sentences and tables.
 pub(crate) fn findings(page: &Page) -> String {

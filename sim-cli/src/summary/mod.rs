@@ -4,18 +4,13 @@ mod purge;
 mod spraying;
 mod time;
 
-use crate::commands::Finished;
-use crate::files::Loaded;
+use crate::results::{Finished, PROGRAM, Source};
 use serde::Serialize;
-use sha2::{Digest as _, Sha256};
 use sim_core::findings::StepFindings;
 use sim_core::plumbing::Plumbing;
 use sim_core::procedure::Action;
 use sim_core::scenario::Scenario;
 use sim_core::simulation::StepRecord;
-
-/// Name and version of the program.
-pub(crate) const PROGRAM: &str = concat!("millstream ", env!("CARGO_PKG_VERSION"));
 
 /// Version of the layout of `summary.json`.
 const SCHEMA: &str = "1";
@@ -30,14 +25,6 @@ pub(crate) struct Summary {
     findings: Findings,
     balances: Balances,
     warnings: Vec<Warning>,
-}
-
-/// What was run.
-#[derive(Debug, Serialize)]
-pub(crate) struct Source {
-    title: String,
-    pub(crate) file: String,
-    pub(crate) sha256: String,
 }
 
 #[derive(Debug, Serialize)]
@@ -180,19 +167,6 @@ fn imbalance(record: &sim_core::simulation::Record) -> f64 {
         step.imbalance.max(step.moved.as_ref().map_or(0.0, |moved| moved.liquid_error))
     };
     record.steps.iter().map(of).fold(0.0, f64::max)
-}
-
-impl Source {
-    /// The file and the text of what was loaded.
-    pub(crate) fn of(loaded: &Loaded) -> Self {
-        let digest = Sha256::digest(loaded.text.as_bytes());
-        let file = loaded.path.file_name().map(|name| name.to_string_lossy().into_owned());
-        Self {
-            title: loaded.scenario.title.clone(),
-            file: file.unwrap_or_default(),
-            sha256: digest.iter().map(|byte| format!("{byte:02x}")).collect(),
-        }
-    }
 }
 
 fn step(scenario: &Scenario, step: &sim_core::procedure::Step, record: &StepRecord) -> Step {

@@ -1,6 +1,6 @@
 //! The part of the summary that steps through time leave.
 
-use crate::commands::Finished;
+use crate::results::Finished;
 use serde::Serialize;
 use sim_core::findings::{self, StepFindings};
 use sim_core::plumbing::Plumbing;

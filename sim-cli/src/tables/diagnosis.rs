@@ -1,10 +1,9 @@
 //! What a diagnosis prints: the answer first, then what it rests on.
 
-use super::grid::grid;
-use super::wrapped;
-use crate::commands::Diagnosed;
-use crate::diagnosis::sheets::{Sheet, sheets};
-use crate::diagnosis::words::answer;
+use super::sheets::{Sheet, sheets};
+use crate::columns::{WIDTH, grid, wrapped};
+use crate::results::Diagnosed;
+use crate::words::diagnosis::{CAUTIONS, answer};
 use sim_core::diagnosis::Calibration;
 use std::path::Path;
 
@@ -13,19 +12,10 @@ const CRITERION: &str = "Score: misfit (squared differences over accuracy) plus,
     one, 5 % two, shared among kinds and then among places (Chen & Chen 2008). Probabilities hold among what was \
     considered and for a machine that is as the scenario says.";
 
-/// Cautions that go with every diagnosis.
-pub(crate) const CAUTIONS: [&str; 4] = [
-    "Stop the pump, relieve the pressure and let it fall to nothing before a line, strainer or valve is opened; hoses and \
-     air chambers can hold pressure with the pump at rest.",
-    "Wear the protection the product label asks for; residues in lines and on tips are pesticide.",
-    "Take readings with clean water, stand clear of hoses under pressure, keep hands off a leak.",
-    "The product label, local rules and licensed practice decide; a repair is checked by reading again.",
-];
-
 /// Everything a diagnosis prints.
 pub(crate) fn report(diagnosed: &Diagnosed) -> String {
     let mut out = format!("{}: {}\n", diagnosed.scenario.title, diagnosed.readings.title);
-    let width = out.trim_end().chars().count().min(super::WIDTH);
+    let width = out.trim_end().chars().count().min(WIDTH);
     out.push_str(&format!("{}\n", "=".repeat(width)));
     for paragraph in answer(diagnosed) {
         out.push_str(&wrapped(&paragraph, ""));

@@ -1,7 +1,7 @@
 //! Where does the pressure go?
 
-use super::grid::cells;
 use super::page::Page;
+use crate::columns::cells;
 use crate::velocity::show_velocity;
 use sim_core::findings::StepFindings;
 use sim_core::plumbing::Side;

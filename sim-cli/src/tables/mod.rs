@@ -2,27 +2,26 @@
 
 mod course;
 pub(crate) mod diagnosis;
-pub(crate) mod grid;
 mod losses;
 mod page;
 mod priming;
 mod pump;
 pub(crate) mod purge;
 mod sections;
+pub(crate) mod sheets;
 pub(crate) mod tips;
 pub(crate) mod verdicts;
 
 pub(crate) use page::{Block, Page};
 
-use crate::commands::Finished;
+use crate::columns::wrapped;
+use crate::results::Finished;
+use crate::words::{CAUTION, LIMITS_OF_THE_MODEL, judged};
 use sim_core::findings::StepFindings;
 use sim_core::procedure::{Action, Step};
 use sim_core::scenario::Scenario;
 use sim_core::simulation::StepRecord;
 use sim_core::units::{Quantity as Q, UnitSystem, show};
-
-/// Columns a line may take.
-pub(crate) const WIDTH: usize = 100;
 
 /// Everything a run prints.
 pub(crate) fn report(finished: &Finished, units: UnitSystem) -> String {
@@ -49,18 +48,6 @@ pub(crate) fn page(finished: &Finished, units: UnitSystem) -> Page {
     out.tell(CAUTION);
     out
 }
-
-/// What no run knows.
-pub(crate) const LIMITS_OF_THE_MODEL: &str = "Model: a Newtonian liquid without foam in lines as \
-    long and as rough as stated; new-tip tables; loss coefficients good to 30 to 40 % unless measured. A \
-    gauge and a catch test have the last word.";
-/// What every reader of a run is told.
-pub(crate) const CAUTION: &str = "Caution: these figures are no permission to spray. The product label and local \
-    rules decide; relieve pressure before opening a line and wear the protection the label asks for.";
-
-/// What is said wherever purges are set beside each other; the report of one says more.
-pub(crate) const AIR_CAUTION: &str = "Compressed air and pesticide hurt people: eye protection, a relief valve, parts \
-    rated for air; the product label, local rules and a licensed person decide.";
 
 fn of_step(
     out: &mut Page,
@@ -89,22 +76,6 @@ fn of_step(
     if moves {
         sections::table(out, scenario, findings, units);
         losses::table(out, scenario, findings, units);
-    }
-}
-
-/// Whether there is something to tell of `step` by itself: of passes in the middle of a repeat and of parts of a
-/// purge but its last there is not.
-pub(crate) fn tells(step: &Step, findings: &StepFindings) -> bool {
-    !step.is_middle_pass() && (step.action != Action::Purge || findings.purge.is_some())
-}
-
-/// How many limits are met.
-fn judged(findings: &StepFindings) -> String {
-    let unmet = findings.verdicts.iter().filter(|verdict| !verdict.met).count();
-    match (findings.verdicts.len(), unmet) {
-        (0, _) => "no limit applies".to_owned(),
-        (all, 0) => format!("all {all} limits met"),
-        (all, unmet) => format!("{unmet} of {all} limits NOT met"),
     }
 }
 
@@ -171,39 +142,4 @@ fn volumes(out: &mut Page, scenario: &Scenario, units: UnitSystem) {
     let text = format!("Lines hold {}: {}.", show(all, Q::Volume, units), parts.join(", "));
     out.blocks.push(Block::Whole);
     out.tell(text);
-}
-
-/// `value` as people read it; a dash where there is none.
-pub(crate) fn or_dash(value: Option<f64>, quantity: Q, units: UnitSystem) -> String {
-    value.map_or_else(|| "-".into(), |value| show(value, quantity, units))
-}
-
-/// When something came about, as people read it.
-fn or_not_yet(time_s: Option<f64>, units: UnitSystem) -> String {
-    time_s.map_or_else(|| "not yet".into(), |time_s| show(time_s, Q::Duration, units))
-}
-
-/// `text` broken into lines of [`WIDTH`], each after the first behind `indent`.
-pub(crate) fn wrapped(text: &str, indent: &str) -> String {
-    broken(text, indent, WIDTH)
-}
-
-/// `text` broken into lines of `width` columns, each after the first behind `indent`.
-pub(crate) fn broken(text: &str, indent: &str, width: usize) -> String {
-    let (mut out, mut line) = (String::new(), String::new());
-    for word in text.split_whitespace() {
-        if !line.is_empty() && line.chars().count() + 1 + word.chars().count() > width {
-            out.push_str(line.trim_end());
-            out.push('\n');
-            line = indent.to_owned();
-        } else if !line.is_empty() {
-            line.push(' ');
-        }
-        line.push_str(word);
-    }
-    if !line.is_empty() {
-        out.push_str(&line);
-        out.push('\n');
-    }
-    out
 }

@@ -1,7 +1,6 @@
 //! What a run has to say, piece by piece: printed as text here, set as a page elsewhere.
 
-use super::grid::grid;
-use super::wrapped;
+use crate::columns::{WIDTH, grid, wrapped};
 
 /// One piece.
 #[derive(Clone, Debug, PartialEq)]
@@ -66,5 +65,5 @@ impl Page {
 
 /// `heading` over a rule of `rule`.
 pub(super) fn underlined(heading: &str, rule: &str) -> String {
-    format!("{heading}\n{}\n", rule.repeat(heading.chars().count().min(super::WIDTH)))
+    format!("{heading}\n{}\n", rule.repeat(heading.chars().count().min(WIDTH)))
 }

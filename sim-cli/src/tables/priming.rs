@@ -1,8 +1,8 @@
 //! When is new liquid at every tip?
 
-use super::grid::cells;
-use super::or_not_yet;
 use super::page::Page;
+use crate::columns::cells;
+use crate::words::or_not_yet;
 use sim_core::findings::{Priming, SectionPriming, StepFindings};
 use sim_core::scenario::Scenario;
 use sim_core::units::{Quantity as Q, UnitSystem, show};

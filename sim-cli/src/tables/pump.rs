@@ -1,8 +1,8 @@
 //! Pumps and what is held.
 
-use super::grid::cells;
-use super::or_dash;
 use super::page::Page;
+use crate::columns::cells;
+use crate::words::or_dash;
 use sim_core::findings::{HeldFinding, PumpDuty, StepFindings};
 use sim_core::scenario::Scenario;
 use sim_core::units::{Quantity as Q, UnitSystem, show};

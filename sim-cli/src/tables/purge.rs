@@ -1,7 +1,8 @@
 //! What compressed air brought home, and how an empty boom filled.
 
-use super::grid::cells;
-use super::{Block, Page, judged, or_not_yet, verdicts};
+use super::{Block, Page, verdicts};
+use crate::columns::cells;
+use crate::words::{judged, or_not_yet};
 use sim_core::findings::{Filling, Purge, StepFindings};
 use sim_core::scenario::Scenario;
 use sim_core::transport::LineLeft;

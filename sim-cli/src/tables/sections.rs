@@ -1,7 +1,7 @@
 //! Sections: what their ends and tips see.
 
-use super::grid::cells;
 use super::page::Page;
+use crate::columns::cells;
 use sim_core::findings::{SectionFinding, StepFindings, TipFinding};
 use sim_core::scenario::Scenario;
 use sim_core::units::{Quantity as Q, UnitSystem, display_unit, show_number};

@@ -1,7 +1,7 @@
 //! The table of tip sizes.
 
-use super::grid::{cells, grid};
-use super::wrapped;
+use crate::columns::wrapped;
+use crate::columns::{cells, grid};
 use sim_core::sizing::{TipDemand, TipWindow};
 use sim_core::units::{Quantity as Q, UnitSystem, show, show_number};
 

@@ -1,10 +1,10 @@
 //! Limits, met or not.
 
-use super::grid::cells;
 use super::page::Page;
-use crate::velocity::show_velocity;
-use sim_core::findings::{Measure, StepFindings, Verdict};
-use sim_core::units::{Quantity as Q, UnitSystem, show};
+use crate::columns::cells;
+use crate::words::shown;
+use sim_core::findings::{StepFindings, Verdict};
+use sim_core::units::UnitSystem;
 
 pub(super) fn table(out: &mut Page, findings: &StepFindings, units: UnitSystem) {
     if findings.verdicts.is_empty() {
@@ -23,14 +23,4 @@ pub(super) fn table(out: &mut Page, findings: &StepFindings, units: UnitSystem) 
     let rows: Vec<Vec<String>> = findings.verdicts.iter().map(row).collect();
     let header = cells(["", "limit on", "worst at", "value", "at most", "demanded by"]);
     out.table("Limits", header, rows, 3);
-}
-
-/// `value` of a limit as people read it.
-pub(crate) fn shown(measure: Measure, value: f64, units: UnitSystem) -> String {
-    match measure {
-        Measure::Velocity => show_velocity(value, units),
-        Measure::Time => show(value, Q::Duration, units),
-        Measure::Volume => show(value, Q::Volume, units),
-        Measure::Share => show(value, Q::Share, units),
-    }
 }

@@ -6,6 +6,7 @@
 //! often it is right.
 
 mod calibrate;
+mod candidate;
 mod catalogue;
 mod fault;
 mod fit;

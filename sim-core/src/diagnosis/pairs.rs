@@ -1,8 +1,8 @@
 //! Pairs of faults, tried where no single fault explains the readings.
 
+use super::candidate::Candidate;
 use super::fault::Fault;
 use super::fit::{Bench, Fit};
-use super::rank::Candidate;
 use rayon::prelude::*;
 
 /// First faults that a second one is tried beside.

@@ -1,5 +1,6 @@
 //! Ranks explanations by how well they explain the readings for their freedom.
 
+use super::candidate::Candidate;
 use super::catalogue::catalogue;
 use super::fault::{Fault, FaultKind};
 use super::fit::{Bench, Fit, sizes};
@@ -23,26 +24,6 @@ pub(super) const APART: f64 = 1.482;
 const UNSEEN: f64 = 0.5;
 /// Chance of a misfit below which the model does not fit.
 const LEAST_CHANCE: f64 = 1e-3;
-
-/// A fault or a pair that was fitted.
-pub(super) struct Candidate {
-    pub(super) faults: Vec<Fault>,
-    pub(super) fit: Fit,
-    /// Probability before anything was read.
-    pub(super) prior: f64,
-    /// Whether any reading would show it.
-    pub(super) seen: bool,
-}
-
-impl Candidate {
-    /// Misfit with the penalty for freedom: the Bayesian information criterion (Schwarz 1978) with known accuracies, and
-    /// twice the logarithm of the prior, by which a fault that could sit in many places pays for the choice (the extended
-    /// criterion of Chen & Chen 2008; both from memory).
-    pub(super) fn score(&self, count: usize) -> f64 {
-        let free = self.fit.log_sizes.len() as f64;
-        self.fit.misfit + free * (count as f64).ln() - 2.0 * self.prior.ln()
-    }
-}
 
 /// Holds the machine of `scenario`, healthy and with every fault of the [`catalogue`] singly and in plausible
 /// pairs, against `readings`.

@@ -1,6 +1,6 @@
-//! Liquids other than water.
+//! Liquids: water, and others by what is known of them.
 
-use super::water::{RANGE_C, water};
+use super::water::{RANGE_C, density, vapour_pressure, viscosity};
 
 /// A Newtonian liquid at one temperature.
 #[derive(Clone, Debug, PartialEq)]
@@ -46,6 +46,18 @@ impl Liquid {
             vapour_pressure_pa: vapour_pressure_pa.unwrap_or(water.vapour_pressure_pa),
             caution,
         }
+    }
+}
+
+/// Water at `celsius`, 0 to 50 degC.
+pub fn water(celsius: f64) -> Liquid {
+    Liquid {
+        name: "water".into(),
+        temperature_c: celsius,
+        density_kg_m3: density(celsius),
+        viscosity_pa_s: viscosity(celsius),
+        vapour_pressure_pa: vapour_pressure(celsius),
+        caution: None,
     }
 }
 

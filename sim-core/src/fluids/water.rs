@@ -1,7 +1,5 @@
 //! Water at atmospheric pressure, 0 to 50 degC.
 
-use super::Liquid;
-
 /// Lowest and highest temperature the formulas hold for, degC.
 pub(super) const RANGE_C: (f64, f64) = (0.0, 50.0);
 
@@ -29,16 +27,4 @@ pub fn viscosity(celsius: f64) -> f64 {
 /// A. L. Buck, *J. Appl. Meteorol.* 20, 1527 (1981), coefficients of 1996; within 0.05 % of IAPWS-95.
 pub fn vapour_pressure(celsius: f64) -> f64 {
     611.21 * ((18.678 - celsius / 234.5) * (celsius / (257.14 + celsius))).exp()
-}
-
-/// Water at `celsius`, 0 to 50 degC.
-pub fn water(celsius: f64) -> Liquid {
-    Liquid {
-        name: "water".into(),
-        temperature_c: celsius,
-        density_kg_m3: density(celsius),
-        viscosity_pa_s: viscosity(celsius),
-        vapour_pressure_pa: vapour_pressure(celsius),
-        caution: None,
-    }
 }

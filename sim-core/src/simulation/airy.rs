@@ -1,15 +1,14 @@
 //! Moves of a machine whose plumbing holds air.
 
+use super::airy_steps::{AirySteps, FIRST_S};
+use super::error::RunError;
 use super::flow::{Flow, Passage};
 use super::march::{March, Moved, NO_TIME_S};
-use super::run::RunError;
-use crate::hydraulics::{Instant, Mixed, MixedInstant, SolveError};
+use crate::hydraulics::{Instant, MixedInstant, SolveError};
 use crate::plumbing::TankId;
 use crate::procedure::Step;
 use crate::transport::{Amount, Contents, suction_lines};
 
-/// First time step after something came to an end, s.
-const FIRST_S: f64 = 2e-3;
 /// Shortest time step, s.
 const LEAST_S: f64 = 3e-4;
 /// Growth of the time step while little changes, and the change of flow that counts as little and as much.
@@ -33,21 +32,6 @@ const LATE: f64 = 0.02;
 /// How many more steps that are short because the flow was not found, shorter than any front asks for, than others are
 /// taken until the run gives up: at that pace it would not come to its end.
 const MOST_HOPELESS: u32 = 150;
-
-/// State of the moves with air.
-#[derive(Clone, Debug, Default)]
-pub(super) struct AirySteps {
-    dt_s: f64,
-    hopeless: u32,
-    mixed: Mixed,
-}
-
-impl AirySteps {
-    /// Starts anew with short steps.
-    pub(super) fn restart(&mut self) {
-        self.dt_s = FIRST_S;
-    }
-}
 
 impl Flow<'_> {
     /// Flows after a step of at most `longest_s` with air in the plumbing; returns them with its length, s.

@@ -2,10 +2,10 @@
 
 use super::air_record::AirSample;
 use super::air_watch::AirWatch;
-use super::airy::AirySteps;
+use super::airy_steps::AirySteps;
+use super::error::RunError;
 use super::flow::{Flow, Passage};
 use super::record::{Ended, MovedRecord};
-use super::run::RunError;
 use super::watch::Watch;
 use crate::hydraulics::Instant;
 use crate::plumbing::{BranchId, Plumbing, TankId};

@@ -6,7 +6,9 @@
 mod air_record;
 mod air_watch;
 mod airy;
+mod airy_steps;
 mod balance;
+mod error;
 mod flow;
 mod forecast;
 mod march;
@@ -16,6 +18,7 @@ mod watch;
 
 pub use air_record::{AirRecord, AirSample};
 pub use balance::imbalance;
+pub use error::RunError;
 pub use forecast::expected_s;
 pub use record::{Arrival, Ended, MovedRecord, Record, Sample, StepRecord};
-pub use run::{RunError, run, run_watched};
+pub use run::{run, run_watched};

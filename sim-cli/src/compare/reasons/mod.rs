@@ -1,15 +1,13 @@
 //! Why one layout does better than another: one paragraph, every figure of it from the findings.
 
+mod lettered;
 mod priming;
 mod purge;
 
 use super::whole::{DeadLegs, dead_legs};
-use crate::commands::Finished;
+use lettered::Lettered;
 use sim_core::findings::StepFindings;
 use sim_core::units::{Quantity as Q, UnitSystem, show};
-
-/// A layout with its letter.
-type Lettered<'a> = (char, &'a Finished);
 
 /// Why `b` differs from `a`.
 pub(super) fn explained(a: Lettered<'_>, b: Lettered<'_>, units: UnitSystem) -> String {

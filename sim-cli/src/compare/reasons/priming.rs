@@ -1,9 +1,9 @@
 //! Why new liquid comes later to the tips of one layout: which stretches lag, how many litres, and why.
 
 use super::Lettered;
-use crate::commands::Finished;
 use crate::compare::whole::first_priming;
-use crate::tables::verdicts::shown;
+use crate::results::Finished;
+use crate::words::shown;
 use sim_core::findings::{Measure, Priming};
 use sim_core::plumbing::Side;
 use sim_core::units::{Quantity as Q, UnitSystem, show};

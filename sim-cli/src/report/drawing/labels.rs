@@ -1,8 +1,8 @@
 //! Names on the drawing, and its scale.
 
-use super::{WIDTH, on_sheet};
-use crate::plots::route::{Sheet, TANK, TUBE};
-use crate::plots::strokes::label_point;
+use super::sheet::{WIDTH, on_sheet};
+use crate::drawing::route::{Sheet, TANK, TUBE};
+use crate::drawing::strokes::label_point;
 use serde::Serialize;
 use sim_core::plumbing::{Part, Plumbing, Side};
 use sim_core::units::{Quantity as Q, UnitSystem, display_unit};

@@ -1,18 +1,17 @@
 //! Where everything stands on the drawing of the page.
 
 mod labels;
+mod sheet;
 
-use crate::plots::route::{self, Sheet, TANK, TUBE};
-use crate::plots::{layered, route::placed};
+use crate::drawing::layered;
+use crate::drawing::route::{self, Sheet, TANK, TUBE};
 use crate::velocity::velocity_unit;
 use labels::{Label, Scale};
 use serde::Serialize;
+use sheet::{SHEET_HEIGHT, WIDTH, on_sheet};
 use sim_core::plumbing::{Branch, Plumbing, Side};
 use sim_core::units::{Quantity as Q, UnitSystem, display_unit, show};
 
-/// Width of the drawing; heights follow from what is drawn.
-const WIDTH: f64 = 1600.0;
-const SHEET_HEIGHT: f64 = 680.0;
 /// Room of a network without a boom's shape, left and right, above and below.
 const MARGIN: (f64, f64) = (120.0, 60.0);
 /// Height of the sheet shown above the highest line.
@@ -92,10 +91,6 @@ impl Drawing {
             None => network(plumbing, units),
         }
     }
-}
-
-fn on_sheet(point: (f64, f64)) -> (i32, i32) {
-    placed(point, (0.0, 0.0, WIDTH, SHEET_HEIGHT))
 }
 
 fn flat(points: impl Iterator<Item = (i32, i32)>) -> Vec<i32> {

@@ -4,6 +4,7 @@
 //! differ from the others.
 
 mod air;
+mod control;
 mod course;
 mod liquid;
 mod long;

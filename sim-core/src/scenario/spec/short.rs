@@ -1,6 +1,7 @@
 //! The short form: a boom machine as its user knows it.
 
 use super::air::AIR;
+use super::control::CONTROL;
 use super::course::{LIMITS, MODEL, START, TRAVEL};
 use super::liquid::{LIQUID, PRODUCT};
 use super::long::{
@@ -91,33 +92,6 @@ static PUMP: TableSpec = TableSpec {
         .or("0 m"),
         key("suction", Kind::Table(&LINE), "The line from tank to pump.").required(),
         key("suction_strainer", Kind::Table(&RESTRICTION), "The suction strainer, if fitted."),
-    ],
-};
-
-pub(super) static CONTROL: TableSpec = TableSpec {
-    doc: "Something held by moving something else.",
-    keys: &[
-        key("hold", Kind::AnyOf(&[Q::Pressure, Q::Flow]), "The pressure or flow to hold.")
-            .required(),
-        key(
-            "at",
-            Kind::Text,
-            "The gauge or node where a pressure is held (gauge `boom` where left out), or the part \
-             through which a flow is held (`main` where left out).",
-        ),
-        key(
-            "by",
-            Kind::Text,
-            "What moves: `pump speed`, `bypass`, or the name of a pump or valve.",
-        )
-        .or("pump speed"),
-        key(
-            "response",
-            Kind::Quantity(Q::Duration, NOT_NEGATIVE),
-            "Time constant with which what moves comes to its place after a change; with the step's \
-             ramp where 0.",
-        )
-        .or("0 s"),
     ],
 };
 

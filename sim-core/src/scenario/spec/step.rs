@@ -1,6 +1,6 @@
 //! Steps: what happens, in order.
 
-use super::short::CONTROL;
+use super::control::CONTROL;
 use super::{Kind, NOT_NEGATIVE, POSITIVE, SHARE, TableSpec, key, positive_up_to};
 use crate::units::Quantity as Q;
 

@@ -1,7 +1,7 @@
 //! A diagnosis as sheets of rows, for the screen and for the page.
 
-use super::words::{short_words, value_words, words};
-use crate::commands::Diagnosed;
+use crate::results::Diagnosed;
+use crate::words::diagnosis::{short_words, value_words, words};
 use sim_core::diagnosis::{InUse, Measurement};
 use sim_core::units::{Quantity as Q, show};
 

@@ -1,5 +1,6 @@
 //! A plain table of text.
 
+use super::lines::WIDTH;
 use comfy_table::{CellAlignment, ContentArrangement, LineStyle, Table, TableStyle};
 
 /// Rules above, under the header and below; none between rows.
@@ -12,7 +13,7 @@ const STYLE: TableStyle = TableStyle::new()
 pub(crate) fn grid(title: &str, header: &[String], rows: &[Vec<String>], left: usize) -> String {
     let mut table = Table::new();
     table.load_style(STYLE);
-    table.set_content_arrangement(ContentArrangement::Dynamic).set_width(super::WIDTH as u16);
+    table.set_content_arrangement(ContentArrangement::Dynamic).set_width(WIDTH as u16);
     table.set_header(header.to_vec());
     rows.iter().for_each(|row| {
         table.add_row(row.clone());

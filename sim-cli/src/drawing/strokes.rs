@@ -1,12 +1,13 @@
 //! Where marks and names stand on the lines of the schematic.
 
-use super::axes::Pixel;
+/// A point of a picture, px.
+pub(crate) type Pixel = (i32, i32);
 
 /// Difference of height within which a line counts as level, px.
-pub(super) const LEVEL_WITHIN: i32 = 40;
+pub(crate) const LEVEL_WITHIN: i32 = 40;
 
 /// The longest straight piece of `path` that is worth an arrow.
-pub(super) fn longest_piece(path: &[Pixel]) -> Option<(Pixel, Pixel)> {
+pub(crate) fn longest_piece(path: &[Pixel]) -> Option<(Pixel, Pixel)> {
     let length =
         |a: Pixel, b: Pixel| f64::from((b.0 - a.0).abs()).hypot(f64::from((b.1 - a.1).abs()));
     let pieces = path.windows(2).map(|w| (w[0], w[1]));
@@ -28,14 +29,14 @@ pub(crate) fn label_point(path: &[Pixel]) -> Pixel {
 }
 
 /// The middle between `from` and `to` and the unit vector that way.
-pub(super) fn direction(from: Pixel, to: Pixel) -> (Pixel, (f64, f64)) {
+pub(crate) fn direction(from: Pixel, to: Pixel) -> (Pixel, (f64, f64)) {
     let (dx, dy) = (f64::from(to.0 - from.0), f64::from(to.1 - from.1));
     let length = dx.hypot(dy).max(1.0);
     (((from.0 + to.0) / 2, (from.1 + to.1) / 2), (dx / length, dy / length))
 }
 
 /// A small triangle within a line of `width`.
-pub(super) fn arrow_head((x, y): Pixel, (dx, dy): (f64, f64), width: u32) -> Vec<Pixel> {
+pub(crate) fn arrow_head((x, y): Pixel, (dx, dy): (f64, f64), width: u32) -> Vec<Pixel> {
     let size = (0.42 * f64::from(width)).clamp(2.5, 6.0);
     let point = |along: f64, across: f64| {
         let px = f64::from(x) + along * dx - across * dy;
@@ -44,18 +45,18 @@ pub(super) fn arrow_head((x, y): Pixel, (dx, dy): (f64, f64), width: u32) -> Vec
     vec![point(1.4 * size, 0.0), point(-size, size), point(-size, -size)]
 }
 
-pub(super) fn midpoint(path: &[Pixel]) -> Pixel {
+pub(crate) fn midpoint(path: &[Pixel]) -> Pixel {
     let (a, b) = longest_piece(path).unwrap_or((path[0], path[path.len() - 1]));
     ((a.0 + b.0) / 2, (a.1 + b.1) / 2)
 }
 
-pub(super) fn upright(path: &[Pixel]) -> bool {
+pub(crate) fn upright(path: &[Pixel]) -> bool {
     let (a, b) = longest_piece(path).unwrap_or((path[0], path[path.len() - 1]));
     (a.0 - b.0).abs() < (a.1 - b.1).abs()
 }
 
 /// A line from `a` to `b`, bowed out for the second and further parts between the same nodes.
-pub(super) fn bowed(a: Pixel, b: Pixel, nth: i32) -> Vec<Pixel> {
+pub(crate) fn bowed(a: Pixel, b: Pixel, nth: i32) -> Vec<Pixel> {
     if nth == 0 {
         return vec![a, b];
     }
@@ -66,7 +67,7 @@ pub(super) fn bowed(a: Pixel, b: Pixel, nth: i32) -> Vec<Pixel> {
 }
 
 /// Points along `path`, a few px apart.
-pub(super) fn points_along(path: &[Pixel]) -> Vec<Pixel> {
+pub(crate) fn points_along(path: &[Pixel]) -> Vec<Pixel> {
     let mut points = Vec::new();
     for w in path.windows(2) {
         let steps = ((w[1].0 - w[0].0).abs() + (w[1].1 - w[0].1).abs()) / 8 + 1;
@@ -80,7 +81,7 @@ pub(super) fn points_along(path: &[Pixel]) -> Vec<Pixel> {
 
 /// One point of each of `candidates`, none of them empty, as near the middle of each as keeps it `apart` px
 /// from those of the ones before; its middle where none does.
-pub(super) fn clear_of_each_other(candidates: &[Vec<Pixel>], apart: i32) -> Vec<Pixel> {
+pub(crate) fn clear_of_each_other(candidates: &[Vec<Pixel>], apart: i32) -> Vec<Pixel> {
     let mut taken: Vec<Pixel> = Vec::new();
     for points in candidates {
         let middle = points.len() / 2;

@@ -1,12 +1,21 @@
 //! A diagnosis in words.
 
-use crate::commands::Diagnosed;
+use crate::results::Diagnosed;
 use sim_core::diagnosis::{Explanation, Fitted, Spot};
 use sim_core::scenario::Place;
 use sim_core::units::{Quantity as Q, UnitSystem, show};
 
 /// Explanations named beside the best where they count as one with it.
 const NAMED: usize = 4;
+
+/// Cautions that go with every diagnosis.
+pub(crate) const CAUTIONS: [&str; 4] = [
+    "Stop the pump, relieve the pressure and let it fall to nothing before a line, strainer or valve is opened; hoses and \
+     air chambers can hold pressure with the pump at rest.",
+    "Wear the protection the product label asks for; residues in lines and on tips are pesticide.",
+    "Take readings with clean water, stand clear of hoses under pressure, keep hands off a leak.",
+    "The product label, local rules and licensed practice decide; a repair is checked by reading again.",
+];
 
 /// The answer in a few paragraphs.
 pub(crate) fn answer(diagnosed: &Diagnosed) -> Vec<String> {

@@ -1,0 +1,8 @@
+//! Where lines, parts and names stand on a drawing of a machine, and the colours of strength.
+
+mod colour;
+pub(crate) mod layered;
+pub(crate) mod route;
+pub(crate) mod strokes;
+
+pub(crate) use colour::map_colour;

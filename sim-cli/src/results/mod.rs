@@ -1,0 +1,11 @@
+//! What the commands produce and the writers read.
+
+mod diagnosed;
+mod finished;
+mod loaded;
+mod source;
+
+pub(crate) use diagnosed::Diagnosed;
+pub(crate) use finished::Finished;
+pub(crate) use loaded::Loaded;
+pub(crate) use source::{PROGRAM, Source};

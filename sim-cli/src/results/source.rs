@@ -1,0 +1,29 @@
+//! What was run, by what: the head of every file.
+
+use super::Loaded;
+use serde::Serialize;
+use sha2::{Digest as _, Sha256};
+
+/// Name and version of the program.
+pub(crate) const PROGRAM: &str = concat!("millstream ", env!("CARGO_PKG_VERSION"));
+
+/// What was run.
+#[derive(Debug, Serialize)]
+pub(crate) struct Source {
+    title: String,
+    pub(crate) file: String,
+    pub(crate) sha256: String,
+}
+
+impl Source {
+    /// The file and the text of what was loaded.
+    pub(crate) fn of(loaded: &Loaded) -> Self {
+        let digest = Sha256::digest(loaded.text.as_bytes());
+        let file = loaded.path.file_name().map(|name| name.to_string_lossy().into_owned());
+        Self {
+            title: loaded.scenario.title.clone(),
+            file: file.unwrap_or_default(),
+            sha256: digest.iter().map(|byte| format!("{byte:02x}")).collect(),
+        }
+    }
+}

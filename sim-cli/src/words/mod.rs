@@ -1,0 +1,10 @@
+//! Sentences and values in the user's words and units.
+
+mod cautions;
+pub(crate) mod diagnosis;
+mod steps;
+mod values;
+
+pub(crate) use cautions::{AIR_CAUTION, CAUTION, LIMITS_OF_THE_MODEL};
+pub(crate) use steps::{judged, tells};
+pub(crate) use values::{or_dash, or_not_yet, shown};

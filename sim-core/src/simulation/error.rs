@@ -1,0 +1,80 @@
+//! Why a run gives no result.
+
+use crate::hydraulics::SolveError;
+use crate::plumbing::Unsound;
+use crate::procedure::Step;
+
+/// Why a run gives no result to trust.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum RunError {
+    /// The scenario cannot be computed; one that was read from a file can.
+    #[error(transparent)]
+    Unsound(#[from] Unsound),
+    /// A step has no solution.
+    #[error("step \"{step}\": {source}")]
+    Unsolved {
+        /// Name of the step.
+        step: String,
+        /// What the solver says.
+        source: SolveError,
+    },
+    /// A loop of flow turns over faster than can be followed.
+    #[error(
+        "step \"{step}\", {after_s:.3} s after the start: liquid goes round in a loop without a tank so fast that \
+         moves of {move_s:.0e} s would be needed; lines of hardly any volume in such a loop cannot be followed"
+    )]
+    TooFast {
+        /// Name of the step.
+        step: String,
+        /// When, s after the run's start.
+        after_s: f64,
+        /// Longest sound move, s.
+        move_s: f64,
+    },
+    /// A loop of flow holds no liquid.
+    #[error(
+        "step \"{step}\": liquid goes round in a loop of parts alone, through {place}, in which no line holds any of \
+         it; put the line that joins these parts into the scenario, however short it is"
+    )]
+    NoLineInLoop {
+        /// Name of the step.
+        step: String,
+        /// A part of the loop.
+        place: String,
+    },
+    /// Liquid is lost or made somewhere.
+    #[error(
+        "step \"{step}\": liquid or product does not balance (by {imbalance:.1e} of what flows)"
+    )]
+    Unbalanced {
+        /// Name of the step.
+        step: String,
+        /// Largest imbalance over the largest flow.
+        imbalance: f64,
+    },
+    /// The liquid would boil: the model of a full line does not hold.
+    #[error(
+        "step \"{step}\": at {place} the absolute pressure would fall to {absolute_pa:.0} Pa, below \
+         the vapour pressure of {liquid} ({vapour_pa:.0} Pa); the liquid would boil there and the \
+         pump lose its prime, so no figure of this step can be trusted"
+    )]
+    Boils {
+        /// Name of the step.
+        step: String,
+        /// Name of the node with the lowest pressure.
+        place: String,
+        /// The pressure a full line would need there, Pa absolute.
+        absolute_pa: f64,
+        /// Name of the liquid.
+        liquid: String,
+        /// Its vapour pressure, Pa absolute.
+        vapour_pa: f64,
+    },
+}
+
+impl RunError {
+    /// No solution in `step`.
+    pub(super) fn unsolved(step: &Step, source: SolveError) -> Self {
+        Self::Unsolved { step: step.name.clone(), source }
+    }
+}
