@@ -39,12 +39,30 @@ pub(crate) enum Command {
         after_help = "Example:\n  millstream tips --rate \"190 L/ha\" --speed \"8 km/h\" --to \"12 km/h\""
     )]
     Tips(TipsArgs),
-    /// Print the JSON Schema of scenario files, for editors.
+    /// Print the JSON Schema of scenario files, for editors, or of `summary.json`, for programs.
     #[command(after_help = "Example:\n  millstream schema > scenario.schema.json")]
-    Schema,
-    /// Print the reference page of scenario files.
+    Schema(FormatArgs),
+    /// Print the reference page of scenario files or of `summary.json`.
     #[command(after_help = "Example:\n  millstream reference > scenario.md")]
-    Reference,
+    Reference(FormatArgs),
+}
+
+/// `millstream schema` and `millstream reference`.
+#[derive(Args, Debug)]
+pub(crate) struct FormatArgs {
+    /// Of what.
+    #[arg(value_enum, default_value_t)]
+    pub(crate) of: Format,
+}
+
+/// A format of files.
+#[derive(Clone, Copy, Debug, Default, ValueEnum)]
+pub(crate) enum Format {
+    /// Scenario files.
+    #[default]
+    Scenario,
+    /// summary.json.
+    Summary,
 }
 
 /// Units to show.

@@ -2,6 +2,7 @@
 
 use crate::results::Finished;
 use sim_core::fluids::ATMOSPHERE_PA;
+use sim_core::procedure::{Action, Step};
 use sim_core::simulation::AirSample;
 use sim_core::units::{Quantity as Q, UnitSystem, display_unit};
 
@@ -20,20 +21,20 @@ pub(crate) fn tips(finished: &Finished, units: UnitSystem) -> String {
         "from mean %".into(),
     ]];
     let steps = scenario.steps.iter().zip(&finished.findings);
-    for (step, findings) in steps.filter(|(step, _)| !step.is_middle_pass()) {
+    // While air blows no tip runs.
+    let told = |step: &Step| !step.is_middle_pass() && step.action != Action::Purge;
+    for (step, findings) in steps.filter(|(step, _)| told(step)) {
         for finding in &findings.tips {
-            let tip = &scenario.plumbing.tips[finding.tip.index()];
-            let section = tip.section.map(|id| scenario.plumbing.sections[id.index()].name.clone());
             let percent = |share: Option<f64>| share.map(|s| number(100.0 * s)).unwrap_or_default();
             rows.push(vec![
                 step.name.clone(),
-                tip.name.clone(),
-                section.unwrap_or_default(),
-                number(display_unit(Q::Length, units).from_si(tip.x_m)),
+                finding.tip.to_string(),
+                finding.section.as_ref().map(ToString::to_string).unwrap_or_default(),
+                number(display_unit(Q::Length, units).from_si(finding.x_m)),
                 number(display_unit(Q::Pressure, units).from_si(finding.pressure_pa)),
                 number(display_unit(Q::Flow, units).from_si(finding.flow_m3_s)),
-                percent(finding.from_nominal),
-                percent(finding.from_mean),
+                percent(finding.from_nominal_share),
+                percent(finding.from_mean_share),
             ]);
         }
     }
@@ -112,7 +113,7 @@ pub(crate) fn lines(finished: &Finished, units: UnitSystem) -> String {
     let steps = scenario.steps.iter().zip(&finished.findings).zip(&finished.record.steps);
     for ((step, findings), record) in steps.filter(|((step, _), _)| !step.is_middle_pass()) {
         let mut loss_of = vec![None; scenario.plumbing.branches.len()];
-        findings.losses.iter().for_each(|loss| loss_of[loss.branch.index()] = Some(loss));
+        findings.losses.iter().for_each(|loss| loss_of[loss.branch.id.index()] = Some(loss));
         for (i, branch) in scenario.plumbing.branches.iter().enumerate() {
             let loss = loss_of[i];
             let optional = |value: Option<f64>| value.map(number).unwrap_or_default();
@@ -128,7 +129,7 @@ pub(crate) fn lines(finished: &Finished, units: UnitSystem) -> String {
                 optional(loss.and_then(|loss| loss.reynolds)),
                 optional(loss.map(|loss| display_unit(Q::Pressure, units).from_si(loss.loss_pa))),
                 optional(loss.map(|loss| loss.power_w)),
-                optional(loss.map(|loss| 100.0 * loss.share)),
+                optional(loss.map(|loss| 100.0 * loss.power_share)),
             ]);
         }
     }

@@ -19,11 +19,11 @@ fn main() -> Result<(), Box<dyn Error>> {
     let seconds = |time: Option<f64>| time.map_or("not yet".into(), |s| format!("{s:.1} s"));
     let mut text = String::new();
     for section in &priming.sections {
-        let name = &scenario.plumbing.sections[section.section.index()].name;
+        let name = &section.section;
         let (first, last) = (seconds(section.first_s), seconds(section.last_s));
         text += &format!("section {name}: first tip full after {first}, last after {last}\n");
     }
-    let thin = 1e3 * priming.sprayed_weak_m3;
+    let thin = 1e3 * priming.under_dosed_m3;
     text += &format!("{thin:.1} L were sprayed below full strength.\n");
     Ok(std::io::stdout().write_all(text.as_bytes())?)
 }

@@ -55,9 +55,9 @@ fn main() -> Result<(), Box<dyn Error>> {
     let through = through.and_then(|air| air.broken_through_s[0]);
     let mut text = format!(
         "{:.2} L of {:.2} L come home, {:.2} L stay on the wall.\n",
-        litres(purge.returned.liquid_m3),
+        litres(purge.returned_m3),
         litres(purge.at_start_m3),
-        litres(purge.causes.layer_m3),
+        litres(purge.residual.wall_film_m3),
     );
     if let Some(time_s) = through {
         text += &format!("Air comes through after {time_s:.1} s.\n");

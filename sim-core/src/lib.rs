@@ -57,7 +57,7 @@
 //! let findings = findings::of_run(&machine, &record);
 //! let boom = findings[0].boom.as_ref().expect("tips run");
 //! assert!((boom.mean_pressure_pa / 2.5e5 - 1.0).abs() < 0.05);
-//! assert!(boom.spread < 0.02);
+//! assert!(boom.pressure_variation_share < 0.02);
 //! ```
 //!
 //! `sim-core/examples` holds more: `steady_boom`, `priming`, `purge_line`, `diagnose`.

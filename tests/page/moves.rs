@@ -44,9 +44,9 @@ fn figures_under_the_pointer_are_those_of_the_summary() {
             &steps[0]
         };
         for i in [0, 37, 71] {
-            let tip = &step["tips"][i];
+            let tip = &step["findings"]["tips"][i];
             let told = page.point_at(&format!(".tip[data-i=\"{i}\"]"));
-            assert_eq!(told["name"], format!("Tip {}", tip["name"].as_str().unwrap()));
+            assert_eq!(told["name"], format!("Tip {}", tip["tip"].as_str().unwrap()));
             let (pressure, flow) = (tip["pressure_pa"].as_f64(), tip["flow_m3_s"].as_f64());
             assert_eq!(told["pressure"], shown(pressure.unwrap(), 1e5, 2, "bar"), "{scenario} {i}");
             assert_eq!(
@@ -55,7 +55,7 @@ fn figures_under_the_pointer_are_those_of_the_summary() {
                 "{scenario} {i}"
             );
             if lasts {
-                let strength = tip["strength"].as_f64().unwrap();
+                let strength = tip["concentration"].as_f64().unwrap();
                 assert_eq!(told["strength"], shown(strength, 0.01, 1, "%"), "{scenario} {i}");
             }
         }
@@ -98,10 +98,8 @@ fn a_click_on_a_line_draws_its_curves_and_a_click_on_a_curve_goes_to_its_time() 
     let Some(page) = Page::open(&run.page(), LAPTOP) else { return };
     page.ask("document.querySelector('.tip[data-i=\"5\"]').dispatchEvent(new MouseEvent('click', { bubbles: true }))");
     let name = page.text("document.querySelector('.readout b').textContent");
-    assert_eq!(
-        name,
-        format!("Tip {}", run.summary["steps"][0]["tips"][5]["name"].as_str().unwrap())
-    );
+    let tip = &run.summary["steps"][0]["findings"]["tips"][5]["tip"];
+    assert_eq!(name, format!("Tip {}", tip.as_str().unwrap()));
     assert_eq!(page.number("document.querySelectorAll('.graph .panel').length"), 3.0);
     page.ask("document.querySelector('.panel').scrollIntoView({ block: 'center' })");
     page.slide_to(1.0);

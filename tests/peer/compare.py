@@ -97,9 +97,9 @@ def steady(name: str) -> tuple[list[Row], float, float]:
         live = [i for i in range(len(network.node_names)) if i not in equations.cut_off]
         pressure = np.array([node["pressure_pa"] for node in record["nodes"]])[live]
         flow = np.array([branch["flow_m3_s"] for branch in record["branches"]])
-        tip_flow = np.array([tip["flow_m3_s"] for tip in record["tips"]])
+        tip_flow = np.array([tip["flow_m3_s"] for tip in record["findings"]["tips"]])
         tips = [k for k, tip in enumerate(network.tips) if tip.node not in equations.cut_off]
-        tip_pressure = np.array([tip["pressure_pa"] for tip in record["tips"]])[tips]
+        tip_pressure = np.array([tip["pressure_pa"] for tip in record["findings"]["tips"]])[tips]
         high, most = np.abs(pressure).max(), np.abs(flow).max()
         most_tip = np.abs(tip_flow).max()
         tip_names = [tip.name for tip in network.tips]
@@ -146,15 +146,15 @@ def arrivals_of(path: str, lasts: float) -> dict:
 def arrival_rows(found: dict, ran: dict) -> list[Row]:
     """Rows of the tips at which both are farthest apart, measured by what is allowed."""
     rows = []
-    tips = ran["findings"]["priming"]["tips"]
+    tips = ran["steps"][0]["findings"]["priming"]["tips"]
     for k, (key, what) in enumerate(zip(KEYS, ("1 %", "50 %", "95 %"), strict=True)):
         shown = []
         for tip in tips:
-            times = found[tip["name"]]
+            times = found[tip["tip"]]
             ours = float("nan") if tip[key] is None else tip[key]
             allowed = HALF_A_MOVE + TUBES * abs(times[k] - times[1])
             shown.append(
-                Row(f"{what} of full strength ({tip['name']})", f"{times[k]:.3f} s", f"{ours:.3f} s",
+                Row(f"{what} of full strength ({tip['tip']})", f"{times[k]:.3f} s", f"{ours:.3f} s",
                     abs(times[k] - ours), allowed, "s")
             )  # fmt: skip
         failed = [row for row in shown if not row.holds]
@@ -191,7 +191,7 @@ def purge() -> tuple[list[Row], float, float]:
     """One line blown empty."""
     found, peer_time = timed(lambda: purged(CELLS))
     ran, our_time = timed(lambda: millstream("run", str(ONE_LINE), "--json"))
-    ours = ran["findings"]["purges"][0]
+    (ours,) = (step["findings"]["purge"] for step in ran["steps"] if "purge" in step["findings"])
     home = found.home[-1]
 
     def row(what: str, theirs: float, mine: float, allowed: float, unit: str, size: float) -> Row:
@@ -203,15 +203,15 @@ def purge() -> tuple[list[Row], float, float]:
     rows = [
         # Millstream steps implicitly: an error of first order, here in steps of 5 ms.
         row("air comes through", found.breakthrough, ours["sections"][0]["breakthrough_s"], 0.012, "s", 1.0),
-        row("half of what comes home is home", time_home(0.5), ours["half_home_s"], 0.01, "s", 1.0),
+        row("half of what comes home is home", time_home(0.5), ours["half_returned_s"], 0.01, "s", 1.0),
         # The same, and Millstream tells a mean over 50 ms. In steps of 50 ms, its default, it is 5 % low.
-        row("highest pressure", found.highest, ours["highest_pa"], 0.02, "bar", 1e5),
+        row("highest pressure", found.highest, ours["highest"]["pressure_pa"], 0.02, "bar", 1e5),
         # A compressor at its limit gives Millstream 5 mL/s more for each bar that its valve drops: 0.2 % here.
         row("air used", found.air, ours["air_kg"], 0.0025, "g", 1e-3),
         # Millstream drags the layer by the gradient of air in the middle of its line, not cell by cell.
-        row("left after 20 s, cells of 0.25 m", found.left, ours["left_m3"], 0.02, "L", 1e-3),
+        row("left after 20 s, cells of 0.25 m", found.left, ours["residual"]["liquid_m3"], 0.02, "L", 1e-3),
         # The same equations in fine cells: what upwind cells of 0.25 m leave beyond them.
-        row("left after 20 s, cells of 0.05 m", purged(FINE_CELLS).left, ours["left_m3"], 0.05, "L", 1e-3),
+        row("left after 20 s, cells of 0.05 m", purged(FINE_CELLS).left, ours["residual"]["liquid_m3"], 0.05, "L", 1e-3),
     ]
     return rows, peer_time, our_time
 
@@ -239,9 +239,9 @@ def print_steps() -> None:
     print(f"{name}: farthest apart at any tip, s\n  longest move       1 %      50 %      95 %")
     for move in ("800 ms", "400 ms", "200 ms", "100 ms", "50 ms", "25 ms"):
         ran = run_text(text.replace("[tank]", f'[model]\nlongest_move = "{move}"\n\n[tank]'))
-        tips = ran["findings"]["priming"]["tips"]
+        tips = ran["steps"][0]["findings"]["priming"]["tips"]
         off = [
-            max(abs(found[t["name"]][k] - t[key]) for t in tips)
+            max(abs(found[t["tip"]][k] - t[key]) for t in tips)
             for k, key in enumerate(("first_s", "half_s", "most_s"))
         ]
         print(f"  {move:>12}  " + "  ".join(f"{value:8.3f}" for value in off), flush=True)

@@ -68,7 +68,8 @@ fn a_section_without_lines_of_boom_or_return_tells_no_time_at_which_air_comes_th
         let printed = millstream(&["run", &path.to_string_lossy(), "--json"]);
         assert_eq!(printed.code, 0, "{}", printed.err);
         let summary: Value = serde_json::from_str(&printed.out).unwrap();
-        summary["findings"]["purges"][0]["sections"][0]["breakthrough_s"].as_f64()
+        let purge = &summary["steps"][0]["findings"]["purge"];
+        purge["sections"][0]["breakthrough_s"].as_f64()
     };
     assert!(through(&text).is_some());
     assert_eq!(through(&text.replace("side = \"return\"", "side = \"other\"")), None);

@@ -16,7 +16,7 @@ fn cautions(change: impl Fn(String) -> String) -> Vec<String> {
     let printed = millstream(&["run", &file.to_string_lossy(), "--json"]);
     assert_eq!(printed.code, 0, "{}", printed.err);
     let summary: Value = serde_json::from_str(&printed.out).unwrap();
-    let warnings = summary["warnings"].as_array().unwrap().iter();
+    let warnings = summary["steps"][0]["findings"]["warnings"].as_array().unwrap().iter();
     warnings.map(|warning| warning["code"].as_str().unwrap().to_owned()).collect()
 }
 

@@ -23,7 +23,7 @@ fn a_comparison_has_the_figures_of_both_summaries_and_names_the_better() {
     for (i, path) in [&a, &b].into_iter().enumerate() {
         let summary: Value =
             serde_json::from_str(&millstream(&["run", path, "--json"]).out).unwrap();
-        assert_eq!(full["values"][i], summary["findings"]["priming"]["all_full_s"]);
+        assert_eq!(full["values"][i], summary["steps"][0]["findings"]["priming"]["all_full_s"]);
         assert_eq!(comparison["layouts"][i]["sha256"], summary["scenario"]["sha256"]);
     }
     assert_eq!(full["better"], 1);
@@ -121,7 +121,10 @@ fn a_varied_setting_moves_what_it_should() {
     // As if the file itself said so.
     let plain = millstream(&["run", &shipped("heron-36m-prime-centre"), "--json"]);
     let plain: Value = serde_json::from_str(&plain.out).unwrap();
-    assert_eq!(row("all_full_s")[2], plain["findings"]["priming"]["all_full_s"].as_f64().unwrap());
+    assert_eq!(
+        row("all_full_s")[2],
+        plain["steps"][0]["findings"]["priming"]["all_full_s"].as_f64().unwrap()
+    );
 }
 
 #[test]
@@ -156,7 +159,9 @@ fn purges_of_one_part_and_of_several_stand_beside_each_other() {
     for (i, path) in [&a, &b].into_iter().enumerate() {
         let summary: Value =
             serde_json::from_str(&millstream(&["run", path, "--json"]).out).unwrap();
-        assert_eq!(left["values"][i], summary["findings"]["purges"][0]["left_m3"]);
+        let steps = summary["steps"].as_array().unwrap();
+        let purge = steps.iter().find_map(|step| step["findings"].get("purge")).unwrap();
+        assert_eq!(left["values"][i], purge["residual"]["liquid_m3"]);
     }
     assert_eq!(left["better"], 1);
     assert!(comparison["explained"][0].as_str().unwrap().contains("on the walls"));

@@ -34,6 +34,11 @@ fn over(name: &str, setting: &str, key: &str) -> Vec<f64> {
     row["values"].as_array().unwrap().iter().map(number).collect()
 }
 
+/// The findings of the first step.
+fn findings(summary: &Value) -> &Value {
+    &summary["steps"][0]["findings"]
+}
+
 fn number(value: &Value) -> f64 {
     value.as_f64().unwrap()
 }
@@ -59,13 +64,13 @@ fn litres(m3: f64) -> String {
 }
 
 fn tips(summary: &Value, key: &str) -> Vec<f64> {
-    summary["steps"][0]["tips"].as_array().unwrap().iter().map(|tip| number(&tip[key])).collect()
+    findings(summary)["tips"].as_array().unwrap().iter().map(|tip| number(&tip[key])).collect()
 }
 
 /// Losses of the pieces of tube that flow, the largest first.
 fn pieces(summary: &Value, key: &str) -> Vec<f64> {
-    let lines = summary["findings"]["spraying"]["steps"][0]["lines"].as_array().unwrap();
-    let tube = lines.iter().filter(|line| line["name"].as_str().unwrap().starts_with("1-tube"));
+    let lines = findings(summary)["losses"].as_array().unwrap();
+    let tube = lines.iter().filter(|line| line["branch"].as_str().unwrap().starts_with("1-tube"));
     let mut values: Vec<f64> = tube.map(|line| number(&line[key])).collect();
     values.retain(|value| *value > 1e-6);
     values.sort_by(|a, b| b.total_cmp(a));
@@ -106,7 +111,7 @@ fn friction() -> Answers {
 
 fn last_tip() -> Answers {
     let summary = lesson("2-last-tip");
-    let section = &summary["findings"]["priming"]["sections"][0];
+    let section = &findings(&summary)["priming"]["sections"][0];
     let velocities = pieces(&summary, "velocity_m_s");
     let full = over("2-last-tip", "model.laminar_tail=true,false", "all_full_s");
     let (fast, slow) = ends(&velocities);
@@ -123,11 +128,11 @@ fn last_tip() -> Answers {
 
 fn dead_legs() -> Answers {
     let mean = |summary: &Value| {
-        let legs = summary["findings"]["priming"]["dead_legs"].as_array().unwrap();
+        let legs = findings(summary)["priming"]["dead_legs"].as_array().unwrap();
         let volume: f64 = legs.iter().map(|leg| number(&leg["volume_m3"])).sum();
         let held: f64 =
-            legs.iter().map(|leg| number(&leg["volume_m3"]) * number(&leg["strength"])).sum();
-        (legs.len(), volume, held / volume, number(&legs[0]["bores"]))
+            legs.iter().map(|leg| number(&leg["volume_m3"]) * number(&leg["concentration"])).sum();
+        (legs.len(), volume, held / volume, number(&legs[0]["length_bores"]))
     };
     let summary = lesson("3-dead-legs");
     let (count, volume, strength, bores) = mean(&summary);
@@ -138,7 +143,7 @@ fn dead_legs() -> Answers {
     let (.., short, _) = mean(&printed(&["run", &file.to_string_lossy(), "--json"]));
     assert!(strength < 0.3 && short > 2.0 * strength);
     vec![
-        ("full", seconds(number(&summary["findings"]["priming"]["all_full_s"]))),
+        ("full", seconds(number(&findings(&summary)["priming"]["all_full_s"]))),
         ("count", count.to_string()),
         ("volume", litres(volume)),
         ("bores", format!("{bores:.1}")),
@@ -150,29 +155,31 @@ fn dead_legs() -> Answers {
 fn recirculation() -> Answers {
     let run = |name: &str| printed(&["run", &path(&format!("scenarios/{name}.toml")), "--json"]);
     let (spraying, circulating) = (run("heron-36m-prime-centre"), run("heron-36m-prime-one-end"));
-    let full = |summary: &Value| number(&summary["findings"]["priming"]["all_full_s"]);
-    let first = &circulating["findings"]["through_time"][0];
+    let full = |summary: &Value| number(&findings(summary)["priming"]["all_full_s"]);
+    let first = findings(&circulating);
     vec![
         ("sooner", seconds(full(&spraying) - full(&circulating))),
         ("circulating", seconds(full(&circulating))),
         ("spraying", seconds(full(&spraying))),
-        ("thin", litres(number(&spraying["findings"]["priming"]["sprayed_weak_m3"]))),
+        ("thin", litres(number(&findings(&spraying)["priming"]["under_dosed_m3"]))),
         ("half", seconds(number(&first["circulation"]["return_half_s"]))),
-        ("tank", percent(number(&first["tanks"][0]["strength"]))),
+        ("tank", percent(number(&first["outcome"]["tanks"][0]["concentration"]))),
     ]
 }
 
 fn purge() -> Answers {
     let run = |name: &str| {
         let summary = printed(&["run", &path(&format!("scenarios/{name}.toml")), "--json"]);
-        summary["findings"]["purges"][0].clone()
+        let steps = summary["steps"].as_array().unwrap();
+        steps.iter().find_map(|step| step["findings"].get("purge")).unwrap().clone()
     };
     let (together, apart) = (run("heron-36m-purge-together"), run("heron-36m-purge-one-at-a-time"));
     let through = |section: usize| together["sections"][section]["breakthrough_s"].as_f64();
     let volume = |purge: &Value, key: &str| litres(number(&purge[key]));
-    let cause = |key: &str| litres(number(&apart["by_cause"][key]));
+    let cause = |key: &str| litres(number(&apart["residual"][key]));
+    let residual = |purge: &Value| number(&purge["residual"]["liquid_m3"]);
     // Blowing out lines, far ones first and a second round: practice, as irrigators write it down.
-    assert!(number(&apart["left_m3"]) < number(&together["left_m3"]));
+    assert!(residual(&apart) < residual(&together));
     assert!(through(0).is_none_or(|far| far > 2.0 * through(2).unwrap()));
     vec![
         ("near", seconds(through(2).unwrap())),
@@ -180,12 +187,12 @@ fn purge() -> Answers {
             "far",
             through(0).map_or("not within the 90 s".into(), |s| format!("after {}", seconds(s))),
         ),
-        ("together", volume(&together, "left_m3")),
-        ("apart", volume(&apart, "left_m3")),
+        ("together", litres(residual(&together))),
+        ("apart", litres(residual(&apart))),
         ("air_together", volume(&together, "free_air_m3")),
         ("air_apart", volume(&apart, "free_air_m3")),
-        ("layer", cause("layer_m3")),
-        ("column", cause("full_stretch_m3")),
+        ("layer", cause("wall_film_m3")),
+        ("column", cause("undrained_m3")),
         ("pool", cause("low_spot_m3")),
         ("once", volume(&apart, "rinse_once_m3")),
         ("thrice", volume(&apart, "rinse_thrice_m3")),
@@ -194,15 +201,15 @@ fn purge() -> Answers {
 
 fn diagnosing() -> Answers {
     let summary = lesson("6-diagnosing");
-    let step = &summary["steps"][0];
+    let findings = findings(&summary);
     let tip = |name: &str, key: &str| {
-        let tips = step["tips"].as_array().unwrap();
-        number(&tips.iter().find(|tip| tip["name"] == name).unwrap()[key])
+        let tips = findings["tips"].as_array().unwrap();
+        number(&tips.iter().find(|tip| tip["tip"] == name).unwrap()[key])
     };
     let pressure = |name: &str| bar(tip(name, "pressure_pa"));
     // Common practice, no source: a catch test lasts a minute.
     let catch = |name: &str| litres(tip(name, "flow_m3_s") * 60.0);
-    let application = &summary["findings"]["spraying"]["steps"][0]["application"];
+    let application = &findings["application"];
     let rate = |key: &str| format!("{:.0} L/ha", number(&application[key]) * 1e7);
     let more = tip("right-04", "flow_m3_s") / tip("left-04", "flow_m3_s") - 1.0;
     vec![
@@ -213,7 +220,7 @@ fn diagnosing() -> Answers {
         ("middle_catch", catch("middle-04")),
         ("right_catch", catch("right-04")),
         ("rate", rate("rate_m")),
-        ("wanted", rate("wanted_m")),
+        ("wanted", rate("target_rate_m")),
         ("spread", percent(more)),
     ]
 }

@@ -65,7 +65,7 @@ fn moments_of_a_page_end_each_step_with_the_figures_of_the_summary() {
             let flow = branch["flow_m3_s"].as_f64().unwrap() * 60_000.0;
             let told = at(&moments["line"]["flow"][k], last);
             assert!((flow - told).abs() < 1e-3, "{i} {}: {flow} {told}", branch["name"]);
-            if let Some(strength) = branch["strength"].as_f64() {
+            if let Some(strength) = branch["concentration"].as_f64() {
                 let told = at(&moments["line"]["strength"][k], last);
                 assert!((100.0 * strength - told).abs() < 0.01, "{i} {}", branch["name"]);
             }

@@ -44,7 +44,7 @@ fn liquid_balances_in_every_summary_and_every_number_is_finite() {
         let printed = run(&path, &["--json"]);
         let summary: Value = serde_json::from_str(&printed.out).unwrap();
         assert!(summary["balances"]["liquid"].as_f64().unwrap() < 1e-9);
-        assert_eq!(summary["schema"], "1");
+        assert_eq!(summary["schema"], "2");
         // JSON has no word for a number that is not finite: it would stand there as null, which a time that
         // was not reached alone may be.
         for key in nulls(&summary, "") {
@@ -129,7 +129,7 @@ fn one_machine_in_si_and_us_units_gives_the_same_numbers() {
         let path = place.path().join("machine.toml");
         std::fs::write(&path, text).unwrap();
         let summary: Value = serde_json::from_str(&run(&path, &["--json"]).out).unwrap();
-        let tips = summary["steps"][0]["tips"].as_array().unwrap().clone();
+        let tips = summary["steps"][0]["findings"]["tips"].as_array().unwrap().clone();
         tips.iter().map(|tip| tip["flow_m3_s"].as_f64().unwrap()).collect::<Vec<f64>>()
     };
     let (first, second) = (flows(&us), flows(&si));

@@ -25,8 +25,8 @@ pub(crate) fn dispatch(cli: &Cli, streams: &mut Streams<'_>) -> Result<u8, Failu
         Command::Expand(args) => expand::expand(args, streams)?,
         Command::Orders(args) => orders::orders(args, streams)?,
         Command::Tips(args) => tips::tips(args, streams)?,
-        Command::Schema => texts::schema(streams)?,
-        Command::Reference => texts::reference(streams)?,
+        Command::Schema(args) => texts::schema(args, streams)?,
+        Command::Reference(args) => texts::reference(args, streams)?,
     }
     Ok(exit::DONE)
 }

@@ -57,13 +57,13 @@ fn outcome(trial: &Trial) -> Result<Outcome, String> {
     let purge = purge.ok_or_else(|| format!("{}: nothing was purged", trial.name))?;
     Ok(Outcome {
         order: trial.name.clone(),
-        left_m3: purge.left_m3,
-        returned_m3: purge.returned.liquid_m3,
-        lost_m3: purge.lost.liquid_m3,
+        left_m3: purge.residual.liquid_m3,
+        returned_m3: purge.returned_m3,
+        lost_m3: purge.lost_m3,
         lasted_s: purge.lasted_s,
-        nearly_home_s: purge.home_s.map(|[_, _, nearly]| nearly),
+        nearly_home_s: purge.nearly_returned_s,
         free_air_m3: purge.free_air_m3,
-        receiver_lowest_pa: purge.receiver_pa.map(|[_, _, lowest]| lowest),
+        receiver_lowest_pa: purge.receiver.map(|receiver| receiver.lowest_pa),
     })
 }
 

@@ -60,7 +60,7 @@ fn run_watched(loaded: &Loaded, streams: &mut Streams<'_>) -> Result<Record, Run
 /// Every file of the run.
 fn files(
     finished: &Finished,
-    summary: &Summary,
+    summary: &Summary<'_>,
     units: UnitSystem,
 ) -> Result<Vec<OutputFile>, Failure> {
     let mut files = vec![

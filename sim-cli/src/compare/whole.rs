@@ -8,16 +8,16 @@ use sim_core::plumbing::Side;
 /// Every figure of a whole run.
 pub(super) static WHOLE: [Figure<Finished>; 8] = [
     figure!("first_full_s", "full strength at every tip, from the start", Duration, Less, |run| {
-        let (step, priming) = first_priming(run)?;
-        Some(run.record.steps[step].start_s + priming.all_full_s?)
+        let primed = first_priming(run)?;
+        Some(run.record.steps[primed.step].start_s + primed.priming.all_full_s?)
     }),
     figure!("weak_m3", "sprayed below full strength in all", Volume, Less, |run| {
         first_priming(run)?;
-        Some(primings(run).map(|priming| priming.sprayed_weak_m3).sum())
+        Some(primings(run).map(|priming| priming.under_dosed_m3).sum())
     }),
     figure!("weak_product_m3", "product in it (as full-strength mix)", Volume, Less, |run| {
         first_priming(run)?;
-        Some(primings(run).map(|priming| priming.product_weak_m3).sum())
+        Some(primings(run).map(|priming| priming.under_dosed_product_m3).sum())
     }),
     figure!("sprayed_m3", "sprayed in all", Volume, Neither, |run| {
         let moved = run.record.steps.iter().filter_map(|step| step.moved.as_ref());
@@ -62,11 +62,23 @@ pub(super) fn dead_legs(run: &Finished) -> Option<DeadLegs> {
     Some(DeadLegs { count: volumes.len(), volume_m3: volumes.iter().sum() })
 }
 
+/// The step that brings new liquid to the tips.
+#[derive(Clone, Copy)]
+pub(super) struct Primed<'a> {
+    /// Its number.
+    pub(super) step: usize,
+    pub(super) lasted_s: f64,
+    pub(super) priming: &'a Priming,
+}
+
 /// The first step that brings new liquid to the tips, and what it brought.
-pub(super) fn first_priming(run: &Finished) -> Option<(usize, &Priming)> {
+pub(super) fn first_priming(run: &Finished) -> Option<Primed<'_>> {
     let steps = run.findings.iter().enumerate();
-    let mut late = steps.filter_map(|(i, found)| Some((i, found.priming.as_ref()?)));
-    late.find(|(_, priming)| priming.any_late)
+    let mut primed = steps.filter_map(|(step, found)| {
+        let lasted_s = found.outcome.as_ref()?.lasted_s;
+        Some(Primed { step, lasted_s, priming: found.priming.as_ref()? })
+    });
+    primed.find(|primed| primed.priming.new_liquid)
 }
 
 fn primings(run: &Finished) -> impl Iterator<Item = &Priming> {

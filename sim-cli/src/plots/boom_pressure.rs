@@ -42,25 +42,23 @@ impl BoomPressure {
         let groups = tip_groups(&view.scenario.plumbing);
         let sections: Vec<Marks> = groups.iter().map(|group| marks(view, group)).collect();
         let unit = display_unit(Q::Pressure, view.units);
-        let gauge = view.findings.held.iter().find(|held| held.is_pressure);
-        let held = gauge.map(|held| {
-            (
-                unit.from_si(held.got),
-                format!("{} at {}", show(held.got, Q::Pressure, view.units), held.at),
-            )
+        let gauge = view.findings.controls.iter().find_map(|c| Some((c, c.actual_pa()?)));
+        let held = gauge.map(|(control, pa)| {
+            let label = format!("{} at {}", show(pa, Q::Pressure, view.units), control.at);
+            (unit.from_si(pa), label)
         });
         let limit =
             view.scenario.limits.section_drop.as_ref().filter(|_| view.findings.boom.is_some());
-        let floor = limit.zip(gauge).map(|(limit, held)| {
-            let pa = held.got * (1.0 - limit.at_most);
+        let floor = limit.zip(gauge).map(|(limit, (_, held_pa))| {
+            let pa = held_pa * (1.0 - limit.at_most);
             let label = format!("{:.0} % below the gauge: {}", 100.0 * limit.at_most, limit.source);
             (unit.from_si(pa), label)
         });
         let spread = view.findings.boom.as_ref().map_or_else(
             || "no tip sprays".to_owned(),
-            |boom| format!("spread over the boom {:.1} %", 100.0 * boom.spread),
+            |boom| format!("spread over the boom {:.1} %", 100.0 * boom.pressure_variation_share),
         );
-        let drop = view.findings.sections.iter().filter_map(|s| s.drop_from_gauge);
+        let drop = view.findings.sections.iter().filter_map(|s| s.drop_from_gauge_share);
         let drop = drop.reduce(f64::max).map(|drop| {
             format!(", largest drop from gauge to a section's far end {:.1} %", 100.0 * drop)
         });
@@ -150,7 +148,7 @@ fn marks(view: &View<'_>, group: &TipGroup) -> Marks {
     let tip = |i: &usize| {
         let finding = &view.findings.tips[*i];
         let x = length.from_si(plumbing.tips[*i].x_m);
-        (x, pressure.from_si(finding.pressure_pa), finding.from_mean.is_some())
+        (x, pressure.from_si(finding.pressure_pa), finding.runs())
     };
     let section = plumbing.sections.iter().find(|section| section.name == group.name);
     Marks {

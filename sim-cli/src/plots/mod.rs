@@ -66,11 +66,7 @@ pub(crate) fn all(finished: &Finished, units: UnitSystem) -> Result<Vec<OutputFi
         }
         for duty in &findings.pumps {
             let several = findings.pumps.len() > 1;
-            let suffix = if several {
-                format!("-{}", scenario.plumbing.branch(duty.branch).name)
-            } else {
-                String::new()
-            };
+            let suffix = if several { format!("-{}", duty.pump) } else { String::new() };
             if let Some(picture) = pump_curve::PumpCurve::of(&view, duty)? {
                 add(&format!("pump-curve{suffix}"), &picture)?;
             }

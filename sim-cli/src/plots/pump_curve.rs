@@ -38,8 +38,9 @@ impl PumpCurve {
     /// The picture of one pump; `None` where it stands still.
     pub(super) fn of(view: &View<'_>, duty: &PumpDuty) -> Result<Option<Self>, String> {
         let plumbing = &view.scenario.plumbing;
-        let branch = plumbing.branch(duty.branch);
-        let Some(pump) = branch.part.pump().filter(|_| duty.speed > 0.0 && duty.flow_m3_s > 0.0)
+        let branch = plumbing.branch(duty.pump.id);
+        let Some(pump) =
+            branch.part.pump().filter(|_| duty.speed_share > 0.0 && duty.flow_m3_s > 0.0)
         else {
             return Ok(None);
         };
@@ -47,7 +48,7 @@ impl PumpCurve {
         let mut solver = Solver::new(plumbing, liquid, view.scenario.model);
         let (settings, controls) = (&view.step.settings, &view.step.controls);
         let system =
-            system_curve(&mut solver, duty.branch, settings, controls, pump.top_speed, POINTS)
+            system_curve(&mut solver, duty.pump.id, settings, controls, pump.top_speed, POINTS)
                 .map_err(|error| format!("the system curve: {error}"))?;
         let (flow, pressure) =
             (display_unit(Q::Flow, view.units), display_unit(Q::Pressure, view.units));
@@ -55,7 +56,7 @@ impl PumpCurve {
             points.into_iter().map(|(q, p)| (flow.from_si(q), pressure.from_si(p))).collect()
         };
         let full = shown(pump_curve(pump, liquid, pump.top_speed, POINTS));
-        let actual = shown(pump_curve(pump, liquid, duty.speed, POINTS));
+        let actual = shown(pump_curve(pump, liquid, duty.speed_share, POINTS));
         let most = |points: &[(f64, f64)], of: fn(&(f64, f64)) -> f64| {
             points.iter().map(of).fold(0.0, f64::max)
         };
@@ -73,7 +74,7 @@ impl PumpCurve {
                 view.step.name,
                 show(duty.flow_m3_s, Q::Flow, view.units),
                 show(duty.rise_pa, Q::Pressure, view.units),
-                share(duty.speed),
+                share(duty.speed_share),
                 power.unwrap_or_default()
             ),
             x: Axis {
@@ -91,7 +92,7 @@ impl PumpCurve {
             system: shown(system),
             duty: (flow.from_si(duty.flow_m3_s), pressure.from_si(duty.rise_pa)),
             duty_label: "operating point".into(),
-            speed_label: format!("pump at {} speed", share(duty.speed)),
+            speed_label: format!("pump at {} speed", share(duty.speed_share)),
             full_label: format!("pump at {} speed, its top", share(pump.top_speed)),
         }))
     }

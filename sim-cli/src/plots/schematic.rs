@@ -124,7 +124,7 @@ impl Schematic {
         }
         for (tip, finding) in plumbing.tips.iter().zip(&view.findings.tips) {
             let foot = on_sheet((tip.x_m / sheet.half_m, TUBE));
-            self.tips.push((foot, finding.from_mean.is_some()));
+            self.tips.push((foot, finding.runs()));
         }
         let (a, b) = (on_sheet(TANK.0), on_sheet(TANK.1));
         self.tank = Some((a, b));
@@ -140,14 +140,14 @@ impl Schematic {
         let plumbing = &view.scenario.plumbing;
         let narrow = view.findings.sections.len() > 9;
         for found in &view.findings.sections {
-            let of_section = |tip: &&sim_core::plumbing::Tip| tip.section == Some(found.section);
+            let of_section = |tip: &&sim_core::plumbing::Tip| tip.section == Some(found.section.id);
             let x: Vec<f64> = plumbing.tips.iter().filter(of_section).map(|tip| tip.x_m).collect();
             let (Some(from), Some(to)) = (x.first(), x.last()) else { continue };
             let at = on_sheet((0.5 * (from + to) / sheet.half_m, TUBE + 5.0));
-            let name = &plumbing.sections[found.section.index()].name;
+            let name = &found.section;
             let flow = show(found.flow_m3_s, Q::Flow, view.units);
-            let label = match (narrow, found.running) {
-                (true, _) => name.clone(),
+            let label = match (narrow, found.running_tips) {
+                (true, _) => name.to_string(),
                 (false, 0) => format!("{name}: off"),
                 (false, _) => format!("{name}: {flow}"),
             };
@@ -229,7 +229,7 @@ impl Schematic {
             self.labels.push((at, label, HPos::Center, VPos::Top, 19));
         }
         for (tip, finding) in plumbing.tips.iter().zip(&view.findings.tips) {
-            self.tips.push((points[tip.node.index()], finding.from_mean.is_some()));
+            self.tips.push((points[tip.node.index()], finding.runs()));
         }
     }
 

@@ -10,6 +10,7 @@ use plotters::drawing::DrawingArea;
 use plotters::element::{Circle, Rectangle};
 use plotters::prelude::DrawingBackend;
 use plotters::style::Color as _;
+use sim_core::findings::ControlFinding;
 use sim_core::units::{Quantity as Q, display_unit, show};
 
 /// Smallest deviation the axis reaches, percent.
@@ -38,8 +39,8 @@ impl TipFlow {
             .tips
             .iter()
             .filter_map(|tip| {
-                let x = length.from_si(plumbing.tips[tip.tip.index()].x_m);
-                Some((x, 100.0 * tip.from_nominal?, 100.0 * tip.from_mean?))
+                let x = length.from_si(tip.x_m);
+                Some((x, 100.0 * tip.from_nominal_share?, 100.0 * tip.from_mean_share?))
             })
             .collect();
         let limit = view.scenario.limits.tip_flow.as_ref();
@@ -47,11 +48,11 @@ impl TipFlow {
         let most = tips.iter().map(|tip| tip.1.abs().max(tip.2.abs())).fold(0.0, f64::max);
         let most = (1.15 * most).max(LEAST_PERCENT).max(limit.as_ref().map_or(0.0, |l| 1.2 * l.0));
         let boom = AlongBoom::of(plumbing, &tip_groups(plumbing), view.units);
-        let variation = view.findings.boom.as_ref().map_or(0.0, |boom| boom.flow_variation);
+        let variation = view.findings.boom.as_ref().map_or(0.0, |boom| boom.flow_variation_share);
         let reference =
-            view.findings.held.iter().find(|held| held.is_pressure && held.reached).map_or_else(
+            view.findings.controls.iter().find_map(ControlFinding::held_pa).map_or_else(
                 || "the mean tip pressure".to_owned(),
-                |held| show(held.wanted, Q::Pressure, view.units),
+                |pa| show(pa, Q::Pressure, view.units),
             );
         Self {
             title: format!("{}: flow of each tip", view.scenario.title),

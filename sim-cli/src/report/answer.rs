@@ -24,7 +24,7 @@ pub(super) fn html(finished: &Finished, units: UnitSystem) -> String {
         let unmet = found.verdicts.iter().filter(|verdict| !verdict.met);
         let unmet: String = unmet.map(|verdict| missed(verdict, units)).collect();
         let purge = found.purge.as_ref();
-        let name = purge.map_or(step.name.clone(), |p| tables::purge::title(scenario, p));
+        let name = purge.map_or(step.name.clone(), tables::purge::title);
         let badge = badge(found);
         let answer = escaped(&tables::answer(scenario, found, units));
         out.push_str(&format!(
@@ -74,7 +74,7 @@ fn cautions(count: usize) -> String {
 
 /// A limit that is not met.
 fn missed(verdict: &Verdict, units: UnitSystem) -> String {
-    let shown = |value| shown(verdict.measure, value, units);
+    let shown = |value| shown(verdict.unit, value, units);
     let place = verdict.place.as_ref().map(|place| format!(" ({place})")).unwrap_or_default();
     let sentence = format!(
         "{}{place}: {} where at most {} is allowed by {}.",

@@ -61,16 +61,16 @@ pub(crate) use figure;
 /// Every figure of a step, the most telling first.
 pub(crate) static FIGURES: [Figure<StepFindings>; 26] = [
     figure!("purge_left_m3", "left behind by the purge", Volume, Less, |f| {
-        Some(f.purge.as_ref()?.left_m3)
+        Some(f.purge.as_ref()?.residual.liquid_m3)
     }),
     figure!("purge_returned_m3", "brought home by the purge", Volume, More, |f| {
-        Some(f.purge.as_ref()?.returned.liquid_m3)
+        Some(f.purge.as_ref()?.returned_m3)
     }),
     figure!("purge_lost_m3", "lost through tips by the purge", Volume, Less, |f| {
-        Some(f.purge.as_ref()?.lost.liquid_m3)
+        Some(f.purge.as_ref()?.lost_m3)
     }),
     figure!("purge_nearly_home_s", "95 % of what comes home after", Duration, Less, |f| {
-        Some(f.purge.as_ref()?.home_s?[2])
+        f.purge.as_ref()?.nearly_returned_s
     }),
     figure!("purge_free_air_m3", "free air the purge takes", Volume, Less, |f| {
         Some(f.purge.as_ref()?.free_air_m3)
@@ -79,36 +79,36 @@ pub(crate) static FIGURES: [Figure<StepFindings>; 26] = [
         f.filling.as_ref()?.filled_s
     }),
     figure!("all_full_s", "full strength at every tip after", Duration, Less, |f| {
-        f.priming.as_ref().filter(|p| p.any_late)?.all_full_s
+        f.priming.as_ref().filter(|p| p.new_liquid)?.all_full_s
     }),
     figure!("sprayed_weak_m3", "sprayed below full strength", Volume, Less, |f| {
-        f.priming.as_ref().filter(|p| p.any_late).map(|p| p.sprayed_weak_m3)
+        f.priming.as_ref().filter(|p| p.new_liquid).map(|p| p.under_dosed_m3)
     }),
     figure!("weak_distance_m", "travelled until full strength", Length, Less, |f| {
-        f.priming.as_ref().filter(|p| p.any_late)?.weak_distance_m
+        f.priming.as_ref().filter(|p| p.new_liquid)?.under_dosed_distance_m
     }),
     figure!("return_half_s", "what returns is half new after", Duration, Less, |f| {
         f.circulation.as_ref()?.return_half_s
     }),
     figure!("turnover_s", "moving lines turn over in", Duration, Less, |f| {
-        f.priming.as_ref().filter(|p| p.any_late)?.turnover_s
+        f.priming.as_ref().filter(|p| p.new_liquid)?.turnover_s
     }),
     figure!("dead_legs_m3", "dead legs hold", Volume, Less, |f| {
         let legs = &f.priming.as_ref()?.dead_legs;
         Some(legs.iter().map(|leg| leg.volume_m3).sum())
     }),
     figure!("tip_spread_share", "spread of tip pressures", Share, Less, |f| {
-        Some(f.boom.as_ref()?.spread)
+        Some(f.boom.as_ref()?.pressure_variation_share)
     }),
     figure!("tip_flow_variation_share", "variation of tip flows", Share, Less, |f| {
-        Some(f.boom.as_ref()?.flow_variation)
+        Some(f.boom.as_ref()?.flow_variation_share)
     }),
     figure!("section_drop_share", "largest drop, gauge to far end", Share, Less, |f| {
-        f.sections.iter().filter_map(|section| section.drop_from_gauge).reduce(f64::max)
+        f.sections.iter().filter_map(|section| section.drop_from_gauge_share).reduce(f64::max)
     }),
     figure!("rate_off_share", "rate, off the wanted", Share, Less, |f| {
         let application = f.application.as_ref()?;
-        Some((application.rate_m / application.wanted_m? - 1.0).abs())
+        Some((application.rate_m / application.target_rate_m? - 1.0).abs())
     }),
     figure!("boom_flow_m3_s", "flow of the tips", Flow, Neither, |f| Some(
         f.boom.as_ref()?.flow_m3_s
@@ -130,15 +130,15 @@ pub(crate) static FIGURES: [Figure<StepFindings>; 26] = [
         spare.reduce(f64::min)
     }),
     figure!("strongest_tip_share", "strength left at the strongest tip", Share, Less, |f| {
-        Some(f.rinse.as_ref()?.strongest?.1)
+        Some(f.rinse.as_ref()?.strongest.as_ref()?.concentration)
     }),
     figure!("product_left_m3", "product left (as full-strength mix)", Volume, Less, |f| {
-        Some(f.rinse.as_ref()?.product_left_m3)
+        Some(f.rinse.as_ref()?.residual_product_m3)
     }),
     figure!("drool_m3", "drool after shut-off", Volume, Less, |f| Some(
-        f.drool.as_ref()?.volume_m3
+        f.after_drip.as_ref()?.volume_m3
     )),
     figure!("settled_m3", "product settled (of mix)", Volume, Less, |f| {
-        Some(f.standing.as_ref()?.settled_m3)
+        f.standing.as_ref().and(f.outcome.as_ref()).map(|outcome| outcome.settled_m3)
     }),
 ];

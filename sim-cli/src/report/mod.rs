@@ -102,7 +102,7 @@ pub(crate) fn machine(finished: &Finished, units: UnitSystem, shown: usize) -> M
         (&sim_core::procedure::Step, &sim_core::simulation::StepRecord),
         &sim_core::findings::StepFindings,
     )| {
-        let full = found.priming.as_ref().filter(|priming| priming.any_late);
+        let full = found.priming.as_ref().filter(|priming| priming.new_liquid);
         StepData {
             name: step.name.clone(),
             from: moments::rounded(record.start_s, 3),

@@ -1,6 +1,7 @@
 //! What was run, by what: the head of every file.
 
 use super::Loaded;
+use schemars::JsonSchema;
 use serde::Serialize;
 use sha2::{Digest as _, Sha256};
 
@@ -8,10 +9,13 @@ use sha2::{Digest as _, Sha256};
 pub(crate) const PROGRAM: &str = concat!("millstream ", env!("CARGO_PKG_VERSION"));
 
 /// What was run.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 pub(crate) struct Source {
+    /// Its title.
     title: String,
+    /// Its file name, without folders.
     pub(crate) file: String,
+    /// SHA-256 of the file's text.
     pub(crate) sha256: String,
 }
 

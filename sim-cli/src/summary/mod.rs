@@ -1,156 +1,136 @@
-//! `summary.json`: what other programs read. SI units; names end in their unit.
+//! `summary.json`: what other programs read. What was run, and each step with its findings as `sim-core` has them.
 
-mod purge;
-mod spraying;
-mod time;
+mod reference;
+
+pub(crate) use reference::{reference, schema};
 
 use crate::results::{Finished, PROGRAM, Source};
+use schemars::JsonSchema;
 use serde::Serialize;
 use sim_core::findings::StepFindings;
-use sim_core::plumbing::Plumbing;
+use sim_core::plumbing::{Plumbing, Side};
 use sim_core::procedure::Action;
-use sim_core::scenario::Scenario;
-use sim_core::simulation::StepRecord;
+use sim_core::simulation::{MovedRecord, Record, StepRecord};
+use std::collections::BTreeMap;
 
 /// Version of the layout of `summary.json`.
-const SCHEMA: &str = "1";
+const SCHEMA: &str = "2";
 
-/// The whole summary.
-#[derive(Debug, Serialize)]
-pub(crate) struct Summary {
+/// The findings of a run.
+#[derive(Debug, Serialize, JsonSchema)]
+pub(crate) struct Summary<'a> {
+    /// Version of this layout.
     schema: &'static str,
+    /// Name and version of the program.
     program: &'static str,
+    /// What was run.
     scenario: Source,
-    steps: Vec<Step>,
-    findings: Findings,
+    /// Volume of the lines, by the side of the machine they belong to.
+    volumes_m3: BTreeMap<Side, f64>,
+    /// Each step, in order; of steps that repeat, the first and the last pass.
+    steps: Vec<Step<'a>>,
+    /// Relative errors over the run.
     balances: Balances,
-    warnings: Vec<Warning>,
 }
 
-#[derive(Debug, Serialize)]
-struct Step {
-    name: String,
+/// One step.
+#[derive(Debug, Serialize, JsonSchema)]
+struct Step<'a> {
+    /// Its name.
+    name: &'a str,
+    /// What it does.
     #[serde(rename = "do")]
     action: Action,
+    /// When it starts, after the run's start.
     start_s: f64,
+    /// When it ends; the figures of the step are those of this moment.
     end_s: f64,
-    nodes: Vec<Node>,
-    branches: Vec<Branch>,
-    tips: Vec<Tip>,
+    /// Every node.
+    nodes: Vec<Node<'a>>,
+    /// Every line and part.
+    branches: Vec<Branch<'a>>,
+    /// What the solve cost.
     work: Work,
+    /// What the figures mean.
+    findings: &'a StepFindings,
 }
 
-#[derive(Debug, Serialize)]
-struct Node {
-    name: String,
+/// A point where lines and parts meet.
+#[derive(Debug, Serialize, JsonSchema)]
+struct Node<'a> {
+    /// Its name.
+    name: &'a str,
+    /// Static pressure: what a gauge reads.
     pressure_pa: f64,
+    /// Static pressure plus velocity head of what arrives.
     total_pressure_pa: f64,
+    /// Concentration there, for a step that lasts.
     #[serde(skip_serializing_if = "Option::is_none")]
-    strength: Option<f64>,
+    concentration: Option<f64>,
+    /// Position along the boom, right of the centre.
     #[serde(skip_serializing_if = "Option::is_none")]
     x_m: Option<f64>,
 }
 
-#[derive(Debug, Serialize)]
-struct Branch {
-    name: String,
+/// A line or part.
+#[derive(Debug, Serialize, JsonSchema)]
+struct Branch<'a> {
+    /// Its name.
+    name: &'a str,
+    /// `line`, `valve`, `strainer`, `meter`, `orifice`, `check_valve` or `pump`.
     kind: &'static str,
-    from: String,
-    to: String,
+    /// Node where a positive flow enters.
+    from: &'a str,
+    /// Node where a positive flow leaves.
+    to: &'a str,
+    /// Its flow.
     flow_m3_s: f64,
+    /// Drop of total pressure from `from` to `to`, lift not counted; negative: a pump's rise.
     loss_pa: f64,
+    /// Mean concentration of a line, for a step that lasts.
     #[serde(skip_serializing_if = "Option::is_none")]
-    strength: Option<f64>,
+    concentration: Option<f64>,
 }
 
-#[derive(Debug, Serialize)]
-struct Tip {
-    name: String,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    section: Option<String>,
-    x_m: f64,
-    pressure_pa: f64,
-    flow_m3_s: f64,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    strength: Option<f64>,
-}
-
-#[derive(Debug, Serialize)]
+/// What the solve of a step cost.
+#[derive(Debug, Serialize, JsonSchema)]
 struct Work {
+    /// Newton iterations.
     iterations: u32,
+    /// Numeric factorisations.
     factorisations: u32,
 }
 
-#[derive(Debug, Serialize)]
-struct Findings {
-    spraying: Spraying,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    priming: Option<time::Priming>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    through_time: Option<Vec<time::Lasting>>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    filling: Option<Vec<purge::Filling>>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    purges: Option<Vec<purge::Purge>>,
-    volumes_m3: serde_json::Map<String, serde_json::Value>,
-}
-
-#[derive(Debug, Serialize)]
-struct Spraying {
-    steps: Vec<spraying::StepFinding>,
-}
-
-#[derive(Debug, Serialize)]
+/// Relative errors.
+#[derive(Debug, Serialize, JsonSchema)]
 struct Balances {
+    /// Largest imbalance of flow at a node, over the largest flow, or of liquid over a step.
     liquid: f64,
+    /// Largest imbalance of product over a step, for steps that last.
     #[serde(skip_serializing_if = "Option::is_none")]
     product: Option<f64>,
+    /// Largest error of air over a step with air.
     #[serde(skip_serializing_if = "Option::is_none")]
     air: Option<f64>,
 }
 
-#[derive(Debug, Serialize)]
-struct Warning {
-    step: String,
-    code: &'static str,
-    text: String,
-}
-
-impl Summary {
+impl<'a> Summary<'a> {
     /// The summary of `finished`.
-    pub(crate) fn of(finished: &Finished) -> Self {
+    pub(crate) fn of(finished: &'a Finished) -> Self {
         let scenario = &finished.loaded.scenario;
-        let steps = scenario.steps.iter().zip(&finished.record.steps);
-        let steps = steps.filter(|(step, _)| !step.is_middle_pass());
-        let moved = || finished.record.steps.iter().filter_map(|step| step.moved.as_ref());
-        let volume = |(side, m3): (sim_core::plumbing::Side, f64)| {
-            let name = serde_json::to_value(side).ok()?;
-            Some((name.as_str()?.to_owned(), serde_json::json!(m3)))
-        };
+        let steps = scenario.steps.iter().zip(&finished.record.steps).zip(&finished.findings);
+        let steps = steps.filter(|((step, _), _)| !step.is_middle_pass());
         Self {
             schema: SCHEMA,
             program: PROGRAM,
             scenario: Source::of(&finished.loaded),
-            steps: steps.map(|(s, record)| step(scenario, s, record)).collect(),
-            findings: Findings {
-                spraying: Spraying { steps: spraying::step_findings(scenario, &finished.findings) },
-                priming: time::priming(scenario, &finished.findings),
-                through_time: time::lasting(finished),
-                filling: purge::fillings(scenario, &finished.findings),
-                purges: purge::purges(scenario, &finished.findings),
-                volumes_m3: scenario
-                    .plumbing
-                    .volume_by_side()
-                    .into_iter()
-                    .filter_map(volume)
-                    .collect(),
-            },
-            balances: Balances {
-                liquid: imbalance(&finished.record),
-                product: moved().map(|moved| moved.product_error).reduce(f64::max),
-                air: moved().filter_map(|m| Some(m.air.as_ref()?.error)).reduce(f64::max),
-            },
-            warnings: warnings(scenario, &finished.findings),
+            volumes_m3: scenario.plumbing.volume_by_side().into_iter().collect(),
+            steps: steps
+                .map(|((step, record), found)| {
+                    Step::of(&scenario.plumbing, (&step.name, step.action), record, found)
+                })
+                .collect(),
+            balances: Balances::of(&finished.record),
         }
     }
 
@@ -161,61 +141,62 @@ impl Summary {
     }
 }
 
-/// Largest error of any step in the balance of flows or of liquid.
-fn imbalance(record: &sim_core::simulation::Record) -> f64 {
-    let of = |step: &StepRecord| {
-        step.imbalance.max(step.moved.as_ref().map_or(0.0, |moved| moved.liquid_error))
-    };
-    record.steps.iter().map(of).fold(0.0, f64::max)
-}
-
-fn step(scenario: &Scenario, step: &sim_core::procedure::Step, record: &StepRecord) -> Step {
-    let plumbing = &scenario.plumbing;
-    let end = &record.end;
-    let moved = record.moved.as_ref();
-    let near = |i: usize| moved.and_then(|moved| strength_near(plumbing, moved, i));
-    let node = |(i, node): (usize, &sim_core::plumbing::Node)| Node {
-        strength: near(i),
-        name: node.name.clone(),
-        pressure_pa: end.static_pressure_pa[i],
-        total_pressure_pa: end.total_pressure_pa[i],
-        x_m: node.x_m,
-    };
-    let branch = |(i, branch): (usize, &sim_core::plumbing::Branch)| Branch {
-        name: branch.name.clone(),
-        kind: branch.part.kind(),
-        from: plumbing.node(branch.from).name.clone(),
-        to: plumbing.node(branch.to).name.clone(),
-        flow_m3_s: end.flow_m3_s[i],
-        loss_pa: end.loss_pa[i],
-        strength: moved.and_then(|moved| moved.line_strength[i]),
-    };
-    let tip = |(i, tip): (usize, &sim_core::plumbing::Tip)| Tip {
-        name: tip.name.clone(),
-        section: tip.section.map(|id| plumbing.sections[id.index()].name.clone()),
-        x_m: tip.x_m,
-        pressure_pa: end.tip_pressure_pa[i],
-        flow_m3_s: end.tip_flow_m3_s[i],
-        strength: moved.map(|moved| moved.tip_strength[i]),
-    };
-    Step {
-        name: step.name.clone(),
-        action: step.action,
-        start_s: record.start_s,
-        end_s: record.end_s,
-        nodes: plumbing.nodes.iter().enumerate().map(node).collect(),
-        branches: plumbing.branches.iter().enumerate().map(branch).collect(),
-        tips: plumbing.tips.iter().enumerate().map(tip).collect(),
-        work: Work { iterations: end.work.iterations, factorisations: end.work.factorisations },
+impl<'a> Step<'a> {
+    fn of(
+        plumbing: &'a Plumbing,
+        (name, action): (&'a str, Action),
+        record: &'a StepRecord,
+        findings: &'a StepFindings,
+    ) -> Self {
+        let (end, moved) = (&record.end, record.moved.as_ref());
+        let node = |(i, node): (usize, &'a sim_core::plumbing::Node)| Node {
+            name: &node.name,
+            pressure_pa: end.static_pressure_pa[i],
+            total_pressure_pa: end.total_pressure_pa[i],
+            concentration: moved.and_then(|moved| concentration_near(plumbing, moved, i)),
+            x_m: node.x_m,
+        };
+        let branch = |(i, branch): (usize, &'a sim_core::plumbing::Branch)| Branch {
+            name: &branch.name,
+            kind: branch.part.kind(),
+            from: &plumbing.node(branch.from).name,
+            to: &plumbing.node(branch.to).name,
+            flow_m3_s: end.flow_m3_s[i],
+            loss_pa: end.loss_pa[i],
+            concentration: moved.and_then(|moved| moved.line_strength[i]),
+        };
+        Self {
+            name,
+            action,
+            start_s: record.start_s,
+            end_s: record.end_s,
+            nodes: plumbing.nodes.iter().enumerate().map(node).collect(),
+            branches: plumbing.branches.iter().enumerate().map(branch).collect(),
+            work: Work { iterations: end.work.iterations, factorisations: end.work.factorisations },
+            findings,
+        }
     }
 }
 
-/// Strength of the tank a node opens into, of the tip there, or of the lines that meet there.
-fn strength_near(
-    plumbing: &Plumbing,
-    moved: &sim_core::simulation::MovedRecord,
-    node: usize,
-) -> Option<f64> {
+impl Balances {
+    fn of(record: &Record) -> Self {
+        let moved = || record.steps.iter().filter_map(|step| step.moved.as_ref());
+        let liquid = moved().map(|moved| moved.liquid_error);
+        Self {
+            liquid: record
+                .steps
+                .iter()
+                .map(|step| step.imbalance)
+                .chain(liquid)
+                .fold(0.0, f64::max),
+            product: moved().map(|moved| moved.product_error).reduce(f64::max),
+            air: moved().filter_map(|moved| Some(moved.air.as_ref()?.error)).reduce(f64::max),
+        }
+    }
+}
+
+/// Concentration of the tank a node opens into, of the tip there, or of the lines that meet there.
+fn concentration_near(plumbing: &Plumbing, moved: &MovedRecord, node: usize) -> Option<f64> {
     if let Some(connection) = plumbing.nodes[node].tank {
         return Some(moved.tank_strength[connection.tank.index()]);
     }
@@ -227,16 +208,4 @@ fn strength_near(
     let (sum, count) =
         lines.filter_map(|(_, s)| *s).fold((0.0, 0.0), |(sum, n), s| (sum + s, n + 1.0));
     (count > 0.0).then(|| sum / count)
-}
-
-fn warnings(scenario: &Scenario, findings: &[StepFindings]) -> Vec<Warning> {
-    let steps = scenario.steps.iter().zip(findings).filter(|(step, _)| !step.is_middle_pass());
-    let of_step = steps.flat_map(|(step, found)| {
-        found.warnings.iter().map(move |warning| Warning {
-            step: step.name.clone(),
-            code: warning.code,
-            text: warning.text.clone(),
-        })
-    });
-    of_step.collect()
 }

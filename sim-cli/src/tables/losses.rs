@@ -29,10 +29,10 @@ pub(super) fn table(
 ) {
     let mut groups: BTreeMap<String, Group> = BTreeMap::new();
     for loss in &findings.losses {
-        let branch = scenario.plumbing.branch(loss.branch);
+        let branch = scenario.plumbing.branch(loss.branch.id);
         let group = groups.entry(group_name(branch)).or_default();
         group.count += 1;
-        group.share += loss.share;
+        group.share += loss.power_share;
         group.most_loss_pa = group.most_loss_pa.max(loss.loss_pa);
         if let Some((velocity, reynolds)) = loss.velocity_m_s.zip(loss.reynolds)
             && group.fastest.is_none_or(|(fastest, _)| velocity > fastest)

@@ -20,7 +20,6 @@ use crate::words::{CAUTION, LIMITS_OF_THE_MODEL, judged};
 use sim_core::findings::StepFindings;
 use sim_core::procedure::{Action, Step};
 use sim_core::scenario::Scenario;
-use sim_core::simulation::StepRecord;
 use sim_core::units::{Quantity as Q, UnitSystem, show};
 
 /// Everything a run prints.
@@ -35,13 +34,13 @@ pub(crate) fn report(finished: &Finished, units: UnitSystem) -> String {
 pub(crate) fn page(finished: &Finished, units: UnitSystem) -> Page {
     let scenario = &finished.loaded.scenario;
     let mut out = Page::default();
-    let steps = scenario.steps.iter().zip(&finished.record.steps).zip(&finished.findings);
-    for ((step, record), findings) in steps.filter(|((step, _), _)| !step.is_middle_pass()) {
+    let steps = scenario.steps.iter().zip(&finished.findings);
+    for (step, findings) in steps.filter(|(step, _)| !step.is_middle_pass()) {
         if step.action == Action::Purge {
             purge::report(&mut out, scenario, findings, units);
             continue;
         }
-        of_step(&mut out, scenario, (step, record), findings, units);
+        of_step(&mut out, scenario, step, findings, units);
     }
     volumes(&mut out, scenario, units);
     out.tell(LIMITS_OF_THE_MODEL);
@@ -52,7 +51,7 @@ pub(crate) fn page(finished: &Finished, units: UnitSystem) -> Page {
 fn of_step(
     out: &mut Page,
     scenario: &Scenario,
-    (step, record): (&Step, &StepRecord),
+    step: &Step,
     findings: &StepFindings,
     units: UnitSystem,
 ) {
@@ -66,15 +65,15 @@ fn of_step(
     verdicts::table(out, findings, units);
     let moves = step.action != Action::Stand;
     if moves {
-        pump::tables(out, scenario, findings, units);
+        pump::tables(out, findings, units);
     }
     if let Some(filling) = &findings.filling {
-        purge::filling(out, scenario, filling, units);
+        purge::filling(out, filling, units);
     }
-    priming::table(out, scenario, findings, units);
-    course::paragraphs(out, scenario, record, findings, units);
+    priming::table(out, findings, units);
+    course::paragraphs(out, findings, units);
     if moves {
-        sections::table(out, scenario, findings, units);
+        sections::table(out, findings, units);
         losses::table(out, scenario, findings, units);
     }
 }
@@ -86,18 +85,17 @@ pub(crate) fn answer(scenario: &Scenario, findings: &StepFindings, units: UnitSy
     }
     let mut sentences: Vec<String> = Vec::new();
     if let Some(boom) = &findings.boom {
-        let tip = |id: sim_core::plumbing::TipId| &scenario.plumbing.tips[id.index()].name;
-        let running = findings.tips.iter().filter(|tip| tip.from_mean.is_some()).count();
+        let running = boom.running_tips;
         sentences.push(format!(
             "{running} {} {} at {} on average; pressure spreads {:.1} % (lowest at tip {}, \
              highest at tip {}), flow varies by {:.2} % (coefficient of variation).",
             if running == 1 { "tip sprays" } else { "tips spray" },
             show(boom.flow_m3_s, Q::Flow, units),
             show(boom.mean_pressure_pa, Q::Pressure, units),
-            100.0 * boom.spread,
-            tip(boom.lowest),
-            tip(boom.highest),
-            100.0 * boom.flow_variation
+            100.0 * boom.pressure_variation_share,
+            boom.lowest_tip,
+            boom.highest_tip,
+            100.0 * boom.flow_variation_share
         ));
     } else if !scenario.plumbing.tips.is_empty() {
         let pressures = findings.tips.iter().map(|tip| tip.pressure_pa);
@@ -108,7 +106,7 @@ pub(crate) fn answer(scenario: &Scenario, findings: &StepFindings, units: UnitSy
     if let Some(application) = &findings.application {
         let rate = show(application.rate_m, Q::ApplicationRate, units);
         let wanted = application
-            .wanted_m
+            .target_rate_m
             .map(|wanted| format!(" ({} wanted)", show(wanted, Q::ApplicationRate, units)))
             .unwrap_or_default();
         sentences.push(format!(
@@ -117,8 +115,8 @@ pub(crate) fn answer(scenario: &Scenario, findings: &StepFindings, units: UnitSy
             show(application.width_m, Q::Length, units)
         ));
     }
-    if let Some(priming) = &findings.priming {
-        sentences.extend(priming::answer(priming, &scenario.product.currency, units));
+    if let Some((priming, outcome)) = findings.priming.as_ref().zip(findings.outcome.as_ref()) {
+        sentences.extend(priming::answer(priming, outcome, &scenario.product.currency, units));
     }
     sentences.join(" ")
 }

@@ -3,26 +3,19 @@
 use super::page::Page;
 use crate::columns::cells;
 use crate::words::or_not_yet;
-use sim_core::findings::{Priming, SectionPriming, StepFindings};
-use sim_core::scenario::Scenario;
+use sim_core::findings::{Outcome, Priming, SectionPriming, StepFindings};
 use sim_core::units::{Quantity as Q, UnitSystem, show};
 
 /// Sections listed before the rest is left to the files.
 const MOST_ROWS: usize = 24;
 
-pub(super) fn table(
-    out: &mut Page,
-    scenario: &Scenario,
-    findings: &StepFindings,
-    units: UnitSystem,
-) {
-    let Some(priming) = findings.priming.as_ref().filter(|priming| priming.any_late) else {
+pub(super) fn table(out: &mut Page, findings: &StepFindings, units: UnitSystem) {
+    let Some(priming) = findings.priming.as_ref().filter(|priming| priming.new_liquid) else {
         return;
     };
     let time = |s: Option<f64>| or_not_yet(s, units);
     let row = |s: &SectionPriming| {
-        let name = scenario.plumbing.sections[s.section.index()].name.clone();
-        vec![name, time(s.first_s), time(s.median_s), time(s.last_s)]
+        vec![s.section.to_string(), time(s.first_s), time(s.median_s), time(s.last_s)]
     };
     let rows: Vec<Vec<String>> = priming.sections.iter().take(MOST_ROWS).map(row).collect();
     if !rows.is_empty() {
@@ -37,9 +30,14 @@ const MODEL: &str = "Model of fronts: complete mixing at nodes; turbulent spread
     below Re 20 000; laminar lines keep their parabolic profile up to the next node; exchange with dead legs is an assumption good to several times.";
 
 /// The step in a few sentences.
-pub(super) fn answer(priming: &Priming, currency: &str, units: UnitSystem) -> Vec<String> {
-    let lasted = show(priming.lasted_s, Q::Duration, units);
-    if !priming.any_late {
+pub(super) fn answer(
+    priming: &Priming,
+    outcome: &Outcome,
+    currency: &str,
+    units: UnitSystem,
+) -> Vec<String> {
+    let lasted = show(outcome.lasted_s, Q::Duration, units);
+    if !priming.new_liquid {
         return vec!["Every tip has full strength from the start.".into()];
     }
     let mut sentences = vec![match priming.all_full_s {
@@ -49,16 +47,16 @@ pub(super) fn answer(priming: &Priming, currency: &str, units: UnitSystem) -> Ve
         ),
         None => format!("Full strength does not reach every tip within {lasted}."),
     }];
-    if priming.sprayed_m3 > 0.0 {
-        let distance = priming.weak_distance_m;
+    if outcome.sprayed_m3 > 0.0 {
+        let distance = priming.under_dosed_distance_m;
         let distance = distance.map(|m| format!(", over {} of travel", show(m, Q::Length, units)));
         sentences.push(format!(
             "{} of {} sprayed are below full strength{}.",
-            show(priming.sprayed_weak_m3, Q::Volume, units),
-            show(priming.sprayed_m3, Q::Volume, units),
+            show(priming.under_dosed_m3, Q::Volume, units),
+            show(outcome.sprayed_m3, Q::Volume, units),
             distance.unwrap_or_default()
         ));
-        if let Some(price) = priming.weak_price {
+        if let Some(price) = priming.under_dosed_price {
             sentences.push(
                 format!("The product in it is worth {price:.2} {currency}.").replace(" .", "."),
             );
@@ -77,13 +75,13 @@ fn dead_legs(priming: &Priming, units: UnitSystem) -> String {
         return "No dead leg.".to_owned();
     };
     let volume: f64 = legs.iter().map(|leg| leg.volume_m3).sum();
-    let held: f64 = legs.iter().map(|leg| leg.volume_m3 * leg.strength).sum();
+    let held: f64 = legs.iter().map(|leg| leg.volume_m3 * leg.concentration).sum();
     format!(
         "{} dead legs hold {} (the largest {:.1} bores long); they stand at {:.0} % strength when the step \
          ends.",
         legs.len(),
         show(volume, Q::Volume, units),
-        largest.bores,
+        largest.length_bores,
         100.0 * held / volume
     )
 }

@@ -3,23 +3,17 @@
 use super::page::Page;
 use crate::columns::cells;
 use crate::words::or_dash;
-use sim_core::findings::{HeldFinding, PumpDuty, StepFindings};
-use sim_core::scenario::Scenario;
+use sim_core::findings::{ControlFinding, PumpDuty, StepFindings};
 use sim_core::units::{Quantity as Q, UnitSystem, show};
 
-pub(super) fn tables(
-    out: &mut Page,
-    scenario: &Scenario,
-    findings: &StepFindings,
-    units: UnitSystem,
-) {
+pub(super) fn tables(out: &mut Page, findings: &StepFindings, units: UnitSystem) {
     let row = |duty: &PumpDuty| {
         vec![
-            scenario.plumbing.branch(duty.branch).name.clone(),
+            duty.pump.to_string(),
             show(duty.flow_m3_s, Q::Flow, units),
             show(duty.rise_pa, Q::Pressure, units),
-            show(duty.speed, Q::Share, units),
-            or_dash(duty.efficiency, Q::Share, units),
+            show(duty.speed_share, Q::Share, units),
+            or_dash(duty.efficiency_share, Q::Share, units),
             or_dash(duty.shaft_power_w, Q::Power, units),
             format!(
                 "{} / {}",
@@ -41,16 +35,16 @@ pub(super) fn tables(
     if !rows.is_empty() {
         out.table("Operating point", header, rows, 1);
     }
-    let held = |held: &HeldFinding| {
-        let of = if held.is_pressure { Q::Pressure } else { Q::Flow };
+    let control = |control: &ControlFinding| {
+        let (of, setpoint, actual) = control.held.values();
         vec![
-            format!("{} at {}", show(held.wanted, of, units), held.at),
-            format!("{} at {}", held.by, show(held.actuator, Q::Share, units)),
-            show(held.got, of, units),
-            if held.reached { "held" } else { "NOT held" }.to_owned(),
+            format!("{} at {}", show(setpoint, of, units), control.at),
+            format!("{} at {}", control.actuator, show(control.actuator_share, Q::Share, units)),
+            show(actual, of, units),
+            if control.reached { "held" } else { "NOT held" }.to_owned(),
         ]
     };
-    let rows: Vec<Vec<String>> = findings.held.iter().map(held).collect();
+    let rows: Vec<Vec<String>> = findings.controls.iter().map(control).collect();
     if !rows.is_empty() {
         out.table("Held", cells(["wanted", "by", "comes to", ""]), rows, 2);
     }

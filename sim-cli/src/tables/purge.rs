@@ -3,9 +3,11 @@
 use super::{Block, Page, verdicts};
 use crate::columns::cells;
 use crate::words::{judged, or_not_yet};
-use sim_core::findings::{Filling, Purge, StepFindings};
+use sim_core::findings::{
+    Breakthrough, Filling, LineAir, NodePressure, Purge, RatingUse, ReceiverFinding, Residual,
+    SectionFilling, StepFindings,
+};
 use sim_core::scenario::Scenario;
-use sim_core::transport::LineLeft;
 use sim_core::units::{Quantity as Q, UnitSystem, show};
 
 /// Lines listed before the rest is added up.
@@ -25,49 +27,44 @@ pub(super) fn report(
     units: UnitSystem,
 ) {
     let Some(purge) = &findings.purge else { return };
-    let title = title(scenario, purge);
+    let title = title(purge);
     out.blocks.push(Block::Step(format!("{title}: {}", judged(findings))));
     out.blocks.push(Block::Answer(answer(scenario, purge, units)));
     let warnings = findings.warnings.iter();
     out.blocks.extend(warnings.map(|warning| Block::Warning(warning.text.clone())));
     verdicts::table(out, findings, units);
     sections(out, scenario, purge, units);
-    remainders(out, scenario, purge, units);
-    out.tell(supply(scenario, purge, units));
+    remainders(out, purge, units);
+    out.tell(supply(purge, units));
     out.tell(afterwards(purge, units));
     out.tell(MODEL);
 }
 
 /// What a purge is called.
-pub(crate) fn title(scenario: &Scenario, purge: &Purge) -> String {
-    let name = |i: usize| &scenario.steps[i].name;
-    match purge.steps.len() {
-        1 => format!("Purge \"{}\"", name(purge.steps.start)),
-        n => format!(
-            "Purge in {n} parts, \"{}\" to \"{}\"",
-            name(purge.steps.start),
-            name(purge.steps.end - 1)
-        ),
+pub(crate) fn title(purge: &Purge) -> String {
+    match &purge.steps[..] {
+        [first, .., last] => {
+            format!("Purge in {} parts, \"{first}\" to \"{last}\"", purge.steps.len())
+        }
+        steps => format!("Purge \"{}\"", steps[0]),
     }
 }
 
 pub(super) fn answer(scenario: &Scenario, purge: &Purge, units: UnitSystem) -> String {
     let volume = |m3: f64| show(m3, Q::Volume, units);
     let time = |s: f64| show(s, Q::Duration, units);
-    let share = if purge.at_start_m3 > 0.0 {
-        100.0 * purge.returned.liquid_m3 / purge.at_start_m3
-    } else {
-        0.0
-    };
+    let share =
+        if purge.at_start_m3 > 0.0 { 100.0 * purge.returned_m3 / purge.at_start_m3 } else { 0.0 };
     let mut text = format!(
         "{} of {} in the lines come home in {} ({share:.0} %); {} stay, {} are lost through tips.",
-        volume(purge.returned.liquid_m3),
+        volume(purge.returned_m3),
         volume(purge.at_start_m3),
         time(purge.lasted_s),
-        volume(purge.left_m3),
-        volume(purge.lost.liquid_m3)
+        volume(purge.residual.liquid_m3),
+        volume(purge.lost_m3)
     );
-    if let Some([half, most, nearly]) = purge.home_s {
+    let times = [purge.half_returned_s, purge.most_returned_s, purge.nearly_returned_s];
+    if let [Some(half), Some(most), Some(nearly)] = times {
         text.push_str(&format!(
             " Of what comes home, half is there after {}, 90 % after {}, 95 % after {}.",
             time(half),
@@ -75,7 +72,7 @@ pub(super) fn answer(scenario: &Scenario, purge: &Purge, units: UnitSystem) -> S
             time(nearly)
         ));
     }
-    if let Some([left, lost]) = purge.price {
+    if let Some((left, lost)) = purge.residual_price.zip(purge.lost_price) {
         let currency = &scenario.product.currency;
         text.push_str(
             &format!(
@@ -93,98 +90,89 @@ fn sections(out: &mut Page, scenario: &Scenario, purge: &Purge, units: UnitSyste
     if plumbing.sections.is_empty() {
         return;
     }
-    let row = |(id, time): &(sim_core::plumbing::SectionId, Option<f64>)| {
-        let mut left = LineLeft::default();
-        let own =
-            purge.by_line.iter().filter(|(line, _)| plumbing.branch(*line).section == Some(*id));
-        own.for_each(|(_, line)| left.add(line));
+    let row = |Breakthrough { section, breakthrough_s }: &Breakthrough| {
+        let own = |line| plumbing.branch(line).section == Some(section.id);
+        let left = Residual::sum(purge.by_line.iter().filter(|line| own(line.line.id)));
         vec![
-            plumbing.sections[id.index()].name.clone(),
-            or_not_yet(*time, units),
-            show(left.liquid_m3(), Q::Volume, units),
+            section.to_string(),
+            or_not_yet(*breakthrough_s, units),
+            show(left.liquid_m3, Q::Volume, units),
         ]
     };
-    let rows: Vec<Vec<String>> = purge.breakthrough.iter().take(2 * MOST_LINES).map(row).collect();
+    let rows: Vec<Vec<String>> = purge.sections.iter().take(2 * MOST_LINES).map(row).collect();
     let header = cells(["section", "air comes through", "left in it"]);
     out.table("Sections", header, rows, 1);
 }
 
-fn remainders(out: &mut Page, scenario: &Scenario, purge: &Purge, units: UnitSystem) {
+fn remainders(out: &mut Page, purge: &Purge, units: UnitSystem) {
     let volume = |m3: f64| if m3 > 0.0 { show(m3, Q::Volume, units) } else { "-".to_owned() };
-    let row = |name: String, left: &LineLeft| {
+    let row = |name: String, left: &Residual| {
         vec![
             name,
-            volume(left.liquid_m3()),
-            volume(left.column_m3),
-            volume(left.layer_m3),
-            volume(left.pool_m3),
-            volume(left.stub_m3),
+            volume(left.liquid_m3),
+            volume(left.undrained_m3),
+            volume(left.wall_film_m3),
+            volume(left.low_spot_m3),
+            volume(left.dead_leg_m3),
         ]
     };
     let mut rows: Vec<Vec<String>> = purge
         .by_line
         .iter()
         .take(MOST_LINES)
-        .map(|(id, left)| row(scenario.plumbing.branch(*id).name.clone(), left))
+        .map(|line| row(line.line.to_string(), &line.residual))
         .collect();
     if purge.by_line.len() > MOST_LINES {
-        let mut rest = LineLeft::default();
-        purge.by_line[MOST_LINES..].iter().for_each(|(_, left)| rest.add(left));
+        let rest = Residual::sum(&purge.by_line[MOST_LINES..]);
         rows.push(row(format!("{} others", purge.by_line.len() - MOST_LINES), &rest));
     }
-    rows.push(row("all".into(), &purge.causes));
+    rows.push(row("all".into(), &purge.residual));
     let header =
         cells(["left behind in", "in all", "full stretch", "on the wall", "low spot", "dead leg"]);
     out.table("What stays where", header, rows, 1);
 }
 
-fn supply(scenario: &Scenario, purge: &Purge, units: UnitSystem) -> String {
+fn supply(purge: &Purge, units: UnitSystem) -> String {
     let pressure = |pa: f64| show(pa, Q::Pressure, units);
     let mut text = format!("Air: {} of free air.", show(purge.free_air_m3, Q::Volume, units));
-    if let Some([start, end, lowest]) = purge.receiver_pa {
+    if let Some(ReceiverFinding { start_pa, end_pa, lowest_pa, .. }) = purge.receiver {
         text.push_str(&format!(
             " The receiver falls from {} to {} at its lowest and stands at {} at the end.",
-            pressure(start),
-            pressure(lowest),
-            pressure(end)
+            pressure(start_pa),
+            pressure(lowest_pa),
+            pressure(end_pa)
         ));
     }
-    if let Some((pa, node)) = purge.highest {
+    if let Some(NodePressure { pressure_pa, node }) = &purge.highest {
         text.push_str(&format!(
-            " Highest pressure that stands for longer than 50 ms: {} at {}.",
-            pressure(pa),
-            scenario.plumbing.node(node).name
+            " Highest pressure that stands for longer than 50 ms: {} at {node}.",
+            pressure(*pressure_pa)
         ));
     }
-    if let Some((share, line)) = purge.over_rating {
-        let name = &scenario.plumbing.branch(line).name;
+    if let Some(RatingUse { rating_share, line }) = &purge.rating {
         text.push_str(&format!(
-            " The weakest rated line, {name}, bears {:.0} % of its rating.",
-            100.0 * share
+            " The weakest rated line, {line}, bears {:.0} % of its rating.",
+            100.0 * rating_share
         ));
     }
     text
 }
 
 fn afterwards(purge: &Purge, units: UnitSystem) -> String {
-    let [once, thrice] = purge.rinse_m3.map(|m3| show(m3, Q::Volume, units));
+    let [once, thrice] =
+        [purge.rinse_once_m3, purge.rinse_thrice_m3].map(|m3| show(m3, Q::Volume, units));
     format!(
         "Afterwards: to bring what stays down to {:.1} % of its strength takes {once} of water in one flush or {thrice} \
          in three equal ones, if each mixes with all of it (dilution; ISO 16119-4 takes 2 % as rinsed, from an \
          excerpt; a sample has the last word).",
-        100.0 * purge.rinse_to
+        100.0 * purge.rinse_to_share
     )
 }
 
 /// How lines that held air filled.
-pub(super) fn filling(out: &mut Page, scenario: &Scenario, found: &Filling, units: UnitSystem) {
-    let plumbing = &scenario.plumbing;
-    let row = |(id, first, last): &(sim_core::plumbing::SectionId, Option<f64>, Option<f64>)| {
-        vec![
-            plumbing.sections[id.index()].name.clone(),
-            or_not_yet(*first, units),
-            or_not_yet(*last, units),
-        ]
+pub(super) fn filling(out: &mut Page, found: &Filling, units: UnitSystem) {
+    let row = |SectionFilling { section, first_s, last_s }: &SectionFilling| {
+        vec![section.to_string(), or_not_yet(*first_s, units), or_not_yet(*last_s, units)]
     };
     let rows: Vec<Vec<String>> = found.sections.iter().take(2 * MOST_LINES).map(row).collect();
     if !rows.is_empty() {
@@ -198,18 +186,16 @@ pub(super) fn filling(out: &mut Page, scenario: &Scenario, found: &Filling, unit
         ),
         None => "Liquid does not reach every tip of the open sections.".to_owned(),
     };
-    let air: f64 = found.air_left.iter().map(|(_, m3)| m3).sum();
-    if let Some((line, most)) = found.air_left.first() {
+    if let Some(LineAir { line, air_m3 }) = found.by_line.first() {
         text.push_str(&format!(
-            " {} of air are left in {} lines, most in {} ({}).",
-            show(air, Q::Volume, units),
-            found.air_left.len(),
-            plumbing.branch(*line).name,
-            show(*most, Q::Volume, units)
+            " {} of air are left in {} lines, most in {line} ({}).",
+            show(found.residual_air_m3, Q::Volume, units),
+            found.by_line.len(),
+            show(*air_m3, Q::Volume, units)
         ));
     }
-    if !found.caught.is_empty() {
-        let caught: f64 = found.caught.iter().map(|caught| caught.air_m3).sum();
+    let caught = found.caught_air_m3;
+    if caught > 0.0 {
         text.push_str(&format!(
             " Capped ends keep {:.0} mL of air, compressed: it stays there and pushes liquid out when the pressure falls.",
             1e6 * caught

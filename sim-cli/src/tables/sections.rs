@@ -3,47 +3,41 @@
 use super::page::Page;
 use crate::columns::cells;
 use sim_core::findings::{SectionFinding, StepFindings, TipFinding};
-use sim_core::scenario::Scenario;
 use sim_core::units::{Quantity as Q, UnitSystem, display_unit, show_number};
 
 /// Sections listed before only the worst are.
 const MOST_ROWS: usize = 24;
 
-pub(super) fn table(
-    out: &mut Page,
-    scenario: &Scenario,
-    findings: &StepFindings,
-    units: UnitSystem,
-) {
+pub(super) fn table(out: &mut Page, findings: &StepFindings, units: UnitSystem) {
     if findings.sections.is_empty() {
         return;
     }
     let mut of_section: Vec<Vec<&TipFinding>> = vec![Vec::new(); findings.sections.len()];
-    for tip in findings.tips.iter().filter(|tip| tip.from_mean.is_some()) {
-        if let Some(section) = scenario.plumbing.tips[tip.tip.index()].section {
-            of_section[section.index()].push(tip);
+    for tip in findings.tips.iter().filter(|tip| tip.runs()) {
+        if let Some(section) = &tip.section {
+            of_section[section.id.index()].push(tip);
         }
     }
     let row = |section: &SectionFinding| {
-        let tips = &of_section[section.section.index()];
+        let tips = &of_section[section.section.id.index()];
         let pressure =
             |pa: Option<f64>| pa.map_or("-".into(), |pa| show_number(pa, Q::Pressure, units));
         let share =
             |share: Option<f64>| share.map_or("-".into(), |share| format!("{:.1}", 100.0 * share));
         let extreme =
             |pick: fn(f64, f64) -> f64| tips.iter().map(|tip| tip.pressure_pa).reduce(pick);
-        let from_mean = tips.iter().filter_map(|tip| tip.from_mean);
+        let from_mean = tips.iter().filter_map(|tip| tip.from_mean_share);
         let worst = from_mean.max_by(|a, b| a.abs().total_cmp(&b.abs()));
         vec![
-            scenario.plumbing.sections[section.section.index()].name.clone(),
-            section.running.to_string(),
+            section.section.to_string(),
+            section.running_tips.to_string(),
             show_number(section.flow_m3_s, Q::Flow, units),
             pressure(section.feed_end_pa),
             pressure(section.far_end_pa),
             pressure(extreme(f64::min)),
             pressure(extreme(f64::max)),
-            share(section.spread),
-            share(section.drop_from_gauge),
+            share(section.pressure_variation_share),
+            share(section.drop_from_gauge_share),
             worst.map_or("-".into(), |worst| format!("{:+.1}", 100.0 * worst)),
         ]
     };

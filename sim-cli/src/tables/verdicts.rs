@@ -15,8 +15,8 @@ pub(super) fn table(out: &mut Page, findings: &StepFindings, units: UnitSystem) 
             if verdict.met { "met" } else { "NOT met" }.to_owned(),
             verdict.meaning.to_owned(),
             verdict.place.clone().unwrap_or_default(),
-            shown(verdict.measure, verdict.value, units),
-            shown(verdict.measure, verdict.at_most, units),
+            shown(verdict.unit, verdict.value, units),
+            shown(verdict.unit, verdict.at_most, units),
             verdict.source.clone(),
         ]
     };

@@ -1,17 +1,33 @@
 //! Rate over the field.
 
-use super::step::{Application, TipFinding};
+use super::tips::TipFinding;
 use crate::scenario::Scenario;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// Rate over the field.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Application {
+    /// Rate, m3 of spray on m2 of field.
+    pub rate_m: f64,
+    /// Rate wanted, if given.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub target_rate_m: Option<f64>,
+    /// Forward speed.
+    pub speed_m_s: f64,
+    /// Width that the running tips cover.
+    pub width_m: f64,
+}
 
 /// Rate = flow of a width / (that width times speed): L/min = L/ha * km/h * m / 600.
 pub(super) fn application(scenario: &Scenario, tips: &[TipFinding]) -> Option<Application> {
     let travel = scenario.travel.as_ref()?;
-    let running: Vec<&TipFinding> = tips.iter().filter(|tip| tip.from_mean.is_some()).collect();
+    let running: Vec<&TipFinding> = tips.iter().filter(|tip| tip.runs()).collect();
     let flow: f64 = running.iter().map(|tip| tip.flow_m3_s).sum();
     let width_m: f64 = swaths(scenario, &running).iter().sum();
     (width_m > 0.0).then(|| Application {
         rate_m: flow / (width_m * travel.speed_m_s),
-        wanted_m: travel.rate_m,
+        target_rate_m: travel.rate_m,
         speed_m_s: travel.speed_m_s,
         width_m,
     })
@@ -33,5 +49,5 @@ fn swaths(scenario: &Scenario, running: &[&TipFinding]) -> Vec<f64> {
             (None, None) => 0.0,
         }
     };
-    running.iter().map(|tip| swath(scenario.plumbing.tips[tip.tip.index()].x_m)).collect()
+    running.iter().map(|tip| swath(tip.x_m)).collect()
 }

@@ -1,23 +1,45 @@
 //! The running tips of the whole boom.
 
-use super::step::{BoomFinding, TipFinding};
-use crate::plumbing::Plumbing;
+use super::named::Named;
+use super::tips::TipFinding;
+use crate::plumbing::TipId;
+use schemars::JsonSchema;
+use serde::Serialize;
 
-pub(super) fn boom(plumbing: &Plumbing, tips: &[TipFinding]) -> Option<BoomFinding> {
-    debug_assert_eq!(plumbing.tips.len(), tips.len());
-    let running: Vec<&TipFinding> = tips.iter().filter(|tip| tip.from_mean.is_some()).collect();
+/// The running tips of the whole boom.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct BoomFinding {
+    /// How many tips run.
+    pub running_tips: usize,
+    /// Flow of all tips.
+    pub flow_m3_s: f64,
+    /// Mean tip pressure, gauge.
+    pub mean_pressure_pa: f64,
+    /// (highest - lowest) / mean of tip pressures.
+    pub pressure_variation_share: f64,
+    /// Coefficient of variation of tip flows over their own nominal flow.
+    pub flow_variation_share: f64,
+    /// Tip at the lowest pressure.
+    pub lowest_tip: Named<TipId>,
+    /// Tip at the highest pressure.
+    pub highest_tip: Named<TipId>,
+}
+
+pub(super) fn boom(tips: &[TipFinding]) -> Option<BoomFinding> {
+    let running: Vec<&TipFinding> = tips.iter().filter(|tip| tip.runs()).collect();
     let by_pressure = |a: &&&TipFinding, b: &&&TipFinding| a.pressure_pa.total_cmp(&b.pressure_pa);
     let lowest = running.iter().min_by(by_pressure)?;
     let highest = running.iter().max_by(by_pressure)?;
     let count = running.len() as f64;
     let mean = running.iter().map(|tip| tip.pressure_pa).sum::<f64>() / count;
-    let squares = running.iter().filter_map(|tip| tip.from_mean).map(|d| d * d).sum::<f64>();
+    let squares = running.iter().filter_map(|tip| tip.from_mean_share).map(|d| d * d).sum::<f64>();
     Some(BoomFinding {
+        running_tips: running.len(),
         flow_m3_s: running.iter().map(|tip| tip.flow_m3_s).sum(),
         mean_pressure_pa: mean,
-        spread: (highest.pressure_pa - lowest.pressure_pa) / mean,
-        flow_variation: if count > 1.0 { (squares / (count - 1.0)).sqrt() } else { 0.0 },
-        lowest: lowest.tip,
-        highest: highest.tip,
+        pressure_variation_share: (highest.pressure_pa - lowest.pressure_pa) / mean,
+        flow_variation_share: if count > 1.0 { (squares / (count - 1.0)).sqrt() } else { 0.0 },
+        lowest_tip: lowest.tip.clone(),
+        highest_tip: highest.tip.clone(),
     })
 }

@@ -1,31 +1,64 @@
 //! What flows back to the tank, and whether tips and suspended product bear it.
 
+use super::named::Named;
 use crate::hydraulics::Instant;
 use crate::plumbing::{BranchId, Plumbing, ShutOff, Side, TipId};
 use crate::scenario::Scenario;
 use crate::simulation::StepRecord;
+use schemars::JsonSchema;
+use serde::Serialize;
 
 /// Flow below which a line counts as still, m3/s.
 const STILL_BELOW_M3_S: f64 = 1e-9;
 
 /// The return side at work.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Circulation {
-    /// Flow of the return side into tanks, m3/s.
+    /// Flow of the return side into tanks.
     pub flow_m3_s: f64,
-    /// That flow over the flow of all pumps.
-    pub share_of_pump: f64,
-    /// Tips with a check valve that stand above its opening pressure: they would run.
-    pub would_open: Vec<TipId>,
-    /// Highest pressure at any tip with a check valve, Pa gauge, and the lowest opening pressure.
-    pub highest_and_opening_pa: Option<(f64, f64)>,
-    /// Slowest line of feed, tubes and return that carries flow, and its velocity, m/s.
-    pub slowest: Option<(BranchId, f64)>,
-    /// Lines with flow too slow to keep the scenario's particles moving, with velocity and the velocity
-    /// needed, m/s.
-    pub too_slow: Vec<(BranchId, f64, f64)>,
-    /// When what comes back was half new liquid, s: the turnover the record shows.
+    /// Flow of the return side over the flow of all pumps.
+    pub pump_share: f64,
+    /// Slowest line of feed, tubes and return that carries flow.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub slowest: Option<LineVelocity>,
+    /// Lines with flow too slow to keep the product's particles moving.
+    pub too_slow: Vec<SlowLine>,
+    /// Tips with a check valve above its opening pressure: they would run.
+    pub tips_that_would_open: Vec<Named<TipId>>,
+    /// What the check valves of the tips hold against; left out where no tip has one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub check_valves: Option<CheckValves>,
+    /// When what comes back was half new liquid, after the step's start.
     pub return_half_s: Option<f64>,
+}
+
+/// How fast the liquid in a line moves.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct LineVelocity {
+    /// Which line.
+    pub line: Named<BranchId>,
+    /// Mean velocity.
+    pub velocity_m_s: f64,
+}
+
+/// A line too slow for suspended product.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct SlowLine {
+    /// Which line.
+    pub line: Named<BranchId>,
+    /// Mean velocity.
+    pub velocity_m_s: f64,
+    /// Velocity that keeps the particles moving.
+    pub needed_m_s: f64,
+}
+
+/// Pressure at tips with a check valve.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct CheckValves {
+    /// Highest pressure at any of them, gauge.
+    pub highest_pa: f64,
+    /// Lowest opening pressure of any of them, gauge.
+    pub opens_at_pa: f64,
 }
 
 /// What `record` shows of the return side; `None` where nothing returns.
@@ -42,19 +75,23 @@ pub(super) fn circulation(scenario: &Scenario, record: &StepRecord) -> Option<Ci
     let pumped: f64 = flows().filter(|(b, _)| b.part.pump().is_some()).map(|(_, flow)| flow).sum();
     let velocities = velocities(plumbing, end);
     let particles = scenario.product.particles.as_ref();
-    let needed = |id: BranchId, velocity: f64| {
+    let too_slow = |&(id, velocity_m_s): &(BranchId, f64)| {
         let bore_m = plumbing.branch(id).part.line()?.bore_m;
-        let needed = particles?.pick_up_velocity(&scenario.liquid, bore_m);
-        (velocity < needed).then_some((id, velocity, needed))
+        let needed_m_s = particles?.pick_up_velocity(&scenario.liquid, bore_m);
+        let line = || Named::branch(plumbing, id);
+        (velocity_m_s < needed_m_s).then(|| SlowLine { line: line(), velocity_m_s, needed_m_s })
     };
-    let (would_open, highest_and_opening_pa) = check_valves(plumbing, end);
+    let slowest = velocities.iter().copied().min_by(|a, b| a.1.total_cmp(&b.1));
     Some(Circulation {
         flow_m3_s,
-        share_of_pump: if pumped > 0.0 { flow_m3_s / pumped } else { 0.0 },
-        would_open,
-        highest_and_opening_pa,
-        slowest: velocities.iter().copied().min_by(|a, b| a.1.total_cmp(&b.1)),
-        too_slow: velocities.iter().filter_map(|&(id, velocity)| needed(id, velocity)).collect(),
+        pump_share: if pumped > 0.0 { flow_m3_s / pumped } else { 0.0 },
+        slowest: slowest.map(|(id, velocity_m_s)| LineVelocity {
+            line: Named::branch(plumbing, id),
+            velocity_m_s,
+        }),
+        too_slow: velocities.iter().filter_map(too_slow).collect(),
+        tips_that_would_open: would_open(plumbing, end),
+        check_valves: check_valves(plumbing, end),
         return_half_s: record.moved.as_ref().and_then(|moved| moved.return_half_s),
     })
 }
@@ -71,22 +108,31 @@ fn velocities(plumbing: &Plumbing, end: &Instant) -> Vec<(BranchId, f64)> {
     moving.collect()
 }
 
-/// Check-valve tips above their opening pressure; the highest pressure and the lowest opening pressure.
-fn check_valves(plumbing: &Plumbing, end: &Instant) -> (Vec<TipId>, Option<(f64, f64)>) {
-    let mut would_open = Vec::new();
-    let mut extremes: Option<(f64, f64)> = None;
-    for (i, tip) in plumbing.tips.iter().enumerate() {
-        let opens_at = match tip.shut_off {
+/// Tips that can open by pressure: number, pressure and opening pressure, Pa gauge.
+fn by_pressure<'a>(
+    plumbing: &'a Plumbing,
+    end: &'a Instant,
+) -> impl Iterator<Item = (usize, f64, f64)> + 'a {
+    plumbing.tips.iter().enumerate().filter_map(|(i, tip)| {
+        let opens_at_pa = match tip.shut_off {
             ShutOff::CheckValve { opens_at_pa, .. } => opens_at_pa,
             ShutOff::Open => 0.0,
-            ShutOff::Each => continue,
+            ShutOff::Each => return None,
         };
-        let pressure = end.tip_pressure_pa[i];
-        let (high, low) = extremes.unwrap_or((pressure, opens_at));
-        extremes = Some((high.max(pressure), low.min(opens_at)));
-        if pressure > opens_at {
-            would_open.push(TipId::at(i));
-        }
-    }
-    (would_open, extremes)
+        Some((i, end.tip_pressure_pa[i], opens_at_pa))
+    })
+}
+
+fn would_open(plumbing: &Plumbing, end: &Instant) -> Vec<Named<TipId>> {
+    let above = by_pressure(plumbing, end).filter(|(_, pa, opens_at_pa)| pa > opens_at_pa);
+    above.map(|(i, ..)| Named::tip(plumbing, TipId::at(i))).collect()
+}
+
+fn check_valves(plumbing: &Plumbing, end: &Instant) -> Option<CheckValves> {
+    by_pressure(plumbing, end)
+        .map(|(_, highest_pa, opens_at_pa)| CheckValves { highest_pa, opens_at_pa })
+        .reduce(|a, b| CheckValves {
+            highest_pa: a.highest_pa.max(b.highest_pa),
+            opens_at_pa: a.opens_at_pa.min(b.opens_at_pa),
+        })
 }

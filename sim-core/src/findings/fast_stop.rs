@@ -1,6 +1,6 @@
 //! Does something stop faster than a rigid column of liquid can tell?
 
-use super::step::Warning;
+use super::warning::Warning;
 use super::warnings::both;
 use crate::scenario::Scenario;
 use crate::simulation::MovedRecord;

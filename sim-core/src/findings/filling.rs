@@ -1,20 +1,44 @@
 //! When is an empty boom full, and where does air stay?
 
+use super::named::Named;
 use crate::plumbing::{BranchId, Plumbing, SectionId};
-use crate::simulation::StepRecord;
-use crate::transport::Caught;
+use crate::simulation::{AirRecord, MovedRecord, StepRecord};
+use schemars::JsonSchema;
+use serde::Serialize;
 
 /// A step that begins with air in lines and lets none in.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Filling {
-    /// When liquid stood at every tip of the open sections, s; `None`: not while it lasted.
+    /// When liquid was at every tip of the open sections.
     pub filled_s: Option<f64>,
-    /// First and last tip of each section at which liquid stood, s.
-    pub sections: Vec<(SectionId, Option<f64>, Option<f64>)>,
-    /// Air caught in dead legs: compressed, it stays.
-    pub caught: Vec<Caught>,
-    /// Air in other lines at the end, m3 at the pressure there, the most first.
-    pub air_left: Vec<(BranchId, f64)>,
+    /// Each section.
+    pub sections: Vec<SectionFilling>,
+    /// Air caught in capped ends, at the pressure it came to rest at: compressed, it stays.
+    pub caught_air_m3: f64,
+    /// Air in other lines at the end, at the pressure there.
+    pub residual_air_m3: f64,
+    /// Each line that holds air at the end, the most first.
+    pub by_line: Vec<LineAir>,
+}
+
+/// When liquid came to the tips of a section.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct SectionFilling {
+    /// Which section.
+    pub section: Named<SectionId>,
+    /// Liquid at its first tip.
+    pub first_s: Option<f64>,
+    /// Liquid at its last tip.
+    pub last_s: Option<f64>,
+}
+
+/// Air in a line.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct LineAir {
+    /// Which line.
+    pub line: Named<BranchId>,
+    /// Volume of air in it.
+    pub air_m3: f64,
 }
 
 /// Air in a line that counts, m3: 1 mL.
@@ -24,34 +48,37 @@ const COUNTS_FROM_M3: f64 = 1e-6;
 pub(super) fn filling(plumbing: &Plumbing, record: &StepRecord) -> Option<Filling> {
     let moved = record.moved.as_ref()?;
     let air = moved.air.as_ref()?;
-    let section = |i: usize| {
-        let own = || {
-            let tips = plumbing.tips.iter().zip(&air.wet_s);
-            tips.filter(move |(tip, _)| tip.section == Some(SectionId::at(i))).map(|(_, wet)| *wet)
-        };
-        let last = own().try_fold(0.0f64, |last, wet| Some(last.max(wet?)));
-        let any = own().next().is_some();
-        (SectionId::at(i), own().flatten().reduce(f64::min), last.filter(|_| any))
-    };
-    let mut air_left: Vec<(BranchId, f64)> = moved
-        .samples
-        .last()
-        .and_then(|sample| sample.air.as_ref())
-        .map(|sample| {
-            let lines = plumbing.branches.iter().enumerate();
-            lines
-                .filter_map(|(i, branch)| {
-                    let m3 = branch.part.line()?.volume_m3() * f64::from(sample.shares[i]);
-                    (m3 > COUNTS_FROM_M3).then_some((BranchId::at(i), m3))
-                })
-                .collect()
-        })
-        .unwrap_or_default();
-    air_left.sort_by(|a, b| b.1.total_cmp(&a.1));
+    let by_line = by_line(plumbing, moved);
     Some(Filling {
         filled_s: air.filled_s,
-        sections: (0..plumbing.sections.len()).map(section).collect(),
-        caught: air.caught.clone(),
-        air_left,
+        sections: Named::sections(plumbing).map(|id| section(plumbing, air, id)).collect(),
+        caught_air_m3: air.caught.iter().map(|caught| caught.air_m3).sum(),
+        residual_air_m3: by_line.iter().map(|line| line.air_m3).sum(),
+        by_line,
     })
+}
+
+fn section(plumbing: &Plumbing, air: &AirRecord, section: Named<SectionId>) -> SectionFilling {
+    let own = || {
+        let tips = plumbing.tips.iter().zip(&air.wet_s);
+        tips.filter(|(tip, _)| tip.section == Some(section.id)).map(|(_, wet)| *wet)
+    };
+    let last = own().try_fold(0.0f64, |last, wet| Some(last.max(wet?)));
+    let any = own().next().is_some();
+    let (first_s, last_s) = (own().flatten().reduce(f64::min), last.filter(|_| any));
+    SectionFilling { section, first_s, last_s }
+}
+
+fn by_line(plumbing: &Plumbing, moved: &MovedRecord) -> Vec<LineAir> {
+    let Some(sample) = moved.samples.last().and_then(|sample| sample.air.as_ref()) else {
+        return Vec::new();
+    };
+    let lines = plumbing.branches.iter().enumerate().filter_map(|(i, branch)| {
+        let air_m3 = branch.part.line()?.volume_m3() * f64::from(sample.shares[i]);
+        let line = || Named::new(BranchId::at(i), &branch.name);
+        (air_m3 > COUNTS_FROM_M3).then(|| LineAir { line: line(), air_m3 })
+    });
+    let mut lines: Vec<LineAir> = lines.collect();
+    lines.sort_by(|a, b| b.air_m3.total_cmp(&a.air_m3));
+    lines
 }

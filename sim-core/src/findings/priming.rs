@@ -1,16 +1,77 @@
 //! When is new liquid at every tip, and what was sprayed until then?
 
-use super::step::{DeadLeg, Priming, SectionPriming};
+use super::dead_legs::DeadLeg;
+use super::named::Named;
 use crate::hydraulics::Instant;
-use crate::plumbing::{BranchId, SectionId, Side};
+use crate::plumbing::{SectionId, Side, TipId};
 use crate::procedure::Action;
 use crate::scenario::Scenario;
 use crate::simulation::{MovedRecord, StepRecord};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// When new liquid came to the tips, and what was sprayed until then. Product is told as volume at full strength.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Priming {
+    /// Whether new liquid had to come: some tip that counts was not at full strength as the step began.
+    pub new_liquid: bool,
+    /// Concentration of the tank that feeds the machine.
+    pub fed_concentration: f64,
+    /// When the last tip that runs (the last of all, where none runs) came to full strength.
+    pub all_full_s: Option<f64>,
+    /// Volume sprayed below full strength.
+    pub under_dosed_m3: f64,
+    /// Product in what was sprayed below full strength.
+    pub under_dosed_product_m3: f64,
+    /// Price of the product sprayed below full strength, where given, in the scenario's currency.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub under_dosed_price: Option<f64>,
+    /// Travel until every tip sprays full strength.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub under_dosed_distance_m: Option<f64>,
+    /// Volume of the lines after the pump in which something flows, over the flow of the main.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub turnover_s: Option<f64>,
+    /// Each tip.
+    pub tips: Vec<TipPriming>,
+    /// Each section with tips that count.
+    pub sections: Vec<SectionPriming>,
+    /// Capped stretches, the largest first.
+    pub dead_legs: Vec<DeadLeg>,
+}
+
+/// When new liquid came to the body of a tip, after the step's start.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct TipPriming {
+    /// Which tip.
+    pub tip: Named<TipId>,
+    /// First of it: 1 % of the way from old to new concentration.
+    pub first_s: Option<f64>,
+    /// Half of the way.
+    pub half_s: Option<f64>,
+    /// 95 % of the way.
+    pub most_s: Option<f64>,
+    /// From when on it stayed at full strength: `full_from` of what the tank gives at that time.
+    pub full_s: Option<f64>,
+}
+
+/// When the tips of a section came to full strength, after the step's start.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct SectionPriming {
+    /// Which section.
+    pub section: Named<SectionId>,
+    /// Full strength at its first tip.
+    pub first_s: Option<f64>,
+    /// Full strength at its middle tip.
+    pub median_s: Option<f64>,
+    /// Full strength at its last tip.
+    pub last_s: Option<f64>,
+}
 
 /// Flow below which a line counts as still, m3/s.
 const STILL_BELOW_M3_S: f64 = 1e-9;
 
-/// When new liquid came to the tips in step number `step`; `None` for a machine that stands.
+/// When new liquid came to the tips in step number `step`; `None` for a machine at rest and for a rinse.
 pub(super) fn priming(
     scenario: &Scenario,
     step: usize,
@@ -32,26 +93,33 @@ pub(super) fn priming(
         .try_fold(0.0f64, |latest, i| full(*i).map(|time| latest.max(time)))
         .filter(|_| !counted.is_empty());
     let flow: f64 = record.end.tip_flow_m3_s.iter().map(|flow| flow.max(0.0)).sum();
-    let turnover_s = turnover(scenario, &record.end);
+    let travel = scenario.travel.filter(|_| flow > 0.0).zip(all_full_s);
+    let product_m3 = moved.sprayed_weak.product_m3;
     Some(Priming {
-        lasted_s: record.end_s - record.start_s,
-        any_late: counted.iter().any(|i| full(*i).is_none_or(|time| time > 0.0)),
-        fed_strength: moved.fed_strength,
-        arrivals: moved.arrivals.clone(),
+        new_liquid: counted.iter().any(|i| full(*i).is_none_or(|time| time > 0.0)),
+        fed_concentration: moved.fed_strength,
         all_full_s,
+        under_dosed_m3: moved.sprayed_weak.liquid_m3,
+        under_dosed_product_m3: product_m3,
+        under_dosed_price: scenario.product.price_per_m3.map(|price| price * product_m3),
+        under_dosed_distance_m: travel.map(|(travel, time)| travel.speed_m_s * time),
+        turnover_s: turnover(scenario, &record.end),
+        tips: tips(scenario, moved),
         sections: sections(scenario, &counted, &full),
-        sprayed_m3: moved.sprayed.liquid_m3,
-        sprayed_weak_m3: moved.sprayed_weak.liquid_m3,
-        product_weak_m3: moved.sprayed_weak.product_m3,
-        weak_price: scenario.product.price_per_m3.map(|p| p * moved.sprayed_weak.product_m3),
-        weak_distance_m: scenario
-            .travel
-            .filter(|_| flow > 0.0)
-            .zip(all_full_s)
-            .map(|(travel, time)| travel.speed_m_s * time),
-        turnover_s,
         dead_legs,
     })
+}
+
+fn tips(scenario: &Scenario, moved: &MovedRecord) -> Vec<TipPriming> {
+    let arrivals = moved.arrivals.iter().enumerate();
+    let tip = |(i, arrival): (usize, &crate::simulation::Arrival)| TipPriming {
+        tip: Named::tip(&scenario.plumbing, TipId::at(i)),
+        first_s: arrival.first_s,
+        half_s: arrival.half_s,
+        most_s: arrival.most_s,
+        full_s: arrival.full_s,
+    };
+    arrivals.map(tip).collect()
 }
 
 /// First, middle and last tip of each section to come to full strength.
@@ -66,17 +134,17 @@ fn sections(
             of_section[section.index()].push(full(i));
         }
     }
-    let finding = |(i, mut times): (usize, Vec<Option<f64>>)| {
+    let finding = |(section, mut times): (Named<SectionId>, Vec<Option<f64>>)| {
         let later = |time: &Option<f64>| time.unwrap_or(f64::INFINITY);
         times.sort_by(|a, b| later(a).total_cmp(&later(b)));
         (!times.is_empty()).then(|| SectionPriming {
-            section: SectionId::at(i),
+            section,
             first_s: times[0],
             median_s: times[(times.len() - 1) / 2],
             last_s: times[times.len() - 1],
         })
     };
-    of_section.into_iter().enumerate().filter_map(finding).collect()
+    Named::sections(&scenario.plumbing).zip(of_section).filter_map(finding).collect()
 }
 
 /// Volume of the lines in which something flows after the pump, over the flow into them.
@@ -91,40 +159,4 @@ fn turnover(scenario: &Scenario, end: &Instant) -> Option<f64> {
     let main = branches().find(|(branch, _)| branch.name == "main").map(|(_, flow)| flow.abs());
     let flow = main.filter(|flow| *flow > STILL_BELOW_M3_S)?;
     Some(volume / flow)
-}
-
-/// Mean strength of `legs` by volume, if there are any.
-pub(super) fn strength_of(legs: &[DeadLeg]) -> Option<f64> {
-    let volume: f64 = legs.iter().map(|leg| leg.volume_m3).sum();
-    let product: f64 = legs.iter().map(|leg| leg.volume_m3 * leg.strength).sum();
-    (volume > 0.0).then(|| product / volume)
-}
-
-/// Capped stretches, the largest first.
-pub(super) fn dead_legs(scenario: &Scenario, record: &StepRecord) -> Vec<DeadLeg> {
-    let plumbing = &scenario.plumbing;
-    let mut ends = vec![0usize; plumbing.nodes.len()];
-    for branch in &plumbing.branches {
-        ends[branch.from.index()] += 1;
-        ends[branch.to.index()] += 1;
-    }
-    for tip in &plumbing.tips {
-        ends[tip.node.index()] += 1;
-    }
-    let capped = |node: usize| ends[node] == 1 && plumbing.nodes[node].tank.is_none();
-    let strengths = record.moved.as_ref().map(|moved| &moved.line_strength);
-    let leg = |(i, branch): (usize, &crate::plumbing::Branch)| {
-        let line = branch.part.line()?;
-        let is_leg = capped(branch.from.index()) || capped(branch.to.index());
-        is_leg.then(|| DeadLeg {
-            branch: BranchId::at(i),
-            volume_m3: line.volume_m3(),
-            bores: line.length_m / line.bore_m,
-            strength: strengths.and_then(|s| s[i]).unwrap_or(0.0),
-            full_s: record.moved.as_ref().and_then(|moved| moved.leg_full_s[i]),
-        })
-    };
-    let mut legs: Vec<DeadLeg> = plumbing.branches.iter().enumerate().filter_map(leg).collect();
-    legs.sort_by(|a, b| b.volume_m3.total_cmp(&a.volume_m3).then(a.branch.cmp(&b.branch)));
-    legs
 }

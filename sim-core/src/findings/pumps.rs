@@ -1,11 +1,41 @@
 //! Each pump's operating point (terms of ISO 9906).
 
-use super::step::PumpDuty;
+use super::named::Named;
 use crate::fluids::{ATMOSPHERE_PA, GRAVITY_M_S2};
 use crate::hydraulics::Instant;
-use crate::plumbing::BranchId;
+use crate::plumbing::{Branch, BranchId};
 use crate::procedure::{Actuator, Control, Settings};
 use crate::scenario::Scenario;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// A pump's operating point.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct PumpDuty {
+    /// Which pump.
+    pub pump: Named<BranchId>,
+    /// Flow.
+    pub flow_m3_s: f64,
+    /// Rise of total pressure.
+    pub rise_pa: f64,
+    /// Head of the pumped liquid.
+    pub head_m: f64,
+    /// Speed over the curve's speed.
+    pub speed_share: f64,
+    /// Power given to the liquid.
+    pub hydraulic_power_w: f64,
+    /// Efficiency at this point, where the scenario gives a curve.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub efficiency_share: Option<f64>,
+    /// Power taken at the shaft, where efficiency is known.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub shaft_power_w: Option<f64>,
+    /// Net positive suction head available.
+    pub npsh_available_m: f64,
+    /// Net positive suction head required, where the scenario gives a curve.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub npsh_required_m: Option<f64>,
+}
 
 pub(super) fn pumps(
     scenario: &Scenario,
@@ -21,7 +51,7 @@ pub(super) fn pumps(
         held.map_or(settings.speed[id.index()], |(_, actuated)| actuated.value)
     };
     let branches = scenario.plumbing.branches.iter().enumerate();
-    let duty = |(i, branch): (usize, &crate::plumbing::Branch)| {
+    let duty = |(i, branch): (usize, &Branch)| {
         let pump = branch.part.pump()?;
         let id = BranchId::at(i);
         let (flow_m3_s, rise_pa) = (end.flow_m3_s[i], -end.loss_pa[i]);
@@ -31,13 +61,13 @@ pub(super) fn pumps(
         let running = speed > 0.0;
         let efficiency = running.then(|| pump.efficiency_at(flow_m3_s, speed)).flatten();
         Some(PumpDuty {
-            branch: id,
+            pump: Named::new(id, &branch.name),
             flow_m3_s,
             rise_pa,
             head_m: rise_pa / weight,
-            speed,
+            speed_share: speed,
             hydraulic_power_w,
-            efficiency,
+            efficiency_share: efficiency,
             shaft_power_w: efficiency.filter(|e| *e > 0.0).map(|e| hydraulic_power_w / e),
             npsh_available_m: (inlet_pa - vapour_pa) / weight,
             npsh_required_m: running.then(|| pump.npsh_required_at(flow_m3_s, speed)).flatten(),

@@ -1,7 +1,7 @@
 //! What must be said wherever compressed air is used.
 
 use super::purge::Purge;
-use super::step::Warning;
+use super::warning::Warning;
 use super::warnings::both;
 use crate::plumbing::Plumbing;
 use crate::scenario::Scenario;
@@ -16,9 +16,9 @@ const MOST_PA: [(&str, f64); 2] = [("polyethylene", 344_738.0), ("pvc", 551_581.
 pub(super) fn cautions(scenario: &Scenario, purge: &Purge) -> Vec<Warning> {
     let plumbing = &scenario.plumbing;
     let mut cautions = vec![general(plumbing, purge)];
-    cautions.extend(rating(plumbing, purge));
+    cautions.extend(rating(purge));
     cautions.extend(materials(plumbing, purge));
-    cautions.extend(tips(scenario, purge));
+    cautions.extend(tips(purge));
     cautions
 }
 
@@ -27,7 +27,8 @@ fn caution(code: &'static str, text: String) -> Warning {
 }
 
 fn general(plumbing: &Plumbing, purge: &Purge) -> Warning {
-    let stored = purge.stored_j.map_or_else(String::new, |joule| {
+    let stored = purge.receiver.map_or_else(String::new, |receiver| {
+        let joule = receiver.stored_j;
         let kilogram_drop_m = joule / 9.806_65 / 100.0;
         format!(
             " Charged, the receiver holds {:.0} kJ, as much as 100 kg that fall {kilogram_drop_m:.0} m.",
@@ -49,19 +50,19 @@ fn general(plumbing: &Plumbing, purge: &Purge) -> Warning {
     )
 }
 
-fn rating(plumbing: &Plumbing, purge: &Purge) -> Option<Warning> {
-    let (pa, node) = purge.highest?;
-    let place = &plumbing.node(node).name;
-    let text = match purge.over_rating {
+fn rating(purge: &Purge) -> Option<Warning> {
+    let highest = purge.highest.as_ref()?;
+    let text = match &purge.rating {
         None => format!(
-            "No line states a rating: nothing says whether it bears {} (reached at {place}). Look up the \
+            "No line states a rating: nothing says whether it bears {} (reached at {}). Look up the \
              weakest of hoses, tubes, fittings, strainer bowls and nozzle bodies, and state `rating`.",
-            both(pa, Quantity::Pressure)
+            both(highest.pressure_pa, Quantity::Pressure),
+            highest.node
         ),
-        Some((share, line)) if share > 1.0 => format!(
+        Some(rating) if rating.rating_share > 1.0 => format!(
             "Line {} would stand at {:.0} % of its rating: lower the regulated pressure.",
-            plumbing.branch(line).name,
-            100.0 * share
+            rating.line,
+            100.0 * rating.rating_share
         ),
         Some(_) => return None,
     };
@@ -69,7 +70,7 @@ fn rating(plumbing: &Plumbing, purge: &Purge) -> Option<Warning> {
 }
 
 fn materials(plumbing: &Plumbing, purge: &Purge) -> Vec<Warning> {
-    let pa = purge.highest.map_or(0.0, |(pa, _)| pa);
+    let pa = purge.highest.as_ref().map_or(0.0, |highest| highest.pressure_pa);
     let mut warnings = Vec::new();
     for (material, most_pa) in MOST_PA {
         let lines = plumbing.branches.iter().filter(|branch| {
@@ -95,14 +96,16 @@ fn materials(plumbing: &Plumbing, purge: &Purge) -> Vec<Warning> {
     warnings
 }
 
-fn tips(scenario: &Scenario, purge: &Purge) -> Option<Warning> {
-    let (count, tip, time_s) = purge.opened?;
+fn tips(purge: &Purge) -> Option<Warning> {
+    let opened = purge.opened.as_ref()?;
     let text = format!(
-        "{count} tips open while air blows, {} first after {time_s:.1} s: mix and air are lost to the ground \
+        "{} tips open while air blows, {} first after {:.1} s: mix and air are lost to the ground \
          there ({} in all). Regulate the air below the opening pressure of the check valves, or give each tip a \
          positive shut-off.",
-        scenario.plumbing.tips[tip].name,
-        both(purge.lost.liquid_m3, Quantity::Volume)
+        opened.count,
+        opened.first_tip,
+        opened.first_s,
+        both(purge.lost_m3, Quantity::Volume)
     );
     Some(caution("tips_opened", text))
 }

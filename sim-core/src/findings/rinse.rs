@@ -1,27 +1,37 @@
 //! How clean is it, with how much water?
 
+use super::named::Named;
 use crate::plumbing::TipId;
 use crate::procedure::Action;
 use crate::scenario::Scenario;
 use crate::simulation::StepRecord;
+use schemars::JsonSchema;
+use serde::Serialize;
 
 /// The end of a rinse.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Rinse {
-    /// What went out of the tips, m3.
-    pub sprayed_m3: f64,
-    /// Strength that went out on average, 0 to 1.
-    pub sprayed_strength: f64,
-    /// Strongest running tip at the end, and its strength.
-    pub strongest: Option<(TipId, f64)>,
-    /// When the last running tip came down to the limit and stayed there, s; `None`: not while it lasted.
+    /// Mean concentration of what went out of the tips.
+    pub sprayed_concentration: f64,
+    /// The running tip with the highest concentration at the end.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub strongest: Option<TipConcentration>,
+    /// From when on every running tip stayed within `rinsed_to` of the limits, after the step's start.
     pub rinsed_s: Option<f64>,
-    /// Strength of each tank at the end, with its name.
-    pub tanks: Vec<(String, f64)>,
-    /// Product still in lines, dead legs and known tanks, m3 of full strength.
-    pub product_left_m3: f64,
-    /// Mean strength of the dead legs, if there are any.
-    pub dead_legs: Option<f64>,
+    /// Product still in lines, dead legs and known tanks, as volume at full strength.
+    pub residual_product_m3: f64,
+    /// Mean concentration of the dead legs, if there are any.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub dead_leg_concentration: Option<f64>,
+}
+
+/// What is in the body of a tip.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct TipConcentration {
+    /// Which tip.
+    pub tip: Named<TipId>,
+    /// Its concentration.
+    pub concentration: f64,
 }
 
 /// The rinse of step number `step`; `None` for other steps.
@@ -29,7 +39,7 @@ pub(super) fn rinse(
     scenario: &Scenario,
     step: usize,
     record: &StepRecord,
-    dead_legs: Option<f64>,
+    dead_leg_concentration: Option<f64>,
 ) -> Option<Rinse> {
     let moved = record.moved.as_ref()?;
     if scenario.steps[step].action != Action::Rinse {
@@ -37,11 +47,15 @@ pub(super) fn rinse(
     }
     let plumbing = &scenario.plumbing;
     let running = || (0..plumbing.tips.len()).filter(|i| record.end.tip_flow_m3_s[*i] > 1e-9);
-    let strongest = running().map(|i| (TipId::at(i), moved.tip_strength[i]));
+    let strongest = running()
+        .max_by(|a, b| moved.tip_strength[*a].total_cmp(&moved.tip_strength[*b]))
+        .map(|i| TipConcentration {
+            tip: Named::tip(plumbing, TipId::at(i)),
+            concentration: moved.tip_strength[i],
+        });
     let rinsed_s = running()
         .try_fold(0.0f64, |latest, i| moved.arrivals[i].rinsed_s.map(|s| latest.max(s)))
         .filter(|_| running().next().is_some());
-    let tanks = plumbing.tanks.iter().zip(&moved.tank_strength);
     let lines = plumbing.branches.iter().zip(&moved.line_strength);
     let in_lines: f64 = lines
         .filter_map(|(branch, strength)| Some(branch.part.line()?.volume_m3() * (*strength)?))
@@ -50,16 +64,14 @@ pub(super) fn rinse(
         moved.tank_m3.iter().zip(&moved.tank_strength).filter_map(|(m3, s)| Some((*m3)? * s)).sum();
     let sprayed = moved.sprayed;
     Some(Rinse {
-        sprayed_m3: sprayed.liquid_m3,
-        sprayed_strength: if sprayed.liquid_m3 > 0.0 {
+        sprayed_concentration: if sprayed.liquid_m3 > 0.0 {
             sprayed.product_m3 / sprayed.liquid_m3
         } else {
             0.0
         },
-        strongest: strongest.max_by(|a, b| a.1.total_cmp(&b.1)),
+        strongest,
         rinsed_s,
-        tanks: tanks.map(|(tank, strength)| (tank.name.clone(), *strength)).collect(),
-        product_left_m3: in_lines + in_tanks + moved.settled_m3,
-        dead_legs,
+        residual_product_m3: in_lines + in_tanks + moved.settled_m3,
+        dead_leg_concentration,
     })
 }

@@ -1,41 +1,68 @@
 //! Each section: what its two ends see.
 
-use super::step::{HeldFinding, SectionFinding, TipFinding};
+use super::controls::ControlFinding;
+use super::named::Named;
+use super::tips::TipFinding;
 use crate::hydraulics::Instant;
-use crate::plumbing::{NodeId, Plumbing, SectionId};
+use crate::plumbing::{NodeId, Plumbing, Section, SectionId};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// One section.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct SectionFinding {
+    /// Which section.
+    pub section: Named<SectionId>,
+    /// How many of its tips run.
+    pub running_tips: usize,
+    /// Flow of its tips.
+    pub flow_m3_s: f64,
+    /// Static pressure where its tube is fed, gauge, if known.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub feed_end_pa: Option<f64>,
+    /// Lowest static pressure of its far ends, gauge, if known.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub far_end_pa: Option<f64>,
+    /// (highest - lowest) / mean of its running tips' pressures.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub pressure_variation_share: Option<f64>,
+    /// Drop from the held gauge to the far end, over the gauge.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub drop_from_gauge_share: Option<f64>,
+}
 
 pub(super) fn sections(
     plumbing: &Plumbing,
     end: &Instant,
     tips: &[TipFinding],
-    held: &[HeldFinding],
+    controls: &[ControlFinding],
 ) -> Vec<SectionFinding> {
     let mut of_section: Vec<Vec<&TipFinding>> = vec![Vec::new(); plumbing.sections.len()];
-    for tip in tips.iter().filter(|tip| tip.from_mean.is_some()) {
-        if let Some(section) = plumbing.tips[tip.tip.index()].section {
-            of_section[section.index()].push(tip);
+    for tip in tips.iter().filter(|tip| tip.runs()) {
+        if let Some(section) = &tip.section {
+            of_section[section.id.index()].push(tip);
         }
     }
-    let gauge_pa = held.iter().find(|held| held.is_pressure).map(|held| held.got);
+    let gauge_pa = controls.iter().find_map(ControlFinding::actual_pa);
     let at = |node: &NodeId| end.static_pressure_pa[node.index()];
-    let finding = |(i, section): (usize, &crate::plumbing::Section)| {
+    let finding = |(i, section): (usize, &Section)| {
         let running = &of_section[i];
         let far_end_pa = section.far_ends.iter().map(at).reduce(f64::min);
         let drop = gauge_pa.zip(far_end_pa).map(|(gauge, far)| (gauge - far) / gauge);
         SectionFinding {
-            section: SectionId::at(i),
-            running: running.len(),
+            section: Named::new(SectionId::at(i), &section.name),
+            running_tips: running.len(),
             flow_m3_s: running.iter().map(|tip| tip.flow_m3_s).sum(),
             feed_end_pa: section.feed_end.as_ref().map(at),
             far_end_pa,
-            spread: spread(running),
-            drop_from_gauge: drop.filter(|_| !running.is_empty()),
+            pressure_variation_share: pressure_variation(running),
+            drop_from_gauge_share: drop.filter(|_| !running.is_empty()),
         }
     };
     plumbing.sections.iter().enumerate().map(finding).collect()
 }
 
-fn spread(tips: &[&TipFinding]) -> Option<f64> {
+fn pressure_variation(tips: &[&TipFinding]) -> Option<f64> {
     let pressures = || tips.iter().map(|tip| tip.pressure_pa);
     let (low, high) = (pressures().reduce(f64::min)?, pressures().reduce(f64::max)?);
     let mean = pressures().sum::<f64>() / tips.len() as f64;

@@ -1,48 +1,105 @@
 //! Each tip against its table and its fellows.
 
-use super::step::{HeldFinding, TipFinding, Window};
+use super::controls::ControlFinding;
+use super::named::Named;
 use crate::fluids::TIP_DENSITY_KG_M3;
-use crate::hydraulics::Instant;
-use crate::plumbing::{Tip, TipId};
-use crate::procedure::Settings;
+use crate::plumbing::{SectionId, Tip, TipId};
+use crate::procedure::Step;
 use crate::scenario::Scenario;
+use crate::simulation::StepRecord;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// One tip.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct TipFinding {
+    /// Which tip.
+    pub tip: Named<TipId>,
+    /// Its section.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub section: Option<Named<SectionId>>,
+    /// Position along the boom, right of the centre.
+    pub x_m: f64,
+    /// Static pressure at its body, gauge.
+    pub pressure_pa: f64,
+    /// Its mean flow; 0 when shut.
+    pub flow_m3_s: f64,
+    /// Concentration at its body, for a step that lasts.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub concentration: Option<f64>,
+    /// Flow from its table at the held pressure (at the mean tip pressure where none is held), for this density
+    /// and duty.
+    pub nominal_flow_m3_s: f64,
+    /// Flow over nominal, less 1; of running tips.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub from_nominal_share: Option<f64>,
+    /// Flow over nominal over the mean of that of running tips, less 1; of running tips.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub from_mean_share: Option<f64>,
+    /// Where its pressure lies against its droplet window; of running tips that have one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub window: Option<Window>,
+}
+
+impl TipFinding {
+    /// Whether it runs.
+    pub fn runs(&self) -> bool {
+        self.from_mean_share.is_some()
+    }
+}
+
+/// Where a pressure lies against a window.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Window {
+    /// Below it: coarser droplets, pattern may fail.
+    Below,
+    /// Inside.
+    Inside,
+    /// Above it: finer droplets, more drift.
+    Above,
+}
 
 /// Flow below which a tip counts as shut, m3/s (less than a drop a minute).
-pub(super) const SHUT_BELOW_M3_S: f64 = 1e-9;
+const SHUT_BELOW_M3_S: f64 = 1e-9;
 
 pub(super) fn tips(
     scenario: &Scenario,
-    settings: &Settings,
-    end: &Instant,
-    held: &[HeldFinding],
+    step: &Step,
+    record: &StepRecord,
+    controls: &[ControlFinding],
 ) -> Vec<TipFinding> {
-    let plumbing = &scenario.plumbing;
-    let runs = |i: usize| settings.tip_opening[i] > 0.0 && end.tip_flow_m3_s[i] > SHUT_BELOW_M3_S;
+    let (plumbing, end) = (&scenario.plumbing, &record.end);
+    let flows = |i: usize| end.tip_flow_m3_s[i] > SHUT_BELOW_M3_S;
+    let runs = |i: usize| step.settings.tip_opening[i] > 0.0 && flows(i);
     let running: Vec<usize> = (0..plumbing.tips.len()).filter(|i| runs(*i)).collect();
     let pressures = running.iter().map(|i| end.tip_pressure_pa[*i]);
     let mean = pressures.sum::<f64>() / (running.len().max(1)) as f64;
-    let reference_pa = held.iter().find(|h| h.is_pressure && h.reached).map_or(mean, |h| h.wanted);
+    let reference_pa = controls.iter().find_map(ControlFinding::held_pa).unwrap_or(mean);
     let nominal =
         |i: usize| nominal_flow(&plumbing.tips[i], reference_pa, scenario.liquid.density_kg_m3);
     // Tips of different rating are compared through flow over rating.
     let over_nominal = |i: usize| end.tip_flow_m3_s[i] / nominal(i);
     let mean_over =
         running.iter().map(|i| over_nominal(*i)).sum::<f64>() / running.len().max(1) as f64;
-    let finding = |i: usize| {
+    let finding = |(i, tip): (usize, &Tip)| {
         let running = runs(i);
         let pressure_pa = end.tip_pressure_pa[i];
-        let window = plumbing.tips[i].window_pa.map(|window| position(pressure_pa, window));
+        let window = tip.window_pa.map(|window| position(pressure_pa, window));
         TipFinding {
-            tip: TipId::at(i),
+            tip: Named::new(TipId::at(i), &tip.name),
+            section: tip.section.map(|id| Named::section(plumbing, id)),
+            x_m: tip.x_m,
             pressure_pa,
-            flow_m3_s: if running { end.tip_flow_m3_s[i] } else { 0.0 },
+            flow_m3_s: if flows(i) { end.tip_flow_m3_s[i] } else { 0.0 },
+            concentration: record.moved.as_ref().map(|moved| moved.tip_strength[i]),
             nominal_flow_m3_s: nominal(i),
-            from_nominal: running.then(|| over_nominal(i) - 1.0),
-            from_mean: running.then(|| over_nominal(i) / mean_over - 1.0),
+            from_nominal_share: running.then(|| over_nominal(i) - 1.0),
+            from_mean_share: running.then(|| over_nominal(i) / mean_over - 1.0),
             window: window.filter(|_| running),
         }
     };
-    (0..plumbing.tips.len()).map(finding).collect()
+    plumbing.tips.iter().enumerate().map(finding).collect()
 }
 
 /// Flow a new tip's table gives at `pressure_pa` for a liquid of `density_kg_m3`, duty included, m3/s:

@@ -1,6 +1,9 @@
 //! What the user must be told beside the numbers.
 
-use super::step::{StepFindings, Warning, Window};
+use super::controls::ControlFinding;
+use super::step::StepFindings;
+use super::tips::Window;
+use super::warning::Warning;
 use crate::hydraulics::{Instant, LAMINAR_UP_TO, Notice, TURBULENT_FROM};
 use crate::plumbing::{Part, TipId};
 use crate::scenario::Scenario;
@@ -23,8 +26,8 @@ pub(super) fn warnings(
     warnings.extend(not_held(findings));
     warnings.extend(from_notices(scenario, end));
     warnings.extend(tips_by_notice(scenario, end));
-    warnings.extend(outside_window(scenario, findings));
-    warnings.extend(between_regimes(scenario, findings));
+    warnings.extend(outside_window(findings));
+    warnings.extend(between_regimes(findings));
     if step == 0
         && let Some(caution) = &scenario.liquid.caution
     {
@@ -50,19 +53,19 @@ pub(super) fn both(value_si: f64, quantity: Quantity) -> String {
 }
 
 fn not_held(findings: &StepFindings) -> Vec<Warning> {
-    let missed = findings.held.iter().filter(|held| !held.reached);
-    let text = |held: &super::HeldFinding| {
-        let quantity = if held.is_pressure { Quantity::Pressure } else { Quantity::Flow };
+    let missed = findings.controls.iter().filter(|control| !control.reached);
+    let text = |control: &ControlFinding| {
+        let (quantity, setpoint, actual) = control.held.values();
         format!(
             "{} at {} is not reached: it comes to {} with {} at {:.0} %, the end of its range.",
-            both(held.wanted, quantity),
-            held.at,
-            both(held.got, quantity),
-            held.by,
-            held.actuator * 100.0
+            both(setpoint, quantity),
+            control.at,
+            both(actual, quantity),
+            control.actuator,
+            control.actuator_share * 100.0
         )
     };
-    missed.map(|held| warning("not_held", text(held))).collect()
+    missed.map(|control| warning("not_held", text(control))).collect()
 }
 
 fn from_notices(scenario: &Scenario, end: &Instant) -> Vec<Warning> {
@@ -147,10 +150,10 @@ fn tips_by_notice(scenario: &Scenario, end: &Instant) -> Vec<Warning> {
     warnings
 }
 
-fn outside_window(scenario: &Scenario, findings: &StepFindings) -> Vec<Warning> {
+fn outside_window(findings: &StepFindings) -> Vec<Warning> {
     let of = |window: Window| -> Vec<&str> {
         let tips = findings.tips.iter().filter(|tip| tip.window == Some(window));
-        tips.map(|tip| scenario.plumbing.tips[tip.tip.index()].name.as_str()).collect()
+        tips.map(|tip| &*tip.tip.name).collect()
     };
     let mut warnings = Vec::new();
     let (below, above) = (of(Window::Below), of(Window::Above));
@@ -173,13 +176,12 @@ fn outside_window(scenario: &Scenario, findings: &StepFindings) -> Vec<Warning> 
 }
 
 /// Lines whose friction is uncertain because the flow is between laminar and turbulent.
-fn between_regimes(scenario: &Scenario, findings: &StepFindings) -> Option<Warning> {
+fn between_regimes(findings: &StepFindings) -> Option<Warning> {
     let between = |reynolds: f64| reynolds > LAMINAR_UP_TO && reynolds < TURBULENT_FROM;
     let uncertain = findings.losses.iter().filter(|loss| loss.reynolds.is_some_and(between));
     let lines: Vec<_> = uncertain.filter(|loss| loss.loss_pa >= MATTERS_FROM_PA).collect();
     let most = lines.iter().map(|loss| loss.loss_pa).fold(0.0, f64::max);
-    let names = lines.iter().map(|loss| scenario.plumbing.branch(loss.branch).name.as_str());
-    let names: Vec<&str> = names.collect();
+    let names: Vec<&str> = lines.iter().map(|loss| &*loss.branch.name).collect();
     (!names.is_empty()).then(|| {
         let text = format!(
             "{} between laminar and turbulent flow (Reynolds number 2000 to 4000), where friction is \

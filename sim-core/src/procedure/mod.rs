@@ -13,7 +13,7 @@ pub use model_options::ModelOptions;
 pub use ramp::Ramp;
 
 /// What a step does.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, schemars::JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Action {
     /// Tips of the open sections run.

@@ -62,7 +62,7 @@ fn evenness(a: Lettered<'_>, b: Lettered<'_>, units: UnitSystem) -> Option<Strin
         let pressure = show(boom.mean_pressure_pa, Q::Pressure, units);
         Some(format!(
             "{pressure} on average and spread by {:.1} % in {letter}",
-            100.0 * boom.spread
+            100.0 * boom.pressure_variation_share
         ))
     };
     Some(format!("Spraying, tips stand at {}, at {}.", first(a)?, first(b)?))

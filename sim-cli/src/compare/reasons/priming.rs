@@ -1,7 +1,7 @@
 //! Why new liquid comes later to the tips of one layout: which stretches lag, how many litres, and why.
 
 use super::Lettered;
-use crate::compare::whole::first_priming;
+use crate::compare::whole::{Primed, first_priming};
 use crate::results::Finished;
 use crate::words::shown;
 use sim_core::findings::{Measure, Priming};
@@ -22,17 +22,17 @@ pub(super) fn sentences(a: Lettered<'_>, b: Lettered<'_>, units: UnitSystem) -> 
     let mut sentences = Vec::new();
     match (first_priming(a.1), first_priming(b.1)) {
         (Some(of_a), Some(of_b)) => {
-            sentences.push(times((a.0, of_a.1), (b.0, of_b.1), units));
-            sentences.extend(litres((a.0, of_a.1), (b.0, of_b.1), units));
-            let late = |priming: &Priming| priming.all_full_s.unwrap_or(f64::INFINITY);
-            let later_first = if late(of_a.1) >= late(of_b.1) {
+            sentences.push(times((a.0, of_a), (b.0, of_b), units));
+            sentences.extend(litres((a.0, of_a.priming), (b.0, of_b.priming), units));
+            let late = |primed: Primed<'_>| primed.priming.all_full_s.unwrap_or(f64::INFINITY);
+            let later_first = if late(of_a) >= late(of_b) {
                 [(a, of_a), (b, of_b)]
             } else {
                 [(b, of_b), (a, of_a)]
             };
             sentences.extend(later_first.map(|(layout, of)| lagging(layout, of, units)));
-            sentences.extend(turnovers((a.0, of_a.1), (b.0, of_b.1), units));
-            sentences.extend(ways(a, b, (of_a.0, of_b.0)));
+            sentences.extend(turnovers((a.0, of_a.priming), (b.0, of_b.priming), units));
+            sentences.extend(ways(a, b, (of_a.step, of_b.step)));
         }
         (Some(_), None) => {
             sentences.push(format!("Only {} has new liquid to bring to its tips.", a.0))
@@ -46,9 +46,9 @@ pub(super) fn sentences(a: Lettered<'_>, b: Lettered<'_>, units: UnitSystem) -> 
 }
 
 /// When every tip is full.
-fn times(a: (char, &Priming), b: (char, &Priming), units: UnitSystem) -> String {
+fn times(a: (char, Primed<'_>), b: (char, Primed<'_>), units: UnitSystem) -> String {
     let time = |s: f64| show(s, Q::Duration, units);
-    match (a.1.all_full_s, b.1.all_full_s) {
+    match (a.1.priming.all_full_s, b.1.priming.all_full_s) {
         (Some(x), Some(y)) if (x - y).abs() < ALIKE_S => {
             format!(
                 "Full strength stands at every tip after {} in {} and {} in {}: alike.",
@@ -69,9 +69,9 @@ fn times(a: (char, &Priming), b: (char, &Priming), units: UnitSystem) -> String 
             )
         }
         (x, y) => {
-            let one = |(letter, priming): (char, &Priming), full: Option<f64>| match full {
+            let one = |(letter, primed): (char, Primed<'_>), full: Option<f64>| match full {
                 Some(full) => format!("in {letter} after {}", time(full)),
-                None => format!("in {letter} not within {}", time(priming.lasted_s)),
+                None => format!("in {letter} not within {}", time(primed.lasted_s)),
             };
             format!("Full strength stands at every tip {}, {}.", one(a, x), one(b, y))
         }
@@ -80,16 +80,16 @@ fn times(a: (char, &Priming), b: (char, &Priming), units: UnitSystem) -> String 
 
 /// What was sprayed too thin.
 fn litres(a: (char, &Priming), b: (char, &Priming), units: UnitSystem) -> Option<String> {
-    if a.1.sprayed_weak_m3 + b.1.sprayed_weak_m3 <= 0.0 {
+    if a.1.under_dosed_m3 + b.1.under_dosed_m3 <= 0.0 {
         return None;
     }
     let one = |(letter, priming): (char, &Priming)| {
-        if priming.sprayed_weak_m3 <= 0.0 {
+        if priming.under_dosed_m3 <= 0.0 {
             return format!("{letter} sprays nothing too thin");
         }
-        let travel = priming.weak_distance_m;
+        let travel = priming.under_dosed_distance_m;
         let travel = travel.map(|m| format!(" over {} of travel", show(m, Q::Length, units)));
-        let volume = show(priming.sprayed_weak_m3, Q::Volume, units);
+        let volume = show(priming.under_dosed_m3, Q::Volume, units);
         format!("{letter} sprays {volume} too thin{}", travel.unwrap_or_default())
     };
     Some(format!("Until then {}, {}.", one(a), one(b)))
@@ -98,7 +98,7 @@ fn litres(a: (char, &Priming), b: (char, &Priming), units: UnitSystem) -> Option
 /// Which stretches of a layout come last, and what passes them.
 fn lagging(
     (letter, run): Lettered<'_>,
-    (step, priming): (usize, &Priming),
+    Primed { step, lasted_s, priming }: Primed<'_>,
     units: UnitSystem,
 ) -> String {
     let plumbing = &run.loaded.scenario.plumbing;
@@ -108,17 +108,17 @@ fn lagging(
         .map(|s| (s, s.last_s.unwrap_or(f64::INFINITY)))
         .filter(|(s, _)| s.first_s.is_some())
         .collect();
-    sections.sort_by(|x, y| y.1.total_cmp(&x.1).then(x.0.section.cmp(&y.0.section)));
+    sections.sort_by(|x, y| y.1.total_cmp(&x.1).then(x.0.section.id.cmp(&y.0.section.id)));
     let named = sections.iter().take(MOST_NAMED).map(|(section, last)| {
         let first = section.first_s.unwrap_or(0.0);
         let from = first + LAST_PART * (last - first);
-        let tips = plumbing.tips.iter().zip(&priming.arrivals);
+        let tips = plumbing.tips.iter().zip(&priming.tips);
         let late = tips.filter(|(tip, arrival)| {
-            tip.section == Some(section.section)
-                && arrival.full_s.unwrap_or(f64::INFINITY) >= from.min(priming.lasted_s)
+            tip.section == Some(section.section.id)
+                && arrival.full_s.unwrap_or(f64::INFINITY) >= from.min(lasted_s)
         });
         let names: Vec<&str> = late.map(|(tip, _)| tip.name.as_str()).collect();
-        let name = &plumbing.sections[section.section.index()].name;
+        let name = &section.section;
         let wait = if last.is_finite() {
             format!("{} after the section's first", show(last - first, Q::Duration, units))
         } else {
@@ -146,12 +146,12 @@ fn listed(names: &[&str]) -> String {
 /// What flows past the tip that comes last.
 fn past(run: &Finished, step: usize, priming: &Priming, units: UnitSystem) -> String {
     let plumbing = &run.loaded.scenario.plumbing;
-    let full = |i: usize| priming.arrivals[i].full_s.unwrap_or(f64::INFINITY);
+    let full = |i: usize| priming.tips[i].full_s.unwrap_or(f64::INFINITY);
     let latest =
         (0..plumbing.tips.len()).max_by(|a, b| full(*a).total_cmp(&full(*b)).then(b.cmp(a)));
     let Some(tip) = latest.map(|i| &plumbing.tips[i]) else { return String::new() };
     let touches = |loss: &&sim_core::findings::LossFinding| {
-        let branch = plumbing.branch(loss.branch);
+        let branch = plumbing.branch(loss.branch.id);
         branch.side == Side::Boom && [branch.from, branch.to].contains(&tip.node)
     };
     let beside = run.findings[step].losses.iter().filter(touches);

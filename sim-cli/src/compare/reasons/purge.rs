@@ -15,7 +15,7 @@ pub(super) fn sentence(a: Lettered<'_>, b: Lettered<'_>, units: UnitSystem) -> O
 
 fn left(letter: char, purge: &Purge, units: UnitSystem) -> String {
     let volume = |m3: f64| show(m3, Q::Volume, units);
-    let closed = purge.breakthrough.iter().filter(|(_, time)| time.is_none()).count();
+    let closed = purge.sections.iter().filter(|s| s.breakthrough_s.is_none()).count();
     let closed = match closed {
         0 => String::new(),
         1 => "; air never comes through one of its sections".into(),
@@ -23,8 +23,8 @@ fn left(letter: char, purge: &Purge, units: UnitSystem) -> String {
     };
     format!(
         "The purge of {letter} leaves {}, {} of it on the walls and {} in full stretches{closed}.",
-        volume(purge.left_m3),
-        volume(purge.causes.layer_m3),
-        volume(purge.causes.column_m3)
+        volume(purge.residual.liquid_m3),
+        volume(purge.residual.wall_film_m3),
+        volume(purge.residual.undrained_m3)
     )
 }

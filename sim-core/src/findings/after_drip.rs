@@ -1,19 +1,31 @@
 //! What runs out of capped ends after shut-off, pushed by trapped air.
 
-use super::step::DeadLeg;
+use super::dead_legs::DeadLeg;
+use super::named::Named;
 use crate::fluids::ATMOSPHERE_PA;
 use crate::hydraulics::Instant;
 use crate::plumbing::{BranchId, Plumbing, ShutOff};
+use schemars::JsonSchema;
+use serde::Serialize;
 
 /// What capped ends push out after shut-off if the air of the first filling is still in them.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Drool {
-    /// Each capped end and what it pushes out, m3.
-    pub ends: Vec<(BranchId, f64)>,
-    /// All of it, m3.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct AfterDrip {
+    /// What all ends push out together.
     pub volume_m3: f64,
-    /// Pressure down to which tips run on, Pa gauge: where their check valves reseat, or none.
+    /// Pressure down to which tips run on, gauge: where their check valves reseat, or none.
     pub stops_at_pa: f64,
+    /// Each capped end.
+    pub ends: Vec<DrippingEnd>,
+}
+
+/// A capped end with trapped air.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct DrippingEnd {
+    /// Which line.
+    pub line: Named<BranchId>,
+    /// What it pushes out.
+    pub volume_m3: f64,
 }
 
 /// Volume that `air_m3` (at atmospheric pressure) pushes out while the pressure falls from `from_pa` to
@@ -25,7 +37,11 @@ pub fn pushed_out_m3(air_m3: f64, from_pa: f64, to_pa: f64) -> f64 {
 
 /// What the ends of `legs` would push out after the spraying at `end`; `None` where every tip shuts for
 /// itself or nothing sprays.
-pub(super) fn drool(plumbing: &Plumbing, end: &Instant, legs: &[DeadLeg]) -> Option<Drool> {
+pub(super) fn after_drip(
+    plumbing: &Plumbing,
+    end: &Instant,
+    legs: &[DeadLeg],
+) -> Option<AfterDrip> {
     let sprays = end.tip_flow_m3_s.iter().any(|flow| *flow > 1e-9);
     let reseats = plumbing.tips.iter().map(|tip| match tip.shut_off {
         ShutOff::Each => None,
@@ -34,11 +50,12 @@ pub(super) fn drool(plumbing: &Plumbing, end: &Instant, legs: &[DeadLeg]) -> Opt
     });
     let stops_at_pa = reseats.flatten().reduce(f64::min).filter(|_| sprays && !legs.is_empty())?;
     let of = |leg: &DeadLeg| {
-        let branch = plumbing.branch(leg.branch);
+        let branch = plumbing.branch(leg.line.id);
         let pressures = [branch.from, branch.to].map(|node| end.static_pressure_pa[node.index()]);
         let from_pa = pressures[0].max(pressures[1]);
-        (leg.branch, pushed_out_m3(leg.volume_m3, from_pa, stops_at_pa))
+        let volume_m3 = pushed_out_m3(leg.volume_m3, from_pa, stops_at_pa);
+        DrippingEnd { line: leg.line.clone(), volume_m3 }
     };
-    let ends: Vec<(BranchId, f64)> = legs.iter().map(of).collect();
-    Some(Drool { volume_m3: ends.iter().map(|(_, m3)| m3).sum(), ends, stops_at_pa })
+    let ends: Vec<DrippingEnd> = legs.iter().map(of).collect();
+    Some(AfterDrip { volume_m3: ends.iter().map(|end| end.volume_m3).sum(), stops_at_pa, ends })
 }

@@ -1,0 +1,57 @@
+//! Capped stretches beside the stream.
+
+use super::named::Named;
+use crate::plumbing::{BranchId, Plumbing};
+use crate::simulation::StepRecord;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// A capped stretch beside the stream.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct DeadLeg {
+    /// Which line.
+    pub line: Named<BranchId>,
+    /// Its volume.
+    pub volume_m3: f64,
+    /// Its length in bores.
+    pub length_bores: f64,
+    /// Its mean concentration at the end of the step.
+    pub concentration: f64,
+    /// When it was at full strength, after the step's start.
+    pub full_s: Option<f64>,
+}
+
+/// Mean concentration of `legs` by volume, if there are any.
+pub(super) fn concentration_of(legs: &[DeadLeg]) -> Option<f64> {
+    let volume: f64 = legs.iter().map(|leg| leg.volume_m3).sum();
+    let product: f64 = legs.iter().map(|leg| leg.volume_m3 * leg.concentration).sum();
+    (volume > 0.0).then(|| product / volume)
+}
+
+/// Capped stretches, the largest first.
+pub(super) fn dead_legs(plumbing: &Plumbing, record: &StepRecord) -> Vec<DeadLeg> {
+    let mut ends = vec![0usize; plumbing.nodes.len()];
+    for branch in &plumbing.branches {
+        ends[branch.from.index()] += 1;
+        ends[branch.to.index()] += 1;
+    }
+    for tip in &plumbing.tips {
+        ends[tip.node.index()] += 1;
+    }
+    let capped = |node: usize| ends[node] == 1 && plumbing.nodes[node].tank.is_none();
+    let strengths = record.moved.as_ref().map(|moved| &moved.line_strength);
+    let leg = |(i, branch): (usize, &crate::plumbing::Branch)| {
+        let line = branch.part.line()?;
+        let is_leg = capped(branch.from.index()) || capped(branch.to.index());
+        is_leg.then(|| DeadLeg {
+            line: Named::new(BranchId::at(i), &branch.name),
+            volume_m3: line.volume_m3(),
+            length_bores: line.length_m / line.bore_m,
+            concentration: strengths.and_then(|s| s[i]).unwrap_or(0.0),
+            full_s: record.moved.as_ref().and_then(|moved| moved.leg_full_s[i]),
+        })
+    };
+    let mut legs: Vec<DeadLeg> = plumbing.branches.iter().enumerate().filter_map(leg).collect();
+    legs.sort_by(|a, b| b.volume_m3.total_cmp(&a.volume_m3).then(a.line.id.cmp(&b.line.id)));
+    legs
+}

@@ -1,0 +1,76 @@
+//! How a step that lasts ended, and what it moved.
+
+use super::named::Named;
+use crate::plumbing::{Plumbing, TankId};
+use crate::simulation::{Ended, StepRecord};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// How a step that lasts ended, and what it moved. Product is told as volume at full strength.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Outcome {
+    /// How long it lasted.
+    pub lasted_s: f64,
+    /// What ended it.
+    pub ended: End,
+    /// When flows had come to rest, after its start.
+    pub steady_after_s: Option<f64>,
+    /// Volume sprayed.
+    pub sprayed_m3: f64,
+    /// Product in what was sprayed.
+    pub sprayed_product_m3: f64,
+    /// Volume that came back to tanks through the return side.
+    pub returned_m3: f64,
+    /// Product settled in lines at its end.
+    pub settled_m3: f64,
+    /// Each tank at its end.
+    pub tanks: Vec<TankFinding>,
+}
+
+/// What ended a step.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum End {
+    /// Its time was up.
+    Time,
+    /// What it waited for came.
+    Reached,
+    /// This tank was down to its heel.
+    TankEmpty(Named<TankId>),
+}
+
+/// What a tank holds.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct TankFinding {
+    /// Which tank.
+    pub tank: Named<TankId>,
+    /// Its concentration.
+    pub concentration: f64,
+    /// Its volume, if known.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub holds_m3: Option<f64>,
+}
+
+/// The outcome that `record` shows; `None` for a step that lasts no time.
+pub(super) fn outcome(plumbing: &Plumbing, record: &StepRecord) -> Option<Outcome> {
+    let moved = record.moved.as_ref()?;
+    let tank = |i: usize| TankFinding {
+        tank: Named::tank(plumbing, TankId::at(i)),
+        concentration: moved.tank_strength[i],
+        holds_m3: moved.tank_m3[i],
+    };
+    Some(Outcome {
+        lasted_s: record.end_s - record.start_s,
+        ended: match moved.ended {
+            Ended::Time => End::Time,
+            Ended::Reached => End::Reached,
+            Ended::TankEmpty(tank) => End::TankEmpty(Named::tank(plumbing, tank)),
+        },
+        steady_after_s: moved.steady_after_s,
+        sprayed_m3: moved.sprayed.liquid_m3,
+        sprayed_product_m3: moved.sprayed.product_m3,
+        returned_m3: moved.returned.liquid_m3,
+        settled_m3: moved.settled_m3,
+        tanks: (0..plumbing.tanks.len()).map(tank).collect(),
+    })
+}
