@@ -1,7 +1,7 @@
 //! Tables for spreadsheets: every tip, every line and part.
 
 use crate::results::Finished;
-use sim_core::fluids::ATMOSPHERE_PA;
+use sim_core::fluids::GaugePressure;
 use sim_core::procedure::{Action, Step};
 use sim_core::simulation::AirSample;
 use sim_core::units::{Quantity as Q, UnitSystem, display_unit};
@@ -81,15 +81,13 @@ pub(crate) fn series(finished: &Finished, units: UnitSystem) -> Option<String> {
 /// many; empty where there is none.
 fn air_cells(air: Option<&AirSample>, volume: f64, pressure: f64) -> [String; 4] {
     let Some(air) = air else { return Default::default() };
-    let shown = |si: f32, scale: f64| {
-        if si.is_finite() { number(f64::from(si) * scale) } else { String::new() }
-    };
-    let receiver = air.receiver_pa - ATMOSPHERE_PA as f32;
+    let volume = |m3: f32| number(f64::from(m3) * volume);
+    let pressure = |gauge: GaugePressure| number(gauge.pa * pressure);
     [
-        shown(air.returned_m3, volume),
-        shown(air.lost_m3, volume),
-        shown(receiver, pressure),
-        shown(air.inlet_pa, pressure),
+        volume(air.returned_m3),
+        volume(air.lost_m3),
+        air.receiver().map(|receiver| pressure(receiver.gauge())).unwrap_or_default(),
+        air.inlet().map(pressure).unwrap_or_default(),
     ]
 }
 

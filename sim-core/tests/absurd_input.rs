@@ -6,7 +6,8 @@
 use proptest::prelude::*;
 use sim_core::air::{BlowDown, Restriction, Supply, mass_flux, receiver_volume, time_constant};
 use sim_core::fluids::{
-    Liquid, Particles, density, still_suspended_in_bore, vapour_pressure, viscosity, water,
+    AbsolutePressure, GaugePressure, Liquid, Particles, density, still_suspended_in_bore,
+    vapour_pressure, viscosity, water,
 };
 use sim_core::hydraulics::{
     CheckLaw, Friction, InletLaw, LineLaw, MonotoneCubic, PocketLaw, PumpLaw, SolveError, Solver,
@@ -107,21 +108,28 @@ proptest! {
     fn laws_of_air_return_something_for_any_figures(f in prop::array::uniform8(figure()), q in figure()) {
         let [a, b, c, d, e, g, h, i] = f;
         let hole = Restriction { sonic_conductance_m3_s_pa: a, critical_ratio: b };
-        let _ = (hole.upstream(d, e), Restriction::ideal(a), mass_flux(a, b, c));
+        let absolute = |pa: f64| AbsolutePressure { pa };
+        let _ = (hole.upstream(d, absolute(e)), Restriction::ideal(a), mass_flux(absolute(a), absolute(b), c));
         // Flow turns round where pressures are the other way: they must be numbers to have a way.
-        let _ = hole.flow(c, d);
+        let _ = hole.flow(absolute(c), absolute(d));
         let mut supply = Supply {
-            receiver_m3: a, receiver_pa: b, free_air_delivery_m3_s: c, cut_out_pa: d, regulated_pa: e, valve: hole,
+            receiver_m3: a,
+            receiver: absolute(b),
+            free_air_delivery_m3_s: c,
+            cut_out: absolute(d),
+            regulated: absolute(e),
+            valve: hole,
         };
-        let _ = (supply.mass_flow(g), supply.deliver(g, h), supply.most_m3_s());
+        let _ = (supply.mass_flow(absolute(g)), supply.deliver(absolute(g), h), supply.most_m3_s());
         for blow_down in [BlowDown::Isothermal, BlowDown::Adiabatic] {
             let _ = (blow_down.pressure_ratio(a), blow_down.time_constants_to(b));
         }
         let _ = (time_constant(a, &hole), receiver_volume(a, b));
-        let _ = PocketLaw { volume_m3: a, absolute_pa: b, dt_s: c }.loss_at(q);
-        let _ = SpringLaw { gauge_pa: a, slope: b, vapour_pa: c }.loss_at(q);
+        let _ = PocketLaw { volume_m3: a, start: absolute(b), dt_s: c }.loss_at(q);
+        let (start, vapour) = (GaugePressure { pa: a }, GaugePressure { pa: c });
+        let _ = SpringLaw { start, slope: b, vapour }.loss_at(q);
         let _ = VentLaw { hole, spring_pa: i }.loss_at(q, c);
-        let _ = InletLaw { upstream_abs_pa: a, valve: hole, most_m3_s: b }.loss_at(q, c);
+        let _ = InletLaw { upstream: absolute(a), valve: hole, most_m3_s: b }.loss_at(q, c);
     }
 
     #[test]
@@ -242,8 +250,8 @@ fn settings_of_another_plumbing_are_refused() {
     assert!(solver.advance(&other, &before, 0.01).is_err());
     assert!(solver.advance(&Settings::of(&plumbing), &before, f64::NAN).is_err());
     assert!(solver.advance(&Settings::of(&plumbing), &Default::default(), 0.01).is_err());
-    let mixed = Default::default();
-    assert!(solver.advance_mixed(&Settings::of(&plumbing), &mixed, &before, 0.01, false).is_err());
+    let none = Default::default();
+    assert!(solver.advance_air(&Settings::of(&plumbing), &none, &before, 0.01, false).is_err());
 }
 
 #[test]

@@ -179,6 +179,6 @@ fn a_return_pump_against_higher_pressure_is_held_shut() {
     let liquid = water(15.0);
     let mut solver = Solver::new(&plumbing, &liquid, ModelOptions::default());
     let instant = solver.solve(&Settings::of(&plumbing), &[]).unwrap();
-    assert!(instant.notices.contains(&Notice::HeldShut { branch: id.index() }));
+    assert!(instant.notices.contains(&Notice::HeldShut { branch: id }));
     assert!(instant.flow_m3_s.iter().all(|flow| flow.abs() < 1e-10));
 }

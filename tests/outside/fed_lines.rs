@@ -32,7 +32,7 @@ fn rig(line: Line, supply: &AirSupply, ratio: f64) -> Manifold {
 }
 
 fn highest_at_inlet(moved: &MovedRecord) -> f64 {
-    let inlets = moved.samples.iter().map(|s| f64::from(s.air.as_ref().unwrap().inlet_pa));
+    let inlets = moved.samples.iter().map(|s| s.air.as_ref().unwrap().inlet().unwrap().pa);
     inlets.fold(0.0, f64::max)
 }
 
@@ -113,8 +113,8 @@ fn compare(rows: &mut [Row; 3], line: &Line, supply: &AirSupply, ratio: f64) {
     let out = model.outflow(&half, 0);
     rows[1].near(air.returned.liquid_m3 * 1e3, out * 1e3, Share(2e-3));
     if supply.receiver_m3 > 0.0 {
-        let receiver = rig.run(time).air.unwrap().receiver_pa.unwrap();
-        rows[2].near(receiver[1], model.receiver(&whole), Share(2e-3));
+        let receiver = rig.run(time).air.unwrap().receiver.unwrap();
+        rows[2].near(receiver.end.pa, model.receiver(&whole), Share(2e-3));
     }
 }
 

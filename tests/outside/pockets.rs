@@ -159,7 +159,7 @@ fn air_caught_in_a_dead_leg_comes_to_rest_at_the_pressure_of_its_mouth() -> Vec<
     let room = volume * ATMOSPHERE / absolute;
     vec![
         of("Pressure of air caught for good").unit("Pa").with(
-            caught.absolute_pa,
+            caught.pressure.pa,
             absolute,
             Share(5e-4),
         ),

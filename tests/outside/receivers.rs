@@ -1,7 +1,7 @@
 //! Receivers that empty, how large they must be, and what they store.
 
 use crate::by_hand;
-use crate::support::FOOT;
+use crate::support::{FOOT, absolute};
 use crate::validation::sources::{
     ESPOSITO, EXPANSION, FARRELL, FLUIDS, ISENTROPIC, SCIPY, STANDARD_ATMOSPHERE,
 };
@@ -11,7 +11,7 @@ use sim_core::air::{
     BlowDown, Restriction, Supply, atmosphere_at_height, receiver_volume, stored_energy_per_volume,
     time_constant,
 };
-use sim_core::fluids::ATMOSPHERE_PA;
+use sim_core::fluids::AbsolutePressure;
 use std::f64::consts::PI;
 
 /// A vessel that empties through a hole.
@@ -38,15 +38,15 @@ impl Vessel {
     fn empty_s(&self) -> f64 {
         let mut supply = Supply {
             receiver_m3: self.volume_m3,
-            receiver_pa: self.start_pa,
+            receiver: absolute(self.start_pa),
             free_air_delivery_m3_s: 0.0,
-            cut_out_pa: self.start_pa,
-            regulated_pa: self.start_pa,
+            cut_out: absolute(self.start_pa),
+            regulated: absolute(self.start_pa),
             valve: self.hole(),
         };
         let (mut steps, step_s) = (0, 1e-3);
-        while supply.receiver_pa > 1.001 * self.outside_pa {
-            supply.deliver(self.outside_pa, step_s);
+        while supply.receiver.pa > 1.001 * self.outside_pa {
+            supply.deliver(absolute(self.outside_pa), step_s);
             steps += 1;
         }
         f64::from(steps) * step_s
@@ -105,7 +105,7 @@ fn two_vessels_empty_in_the_computed_times() -> Vec<Row> {
     let quantity = "Time until a vessel is empty, one temperature";
     let mut empty_rows = of(quantity, &[ISENTROPIC, SCIPY], why);
     for (vessel, empty_s) in [
-        (Vessel::new(0.05, 8e5, ATMOSPHERE_PA, 0.003, 0.8), 103.373),
+        (Vessel::new(0.05, 8e5, AbsolutePressure::ATMOSPHERE.pa, 0.003, 0.8), 103.373),
         (Vessel::new(0.85, 6e5, 1e5, 0.01, 1.0), 111.571),
     ] {
         let flow = by_hand::choked_flux_over_pressure() * vessel.area_m2 * vessel.start_pa;
@@ -135,10 +135,10 @@ fn stored_energy_is_the_work_of_expansion() -> Vec<Row> {
         .because("the closed form of the same sum");
     for bar in [2.0, 4.5, 6.5, 9.0] {
         let (pressure, slices) = (bar * 1e5, 100_000);
-        let slice = (pressure / ATMOSPHERE_PA - 1.0) / f64::from(slices);
+        let slice = (pressure / AbsolutePressure::ATMOSPHERE.pa - 1.0) / f64::from(slices);
         let at = |i: i32| pressure / (1.0 + (f64::from(i) + 0.5) * slice);
         let work: f64 = (0..slices).map(|i| at(i) * slice).sum();
-        row.near(stored_energy_per_volume(pressure) / 1e3, work / 1e3, Share(1e-8));
+        row.near(stored_energy_per_volume(absolute(pressure)) / 1e3, work / 1e3, Share(1e-8));
     }
     vec![row]
 }
@@ -161,13 +161,13 @@ fn a_receiver_is_sized_as_in_a_textbook() -> Vec<Row> {
 /// Source: U.S. Standard Atmosphere 1976, as open tables print it: 1050.41 mbar at -1000 ft, 226.321 mbar at 11 000 m;
 /// between 500 and 4000 m by the library `fluids` 1.3.1.
 fn the_atmosphere_thins_with_height() -> Vec<Row> {
-    assert_eq!(atmosphere_at_height(0.0), ATMOSPHERE_PA);
+    assert_eq!(atmosphere_at_height(0.0), AbsolutePressure::ATMOSPHERE);
     let of =
         |at: &'static str, sources| Row::new("Pressure of the atmosphere", at, sources).unit("bar");
     let mut printed = of("-1000 ft and 11 000 m", &[STANDARD_ATMOSPHERE])
         .because("five and six printed figures, rounded constants");
     for (height_m, published) in [(-304.8, 1.050_41), (11_000.0, 0.226_321)] {
-        printed.near(atmosphere_at_height(height_m) / 1e5, published, Share(5e-6));
+        printed.near(atmosphere_at_height(height_m).pa / 1e5, published, Share(5e-6));
     }
     let mut computed = of("500 to 4000 m", &[STANDARD_ATMOSPHERE, FLUIDS])
         .computed()
@@ -179,7 +179,7 @@ fn the_atmosphere_thins_with_height() -> Vec<Row> {
         (3000.0, 0.701_211_6),
         (4000.0, 0.616_604_4),
     ] {
-        computed.near(atmosphere_at_height(height_m) / 1e5, published, Share(4e-4));
+        computed.near(atmosphere_at_height(height_m).pa / 1e5, published, Share(4e-4));
     }
     vec![printed, computed]
 }

@@ -1,6 +1,6 @@
 //! Reading the tables in `tests/data`, and solving small networks.
 
-use sim_core::fluids::Liquid;
+use sim_core::fluids::{AbsolutePressure, Liquid};
 use sim_core::hydraulics::{Instant, Solver};
 use sim_core::plumbing::{NodeId, Plumbing};
 use sim_core::procedure::{Control, Settings};
@@ -54,9 +54,14 @@ pub(crate) fn colebrook(reynolds: f64, roughness_over_bore: f64) -> f64 {
     root(1.0, 40.0, off).powi(-2)
 }
 
+/// A pressure of so many pascals above nothing.
+pub(crate) fn absolute(pa: f64) -> AbsolutePressure {
+    AbsolutePressure { pa }
+}
+
 /// A liquid of which density (kg/m3) and dynamic viscosity (Pa s) are known.
 pub(crate) fn liquid(density: f64, viscosity: f64) -> Liquid {
-    Liquid::from_known("liquid", 20.0, Some(density), Some(viscosity), Some(0.0))
+    Liquid::from_known("liquid", 20.0, Some(density), Some(viscosity), Some(absolute(0.0)))
 }
 
 /// The water of the computed reference tables: 20 degC.

@@ -4,16 +4,17 @@ use crate::support::{liquid, reference_water};
 use crate::validation::sources::{CELLS, DILUTION, HARMONIC};
 use crate::validation::{Row, Share, validated};
 use proptest::prelude::*;
-use sim_core::fluids::Liquid;
 use sim_core::hydraulics::{Instant, Solver};
 use sim_core::plumbing::boom::{Feed, build, example};
 use sim_core::plumbing::{Line, NodeId, Plumbing, Sketch};
 use sim_core::procedure::{Load, Settings};
 use sim_core::scenario::ModelOptions;
-use sim_core::transport::{Contents, TransportOptions};
+use sim_core::transport::Contents;
 
-const SHARP: TransportOptions = TransportOptions { dispersion: false, laminar_tail: false };
-const WHOLE: TransportOptions = TransportOptions { dispersion: true, laminar_tail: true };
+/// Fronts that nothing spreads.
+fn sharp() -> ModelOptions {
+    ModelOptions { dispersion: false, laminar_tail: false, ..ModelOptions::default() }
+}
 
 /// A lateral of `n` tips of `flow` each, `spacing` apart from the inlet on, and a last outlet of `back`.
 fn lateral(
@@ -48,15 +49,16 @@ fn lateral(
 }
 
 /// Makes `contents` move with the steady flow `instant`.
-fn settle(contents: &mut Contents<'_>, liquid: &Liquid, instant: &Instant) {
-    contents.set_spread(liquid, None, instant);
+fn settle(contents: &mut Contents<'_>, instant: &Instant) {
+    contents.set_spread(None, instant);
     contents.set_flows(instant);
 }
 
 /// Time at which full strength first stands at each node, s.
 fn arrivals(plumbing: &Plumbing, instant: &Instant, nodes: &[NodeId], most_s: f64) -> Vec<f64> {
-    let mut contents = Contents::new(plumbing, 0.0, 1.0, SHARP);
-    settle(&mut contents, &reference_water(), instant);
+    let water = reference_water();
+    let mut contents = Contents::new(plumbing, &water, sharp(), 0.0, 1.0);
+    settle(&mut contents, instant);
     let mut found = vec![f64::NAN; nodes.len()];
     let dt = 0.1;
     let mut time = 0.0;
@@ -64,7 +66,7 @@ fn arrivals(plumbing: &Plumbing, instant: &Instant, nodes: &[NodeId], most_s: f6
         contents.advance(instant, &[], dt);
         for (node, found) in nodes.iter().zip(&mut found) {
             let mut at = time;
-            for part in contents.passing(node.index()) {
+            for part in contents.passing(*node) {
                 if part.strength > 0.5 && found.is_nan() {
                     *found = at;
                 }
@@ -131,9 +133,9 @@ fn a_flushed_tank_thins_out_exponentially() -> Vec<Row> {
     instant.tip_flow_m3_s = vec![flow];
     instant.tip_pressure_pa = vec![0.0];
     // The mix tank starts at full strength; what fills it has none.
-    let mut contents = Contents::new(&flushed, 0.0, 1.0, SHARP);
+    let mut contents = Contents::new(&flushed, &water, sharp(), 0.0, 1.0);
     contents.load(&Load { tank: high, holds_m3: None, strength: 0.0 });
-    settle(&mut contents, &water, &instant);
+    settle(&mut contents, &instant);
     let (dt, steps) = (0.05, 2000);
     (0..steps).for_each(|_| {
         contents.advance(&instant, &[], dt);
@@ -166,13 +168,13 @@ fn a_dead_leg_washes_out_like_its_chain_of_cells() -> Vec<Row> {
     let options = ModelOptions { velocity_head: false, ..ModelOptions::default() };
     let instant =
         Solver::new(&plumbing, &water, options).solve(&Settings::of(&plumbing), &[]).unwrap();
-    let mut contents = Contents::new(&plumbing, 1.0, 0.0, SHARP);
-    settle(&mut contents, &water, &instant);
+    let mut contents = Contents::new(&plumbing, &water, sharp(), 1.0, 0.0);
+    settle(&mut contents, &instant);
     (0..15_000).for_each(|_| {
         contents.advance(&instant, &[], 0.02);
     });
     let mean = (0.002_895_6 + 0.031_593_0 + 0.290_409_3) / 3.0;
-    let left = contents.line_strength(leg.index()).unwrap();
+    let left = contents.line_strength(leg).unwrap();
     let at = "three bores of 20 mm beside 0.5 m/s, after 300 s";
     let row = Row::new("Strength left in a dead leg, exchange assumed", at, &[CELLS]).computed();
     let row = row.because("the same cells; how fast they exchange is assumed, by no source");
@@ -201,7 +203,7 @@ proptest! {
         let mix = if viscous { liquid(1020.0, 8e-3) } else { reference_water() };
         let mut settings = Settings::of(&plumbing);
         let mut solver = Solver::new(&plumbing, &mix, ModelOptions::default());
-        let mut contents = Contents::new(&plumbing, old, new, WHOLE);
+        let mut contents = Contents::new(&plumbing, &mix, ModelOptions::default(), old, new);
         let (low, high) = (old.min(new) - 1e-9, old.max(new) + 1e-9);
         let start = contents.amount().product_m3;
         let mut sprayed = 0.0;
@@ -211,11 +213,11 @@ proptest! {
             let open = |i: usize| f64::from(!(i + round).is_multiple_of(3));
             settings.tip_opening.iter_mut().enumerate().for_each(|(i, tip)| *tip = open(i));
             let instant = solver.solve(&settings, &[]).unwrap();
-            settle(&mut contents, &mix, &instant);
+            settle(&mut contents, &instant);
             for _ in 0..40 {
                 sprayed += contents.advance(&instant, &[], 0.1).sprayed.product_m3;
                 for tip in &plumbing.tips {
-                    for part in contents.passing(tip.node.index()) {
+                    for part in contents.passing(tip.node) {
                         prop_assert!(part.strength >= low && part.strength <= high);
                     }
                 }
@@ -231,11 +233,11 @@ proptest! {
         let water = reference_water();
         let mut solver = Solver::new(&plumbing, &water, ModelOptions::default());
         let instant = solver.solve(&Settings::of(&plumbing), &[]).unwrap();
-        let mut contents = Contents::new(&plumbing, 0.0, 1.0, WHOLE);
-        settle(&mut contents, &water, &instant);
+        let mut contents = Contents::new(&plumbing, &water, ModelOptions::default(), 0.0, 1.0);
+        settle(&mut contents, &instant);
         (0..80).for_each(|_| { contents.advance(&instant, &[], 0.1); });
         let strengths: Vec<f64> =
-            plumbing.tips.iter().map(|tip| contents.strength_near(tip.node.index())).collect();
+            plumbing.tips.iter().map(|tip| contents.strength_near(tip.node)).collect();
         for (left, right) in strengths.iter().zip(strengths.iter().rev()) {
             prop_assert!((left - right).abs() < 1e-6, "{} {}", left, right);
         }

@@ -10,7 +10,7 @@ use sim_core::hydraulics::{Instant, LineLaw, Solver};
 use sim_core::plumbing::{CheckValve, Line, Part, Plumbing, Sketch};
 use sim_core::procedure::{Load, Settings, Transfer};
 use sim_core::scenario::ModelOptions;
-use sim_core::transport::{Contents, TransportOptions};
+use sim_core::transport::Contents;
 use std::f64::consts::PI;
 
 const PLAIN: ModelOptions = ModelOptions {
@@ -190,8 +190,9 @@ fn rinsed(heel_l: f64, portions: &[f64], goes_on: bool) -> f64 {
     let mut plumbing = sketch.finish();
     plumbing.tanks[0].holds_m3 = Some(1e-3 * heel_l);
     plumbing.tanks[1].strength = Some(0.0);
-    let plain = TransportOptions { dispersion: false, laminar_tail: false };
-    let mut contents = Contents::new(&plumbing, 1.0, 1.0, plain);
+    let plain = ModelOptions { dispersion: false, laminar_tail: false, ..PLAIN };
+    let liquid = reference_water();
+    let mut contents = Contents::new(&plumbing, &liquid, plain, 1.0, 1.0);
     let mut still = Instant::at_rest(&plumbing);
     contents.set_flows(&still);
     let (flow_m3_s, dt) = (1e-3, 0.01);
@@ -203,7 +204,7 @@ fn rinsed(heel_l: f64, portions: &[f64], goes_on: bool) -> f64 {
             contents.set_flows(&still);
         }
         (0..moves).for_each(|_| {
-            contents.advance(&still, &transfer, dt);
+            contents.advance(&still, None, &transfer, dt);
         });
         let (holds_m3, strength) = (Some(1e-3 * heel_l), contents.tank_strength(tank));
         contents.load(&Load { tank, holds_m3, strength });

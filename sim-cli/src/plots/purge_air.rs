@@ -4,7 +4,7 @@ use super::curves::Curve;
 use super::theme::{BLUE, GREEN, VERMILION};
 use super::timeline::Run;
 use super::two_frames::{Panel, TwoFrames};
-use sim_core::fluids::ATMOSPHERE_PA;
+use sim_core::fluids::{AbsolutePressure, GaugePressure};
 use sim_core::simulation::AirSample;
 use sim_core::units::{Quantity as Q, Unit, UnitSystem, display_unit, show, units_of};
 
@@ -23,8 +23,9 @@ pub(super) fn purge_air(run: &Run<'_>) -> Option<TwoFrames> {
         points
     };
     let pressure = display_unit(Q::Pressure, run.units);
-    let receiver = value(&|air| pressure.from_si(f64::from(air.receiver_pa) - ATMOSPHERE_PA));
-    let inlet = value(&|air| pressure.from_si(f64::from(air.inlet_pa)));
+    let shown = |gauge: Option<GaugePressure>| gauge.map_or(f64::NAN, |g| pressure.from_si(g.pa));
+    let receiver = value(&|air| shown(air.receiver().map(AbsolutePressure::gauge)));
+    let inlet = value(&|air| shown(air.inlet()));
     let regulated = pressure.from_si(supply.regulated_pa);
     let x = run.axis();
     let level = vec![(x.from, regulated), (x.to, regulated)];

@@ -1,7 +1,7 @@
 //! How long does a receiver last, how large must it be, and what does it store?
 
 use super::{HEAT_RATIO, PRESSURE_OVER_DENSITY_J_KG, REFERENCE_DENSITY_KG_M3, Restriction};
-use crate::fluids::ATMOSPHERE_PA;
+use crate::fluids::AbsolutePressure;
 
 /// Heat exchange between a receiver and the air in it. A small receiver lies between both; over half a minute
 /// or longer nearer the first.
@@ -56,19 +56,21 @@ pub fn time_constant(volume_m3: f64, outlet: &Restriction) -> f64 {
     volume_m3 / (PRESSURE_OVER_DENSITY_J_KG * conductance)
 }
 
-/// Energy that air at `pressure_pa` (absolute, > 0) gives when it expands to the atmosphere at constant
+/// Energy that air at `pressure` (> 0) gives when it expands to the atmosphere at constant
 /// temperature, J for each m3 of gas space: `p ln(p / pa)`.
-pub fn stored_energy_per_volume(pressure_pa: f64) -> f64 {
-    pressure_pa * (pressure_pa / ATMOSPHERE_PA).ln()
+pub fn stored_energy_per_volume(pressure: AbsolutePressure) -> f64 {
+    pressure.pa * (pressure.pa / AbsolutePressure::ATMOSPHERE.pa).ln()
 }
 
 /// Volume of receiver, m3, that falls by `fall_pa` (> 0) while it gives `free_air_m3`: air drawn less air the
 /// compressor feeds meanwhile, counted at the atmosphere and at the receiver's temperature.
 pub fn receiver_volume(free_air_m3: f64, fall_pa: f64) -> f64 {
-    ATMOSPHERE_PA * free_air_m3 / fall_pa
+    AbsolutePressure::ATMOSPHERE.pa * free_air_m3 / fall_pa
 }
 
-/// Pressure of the atmosphere, Pa, at `height_m` above the sea, up to 11 000 m (ISO 2533).
-pub fn atmosphere_at_height(height_m: f64) -> f64 {
-    ATMOSPHERE_PA * (1.0 - 2.255_77e-5 * height_m).powf(5.255_88)
+/// Pressure of the atmosphere at `height_m` above the sea, up to 11 000 m (ISO 2533).
+pub fn atmosphere_at_height(height_m: f64) -> AbsolutePressure {
+    AbsolutePressure {
+        pa: AbsolutePressure::ATMOSPHERE.pa * (1.0 - 2.255_77e-5 * height_m).powf(5.255_88),
+    }
 }

@@ -1,6 +1,7 @@
 //! Mass flow of air through a valve, hole or tip (ISO 6358-1).
 
 use super::{HEAT_RATIO, PRESSURE_OVER_DENSITY_J_KG, REFERENCE_DENSITY_KG_M3};
+use crate::fluids::AbsolutePressure;
 
 /// Pressure ratio above which the law is straight: its own slope has no bound at 1.
 const STRAIGHT_FROM: f64 = 0.999;
@@ -16,7 +17,7 @@ pub struct Restriction {
 
 /// Mass flow and its derivatives by the pressures at both ends.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct GasFlow {
+pub struct MassFlow {
     /// Mass flow, kg/s; positive from upstream to downstream.
     pub kg_s: f64,
     /// Derivative by the upstream pressure, kg/(s Pa), >= 0.
@@ -28,8 +29,8 @@ pub struct GasFlow {
 /// Pressure that drives a mass flow.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct UpstreamPressure {
-    /// Pressure, Pa absolute.
-    pub pa: f64,
+    /// The pressure.
+    pub pressure: AbsolutePressure,
     /// Its derivative by the mass flow, Pa s/kg, > 0.
     pub slope_pa_s_kg: f64,
 }
@@ -52,48 +53,51 @@ impl Restriction {
         self.sonic_conductance_m3_s_pa / Self::ideal(1.0).sonic_conductance_m3_s_pa
     }
 
-    /// Mass flow between `upstream_pa` and `downstream_pa` (absolute, > 0), in whichever direction the
+    /// Mass flow between `upstream` and `downstream` (both > 0), in whichever direction the
     /// pressures drive it.
     ///
     /// Choked it is `C rho0 p1`; above the critical ratio `b` it falls by
     /// `sqrt(1 - ((r - b) / (1 - b))^2)`, and from r = 0.999 on a straight line to none at 1.
-    pub fn flow(&self, upstream_pa: f64, downstream_pa: f64) -> GasFlow {
-        if downstream_pa > upstream_pa {
-            let back = self.flow(downstream_pa, upstream_pa);
-            return GasFlow {
+    pub fn flow(&self, upstream: AbsolutePressure, downstream: AbsolutePressure) -> MassFlow {
+        if downstream > upstream {
+            let back = self.flow(downstream, upstream);
+            return MassFlow {
                 kg_s: -back.kg_s,
                 by_upstream: -back.by_downstream,
                 by_downstream: -back.by_upstream,
             };
         }
         let choked = self.choked_per_pascal();
-        let (share, slope) = self.share(downstream_pa / upstream_pa);
+        let (share, slope) = self.share(downstream.pa / upstream.pa);
         let by_downstream = choked * slope;
-        let kg_s = choked * upstream_pa * share;
+        let kg_s = choked * upstream.pa * share;
         // The law is homogeneous of degree one in the pressures (Euler).
-        let by_upstream = (kg_s - downstream_pa * by_downstream) / upstream_pa;
-        GasFlow { kg_s, by_upstream, by_downstream }
+        let by_upstream = (kg_s - downstream.pa * by_downstream) / upstream.pa;
+        MassFlow { kg_s, by_upstream, by_downstream }
     }
 
-    /// Upstream pressure that drives `kg_s` (>= 0) into `downstream_pa` (absolute, > 0): inverse of
+    /// Upstream pressure that drives `kg_s` (>= 0) into `downstream` (> 0): inverse of
     /// [`flow`](Self::flow). Needs a conductance above 0.
-    pub fn upstream(&self, kg_s: f64, downstream_pa: f64) -> UpstreamPressure {
+    pub fn upstream(&self, kg_s: f64, downstream: AbsolutePressure) -> UpstreamPressure {
         let choked = self.choked_per_pascal();
-        let (b, p2) = (self.critical_ratio, downstream_pa);
+        let (b, p2) = (self.critical_ratio, downstream.pa);
         let needed_pa = kg_s / choked;
         if needed_pa * b >= p2 {
-            return UpstreamPressure { pa: needed_pa, slope_pa_s_kg: 1.0 / choked };
+            let pressure = AbsolutePressure { pa: needed_pa };
+            return UpstreamPressure { pressure, slope_pa_s_kg: 1.0 / choked };
         }
         let straight = self.elliptic(STRAIGHT_FROM) / (1.0 - STRAIGHT_FROM);
         if needed_pa <= straight * p2 * (1.0 / STRAIGHT_FROM - 1.0) {
             let slope_pa_s_kg = 1.0 / (choked * straight);
-            return UpstreamPressure { pa: p2 + kg_s * slope_pa_s_kg, slope_pa_s_kg };
+            let pressure = AbsolutePressure { pa: p2 + kg_s * slope_pa_s_kg };
+            return UpstreamPressure { pressure, slope_pa_s_kg };
         }
         // The ellipse, squared, is a quadratic in the upstream pressure.
         let root = (1.0 - b) * (p2 * p2 + (1.0 - 2.0 * b) * needed_pa * needed_pa).sqrt();
         let rest = p2 * p2 + ((1.0 - b) * needed_pa).powi(2);
-        let pa = rest / (b * p2 + root);
-        UpstreamPressure { pa, slope_pa_s_kg: 1.0 / self.flow(pa, p2).by_upstream }
+        let pressure = AbsolutePressure { pa: rest / (b * p2 + root) };
+        let slope_pa_s_kg = 1.0 / self.flow(pressure, downstream).by_upstream;
+        UpstreamPressure { pressure, slope_pa_s_kg }
     }
 
     /// Choked mass flow over upstream pressure, kg/(s Pa).

@@ -2,7 +2,7 @@
 
 use super::dead_legs::DeadLeg;
 use super::named::Named;
-use crate::fluids::ATMOSPHERE_PA;
+use crate::fluids::{AbsolutePressure, GaugePressure};
 use crate::hydraulics::Instant;
 use crate::plumbing::{BranchId, Plumbing, ShutOff};
 use schemars::JsonSchema;
@@ -31,7 +31,8 @@ pub struct DrippingEnd {
 /// Volume that `air_m3` (at atmospheric pressure) pushes out while the pressure falls from `from_pa` to
 /// `to_pa` (gauge): `V0 p0 (1/p2 - 1/p1)`, isothermal (Boyle 1662).
 pub fn pushed_out_m3(air_m3: f64, from_pa: f64, to_pa: f64) -> f64 {
-    let at = |gauge_pa: f64| air_m3 * ATMOSPHERE_PA / (ATMOSPHERE_PA + gauge_pa);
+    let at =
+        |pa: f64| air_m3 * AbsolutePressure::ATMOSPHERE.pa / GaugePressure { pa }.absolute().pa;
     (at(to_pa) - at(from_pa)).max(0.0)
 }
 

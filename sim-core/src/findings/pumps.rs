@@ -1,7 +1,7 @@
 //! Each pump's operating point (terms of ISO 9906).
 
 use super::named::Named;
-use crate::fluids::{ATMOSPHERE_PA, GRAVITY_M_S2};
+use crate::fluids::{GRAVITY_M_S2, GaugePressure};
 use crate::hydraulics::Instant;
 use crate::plumbing::{Branch, BranchId};
 use crate::procedure::{Actuator, Control, Settings};
@@ -44,7 +44,7 @@ pub(super) fn pumps(
     controls: &[Control],
 ) -> Vec<PumpDuty> {
     let weight = scenario.liquid.density_kg_m3 * GRAVITY_M_S2;
-    let vapour_pa = scenario.liquid.vapour_pressure_pa;
+    let vapour_pa = scenario.liquid.vapour_pressure.pa;
     let speed_of = |id: BranchId| {
         let held =
             controls.iter().zip(&end.actuator).find(|(c, _)| c.by == Actuator::PumpSpeed(id));
@@ -56,7 +56,8 @@ pub(super) fn pumps(
         let id = BranchId::at(i);
         let (flow_m3_s, rise_pa) = (end.flow_m3_s[i], -end.loss_pa[i]);
         let speed = speed_of(id);
-        let inlet_pa = end.total_pressure_pa[branch.from.index()] + ATMOSPHERE_PA;
+        let inlet_pa =
+            GaugePressure { pa: end.total_pressure_pa[branch.from.index()] }.absolute().pa;
         let hydraulic_power_w = flow_m3_s * rise_pa;
         let running = speed > 0.0;
         let efficiency = running.then(|| pump.efficiency_at(flow_m3_s, speed)).flatten();

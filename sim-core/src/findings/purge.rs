@@ -3,7 +3,7 @@
 use super::named::Named;
 use super::residual::{LineResidual, Residual};
 use crate::air::{density, stored_energy_per_volume};
-use crate::fluids::ATMOSPHERE_PA;
+use crate::fluids::{AbsolutePressure, GaugePressure};
 use crate::plumbing::{AirSupply, BranchId, NodeId, Plumbing, SectionId, Side, TipId};
 use crate::scenario::Scenario;
 use crate::simulation::{AirRecord, Record};
@@ -163,7 +163,7 @@ pub(super) fn purge(scenario: &Scenario, record: &Record, steps: Range<usize>) -
         most_returned_s: reach(0.9),
         nearly_returned_s: reach(0.95),
         air_kg,
-        free_air_m3: air_kg / density(ATMOSPHERE_PA),
+        free_air_m3: air_kg / density(AbsolutePressure::ATMOSPHERE),
         receiver: receiver(plumbing, &moved),
         highest: highest(plumbing, &moved),
         rating: rating(plumbing, &moved),
@@ -196,26 +196,25 @@ fn by_line(plumbing: &Plumbing, last: &AirRecord) -> (Vec<LineResidual>, f64) {
 
 fn receiver(plumbing: &Plumbing, moved: &[(f64, &AirRecord)]) -> Option<ReceiverFinding> {
     let supply = plumbing.air.as_ref().filter(|air| air.receiver_m3 > 0.0)?;
-    let ([start_pa, ..], [_, end_pa, _]) =
-        (moved.first()?.1.receiver_pa?, moved.last()?.1.receiver_pa?);
-    let lowest = moved.iter().filter_map(|(_, air)| Some(air.receiver_pa?[2]));
+    let (first, last) = (moved.first()?.1.receiver?, moved.last()?.1.receiver?);
+    let lowest = moved.iter().filter_map(|(_, air)| Some(air.receiver?.lowest));
     Some(ReceiverFinding {
-        start_pa: start_pa - ATMOSPHERE_PA,
-        end_pa: end_pa - ATMOSPHERE_PA,
-        lowest_pa: lowest.reduce(f64::min)? - ATMOSPHERE_PA,
+        start_pa: first.start.gauge().pa,
+        end_pa: last.end.gauge().pa,
+        lowest_pa: lowest.reduce(AbsolutePressure::min)?.gauge().pa,
         stored_j: stored_j(supply),
     })
 }
 
 fn stored_j(supply: &AirSupply) -> f64 {
-    supply.receiver_m3 * stored_energy_per_volume(supply.charged_to_pa + ATMOSPHERE_PA)
+    let charged = GaugePressure { pa: supply.charged_to_pa };
+    supply.receiver_m3 * stored_energy_per_volume(charged.absolute())
 }
 
 fn highest(plumbing: &Plumbing, moved: &[(f64, &AirRecord)]) -> Option<NodePressure> {
-    let highest = moved.iter().filter_map(|(_, air)| air.highest_pa);
-    let (absolute_pa, node) = highest.max_by(|a, b| a.0.total_cmp(&b.0))?;
-    let pressure_pa = absolute_pa - ATMOSPHERE_PA;
-    Some(NodePressure { pressure_pa, node: Named::node(plumbing, node) })
+    let highest = moved.iter().filter_map(|(_, air)| air.highest);
+    let (pressure, node) = highest.max_by(|a, b| a.0.pa.total_cmp(&b.0.pa))?;
+    Some(NodePressure { pressure_pa: pressure.gauge().pa, node: Named::node(plumbing, node) })
 }
 
 fn rating(plumbing: &Plumbing, moved: &[(f64, &AirRecord)]) -> Option<RatingUse> {
@@ -228,7 +227,7 @@ fn opened(plumbing: &Plumbing, moved: &[(f64, &AirRecord)]) -> Option<OpenedTips
     let first = moved.iter().find_map(|(start_s, air)| Some((air.opened?, start_s)));
     let ((tip, time_s), start_s) = first?;
     let count = moved.iter().map(|(_, air)| air.tips_opened).max()?;
-    let first_tip = Named::tip(plumbing, TipId::at(tip));
+    let first_tip = Named::tip(plumbing, tip);
     Some(OpenedTips { count, first_tip, first_s: start_s + time_s })
 }
 

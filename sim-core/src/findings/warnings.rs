@@ -5,7 +5,7 @@ use super::step::StepFindings;
 use super::tips::Window;
 use super::warning::Warning;
 use crate::hydraulics::{Instant, LAMINAR_UP_TO, Notice, TURBULENT_FROM};
-use crate::plumbing::{Part, TipId};
+use crate::plumbing::{BranchId, Part, TipId};
 use crate::scenario::Scenario;
 use crate::units::{Quantity, UnitSystem, show};
 
@@ -69,7 +69,7 @@ fn not_held(findings: &StepFindings) -> Vec<Warning> {
 }
 
 fn from_notices(scenario: &Scenario, end: &Instant) -> Vec<Warning> {
-    let name = |branch: usize| scenario.plumbing.branches[branch].name.as_str();
+    let name = |branch: BranchId| scenario.plumbing.branch(branch).name.as_str();
     let text = |notice: &Notice| match notice {
         Notice::CutOff(nodes) => {
             let names = nodes.iter().map(|node| scenario.plumbing.node(*node).name.as_str());
@@ -103,9 +103,9 @@ fn from_notices(scenario: &Scenario, end: &Instant) -> Vec<Warning> {
 }
 
 /// A check that passes nothing; a relief valve below its setting is as it should be.
-fn held_shut(scenario: &Scenario, end: &Instant, branch: usize) -> Option<Warning> {
-    let part = &scenario.plumbing.branches[branch];
-    let across = end.loss_pa[branch];
+fn held_shut(scenario: &Scenario, end: &Instant, branch: BranchId) -> Option<Warning> {
+    let part = scenario.plumbing.branch(branch);
+    let across = end.loss_pa[branch.index()];
     let why = match &part.part {
         Part::CheckValve(check) if across > 0.0 && check.opens_at_pa >= RELIEF_FROM_PA => {
             return None;

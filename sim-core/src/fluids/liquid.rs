@@ -1,5 +1,6 @@
 //! Liquids: water, and others by what is known of them.
 
+use super::pressure::AbsolutePressure;
 use super::water::{RANGE_C, density, vapour_pressure, viscosity};
 
 /// A Newtonian liquid at one temperature.
@@ -13,8 +14,8 @@ pub struct Liquid {
     pub density_kg_m3: f64,
     /// Dynamic viscosity, Pa s, > 0.
     pub viscosity_pa_s: f64,
-    /// Vapour pressure, Pa absolute, >= 0.
-    pub vapour_pressure_pa: f64,
+    /// Vapour pressure.
+    pub vapour_pressure: AbsolutePressure,
     /// What a reader must know of these figures (such as an assumed viscosity), if anything.
     pub caution: Option<String>,
 }
@@ -27,7 +28,7 @@ impl Liquid {
         temperature_c: f64,
         density_kg_m3: Option<f64>,
         viscosity_pa_s: Option<f64>,
-        vapour_pressure_pa: Option<f64>,
+        vapour_pressure: Option<AbsolutePressure>,
     ) -> Self {
         let water = water(temperature_c.clamp(RANGE_C.0, RANGE_C.1));
         let other_than_water =
@@ -43,7 +44,7 @@ impl Liquid {
             temperature_c,
             density_kg_m3: density_kg_m3.unwrap_or(water.density_kg_m3),
             viscosity_pa_s: viscosity_pa_s.unwrap_or(water.viscosity_pa_s),
-            vapour_pressure_pa: vapour_pressure_pa.unwrap_or(water.vapour_pressure_pa),
+            vapour_pressure: vapour_pressure.unwrap_or(water.vapour_pressure),
             caution,
         }
     }
@@ -56,7 +57,7 @@ pub fn water(celsius: f64) -> Liquid {
         temperature_c: celsius,
         density_kg_m3: density(celsius),
         viscosity_pa_s: viscosity(celsius),
-        vapour_pressure_pa: vapour_pressure(celsius),
+        vapour_pressure: AbsolutePressure { pa: vapour_pressure(celsius) },
         caution: None,
     }
 }
@@ -74,7 +75,8 @@ mod tests {
 
     #[test]
     fn a_fully_known_liquid_carries_none() {
-        let known = Liquid::from_known("mix", 20.0, Some(1050.0), Some(3e-3), Some(2000.0));
+        let vapour = AbsolutePressure { pa: 2000.0 };
+        let known = Liquid::from_known("mix", 20.0, Some(1050.0), Some(3e-3), Some(vapour));
         assert_eq!(known.caution, None);
     }
 }

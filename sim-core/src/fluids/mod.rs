@@ -1,4 +1,4 @@
-//! How dense and how viscous is the liquid? How fast do particles in it settle?
+//! How dense and how viscous is the liquid, what is its pressure measured from? How fast do particles in it settle?
 //!
 //! ```
 //! use sim_core::fluids::{Particles, water};
@@ -9,10 +9,12 @@
 //! ```
 
 mod liquid;
+mod pressure;
 mod settling;
 mod water;
 
 pub use liquid::{Liquid, water};
+pub use pressure::{AbsolutePressure, GaugePressure};
 pub use settling::{
     HINDRANCE_EXPONENT, Particles, hindrance, still_suspended_in_bore, still_suspended_in_depth,
 };
@@ -20,8 +22,6 @@ pub use water::{density, vapour_pressure, viscosity};
 
 /// Standard acceleration of gravity, m/s2 (ISO 80000-3).
 pub const GRAVITY_M_S2: f64 = 9.806_65;
-/// Standard atmosphere, Pa (ISO 2533).
-pub const ATMOSPHERE_PA: f64 = 101_325.0;
 /// Density of the water tips are rated with (clean water at 20 degC, ISO 5682-1), kg/m3.
 pub const TIP_DENSITY_KG_M3: f64 = 998.207;
 /// Largest Reynolds number of line flow taken as laminar.

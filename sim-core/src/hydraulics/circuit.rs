@@ -1,11 +1,11 @@
 //! The network as flat arrays: what the solver sees.
 
+use super::air::{InletLaw, VentLaw};
 use super::check_valve::CheckLaw;
+use super::expanding::Expanding;
 use super::filling::Store;
-use super::gas::{InletLaw, VentLaw};
 use super::law::{Loss, coefficient_of_kv, quadratic};
 use super::line::LineLaw;
-use super::mixed::Expanding;
 use super::pump::PumpLaw;
 use super::tip::TipLaw;
 use super::valve;
@@ -136,7 +136,7 @@ pub(super) struct Circuit {
     /// Links whose flow expands on its way.
     pub(super) expanding: Vec<Expanding>,
     /// Whether laws and links are not those of lines full of liquid.
-    pub(super) is_mixed: bool,
+    pub(super) has_air: bool,
 }
 
 impl Circuit {
@@ -180,7 +180,7 @@ impl Circuit {
             given_pa,
             cut_off,
             expanding: Vec::new(),
-            is_mixed: false,
+            has_air: false,
         }
     }
 
@@ -205,7 +205,7 @@ impl Circuit {
         settings: &Settings,
         moves: impl Fn(usize) -> bool,
     ) -> bool {
-        if std::mem::take(&mut self.is_mixed) {
+        if std::mem::take(&mut self.has_air) {
             self.fill_with_liquid(plumbing, liquid);
         }
         let mut changed = !self.set_before;

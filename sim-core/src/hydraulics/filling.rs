@@ -1,6 +1,7 @@
 //! What branches and nodes hold, as far as the flow of a time step is concerned.
 
-use super::gas::{InletLaw, PocketLaw, SpringLaw};
+use super::air::{InletLaw, PocketLaw, SpringLaw};
+use crate::plumbing::NodeId;
 
 /// What a branch holds.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -41,13 +42,13 @@ pub enum Store {
 
 /// Everything that makes a network differ from one full of liquid.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Mixed {
+pub struct Fillings {
     /// What each branch holds.
-    pub filling: Vec<Filling>,
+    pub branches: Vec<Filling>,
     /// What each node stores; `None` where a tank gives the pressure.
     pub stores: Vec<Option<Store>>,
     /// Nodes that hold air, tanks' open mouths among them.
-    pub airy: Vec<bool>,
+    pub air_at: Vec<bool>,
     /// Compressed air: the node where it enters, and its supply.
-    pub inlet: Option<(usize, InletLaw)>,
+    pub inlet: Option<(NodeId, InletLaw)>,
 }

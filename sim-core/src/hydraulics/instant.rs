@@ -1,6 +1,6 @@
 //! Pressures and flows of a whole network at one instant.
 
-use crate::plumbing::{NodeId, Plumbing, TipId};
+use crate::plumbing::{BranchId, NodeId, Plumbing, TipId};
 
 /// The state of flow of a network at one instant.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -79,8 +79,8 @@ pub enum Notice {
     },
     /// A check valve or the pump's own check is held shut by back pressure.
     HeldShut {
-        /// Index of the branch.
-        branch: usize,
+        /// The valve or pump.
+        branch: BranchId,
     },
     /// An open tip stands at negative pressure: it would draw air.
     TipBelowAtmosphere(TipId),
@@ -90,13 +90,13 @@ pub enum Notice {
     BelowVapourPressure(NodeId),
     /// A pump runs beyond the last point of its curve.
     BeyondCurve {
-        /// Index of the branch.
-        branch: usize,
+        /// The pump.
+        branch: BranchId,
     },
     /// Required net positive suction head exceeds what is available.
     SuctionShort {
-        /// Index of the branch.
-        branch: usize,
+        /// The pump.
+        branch: BranchId,
         /// Available, m.
         available_m: f64,
         /// Required, m.

@@ -111,7 +111,7 @@ mod tests {
             temperature_c: 20.0,
             density_kg_m3: 998.2,
             viscosity_pa_s: 1.0016e-3,
-            vapour_pressure_pa: 2339.0,
+            vapour_pressure: crate::fluids::AbsolutePressure { pa: 2339.0 },
             caution: None,
         }
     }

@@ -23,19 +23,20 @@
 //! # Ok::<(), sim_core::hydraulics::SolveError>(())
 //! ```
 
+mod air;
+mod air_circuit;
 mod border;
 mod check_valve;
 mod circuit;
 mod controls;
 mod convergence;
 mod descent;
+mod expanding;
 mod filling;
 mod friction;
-mod gas;
 mod instant;
 mod law;
 mod line;
-mod mixed;
 mod monotone_cubic;
 mod newton;
 mod notices;
@@ -49,17 +50,17 @@ mod tee;
 mod tip;
 mod valve;
 
+pub use air::{InletLaw, PocketLaw, SpringLaw, VentLaw};
 pub use check_valve::CheckLaw;
 pub use convergence::TOLERANCE;
-pub use filling::{Filling, Mixed, Store};
+pub use filling::{Filling, Fillings, Store};
 pub use friction::{Factor, Friction, LAMINAR_UP_TO, TURBULENT_FROM};
-pub use gas::{InletLaw, PocketLaw, SpringLaw, VentLaw};
 pub use instant::{Actuated, Instant, Notice, Reached, Work};
 pub use law::{KV_DENSITY_KG_M3, Loss, coefficient_of_kv, quadratic};
 pub use line::LineLaw;
 pub use monotone_cubic::MonotoneCubic;
 pub use pump::PumpLaw;
-pub use solver::{MixedInstant, SolveError, Solver};
+pub use solver::{AirInflow, AirInstant, SolveError, Solver};
 pub use system_curve::{pump_curve, system_curve};
 pub use tee::{TeeDrops, drops as tee_drops};
 pub use tip::TipLaw;

@@ -15,13 +15,14 @@ use super::convergence::{Convergence, Progress, TOLERANCE};
 use super::instant::Work;
 use super::law::{Loss, REVERSE_SLOPE};
 use super::splits::{Extra, Splits};
+use crate::fluids::GaugePressure;
 use crate::linear::SparseSpd;
 use crate::procedure::MOST_CONTROLS;
 
 /// Slope below which a link counts as free of resistance in the linear system, Pa s/m3.
 const LEAST_SLOPE: f64 = 1.0;
 /// The same where part of the network holds air, whose links resist so much less.
-const LEAST_SLOPE_MIXED: f64 = 1e4;
+const LEAST_SLOPE_AIR: f64 = 1e4;
 /// Slopes by which one-way parts resist reverse flow, one stage after the other, Pa s/m3.
 const REVERSE_STAGES: [f64; 3] = [1e10, 1e13, REVERSE_SLOPE];
 /// Error at which a stage that is not the last is left while something flows in reverse.
@@ -216,7 +217,7 @@ impl Newton {
 
     fn assemble(&mut self, circuit: &Circuit) {
         self.matrix.clear();
-        let least = if circuit.is_mixed { LEAST_SLOPE_MIXED } else { LEAST_SLOPE };
+        let least = if circuit.has_air { LEAST_SLOPE_AIR } else { LEAST_SLOPE };
         for (i, link) in circuit.links.iter().enumerate() {
             let ease = 1.0 / self.slope[i].max(least);
             self.ease[i] = ease;
@@ -240,7 +241,8 @@ impl Newton {
             if let Some(unknown) = end {
                 // Air that comes in takes less room as the pressure rises.
                 let volume = flow.abs() * self.weight[expanding.link][weight];
-                let stiffens = expanding.stiffens(volume, self.pressure[unknown]);
+                let stiffens =
+                    expanding.stiffens(volume, GaugePressure { pa: self.pressure[unknown] });
                 self.matrix.add_diagonal(unknown, stiffens);
             }
         }
@@ -326,7 +328,8 @@ impl Newton {
         for expanding in &circuit.expanding {
             let link = &circuit.links[expanding.link];
             let at = |end: Option<usize>| end.map_or(0.0, |unknown| self.pressure[unknown]);
-            let weight = [link.from, link.to].map(|end| expanding.weight(at(end)));
+            let weight =
+                [link.from, link.to].map(|end| expanding.weight(GaugePressure { pa: at(end) }));
             self.weight[expanding.link] = weight;
         }
     }

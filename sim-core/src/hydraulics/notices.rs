@@ -4,8 +4,8 @@ use super::circuit::{Circuit, Law};
 use super::instant::{Instant, Notice, Reached};
 use super::law::REVERSE_SLOPE;
 use super::pump::PumpLaw;
-use crate::fluids::{ATMOSPHERE_PA, GRAVITY_M_S2, Liquid};
-use crate::plumbing::{NodeId, Plumbing, ShutOff, TipId};
+use crate::fluids::{GRAVITY_M_S2, Liquid};
+use crate::plumbing::{BranchId, NodeId, Plumbing, ShutOff, TipId};
 use crate::procedure::Settings;
 
 /// Flow below which a check counts as shut, m3/s.
@@ -45,8 +45,12 @@ fn branch_notices<'a>(
     circuit: &'a Circuit,
     instant: &'a Instant,
 ) -> impl Iterator<Item = Notice> + 'a {
-    let open = instant.flow_m3_s.iter().enumerate().filter(|(branch, _)| circuit.open[*branch]);
-    open.filter_map(|(branch, &flow)| match &circuit.laws[branch] {
+    let open = instant.flow_m3_s.iter().enumerate().filter(|(i, _)| circuit.open[*i]);
+    open.map(|(i, flow)| (BranchId::at(i), &circuit.laws[i], *flow)).filter_map(notice_of)
+}
+
+fn notice_of((branch, law, flow): (BranchId, &Law, f64)) -> Option<Notice> {
+    match law {
         Law::Check(_) if flow <= NEXT_TO_NOTHING => Some(Notice::HeldShut { branch }),
         Law::Pump(pump) if flow <= NEXT_TO_NOTHING && runs(pump) => {
             Some(Notice::HeldShut { branch })
@@ -55,7 +59,7 @@ fn branch_notices<'a>(
             Some(Notice::BeyondCurve { branch })
         }
         _ => None,
-    })
+    }
 }
 
 fn runs(pump: &PumpLaw) -> bool {
@@ -87,7 +91,7 @@ fn suction_notices<'a>(
     circuit: &'a Circuit,
     instant: &'a Instant,
 ) -> impl Iterator<Item = Notice> + 'a {
-    let vapour = liquid.vapour_pressure_pa - ATMOSPHERE_PA;
+    let vapour = liquid.vapour_pressure.gauge().pa;
     let below = move |&node: &usize| {
         let cut = circuit.unknown[node].is_some_and(|u| circuit.cut_off[u]);
         !cut && instant.static_pressure_pa[node] < vapour
@@ -95,14 +99,14 @@ fn suction_notices<'a>(
     let boiling = (0..instant.static_pressure_pa.len()).filter(below);
     let boiling = boiling.map(|node| Notice::BelowVapourPressure(NodeId::at(node)));
     let pumps = plumbing.branches.iter().enumerate();
-    let short = pumps.filter_map(move |(branch, b)| {
+    let short = pumps.filter_map(move |(i, b)| {
         let pump = b.part.pump().filter(|pump| !pump.npsh_required.is_empty())?;
-        let (flow, speed) = (instant.flow_m3_s[branch], speed_of(&circuit.laws[branch])?);
+        let (flow, speed) = (instant.flow_m3_s[i], speed_of(&circuit.laws[i])?);
         let required_m = pump.npsh_required_at(flow, speed)?;
         let above = instant.total_pressure_pa[b.from.index()] - vapour;
         let available_m = above / (liquid.density_kg_m3 * GRAVITY_M_S2);
         (available_m < required_m).then_some(Notice::SuctionShort {
-            branch,
+            branch: BranchId::at(i),
             available_m,
             required_m,
         })

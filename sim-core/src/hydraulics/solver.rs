@@ -3,14 +3,14 @@
 use super::circuit::Circuit;
 use super::controls::Loop;
 use super::convergence::TOLERANCE;
-use super::filling::Mixed;
+use super::filling::Fillings;
 use super::instant::{Actuated, Instant, Reached, Work};
 use super::newton::{Failure, Newton};
-use super::sound::check_liquid;
+use super::sound::{check_fillings, check_liquid, check_step};
 use super::splits::Splits;
 use super::{notices, search};
 use crate::fluids::Liquid;
-use crate::plumbing::{Plumbing, Unsound};
+use crate::plumbing::{NodeId, Plumbing, Unsound};
 use crate::procedure::{Control, MOST_CONTROLS, ModelOptions, Settings};
 
 /// Iterations allowed from a warm start before starting cold.
@@ -21,14 +21,14 @@ const MOST_COLD: u32 = 200;
 /// Solves one network again and again; keeps its arrays and its last solution.
 #[derive(Clone, Debug)]
 pub struct Solver<'a> {
-    pub(super) plumbing: &'a Plumbing,
+    plumbing: &'a Plumbing,
     liquid: &'a Liquid,
-    pub(super) circuit: Circuit,
+    circuit: Circuit,
     splits: Splits,
     newton: Newton,
     warm: bool,
     /// Why nothing can be solved, if plumbing or liquid are not sound.
-    pub(super) unsound: Option<Unsound>,
+    unsound: Option<Unsound>,
     last_actuators: Vec<f64>,
     /// Flow of compressed air in the last step, m3/s of free air.
     last_inlet_m3_s: f64,
@@ -36,15 +36,24 @@ pub struct Solver<'a> {
 
 /// Pressures and flows of a network that partly holds air.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct MixedInstant {
+pub struct AirInstant {
     /// Pressures and flows.
     pub flow: Instant,
-    /// Compressed air that comes in, m3/s of free air of 1.185 kg/m3 (ISO 6358).
-    pub inlet_m3_s: f64,
+    /// Compressed air that comes in, if any is let in.
+    pub inflow: Option<AirInflow>,
+}
+
+/// Compressed air that comes in.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct AirInflow {
+    /// Where.
+    pub node: NodeId,
+    /// How much, m3/s of free air of 1.185 kg/m3 (ISO 6358).
+    pub free_m3_s: f64,
 }
 
 /// Largest relative error of a solved network that partly holds air.
-const MIXED_TOLERANCE: f64 = 1e-6;
+const AIR_TOLERANCE: f64 = 1e-6;
 /// The same where a rough solution will do.
 const ROUGH_TOLERANCE: f64 = 1e-4;
 
@@ -85,7 +94,7 @@ impl<'a> Solver<'a> {
         Self::of(plumbing, liquid, options, false)
     }
 
-    /// The same for a network that may also hold air ([`Solver::advance_mixed`]).
+    /// The same for a network that may also hold air ([`Solver::advance_air`]).
     pub fn with_air(plumbing: &'a Plumbing, liquid: &'a Liquid, options: ModelOptions) -> Self {
         Self::of(plumbing, liquid, options, true)
     }
@@ -165,7 +174,7 @@ impl<'a> Solver<'a> {
         dt_s: f64,
     ) -> Result<Instant, SolveError> {
         self.check(settings)?;
-        self.check_step(before, dt_s)?;
+        check_step(self.plumbing, before, dt_s)?;
         self.circuit.set(self.plumbing, self.liquid, settings, |_| false);
         let result = self.step(before, dt_s);
         result.map(|()| self.instant(&[], settings))
@@ -188,40 +197,48 @@ impl<'a> Solver<'a> {
         result
     }
 
-    /// Pressures and flows `dt_s` after `before` where part of the network holds air, as `mixed` says: columns
+    /// Pressures and flows `dt_s` after `before` where part of the network holds air, as `fillings` say: columns
     /// of liquid accelerate, pockets of air are squeezed, air flows with its own density. Flow of a branch
-    /// that holds air is its volume at the density `mixed` gives it; flow of a tip at a node that holds air is
-    /// free air, and so is the flow of compressed air that comes in ([`MixedInstant::inlet_m3_s`]).
+    /// that holds air is its volume at the density `fillings` give it; flow of a tip at a node that holds air is
+    /// free air, and so is the flow of compressed air that comes in ([`AirInflow::free_m3_s`]).
     ///
     /// Velocity head at tips and tees is left out. A `rough` solution is good to four digits. The solver must be one
-    /// [`Solver::with_air`], with a list for each branch and node in `mixed`.
+    /// [`Solver::with_air`], with a list for each branch and node in `fillings`.
     ///
     /// # Errors
     /// A [`SolveError`] where no solution can be trusted.
-    pub fn advance_mixed(
+    pub fn advance_air(
         &mut self,
         settings: &Settings,
-        mixed: &Mixed,
+        fillings: &Fillings,
         before: &Instant,
         dt_s: f64,
         rough: bool,
-    ) -> Result<MixedInstant, SolveError> {
+    ) -> Result<AirInstant, SolveError> {
         self.check(settings)?;
-        self.check_step(before, dt_s)?;
-        self.check_mixed(mixed)?;
+        check_step(self.plumbing, before, dt_s)?;
+        check_fillings(self.plumbing, &self.circuit, fillings)?;
         self.circuit.set_openings(self.plumbing, self.liquid, settings, |_| false);
-        self.circuit.set_mixed(self.plumbing, self.liquid, mixed);
+        self.circuit.fill(self.plumbing, self.liquid, fillings);
         let counted = self.splits.count(false);
-        self.newton.tolerance = if rough { ROUGH_TOLERANCE } else { MIXED_TOLERANCE };
+        self.newton.tolerance = if rough { ROUGH_TOLERANCE } else { AIR_TOLERANCE };
         let result = self.step(before, dt_s);
         self.newton.tolerance = TOLERANCE;
-        let inlet = self.newton.flow.last().map_or(0.0, |flow| flow.max(0.0));
+        let entering = self.newton.flow.last().map_or(0.0, |flow| flow.max(0.0));
         let instant = result.map(|()| self.instant(&[], settings));
         self.splits.count(counted);
         self.newton.forget_weights();
-        let inlet_m3_s = if mixed.inlet.is_some() { inlet } else { 0.0 };
-        self.last_inlet_m3_s = if instant.is_ok() { inlet_m3_s } else { 0.0 };
-        instant.map(|flow| MixedInstant { flow, inlet_m3_s })
+        let inflow = fillings.inlet.map(|(node, _)| AirInflow { node, free_m3_s: entering });
+        self.last_inlet_m3_s = inflow.filter(|_| instant.is_ok()).map_or(0.0, |air| air.free_m3_s);
+        instant.map(|flow| AirInstant { flow, inflow })
+    }
+
+    /// Whether plumbing, liquid and `settings` can be computed.
+    fn check(&self, settings: &Settings) -> Result<(), Unsound> {
+        match &self.unsound {
+            Some(unsound) => Err(unsound.clone()),
+            None => settings.check(self.plumbing),
+        }
     }
 
     /// Takes the flows and pressures of `instant` for the last solution.

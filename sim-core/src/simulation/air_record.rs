@@ -1,6 +1,7 @@
 //! What a run leaves behind of the air in its plumbing.
 
-use crate::plumbing::{BranchId, NodeId};
+use crate::fluids::{AbsolutePressure, GaugePressure};
+use crate::plumbing::{BranchId, NodeId, TipId};
 use crate::transport::{AirAccount, Amount, Caught, LineLeft};
 
 /// What air did in a step.
@@ -26,18 +27,29 @@ pub struct AirRecord {
     pub account: AirAccount,
     /// Air that came or went without account, over what moved.
     pub error: f64,
-    /// Absolute pressure in the receiver at start and end and at its lowest, Pa; `None` without a supply.
-    pub receiver_pa: Option<[f64; 3]>,
-    /// Highest absolute pressure that stood for about 50 ms, Pa, and where.
-    pub highest_pa: Option<(f64, NodeId)>,
+    /// Pressure in the receiver; `None` without a supply.
+    pub receiver: Option<ReceiverRecord>,
+    /// Highest pressure that stood for about 50 ms, and where.
+    pub highest: Option<(AbsolutePressure, NodeId)>,
     /// Highest pressure of each line over its rating, and the line, where one is rated.
     pub over_rating: Option<(f64, BranchId)>,
     /// First of the tips that passed liquid or air though shut by a check valve, and when, s.
-    pub opened: Option<(usize, f64)>,
+    pub opened: Option<(TipId, f64)>,
     /// Tips that did.
     pub tips_opened: usize,
     /// Air caught in dead legs at the end.
     pub caught: Vec<Caught>,
+}
+
+/// Pressure in the receiver while a step lasts.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ReceiverRecord {
+    /// When it starts.
+    pub start: AbsolutePressure,
+    /// When it ends.
+    pub end: AbsolutePressure,
+    /// At its lowest.
+    pub lowest: AbsolutePressure,
 }
 
 /// One moment of a step with air.
@@ -49,10 +61,22 @@ pub struct AirSample {
     pub returned_m3: f32,
     /// Liquid lost through tips since the step's start, m3.
     pub lost_m3: f32,
-    /// Absolute pressure in the receiver, Pa; not a number without one.
-    pub receiver_pa: f32,
-    /// Pressure where air comes in, Pa gauge; not a number where none does.
-    pub inlet_pa: f32,
+    /// Pressure in the receiver, Pa absolute.
+    pub(super) receiver_pa: Option<f32>,
+    /// Pressure where air comes in, Pa gauge.
+    pub(super) inlet_pa: Option<f32>,
     /// Flow of free air that comes in, m3/s.
     pub supplied_m3_s: f32,
+}
+
+impl AirSample {
+    /// Pressure in the receiver; `None` without a supply.
+    pub fn receiver(&self) -> Option<AbsolutePressure> {
+        self.receiver_pa.map(|pa| AbsolutePressure { pa: f64::from(pa) })
+    }
+
+    /// Pressure where compressed air comes in; `None` in a step without.
+    pub fn inlet(&self) -> Option<GaugePressure> {
+        self.inlet_pa.map(|pa| GaugePressure { pa: f64::from(pa) })
+    }
 }

@@ -1,10 +1,10 @@
 //! Watches air in a step.
 
-use super::air_record::{AirRecord, AirSample};
+use super::air_record::{AirRecord, AirSample, ReceiverRecord};
 use crate::air::REFERENCE_DENSITY_KG_M3;
-use crate::fluids::ATMOSPHERE_PA;
+use crate::fluids::GaugePressure;
 use crate::hydraulics::Instant;
-use crate::plumbing::{BranchId, NodeId, Plumbing};
+use crate::plumbing::{BranchId, NodeId, Plumbing, SectionId, Tip, TipId};
 use crate::procedure::{Step, Until};
 use crate::transport::{AirAccount, Contents, LineLeft};
 
@@ -34,8 +34,8 @@ pub(super) struct AirWatch {
 impl AirWatch {
     pub(super) fn new(plumbing: &Plumbing, contents: &Contents<'_>, step: &Step) -> Self {
         let left = contents.left();
-        let wet = |tip: &crate::plumbing::Tip| (!contents.is_airy(tip.node.index())).then_some(0.0);
-        let open = |section: Option<crate::plumbing::SectionId>| {
+        let wet = |tip: &Tip| (!contents.has_air_at(tip.node)).then_some(0.0);
+        let open = |section: Option<SectionId>| {
             let valve = section.and_then(|id| plumbing.sections[id.index()].valve);
             valve.is_none_or(|valve| step.settings.opening[valve.index()] > 0.0)
         };
@@ -46,7 +46,10 @@ impl AirWatch {
                 at_start_m3: left.iter().map(LineLeft::liquid_m3).sum(),
                 broken_through_s: vec![None; plumbing.branches.len()],
                 wet_s: plumbing.tips.iter().map(wet).collect(),
-                receiver_pa: contents.supply().map(|supply| [supply.receiver_pa; 3]),
+                receiver: contents.supply().map(|supply| {
+                    let now = supply.receiver;
+                    ReceiverRecord { start: now, end: now, lowest: now }
+                }),
                 ..AirRecord::default()
             },
             account: contents.air_account(),
@@ -71,7 +74,7 @@ impl AirWatch {
         dt_s: f64,
     ) {
         for branch in contents.broken_through() {
-            self.record.broken_through_s[*branch].get_or_insert(time_s);
+            self.record.broken_through_s[branch.index()].get_or_insert(time_s);
         }
         let came = contents.into_tanks();
         self.record.returned += came;
@@ -79,20 +82,19 @@ impl AirWatch {
             self.record.last_liquid_s = Some(time_s);
         }
         for (i, tip) in plumbing.tips.iter().enumerate() {
-            let node = tip.node.index();
-            if self.record.wet_s[i].is_none() && !contents.is_airy(node) {
+            if self.record.wet_s[i].is_none() && !contents.has_air_at(tip.node) {
                 self.record.wet_s[i] = Some(time_s);
             }
             let volume = liquid.tip_flow_m3_s[i] * dt_s;
-            self.record.lost.add(volume, contents.strength_near(node));
+            self.record.lost.add(volume, contents.strength_near(tip.node));
             if raw.tip_flow_m3_s[i] > OPEN_M3_S && !self.opened[i] {
                 self.opened[i] = true;
                 self.record.tips_opened += 1;
-                self.record.opened.get_or_insert((i, time_s));
+                self.record.opened.get_or_insert((TipId::at(i), time_s));
             }
         }
         let mut asked = plumbing.tips.iter().zip(&self.asked);
-        let stands = |tip: &crate::plumbing::Tip| !contents.is_airy(tip.node.index());
+        let stands = |tip: &Tip| !contents.has_air_at(tip.node);
         if self.record.filled_s.is_none() && asked.all(|(tip, asked)| stands(tip) || !asked) {
             self.record.filled_s = Some(time_s);
         }
@@ -118,9 +120,9 @@ impl AirWatch {
         }
         let pressures = self.sustained_pa.iter().enumerate();
         if let Some((node, pa)) = pressures.max_by(|a, b| a.1.total_cmp(b.1)) {
-            let absolute = pa + ATMOSPHERE_PA;
-            if self.record.highest_pa.is_none_or(|(most, _)| absolute > most) {
-                self.record.highest_pa = Some((absolute, NodeId::at(node)));
+            let now = GaugePressure { pa: *pa }.absolute();
+            if self.record.highest.is_none_or(|(most, _)| now > most) {
+                self.record.highest = Some((now, NodeId::at(node)));
             }
         }
         for (i, branch) in plumbing.branches.iter().enumerate() {
@@ -131,11 +133,9 @@ impl AirWatch {
                 self.record.over_rating = Some((share, BranchId::at(i)));
             }
         }
-        if let (Some([_, end, lowest]), Some(supply)) =
-            (&mut self.record.receiver_pa, contents.supply())
-        {
-            *end = supply.receiver_pa;
-            *lowest = lowest.min(supply.receiver_pa);
+        if let (Some(receiver), Some(supply)) = (&mut self.record.receiver, contents.supply()) {
+            receiver.end = supply.receiver;
+            receiver.lowest = receiver.lowest.min(supply.receiver);
         }
     }
 
@@ -147,21 +147,22 @@ impl AirWatch {
                 self.record.last_liquid_s.is_some_and(|last| time_s - last >= quiet_s)
             }
             Until::ReceiverDown(pa) => {
-                self.record.receiver_pa.is_some_and(|[_, now, _]| now <= pa + ATMOSPHERE_PA)
+                let end = GaugePressure { pa }.absolute();
+                self.record.receiver.is_some_and(|receiver| receiver.end <= end)
             }
             Until::Time | Until::FullStrength | Until::Rinsed | Until::TankEmpty => false,
         }
     }
 
     pub(super) fn sample(&self, contents: &Contents<'_>, raw: &Instant) -> AirSample {
-        let branches = self.record.broken_through_s.len();
+        let branches = (0..self.record.broken_through_s.len()).map(BranchId::at);
         let gauge = |node: NodeId| raw.total_pressure_pa[node.index()] as f32;
         AirSample {
-            shares: (0..branches).map(|i| contents.air_share(i) as f32).collect(),
+            shares: branches.map(|id| contents.air_share(id) as f32).collect(),
             returned_m3: self.record.returned.liquid_m3 as f32,
             lost_m3: self.record.lost.liquid_m3 as f32,
-            receiver_pa: contents.supply().map_or(f32::NAN, |supply| supply.receiver_pa as f32),
-            inlet_pa: self.inlet.map_or(f32::NAN, gauge),
+            receiver_pa: contents.supply().map(|supply| supply.receiver.pa as f32),
+            inlet_pa: self.inlet.map(gauge),
             supplied_m3_s: self.supplied_m3_s as f32,
         }
     }

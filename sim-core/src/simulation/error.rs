@@ -1,5 +1,6 @@
 //! Why a run gives no result.
 
+use crate::fluids::AbsolutePressure;
 use crate::hydraulics::SolveError;
 use crate::plumbing::Unsound;
 use crate::procedure::Step;
@@ -54,21 +55,23 @@ pub enum RunError {
     },
     /// The liquid would boil: the model of a full line does not hold.
     #[error(
-        "step \"{step}\": at {place} the absolute pressure would fall to {absolute_pa:.0} Pa, below \
-         the vapour pressure of {liquid} ({vapour_pa:.0} Pa); the liquid would boil there and the \
-         pump lose its prime, so no figure of this step can be trusted"
+        "step \"{step}\": at {place} the absolute pressure would fall to {:.0} Pa, below \
+         the vapour pressure of {liquid} ({:.0} Pa); the liquid would boil there and the \
+         pump lose its prime, so no figure of this step can be trusted",
+        .absolute.pa,
+        .vapour.pa
     )]
     Boils {
         /// Name of the step.
         step: String,
         /// Name of the node with the lowest pressure.
         place: String,
-        /// The pressure a full line would need there, Pa absolute.
-        absolute_pa: f64,
+        /// The pressure a full line would need there.
+        absolute: AbsolutePressure,
         /// Name of the liquid.
         liquid: String,
-        /// Its vapour pressure, Pa absolute.
-        vapour_pa: f64,
+        /// Its vapour pressure.
+        vapour: AbsolutePressure,
     },
 }
 

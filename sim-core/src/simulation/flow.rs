@@ -1,6 +1,6 @@
 //! The state of flow through time: from one step's to the next one's.
 
-use crate::hydraulics::{Instant, Mixed, MixedInstant, SolveError, Solver};
+use crate::hydraulics::{AirInstant, Fillings, Instant, SolveError, Solver};
 use crate::plumbing::Plumbing;
 use crate::procedure::{Actuator, Ramp, Settings, Step};
 use crate::scenario::Scenario;
@@ -82,12 +82,12 @@ impl<'a> Flow<'a> {
     }
 
     /// Flows after `dt_s` with air in the plumbing, from those of now; to four digits where `rough`.
-    pub(super) fn solve_mixed(
+    pub(super) fn solve_air(
         &mut self,
-        mixed: &Mixed,
+        fillings: &Fillings,
         dt_s: f64,
         rough: bool,
-    ) -> Result<MixedInstant, SolveError> {
+    ) -> Result<AirInstant, SolveError> {
         let rest;
         let now = match &self.now {
             Some(now) => now,
@@ -96,7 +96,7 @@ impl<'a> Flow<'a> {
                 &rest
             }
         };
-        self.solver.advance_mixed(now, mixed, &self.instant, dt_s, rough)
+        self.solver.advance_air(now, fillings, &self.instant, dt_s, rough)
     }
 
     /// Goes on by one time step of at most `longest_s`; returns its length, s.

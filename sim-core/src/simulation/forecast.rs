@@ -1,6 +1,6 @@
 //! How much work a run is, before it starts.
 
-use super::airy;
+use super::air_steps::LONGEST_S;
 use super::march::STILL_MOVE_S;
 use crate::procedure::Action;
 use crate::scenario::Scenario;
@@ -16,14 +16,14 @@ const STEADY_S: f64 = 1e-6;
 /// their time it takes less.
 pub fn expected_s(scenario: &Scenario) -> f64 {
     let parts = scenario.plumbing.branches.len() as f64;
-    let airy = scenario.may_hold_air();
+    let air = scenario.may_hold_air();
     let longest = scenario.model.longest_move_s;
     let work = |step: &crate::procedure::Step| {
         let lasts = step.lasts.map_or(0.0, |lasts| lasts.most_s);
         let still = step.action == Action::Stand && step.transfers.is_empty();
-        let moved = match (still, airy) {
-            (true, _) => lasts / STILL_MOVE_S * if airy { AIR_S } else { LIQUID_S },
-            (false, true) => lasts / longest.min(airy::LONGEST_S) * AIR_S,
+        let moved = match (still, air) {
+            (true, _) => lasts / STILL_MOVE_S * if air { AIR_S } else { LIQUID_S },
+            (false, true) => lasts / longest.min(LONGEST_S) * AIR_S,
             (false, false) => lasts / longest * LIQUID_S,
         };
         parts * (moved + STEADY_S)

@@ -1,8 +1,8 @@
 //! A step through time: flows change and come to rest, contents move.
 
 use super::air_record::AirSample;
+use super::air_steps::AirSteps;
 use super::air_watch::AirWatch;
-use super::airy_steps::AirySteps;
 use super::error::RunError;
 use super::flow::{Flow, Passage};
 use super::record::{Ended, MovedRecord};
@@ -41,7 +41,7 @@ pub(super) struct March<'a> {
     pub(super) most_samples: usize,
     /// Flows of liquid while air takes part.
     pub(super) liquid: Instant,
-    pub(super) airy_steps: AirySteps,
+    pub(super) air_steps: AirSteps,
 }
 
 impl March<'_> {
@@ -53,14 +53,13 @@ impl March<'_> {
         end: Instant,
     ) -> Result<MovedRecord, RunError> {
         let particles = self.scenario.product.particles.as_ref();
-        let liquid = &self.scenario.liquid;
         let mut account = self.contents.amount();
         step.loads.iter().for_each(|load| account += self.contents.load(load));
-        self.contents.set_spread(liquid, particles, &end);
+        self.contents.set_spread(particles, &end);
         let mut watch = Watch::new(self.scenario, &self.contents, step, &end, self.most_samples);
         let air = self.with_air(step) || self.contents.holds_air();
         let mut air = air.then(|| AirWatch::new(&self.scenario.plumbing, &self.contents, step));
-        self.airy_steps.restart();
+        self.air_steps.restart();
         let first = air.as_ref().map(|air| air.sample(&self.contents, &self.flow.instant));
         watch.sample(&self.contents, &self.flow.instant, self.time_s, first);
         watch.record.slowed = slowed(&self.scenario.plumbing, &self.flow.instant, &end);
@@ -84,7 +83,7 @@ impl March<'_> {
             if let Some(particles) = particles
                 && is_still(self.liquid_now(step))
             {
-                self.contents.settle(liquid, particles, stood, stood + dt);
+                self.contents.settle(particles, stood, stood + dt);
                 stood += dt;
             }
             let (raw, liquid) = (&self.flow.instant, self.liquid_now(step));
@@ -135,7 +134,7 @@ impl March<'_> {
             Some((time, _)) => dt.min(time),
             None => dt,
         };
-        let moved = self.contents.advance(&self.flow.instant, &step.transfers, dt);
+        let moved = self.contents.advance(&self.flow.instant, None, &step.transfers, dt);
         *endless += moved.from_endless;
         self.time_s += dt;
         Ok(Moved::By(dt))
@@ -162,8 +161,8 @@ impl March<'_> {
     fn finish_look(&self, watch: &mut Watch<'_>, air: Option<AirSample>, step: &Step) {
         watch.last_sample(&self.contents, self.liquid_now(step), self.time_s, air);
         let tanks = || (0..self.scenario.plumbing.tanks.len()).map(TankId::at);
-        let lines = 0..self.scenario.plumbing.branches.len();
-        watch.record.line_strength = lines.map(|i| self.contents.line_strength(i)).collect();
+        let lines = (0..self.scenario.plumbing.branches.len()).map(BranchId::at);
+        watch.record.line_strength = lines.map(|id| self.contents.line_strength(id)).collect();
         watch.record.tank_strength = tanks().map(|t| self.contents.tank_strength(t)).collect();
         watch.record.tank_m3 = tanks().map(|t| self.contents.tank_volume_m3(t)).collect();
         watch.record.settled_m3 = self.contents.settled_m3();

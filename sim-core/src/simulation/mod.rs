@@ -3,10 +3,10 @@
 //! [`run`] is the door; [`run_watched`] tells which step begins. The [`Record`] is all that a run leaves behind:
 //! findings, tables and pictures read it and nothing else.
 
+mod air_march;
 mod air_record;
+mod air_steps;
 mod air_watch;
-mod airy;
-mod airy_steps;
 mod balance;
 mod error;
 mod flow;
@@ -16,7 +16,7 @@ mod record;
 mod run;
 mod watch;
 
-pub use air_record::{AirRecord, AirSample};
+pub use air_record::{AirRecord, AirSample, ReceiverRecord};
 pub use balance::imbalance;
 pub use error::RunError;
 pub use forecast::expected_s;

@@ -1,17 +1,17 @@
 //! From a scenario to its record.
 
-use super::airy_steps::AirySteps;
+use super::air_steps::AirSteps;
 use super::balance::imbalance;
 use super::error::RunError;
 use super::flow::Flow;
 use super::march::March;
 use super::record::{Ended, Record, StepRecord};
-use crate::fluids::ATMOSPHERE_PA;
+use crate::fluids::GaugePressure;
 use crate::hydraulics::{Instant, Notice};
 use crate::plumbing::NodeId;
 use crate::procedure::Step;
 use crate::scenario::Scenario;
-use crate::transport::{Contents, TransportOptions};
+use crate::transport::Contents;
 
 /// Imbalance above which a step is not trusted.
 const MOST_IMBALANCE: f64 = 1e-8;
@@ -40,21 +40,17 @@ pub fn run_watched(
     progress: &mut dyn FnMut(usize),
 ) -> Result<Record, RunError> {
     scenario.check()?;
-    let options = TransportOptions {
-        dispersion: scenario.model.dispersion,
-        laminar_tail: scenario.model.laminar_tail,
-    };
-    let start = &scenario.start;
+    let (lines, tanks) = (scenario.start.lines_hold, scenario.start.tanks_hold);
     let lasting = scenario.steps.iter().filter(|step| step.lasts.is_some()).count().max(1);
     let parts = scenario.plumbing.branches.len().max(1);
     let usual = (MOST_SAMPLES / lasting).clamp(SAMPLES_A_STEP.0, SAMPLES_A_STEP.1);
     let mut march = March {
         scenario,
         flow: Flow::new(scenario),
-        contents: Contents::new(&scenario.plumbing, start.lines_hold, start.tanks_hold, options),
+        contents: Contents::new(&scenario.plumbing, &scenario.liquid, scenario.model, lines, tanks),
         time_s: 0.0,
         liquid: Instant::at_rest(&scenario.plumbing),
-        airy_steps: AirySteps::default(),
+        air_steps: AirSteps::default(),
         most_samples: usual.min((MOST_SAMPLED / (parts * lasting)).max(FEWEST_SAMPLES)),
     };
     march.charge_and_empty();
@@ -108,8 +104,8 @@ fn check_boiling(scenario: &Scenario, step: &str, end: &Instant) -> Result<(), R
     Err(RunError::Boils {
         step: step.into(),
         place: scenario.plumbing.node(lowest).name.clone(),
-        absolute_pa: pressure(&lowest) + ATMOSPHERE_PA,
+        absolute: GaugePressure { pa: pressure(&lowest) }.absolute(),
         liquid: scenario.liquid.name.clone(),
-        vapour_pa: scenario.liquid.vapour_pressure_pa,
+        vapour: scenario.liquid.vapour_pressure,
     })
 }

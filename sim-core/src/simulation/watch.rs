@@ -3,7 +3,7 @@
 use super::air_record::AirSample;
 use super::record::{Arrival, MovedRecord, Sample};
 use crate::hydraulics::Instant;
-use crate::plumbing::{Plumbing, Side, TankId};
+use crate::plumbing::{BranchId, NodeId, Plumbing, Side, TankId, TipId};
 use crate::procedure::Step;
 use crate::scenario::Scenario;
 use crate::transport::{Contents, Part};
@@ -29,10 +29,10 @@ pub(super) struct Watch<'a> {
     full: f64,
     full_from: f64,
     rinsed_to: Option<f64>,
-    legs: Vec<usize>,
+    legs: Vec<BranchId>,
     /// Nodes at which no line ends: nothing says what stands there until something passes.
     between_parts: Vec<bool>,
-    returns: Vec<usize>,
+    returns: Vec<BranchId>,
     every: usize,
     moves: usize,
     most_samples: usize,
@@ -50,13 +50,13 @@ impl<'a> Watch<'a> {
         let plumbing = &scenario.plumbing;
         let feeds = feeds(plumbing, end);
         let fed = strength_of(&feeds, contents);
-        let near = |tip: &crate::plumbing::Tip| contents.strength_near(tip.node.index());
+        let near = |tip: &crate::plumbing::Tip| contents.strength_near(tip.node);
         let old: Vec<f64> = plumbing.tips.iter().map(near).collect();
         let branches = plumbing.branches.iter().enumerate();
         let returns = branches.filter(|(_, branch)| {
             branch.side == Side::Return && plumbing.node(branch.to).tank.is_some()
         });
-        let returns: Vec<usize> = returns.map(|(i, _)| i).collect();
+        let returns: Vec<BranchId> = returns.map(|(i, _)| BranchId::at(i)).collect();
         let record = MovedRecord {
             arrivals: vec![Arrival::default(); plumbing.tips.len()],
             leg_full_s: vec![None; plumbing.branches.len()],
@@ -98,8 +98,8 @@ impl<'a> Watch<'a> {
     ) {
         self.fed_now = strength_of(&self.feeds, contents);
         for (i, tip) in self.plumbing.tips.iter().enumerate() {
-            let passing = contents.passing(tip.node.index());
-            let sprayed = contents.sprayed_m3(i);
+            let passing = contents.passing(tip.node);
+            let sprayed = contents.sprayed_m3(TipId::at(i));
             let mut at = time;
             for part in passing {
                 self.arrive(i, part.strength, at);
@@ -112,7 +112,7 @@ impl<'a> Watch<'a> {
             }
             self.last[i] = match passing.last() {
                 Some(Part { strength, .. }) => *strength,
-                None => contents.strength_near(tip.node.index()),
+                None => contents.strength_near(tip.node),
             };
         }
         self.record.tip_strength.clone_from(&self.last);
@@ -126,18 +126,18 @@ impl<'a> Watch<'a> {
     /// Looks at dead legs and at what comes back.
     fn look_back(&mut self, contents: &Contents<'_>, instant: &Instant, time: f64, dt: f64) {
         for &leg in &self.legs {
-            let full = &mut self.record.leg_full_s[leg];
+            let full = &mut self.record.leg_full_s[leg.index()];
             let strength = contents.line_strength(leg).unwrap_or(0.0);
             if full.is_none() && strength >= self.full {
                 *full = Some(time + dt);
             }
         }
-        for &i in &self.returns {
-            let flow = instant.flow_m3_s[i];
+        for &id in &self.returns {
+            let flow = instant.flow_m3_s[id.index()];
             if flow <= RUNS_FROM_M3_S {
                 continue;
             }
-            let strength = contents.leaving(i);
+            let strength = contents.leaving(id);
             self.record.returned.add(flow * dt, strength);
             let (old, new) = (self.old_return.unwrap_or(0.0), self.record.fed_strength);
             let half = (new - old).abs() > 1e-9 && (strength - old) / (new - old) >= 0.5;
@@ -180,11 +180,12 @@ impl<'a> Watch<'a> {
         let branches = || self.plumbing.branches.iter().zip(&instant.flow_m3_s);
         let pumped = branches().filter(|(b, _)| b.part.pump().is_some()).map(|(_, q)| *q as f32);
         let tanks = (0..self.plumbing.tanks.len()).map(TankId::at);
-        let line = |i: usize| contents.line_strength(i).map_or(f32::NAN, |s| s as f32);
+        let line =
+            |i: usize| contents.line_strength(BranchId::at(i)).map_or(f32::NAN, |s| s as f32);
         let gauge = |g: &crate::plumbing::Gauge| instant.static_pressure_pa[g.node.index()] as f32;
         let leaving = |(i, branch): (usize, &crate::plumbing::Branch)| {
             let flows = branch.part.line().is_some() && instant.flow_m3_s[i].abs() > RUNS_FROM_M3_S;
-            if flows { contents.leaving(i) as f32 } else { f32::NAN }
+            if flows { contents.leaving(BranchId::at(i)) as f32 } else { f32::NAN }
         };
         let sample = Sample {
             leaving: self.plumbing.branches.iter().enumerate().map(leaving).collect(),
@@ -199,7 +200,7 @@ impl<'a> Watch<'a> {
             gauges_pa: self.plumbing.gauges.iter().map(gauge).collect(),
             pumped_m3_s: pumped.sum(),
             sprayed_m3_s: instant.tip_flow_m3_s.iter().map(|q| q.max(0.0) as f32).sum(),
-            returned_m3_s: self.returns.iter().map(|i| instant.flow_m3_s[*i] as f32).sum(),
+            returned_m3_s: self.returns.iter().map(|id| instant.flow_m3_s[id.index()] as f32).sum(),
             air,
         };
         self.record.samples.push(sample);
@@ -218,8 +219,8 @@ impl<'a> Watch<'a> {
     fn at_nodes(&self, contents: &Contents<'_>) -> Vec<f32> {
         let strength = |(i, node): (usize, &crate::plumbing::Node)| match node.tank {
             Some(connection) => contents.tank_strength(connection.tank) as f32,
-            None if self.between_parts[i] && contents.passing(i).is_empty() => f32::NAN,
-            None => contents.strength_near(i) as f32,
+            None if self.between_parts[i] && contents.passing(NodeId::at(i)).is_empty() => f32::NAN,
+            None => contents.strength_near(NodeId::at(i)) as f32,
         };
         self.plumbing.nodes.iter().enumerate().map(strength).collect()
     }

@@ -12,19 +12,21 @@
 //! assert!((stay(0) - 0.5).abs() < 0.01 && stay(63) > 3.0);
 //! ```
 
-mod airy;
+mod air;
+mod content;
 mod leg;
 mod line;
 mod order;
 mod pass;
 mod profile;
+mod queries;
 mod state;
 mod stream;
 mod tanks;
 
-pub use airy::{AirAccount, Caught, LineLeft, suction_lines};
+pub use air::{AirAccount, Caught, LineLeft, suction_lines};
 pub use line::TubedLine;
 pub use profile::{Profile, Spread, spread_of};
-pub use state::{Contents, Moved, TransportOptions};
+pub use state::{Contents, Moved};
 pub use stream::{Part, Stream};
 pub use tanks::Amount;

@@ -1,24 +1,205 @@
-//! What passes a node: everything that arrives mixes, and leaves in proportion to the flows.
+//! One move: what arrives at a node mixes, and leaves in proportion to the flows.
 
-use super::state::{Contents, STILL_M3_S};
+use super::content::Content;
+use super::order::STILL_M3_S;
+use super::state::{Contents, Moved};
 use super::stream;
-use crate::hydraulics::Instant;
+use crate::hydraulics::{AirInflow, Instant};
+use crate::plumbing::NodeId;
+use crate::procedure::Transfer;
 
 impl Contents<'_> {
-    /// What passes `node`: the mixture of everything that arrives, less what dead legs there take.
-    /// Returns how much arrives, m3; `None` at a tank, which gives what is asked.
-    pub(super) fn mix(&mut self, node: usize, instant: &Instant, dt_s: f64) -> Option<f64> {
-        if let Some(connection) = self.plumbing.nodes[node].tank {
-            let strength = self.tanks.strength(connection.tank.index());
-            self.at_node[node].clear();
-            self.at_node[node].push(stream::steady(strength));
-            return None;
+    /// Moves everything with the flows of `instant`, which [`Self::set_flows`] has taken up, for `dt_s`; `inflow` is the
+    /// compressed air that comes in, which only plumbing that holds air takes ([`Self::begin_air`]).
+    ///
+    /// Liquid goes first and air after it: columns move as far as their liquid says, and air takes the room they leave.
+    pub fn advance(
+        &mut self,
+        instant: &Instant,
+        inflow: Option<AirInflow>,
+        transfers: &[Transfer],
+        dt_s: f64,
+    ) -> Moved {
+        if self.air.takes_part {
+            self.let_air_in(instant, inflow);
         }
-        Some(self.mix_flows(node, &instant.flow_m3_s, dt_s))
+        self.passed_m3.fill(0.0);
+        self.sprayed_m3.fill(0.0);
+        self.let_out_ahead(instant, dt_s);
+        if self.air.takes_part {
+            self.let_out_of_air_lines(instant, dt_s);
+        }
+        for k in 0..self.order.nodes.len() {
+            self.pass(self.order.nodes[k], instant, dt_s);
+        }
+        let moved = self.settle_accounts(instant, transfers, dt_s);
+        if self.air.takes_part {
+            self.finish_air(instant, inflow, dt_s);
+        } else if let Some(supply) = &mut self.air.supply {
+            // No air is asked for, and the compressor runs.
+            supply.draw(0.0, dt_s);
+        }
+        moved
     }
 
-    /// The same at a node that no tank holds, for branch flows `flow`; returns how much arrives, m3.
-    pub(super) fn mix_flows(&mut self, node: usize, flow: &[f64], dt_s: f64) -> f64 {
+    /// Takes the outflow of lines that close a loop of flow, ahead of everything else: their inflow, which depends on
+    /// it, follows once the rest of the loop has been passed.
+    fn let_out_ahead(&mut self, instant: &Instant, dt_s: f64) {
+        for &i in &self.order.ahead {
+            let volume = instant.flow_m3_s[i] * dt_s;
+            if let Content::Tubes(line) = &mut self.held[i] {
+                self.passed_m3[i] = volume;
+                let (outflow, scratch) = (&mut self.outflow[i], &mut self.scratch);
+                line.let_out(volume.abs(), volume < 0.0, outflow, scratch);
+            }
+        }
+    }
+
+    /// Books what passed the mouths of tanks, the tips and the transfers.
+    fn settle_accounts(&mut self, instant: &Instant, transfers: &[Transfer], dt_s: f64) -> Moved {
+        let mut moved = Moved::default();
+        let plumbing = self.plumbing;
+        // Lines that fill or empty pass another volume at the one end than at the other.
+        let at_mouth = |i: usize| {
+            let flow = instant.flow_m3_s[i];
+            let branch = &plumbing.branches[i];
+            let inlet = if flow >= 0.0 { branch.from } else { branch.to };
+            match self.held[i] {
+                Content::Air(_) if plumbing.node(inlet).tank.is_some() => {
+                    self.air.let_in[i].liquid_m3.copysign(flow)
+                }
+                _ => self.passed_m3[i],
+            }
+        };
+        moved.from_endless =
+            self.tanks.exchange(at_mouth, &self.sprayed_m3, &self.outflow, transfers, dt_s);
+        for (tip, volume) in plumbing.tips.iter().zip(&self.sprayed_m3) {
+            if *volume > 0.0 {
+                moved.sprayed.add(*volume, stream::mean(&self.at_node[tip.node.index()]));
+            }
+        }
+        moved
+    }
+
+    /// Passes on what arrives at `node`, and no more than that: flows balance to the solver's tolerance only, volumes
+    /// must to the last digit. A tank gives what is asked.
+    fn pass(&mut self, node: usize, instant: &Instant, dt_s: f64) {
+        let share = match self.plumbing.nodes[node].tank {
+            Some(connection) => {
+                self.at_node[node].clear();
+                // A mouth above the liquid gives air.
+                if self.air.at[node] {
+                    return;
+                }
+                let strength = self.tanks.strength(connection.tank);
+                self.at_node[node].push(stream::steady(strength));
+                self.take_back(node, instant);
+                1.0
+            }
+            None => {
+                let arrived = self.gather(node, instant, dt_s);
+                let rest = arrived - self.take_back(node, instant);
+                let asked = self.asked_m3(node, instant, dt_s);
+                if self.air.takes_part {
+                    self.keep(node, rest, asked);
+                }
+                if asked > 0.0 { (rest / asked).max(0.0) } else { 0.0 }
+            }
+        };
+        self.air.liquid_share[node] = share.min(1.0);
+        if share > 0.0 {
+            self.hand_out(node, share, instant, dt_s);
+        }
+    }
+
+    /// Lets the share `share` of what is asked of `node` into its tips and branches.
+    fn hand_out(&mut self, node: usize, share: f64, instant: &Instant, dt_s: f64) {
+        for &tip in &self.tips_at[node] {
+            if instant.tip_flow_m3_s[tip] > STILL_M3_S {
+                self.sprayed_m3[tip] = share * instant.tip_flow_m3_s[tip] * dt_s;
+            }
+        }
+        for k in 0..self.arms[node].len() {
+            let i = self.arms[node][k];
+            let away = self.away_m3_s(i, node, instant);
+            if away > STILL_M3_S && !self.order.ahead.contains(&i) {
+                self.let_into(i, node, share * away * dt_s, instant.flow_m3_s[i] < 0.0);
+            }
+        }
+    }
+
+    /// Volume that the flow asks of `node` for its tips and branches, but for lines that have been served ahead, m3.
+    fn asked_m3(&self, node: usize, instant: &Instant, dt_s: f64) -> f64 {
+        let asks = |i: &&usize| !self.order.ahead.contains(*i);
+        let arms = self.arms[node].iter().filter(asks).map(|i| self.away_m3_s(*i, node, instant));
+        let arms = arms.filter(|away| *away > STILL_M3_S);
+        let tips = self.tips_at[node].iter().map(|tip| instant.tip_flow_m3_s[*tip]);
+        let tips = tips.filter(|flow| *flow > STILL_M3_S).sum::<f64>();
+        if self.air.takes_part {
+            (arms.sum::<f64>() + tips) * dt_s
+        } else {
+            arms.map(|away| away * dt_s).sum::<f64>() + tips * dt_s
+        }
+    }
+
+    /// Keeps what is left at `node` where nothing asks for what arrives, and what it owes where less arrives than has
+    /// been given ahead.
+    fn keep(&mut self, node: usize, rest_m3: f64, asked_m3: f64) {
+        if rest_m3 > 0.0 && asked_m3 <= 0.0 {
+            self.lay_down(node, rest_m3);
+        } else if rest_m3 < 0.0 {
+            self.air.waiting[node].add(rest_m3, stream::mean(&self.at_node[node]));
+        }
+    }
+
+    /// Flow of branch `i` away from `node`, m3/s.
+    pub(super) fn away_m3_s(&self, i: usize, node: usize, instant: &Instant) -> f64 {
+        let flow = instant.flow_m3_s[i];
+        if self.plumbing.branches[i].from.index() == node { flow } else { -flow }
+    }
+
+    /// Lets what passes `node` into the lines there that have let out as much ahead of it; returns how much, m3.
+    fn take_back(&mut self, node: usize, instant: &Instant) -> f64 {
+        let mut taken = 0.0;
+        for k in 0..self.order.ahead.len() {
+            let i = self.order.ahead[k];
+            if !self.arms[node].contains(&i) || self.away_m3_s(i, node, instant) <= STILL_M3_S {
+                continue;
+            }
+            if self.at_node[node].is_empty() {
+                // Nothing has passed here yet: what stands there has to do.
+                let near = self.strength_near(NodeId::at(node));
+                self.at_node[node].push(stream::steady(near));
+            }
+            if let Content::Tubes(line) = &mut self.held[i] {
+                let backward = instant.flow_m3_s[i] < 0.0;
+                line.let_in(self.passed_m3[i].abs(), &self.at_node[node], backward);
+                taken += self.passed_m3[i].abs();
+            }
+        }
+        taken
+    }
+
+    /// Mixes what arrives at `node`, what waited there included; returns its volume, m3.
+    fn gather(&mut self, node: usize, instant: &Instant, dt_s: f64) -> f64 {
+        let waited = std::mem::take(&mut self.air.waiting[node]);
+        let arrived = self.mix(node, instant, dt_s);
+        let whole = arrived + waited.liquid_m3;
+        if whole <= 0.0 {
+            self.air.waiting[node] = waited;
+            self.air.waiting[node].add(arrived, stream::mean(&self.at_node[node]));
+            return 0.0;
+        }
+        if waited.liquid_m3 != 0.0 {
+            let product = arrived * stream::mean(&self.at_node[node]) + waited.product_m3;
+            self.at_node[node].clear();
+            self.at_node[node].push(stream::steady(product / whole));
+        }
+        whole
+    }
+
+    /// Mixes what arrives through the branches at `node`, less what dead legs there take; returns its volume, m3.
+    fn mix(&mut self, node: usize, instant: &Instant, dt_s: f64) -> f64 {
         let mut mixed = std::mem::take(&mut self.at_node[node]);
         let arriving = |i: usize| {
             let branch = &self.plumbing.branches[i];
@@ -36,15 +217,15 @@ impl Contents<'_> {
         for &i in &self.arms[node] {
             let Some(volume) = arriving(i) else { continue };
             if let Some(line) = self.plumbing.branches[i].part.line() {
-                fastest = fastest.max(flow[i].abs() / line.area_m2());
+                fastest = fastest.max(instant.flow_m3_s[i].abs() / line.area_m2());
             }
             let share = volume / whole;
             stream::add_weighted(&mut mixed, &self.outflow[i], share, &mut self.scratch);
         }
         stream::shorten(&mut mixed);
         for &i in &self.arms[node] {
-            let Some((mouth, leg)) = &mut self.legs[i] else { continue };
-            if *mouth != node {
+            let Content::Leg(leg) = &mut self.held[i] else { continue };
+            if self.mouth[i] != Some(node) {
                 continue;
             }
             let volume = leg.exchanged(fastest, dt_s).min(0.5 * whole);
@@ -58,72 +239,19 @@ impl Contents<'_> {
         whole
     }
 
-    /// Lets what passes `node` into every branch and tip that leaves it, in proportion to their flows and as
-    /// much as `arrived`: flows balance to the solver's tolerance only, volumes must to the last digit.
-    pub(super) fn let_out(
-        &mut self,
-        node: usize,
-        arrived: Option<f64>,
-        instant: &Instant,
-        dt_s: f64,
-    ) {
-        if self.at_node[node].is_empty() {
-            return;
-        }
-        let (mut ahead, mut asked) = (0.0, 0.0);
-        for &i in &self.arms[node] {
-            let Some(away) = self.leaving_m3_s(i, node, instant) else { continue };
-            if self.order.ahead.contains(&i) {
-                ahead += away * dt_s;
-            } else {
-                asked += away * dt_s;
-            }
-        }
-        let tip_flow = |tip: &usize| instant.tip_flow_m3_s[*tip];
-        let tips = self.tips_at[node].iter().map(tip_flow).filter(|flow| *flow > STILL_M3_S);
-        asked += tips.sum::<f64>() * dt_s;
-        let share = match arrived {
-            None => 1.0,
-            Some(arrived) if asked > 0.0 => ((arrived - ahead) / asked).max(0.0),
-            Some(_) => 0.0,
-        };
-        for &tip in &self.tips_at[node] {
-            if instant.tip_flow_m3_s[tip] > STILL_M3_S {
-                self.sprayed_m3[tip] = share * instant.tip_flow_m3_s[tip] * dt_s;
-            }
-        }
-        for k in 0..self.arms[node].len() {
-            let i = self.arms[node][k];
-            let Some(away) = self.leaving_m3_s(i, node, instant) else { continue };
-            self.let_into(i, node, share * away * dt_s, instant.flow_m3_s[i] < 0.0);
-        }
-    }
-
-    /// Flow of branch `i` away from `node`, m3/s, if there is any.
-    fn leaving_m3_s(&self, i: usize, node: usize, instant: &Instant) -> Option<f64> {
-        let flow = instant.flow_m3_s[i];
-        let away = if self.plumbing.branches[i].from.index() == node { flow } else { -flow };
-        (away > STILL_M3_S).then_some(away)
-    }
-
-    /// Lets `volume_m3` of what passes `node` into branch `i`.
-    pub(super) fn let_into(&mut self, i: usize, node: usize, volume_m3: f64, backward: bool) {
+    /// Lets `volume_m3` (> 0) of what passes `node` into branch `i`.
+    fn let_into(&mut self, i: usize, node: usize, volume_m3: f64, backward: bool) {
         let inflow = &self.at_node[node];
-        if self.order.ahead.contains(&i) {
-            if let Some(line) = &mut self.lines[i] {
-                line.let_in(self.passed_m3[i].abs(), inflow, backward);
-            }
-            return;
-        }
-        if volume_m3 <= 0.0 {
-            return;
-        }
-        self.passed_m3[i] = if backward { -volume_m3 } else { volume_m3 };
-        match &mut self.lines[i] {
-            Some(line) => {
+        let signed = if backward { -volume_m3 } else { volume_m3 };
+        match &mut self.held[i] {
+            // What it lets out was taken before; what comes in joins once its column has moved.
+            Content::Air(_) => self.air.let_in[i].add(volume_m3, stream::mean(inflow)),
+            Content::Tubes(line) => {
+                self.passed_m3[i] = signed;
                 line.push(volume_m3, inflow, backward, &mut self.outflow[i], &mut self.scratch);
             }
-            None => {
+            Content::Leg(_) | Content::Nothing => {
+                self.passed_m3[i] = signed;
                 self.outflow[i].clear();
                 self.outflow[i].extend_from_slice(inflow);
             }

@@ -77,12 +77,12 @@ impl Tanks {
         self.came
     }
 
-    pub(super) fn strength(&self, tank: usize) -> f64 {
-        self.each[tank].strength
+    pub(super) fn strength(&self, tank: TankId) -> f64 {
+        self.each[tank.index()].strength
     }
 
-    pub(super) fn volume_m3(&self, tank: usize) -> Option<f64> {
-        self.each[tank].volume_m3
+    pub(super) fn volume_m3(&self, tank: TankId) -> Option<f64> {
+        self.each[tank.index()].volume_m3
     }
 
     /// All that tanks of known volume hold.
@@ -130,18 +130,19 @@ impl Tanks {
         net.iter().enumerate().filter_map(empty).min_by(|a, b| a.0.total_cmp(&b.0))
     }
 
-    /// Lets in and out what passed branches and tips, and what transfers bring in `dt_s`; returns what tanks of unknown
-    /// volume gave.
+    /// Lets in and out what passed the ends of branches at tanks (`at_mouth_m3`, positive along the branch) and tips,
+    /// and what transfers bring in `dt_s`; returns what tanks of unknown volume gave.
     pub(super) fn exchange(
         &mut self,
-        (passed_m3, sprayed_m3): (&[f64], &[f64]),
+        at_mouth_m3: impl Fn(usize) -> f64,
+        sprayed_m3: &[f64],
         outflow: &[Stream],
         transfers: &[Transfer],
         dt_s: f64,
     ) -> Amount {
         let mut change = vec![Amount::default(); self.each.len()];
         for &(branch, tank, into) in &self.mouths {
-            let volume = passed_m3[branch];
+            let volume = at_mouth_m3(branch);
             let inward = if into { volume } else { -volume };
             if inward > 0.0 {
                 change[tank].add(inward, stream::mean(&outflow[branch]));

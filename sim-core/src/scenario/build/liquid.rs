@@ -5,7 +5,7 @@ use super::super::tree;
 use super::super::value::Checked;
 use super::super::walk::{Mode, Walk};
 use super::Build;
-use crate::fluids::{Liquid, water};
+use crate::fluids::{AbsolutePressure, Liquid, water};
 
 impl Build<'_> {
     /// The liquid of `table`; water at 20 degC without one.
@@ -27,7 +27,7 @@ impl Build<'_> {
             number("temperature")?,
             number("density"),
             number("viscosity"),
-            number("vapour_pressure"),
+            number("vapour_pressure").map(|pa| AbsolutePressure { pa }),
         );
         let caution = table.text("caution").or(named.as_ref().and_then(|f| f.text("caution")));
         if let Some(caution) = caution {

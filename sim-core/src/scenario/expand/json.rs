@@ -17,7 +17,7 @@ pub fn expand_json(scenario: &Scenario) -> Value {
             "temperature_c": liquid.temperature_c,
             "density_kg_m3": liquid.density_kg_m3,
             "viscosity_pa_s": liquid.viscosity_pa_s,
-            "vapour_pressure_pa": liquid.vapour_pressure_pa,
+            "vapour_pressure_pa": liquid.vapour_pressure,
         },
         "velocity_head": scenario.model.velocity_head,
         "start": {

@@ -37,7 +37,7 @@ fn liquid(out: &mut Writer, scenario: &Scenario) {
     out.quantity("temperature", liquid.temperature_c, Quantity::Temperature);
     out.quantity("density", liquid.density_kg_m3, Quantity::Density);
     out.quantity("viscosity", liquid.viscosity_pa_s, Quantity::Viscosity);
-    out.quantity("vapour_pressure", liquid.vapour_pressure_pa, Quantity::Pressure);
+    out.quantity("vapour_pressure", liquid.vapour_pressure.pa, Quantity::Pressure);
     if let Some(caution) = &liquid.caution {
         out.text("caution", caution);
     }

@@ -1,6 +1,6 @@
 //! The layer on the wall of a line that holds air: dragged along, gathered in low spots, closing the bore.
 
-use super::part_line::{BLOCKED, Change, End, PartLine, slope_sin};
+use super::line::{AirLine, BLOCKED, Change, End, slope_sin};
 use crate::two_phase::seal_volume;
 
 /// Slope below which a line counts as level: 1 mm in 1 m.
@@ -21,7 +21,7 @@ fn half_of_face(k: usize, way: usize, count: usize) -> usize {
     }
 }
 
-impl PartLine {
+impl AirLine {
     /// Moves the layer for `dt_s` under air of `gas_m_s` (from `from` to `to`) whose own gradient is `gas_pa_m`
     /// and which carries liquid uphill if it is as fast as `critical_m_s`, one figure for each half of the line.
     /// Returns what leaves, where the line `opens` into anything at its far end.
@@ -130,7 +130,7 @@ impl PartLine {
     /// Lets liquid in where air stands at `end`.
     pub(super) fn lay(&mut self, end: End, volume_m3: f64, strength: f64) {
         self.product_m3 += volume_m3 * strength;
-        if self.airy {
+        if self.layered {
             self.add_to_layer(end, volume_m3);
         } else {
             self.film_m3[end] += volume_m3;
@@ -146,7 +146,7 @@ impl PartLine {
     /// Liquid lying in a low spot of a line without a column.
     pub(super) fn pool_m3(&self) -> f64 {
         match self.low_stretch().0 {
-            Some(k) if self.airy => self.cells_m3[k.min(self.cells_m3.len() - 1)],
+            Some(k) if self.layered => self.cells_m3[k.min(self.cells_m3.len() - 1)],
             _ => 0.0,
         }
     }
@@ -170,7 +170,7 @@ impl PartLine {
         self.gap_m3 = [at as f64 * cell + ahead, (count - 1 - at) as f64 * cell + behind];
         self.film_m3 = [before, after];
         self.cells_m3.fill(0.0);
-        self.airy = false;
+        self.layered = false;
         Change::Blocked
     }
 

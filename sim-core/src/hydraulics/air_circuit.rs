@@ -1,45 +1,16 @@
 //! The network as flat arrays where part of it holds air.
 
+use super::air::VentLaw;
 use super::circuit::{Circuit, Law, Link};
-use super::filling::{Filling, Mixed};
-use super::gas::VentLaw;
+use super::expanding::Expanding;
+use super::filling::{Filling, Fillings};
 use super::line::LineLaw;
-use crate::air::{REFERENCE_DENSITY_KG_M3, Restriction, VISCOSITY_PA_S, density};
-use crate::fluids::{ATMOSPHERE_PA, GRAVITY_M_S2, Liquid, TIP_DENSITY_KG_M3};
+use crate::air::{REFERENCE_DENSITY_KG_M3, Restriction, VISCOSITY_PA_S};
+use crate::fluids::{GRAVITY_M_S2, Liquid, TIP_DENSITY_KG_M3};
 use crate::plumbing::{Line, Plumbing, ShutOff, Tip};
 
-/// A link whose flow counts differently at its two ends, because air in it expands.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Expanding {
-    pub(super) link: usize,
-    /// Density that its flow is a volume of, kg/m3.
-    pub(super) density_kg_m3: f64,
-    /// Share of its flow that is air.
-    pub(super) air_share: f64,
-}
-
-/// Lowest absolute pressure at which a density is taken during an iteration, Pa.
-const LEAST_ABSOLUTE_PA: f64 = 1e3;
-/// Most that air expands between the middle of a link and its end.
-const MOST_EXPANSION: f64 = 20.0;
 /// Shortest column whose friction and inertia are counted, in bores.
 const LEAST_COLUMN_BORES: f64 = 1.0;
-
-impl Expanding {
-    /// Volume at `gauge_pa` of one volume of its flow.
-    pub(super) fn weight(&self, gauge_pa: f64) -> f64 {
-        let at_end = density((gauge_pa + ATMOSPHERE_PA).max(LEAST_ABSOLUTE_PA));
-        let weight = 1.0 - self.air_share + self.air_share * self.density_kg_m3 / at_end;
-        weight.clamp(1.0 / MOST_EXPANSION, MOST_EXPANSION)
-    }
-}
-
-impl Expanding {
-    /// By how much less room `volume_m3_s` of its flow takes at `gauge_pa` for a pascal more, m3/(s Pa).
-    pub(super) fn stiffens(&self, volume_m3_s: f64, gauge_pa: f64) -> f64 {
-        self.air_share * volume_m3_s / (gauge_pa + ATMOSPHERE_PA).max(LEAST_ABSOLUTE_PA)
-    }
-}
 
 impl Circuit {
     /// Adds a link for air held at each unknown and one for its supply, all shut.
@@ -53,10 +24,10 @@ impl Circuit {
     }
 
     /// Takes up what branches and nodes hold, after [`Circuit::set`] has put the settings in place.
-    pub(super) fn set_mixed(&mut self, plumbing: &Plumbing, liquid: &Liquid, mixed: &Mixed) {
+    pub(super) fn fill(&mut self, plumbing: &Plumbing, liquid: &Liquid, fillings: &Fillings) {
         self.expanding.clear();
         for (i, branch) in plumbing.branches.iter().enumerate() {
-            match (branch.part.line(), mixed.filling[i]) {
+            match (branch.part.line(), fillings.branches[i]) {
                 (Some(line), filling) => self.fill_line(plumbing, liquid, i, line, filling),
                 (None, Filling::Mixture { liquid_share, air_kg_m3 }) => {
                     let density =
@@ -70,27 +41,27 @@ impl Circuit {
         }
         let branches = plumbing.branches.len();
         for (i, tip) in plumbing.tips.iter().enumerate() {
-            if mixed.airy[tip.node.index()] {
+            if fillings.air_at[tip.node.index()] {
                 self.laws[branches + i] = Law::Vent(vent(tip));
                 self.expand_free(branches + i);
             }
         }
         for (unknown, &node) in self.node.iter().enumerate() {
             let link = self.pocket_from + unknown;
-            self.open[link] = mixed.stores[node].is_some();
-            if let Some(store) = mixed.stores[node] {
+            self.open[link] = fillings.stores[node].is_some();
+            if let Some(store) = fillings.stores[node] {
                 self.laws[link] = Law::Store(store);
             }
         }
         let inlet = self.links.len() - 1;
-        let entry = mixed.inlet.and_then(|(node, law)| Some((self.unknown[node]?, law)));
+        let entry = fillings.inlet.and_then(|(node, law)| Some((self.unknown[node.index()]?, law)));
         self.open[inlet] = entry.is_some();
         if let Some((unknown, law)) = entry {
             self.links[inlet].to = Some(unknown);
             self.laws[inlet] = Law::Inlet(law);
             self.expand_free(inlet);
         }
-        self.is_mixed = true;
+        self.has_air = true;
         self.cut_nothing_off();
     }
 

@@ -1,6 +1,8 @@
 //! What lines hold, by what it is.
 
+use super::super::content::Content;
 use super::super::state::Contents;
+use super::super::tanks::Amount;
 
 /// Liquid that a line holds.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -36,10 +38,13 @@ impl LineLeft {
 impl Contents<'_> {
     /// What each branch holds, in the plumbing's order.
     pub fn left(&self) -> Vec<LineLeft> {
-        let mut left: Vec<LineLeft> =
-            (0..self.plumbing.branches.len()).map(|i| self.line_left(i)).collect();
-        let Some(airy) = &self.airy else { return left };
-        for (node, waiting) in airy.waiting.iter().enumerate() {
+        let mut left: Vec<LineLeft> = self.held.iter().map(line_left).collect();
+        for (i, mouth) in self.mouth.iter().enumerate() {
+            if mouth.is_some() {
+                left[i].stub_m3 += std::mem::take(&mut left[i].column_m3);
+            }
+        }
+        for (node, waiting) in self.air.waiting.iter().enumerate() {
             // What waits at a node is told with a line there.
             let is_line = |i: &&usize| self.plumbing.branches[**i].part.line().is_some();
             let line = self.arms[node].iter().find(is_line).or(self.arms[node].first());
@@ -50,26 +55,17 @@ impl Contents<'_> {
         }
         left
     }
+}
 
-    fn line_left(&self, i: usize) -> LineLeft {
-        let mut left = LineLeft::default();
-        if let Some(line) = &self.lines[i] {
-            (left.column_m3, left.product_m3) = (line.volume_m3(), line.product_m3());
+/// What a branch holds, that of a dead leg taken for a column.
+fn line_left(held: &Content) -> LineLeft {
+    let Amount { liquid_m3, product_m3 } = held.amount();
+    let (column_m3, layer_m3, pool_m3) = match held {
+        Content::Air(line) => {
+            let ((column, layer), pool) = (line.column_and_layer_m3(), line.pool_m3());
+            (column, layer - pool, pool)
         }
-        if let Some((_, leg)) = &self.legs[i] {
-            (left.stub_m3, left.product_m3) = (leg.volume_m3(), leg.product_m3());
-        }
-        if let Some(part) = self.airy.as_ref().and_then(|airy| airy.part[i].as_ref()) {
-            let (column, layer) = part.column_and_layer_m3();
-            let pool = part.pool_m3();
-            (left.layer_m3, left.pool_m3) = (layer - pool, pool);
-            left.product_m3 = part.product_m3;
-            if self.cap_mouth[i].is_some() {
-                left.stub_m3 = column;
-            } else {
-                left.column_m3 = column;
-            }
-        }
-        left
-    }
+        _ => (liquid_m3, 0.0, 0.0),
+    };
+    LineLeft { column_m3, layer_m3, pool_m3, stub_m3: 0.0, product_m3 }
 }

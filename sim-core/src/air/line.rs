@@ -1,6 +1,7 @@
 //! Steady flow of air through an empty line.
 
 use super::{PRESSURE_OVER_DENSITY_J_KG, VISCOSITY_PA_S};
+use crate::fluids::AbsolutePressure;
 
 /// Reynolds number up to which air flows laminar in a smooth line.
 const SMOOTH_LAMINAR_BELOW: f64 = 2300.0;
@@ -25,19 +26,19 @@ pub fn smooth_line_gradient(velocity_m_s: f64, air_kg_m3: f64, bore_m: f64) -> f
     factor * air_kg_m3 * velocity * velocity / (2.0 * bore_m)
 }
 
-/// Mass flow over cross-section, kg/(m2 s), of air through a line from `upstream_pa` to `downstream_pa`
-/// (absolute, `upstream_pa >= downstream_pa > 0`) at constant temperature.
+/// Mass flow over cross-section, kg/(m2 s), of air through a line from `upstream` to `downstream`
+/// (`upstream >= downstream > 0`) at constant temperature.
 ///
 /// `resistance` (> 0) is Darcy's factor times length over bore, plus the loss coefficients:
 /// `G^2 = (p1^2 - p2^2) / (R T (resistance + 2 ln(p1 / p2)))`. At constant temperature flow chokes at the
 /// outlet at the Mach number `1 / sqrt(k)`; a lower downstream pressure changes nothing. The textbook law of
 /// long gas lines; friction factor constant along the line.
-pub fn mass_flux(upstream_pa: f64, downstream_pa: f64, resistance: f64) -> f64 {
-    let outlet_pa = downstream_pa.max(choking_ratio(resistance) * upstream_pa);
-    let ratio = outlet_pa / upstream_pa;
+pub fn mass_flux(upstream: AbsolutePressure, downstream: AbsolutePressure, resistance: f64) -> f64 {
+    let outlet_pa = downstream.pa.max(choking_ratio(resistance) * upstream.pa);
+    let ratio = outlet_pa / upstream.pa;
     let squared =
         (1.0 - ratio * ratio) / (PRESSURE_OVER_DENSITY_J_KG * (resistance - 2.0 * ratio.ln()));
-    upstream_pa * squared.max(0.0).sqrt()
+    upstream.pa * squared.max(0.0).sqrt()
 }
 
 /// Pressure ratio at which flow through `resistance` is largest: the root of

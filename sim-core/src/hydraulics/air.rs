@@ -4,7 +4,7 @@
 
 use super::law::Loss;
 use crate::air::{REFERENCE_DENSITY_KG_M3, Restriction};
-use crate::fluids::ATMOSPHERE_PA;
+use crate::fluids::{AbsolutePressure, GaugePressure};
 
 /// Slope with which a flow that cannot grow any more resists growing, Pa s/m3: a bar more or less of pressure
 /// changes it by 5 mL of free air a second.
@@ -17,8 +17,8 @@ const STRAIGHT_FROM: f64 = 0.99;
 pub struct PocketLaw {
     /// Volume when the time step starts, m3, > 0.
     pub volume_m3: f64,
-    /// Absolute pressure when the time step starts, Pa, > 0.
-    pub absolute_pa: f64,
+    /// Pressure when the time step starts, > 0.
+    pub start: AbsolutePressure,
     /// Length of the time step, s, > 0.
     pub dt_s: f64,
 }
@@ -28,16 +28,15 @@ impl PocketLaw {
     pub fn loss_at(&self, inward_m3_s: f64) -> Loss {
         let per_flow = self.dt_s / self.volume_m3;
         let shrunk = inward_m3_s * per_flow;
-        let at = |share: f64| {
-            (self.absolute_pa / (1.0 - share), self.absolute_pa / (1.0 - share).powi(2))
-        };
+        let at =
+            |share: f64| (self.start.pa / (1.0 - share), self.start.pa / (1.0 - share).powi(2));
         let (pa, slope) = if shrunk <= STRAIGHT_FROM {
             at(shrunk)
         } else {
             let (pa, slope) = at(STRAIGHT_FROM);
             (pa + slope * (shrunk - STRAIGHT_FROM), slope)
         };
-        Loss { pa: pa - ATMOSPHERE_PA, slope: slope * per_flow }
+        Loss { pa: AbsolutePressure { pa }.gauge().pa, slope: slope * per_flow }
     }
 }
 
@@ -47,23 +46,23 @@ impl PocketLaw {
 /// liquid parts and its pressure falls no further.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct SpringLaw {
-    /// Pressure when the time step starts, Pa gauge.
-    pub gauge_pa: f64,
+    /// Pressure when the time step starts.
+    pub start: GaugePressure,
     /// Rise of pressure by a flow of 1 m3/s into the node for the time step, Pa s/m3, > 0.
     pub slope: f64,
-    /// Vapour pressure of the liquid, Pa gauge (negative).
-    pub vapour_pa: f64,
+    /// Vapour pressure of the liquid.
+    pub vapour: GaugePressure,
 }
 
 impl SpringLaw {
     /// Gauge pressure at the end of the time step and its slope, for a flow into the node.
     pub fn loss_at(&self, inward_m3_s: f64) -> Loss {
-        let pa = self.gauge_pa + self.slope * inward_m3_s;
-        if pa >= self.vapour_pa {
+        let pa = self.start.pa + self.slope * inward_m3_s;
+        if pa >= self.vapour.pa {
             return Loss { pa, slope: self.slope };
         }
         let slope = PARTED * self.slope;
-        Loss { pa: self.vapour_pa + PARTED * (pa - self.vapour_pa), slope }
+        Loss { pa: self.vapour.pa + PARTED * (pa - self.vapour.pa), slope }
     }
 }
 
@@ -91,12 +90,13 @@ impl VentLaw {
             return Loss { pa, slope: reverse_slope };
         }
         let mass = outward_m3_s.abs() * REFERENCE_DENSITY_KG_M3;
-        let ahead = self.hole.upstream(mass, ATMOSPHERE_PA);
-        let pa = (ahead.pa - ATMOSPHERE_PA).copysign(outward_m3_s);
+        let ahead = self.hole.upstream(mass, AbsolutePressure::ATMOSPHERE);
+        let pa = ahead.pressure.gauge().pa.copysign(outward_m3_s);
         let slope = ahead.slope_pa_s_kg * REFERENCE_DENSITY_KG_M3;
         // The spring gives way a little more the more passes, so that tips side by side share what comes.
         let spring = SPRING_GIVES * self.spring_pa;
-        let stiffness = spring / (self.hole.sonic_conductance_m3_s_pa * ATMOSPHERE_PA);
+        let stiffness =
+            spring / (self.hole.sonic_conductance_m3_s_pa * AbsolutePressure::ATMOSPHERE.pa);
         Loss { pa: self.spring_pa + stiffness * outward_m3_s + pa, slope: slope + stiffness }
     }
 }
@@ -104,8 +104,8 @@ impl VentLaw {
 /// The supply of compressed air, by ISO 6358 from the pressure ahead of its valve.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct InletLaw {
-    /// Absolute pressure ahead of the valve, Pa, > 0.
-    pub upstream_abs_pa: f64,
+    /// Pressure ahead of the valve, > 0.
+    pub upstream: AbsolutePressure,
     /// The valve.
     pub valve: Restriction,
     /// Largest flow of free air that the supply keeps up, m3/s; infinite if the valve alone limits it.
@@ -116,22 +116,23 @@ impl InletLaw {
     /// What pressure falls short of that of the surroundings behind the valve, and its slope, for an inflow in
     /// m3/s of free air (1.185 kg/m3): the gauge pressure there, negative. Reverse flow meets `reverse_slope`.
     pub fn loss_at(&self, inflow_m3_s: f64, reverse_slope: f64) -> Loss {
-        let (p1, b) = (self.upstream_abs_pa, self.valve.critical_ratio);
+        let (p1, b) = (self.upstream.pa, self.valve.critical_ratio);
         if inflow_m3_s < 0.0 {
-            let pa = ATMOSPHERE_PA - p1 + reverse_slope * inflow_m3_s;
+            let pa = reverse_slope * inflow_m3_s - self.upstream.gauge().pa;
             return Loss { pa, slope: reverse_slope };
         }
         let choked = self.valve.sonic_conductance_m3_s_pa * p1;
         let ratio_at = |share: f64| b + (1.0 - b) * (1.0 - share * share).max(0.0).sqrt();
+        let behind_pa = |share: f64| AbsolutePressure { pa: p1 * ratio_at(share) }.gauge().pa;
         let limit = (self.most_m3_s / choked).min(1.0);
         let share = inflow_m3_s / choked;
         if share >= limit {
             let beyond = CHOKED_SLOPE * (inflow_m3_s - limit * choked);
-            return Loss { pa: ATMOSPHERE_PA - p1 * ratio_at(limit) + beyond, slope: CHOKED_SLOPE };
+            return Loss { pa: beyond - behind_pa(limit), slope: CHOKED_SLOPE };
         }
         let root = (1.0 - share * share).sqrt();
         let slope = p1 * (1.0 - b) * share / root / choked;
-        Loss { pa: ATMOSPHERE_PA - p1 * ratio_at(share), slope: slope.min(CHOKED_SLOPE) }
+        Loss { pa: -behind_pa(share), slope: slope.min(CHOKED_SLOPE) }
     }
 }
 
@@ -148,8 +149,9 @@ mod tests {
 
     #[test]
     fn a_pocket_at_half_its_volume_has_twice_its_absolute_pressure() {
-        let law = PocketLaw { volume_m3: 1e-3, absolute_pa: 2e5, dt_s: 0.1 };
-        assert_relative_eq!(law.loss_at(5e-3).pa, 4e5 - ATMOSPHERE_PA, max_relative = 1e-12);
+        let law = PocketLaw { volume_m3: 1e-3, start: AbsolutePressure { pa: 2e5 }, dt_s: 0.1 };
+        let twice = AbsolutePressure { pa: 4e5 }.gauge();
+        assert_relative_eq!(law.loss_at(5e-3).pa, twice.pa, max_relative = 1e-12);
         [-2e-3, 1e-4, 3e-3, 9.5e-3].into_iter().for_each(|q| slope_holds(|q| law.loss_at(q), q));
     }
 
@@ -159,7 +161,8 @@ mod tests {
             let hole = Restriction { sonic_conductance_m3_s_pa: 1e-8, critical_ratio };
             let law = VentLaw { hole, spring_pa: 0.0 };
             for gauge in [2e3, 5e4, 1e5, 4e5] {
-                let mass = hole.flow(gauge + ATMOSPHERE_PA, ATMOSPHERE_PA).kg_s;
+                let ahead = GaugePressure { pa: gauge }.absolute();
+                let mass = hole.flow(ahead, AbsolutePressure::ATMOSPHERE).kg_s;
                 let flow = mass / REFERENCE_DENSITY_KG_M3;
                 assert_relative_eq!(law.loss_at(flow, 1e17).pa, gauge, max_relative = 1e-6);
                 slope_holds(|q| law.loss_at(q, 1e17), flow);
@@ -170,15 +173,16 @@ mod tests {
     #[test]
     fn an_inlet_passes_the_iso_6358_flow_into_its_downstream_pressure() {
         let law = InletLaw {
-            upstream_abs_pa: 7e5,
+            upstream: AbsolutePressure { pa: 7e5 },
             valve: Restriction { sonic_conductance_m3_s_pa: 1e-8, critical_ratio: 0.35 },
             most_m3_s: f64::INFINITY,
         };
         let over: f64 = (5.0 / 7.0 - 0.35) / 0.65;
         let flow = 1e-8 * 7e5 * (1.0 - over * over).sqrt();
-        assert_relative_eq!(law.loss_at(flow, 1e17).pa, ATMOSPHERE_PA - 5e5, max_relative = 1e-9);
+        let behind = AbsolutePressure { pa: 5e5 }.gauge();
+        assert_relative_eq!(law.loss_at(flow, 1e17).pa, -behind.pa, max_relative = 1e-9);
         slope_holds(|q| law.loss_at(q, 1e17), flow);
         // Choked: more than C p1 does not pass at any pressure.
-        assert!(law.loss_at(7.1e-3, 1e17).pa > ATMOSPHERE_PA);
+        assert!(law.loss_at(7.1e-3, 1e17).pa > AbsolutePressure::ATMOSPHERE.pa);
     }
 }

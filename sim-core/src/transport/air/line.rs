@@ -1,5 +1,6 @@
 //! A line that liquid and air share: one column of liquid, or a layer on the wall.
 
+use super::super::tanks::Amount;
 use crate::fluids::Liquid;
 use crate::plumbing::Line;
 use crate::two_phase::{Layer, LayerLaw};
@@ -19,7 +20,7 @@ pub(super) const BLOCKED: f64 = 0.97;
 
 /// What a line holds.
 #[derive(Clone, Debug)]
-pub(in crate::transport) struct PartLine {
+pub(in crate::transport) struct AirLine {
     pub(super) volume_m3: f64,
     pub(super) area_m2: f64,
     pub(super) length_m: f64,
@@ -34,8 +35,8 @@ pub(in crate::transport) struct PartLine {
     pub(super) film_m3: [f64; 2],
     /// Layer of a line without a column, stretch by stretch from its `from` end.
     pub(super) cells_m3: Vec<f64>,
-    /// Whether there is no column.
-    pub(super) airy: bool,
+    /// Whether there is no column: air passes over a layer from end to end.
+    pub(super) layered: bool,
     pub(in crate::transport) product_m3: f64,
     /// Layer laws of the first and second half, counted from `from` to `to` and back.
     pub(super) laws: [[LayerLaw; 2]; 2],
@@ -52,8 +53,9 @@ pub(super) enum Change {
     Blocked,
 }
 
-impl PartLine {
-    fn new(line: &Line, rise_m: f64, liquid: &Liquid) -> Self {
+impl AirLine {
+    /// A line that holds nothing but air.
+    pub(super) fn dry(line: &Line, rise_m: f64, liquid: &Liquid) -> Self {
         let (length_m, volume_m3) = (line.length_m.max(1e-6), line.volume_m3().max(1e-12));
         let count = ((length_m / CELL_M).ceil() as usize).clamp(1, MOST_CELLS);
         let slope = |half: usize| slope_sin(rise_m, line.sag_m, length_m, half);
@@ -71,30 +73,20 @@ impl PartLine {
             gap_m3: [0.0; 2],
             film_m3: [0.0; 2],
             cells_m3: vec![0.0; count],
-            airy: true,
+            layered: true,
             product_m3: 0.0,
             laws: [[law(0, 1.0), law(1, 1.0)], [law(0, -1.0), law(1, -1.0)]],
         }
     }
 
-    /// A line that holds nothing but air.
-    pub(super) fn dry(line: &Line, rise_m: f64, liquid: &Liquid) -> Self {
-        Self::new(line, rise_m, liquid)
-    }
-
-    /// A line full of `column_m3` of liquid with `product_m3` in it.
-    pub(super) fn full(
-        line: &Line,
-        rise_m: f64,
-        liquid: &Liquid,
-        column_m3: f64,
-        product_m3: f64,
-    ) -> Self {
-        Self { column_m3, product_m3, airy: false, ..Self::new(line, rise_m, liquid) }
+    /// A line that is full of what it has `held`.
+    pub(super) fn full(line: &Line, rise_m: f64, liquid: &Liquid, held: Amount) -> Self {
+        let (column_m3, product_m3) = (held.liquid_m3, held.product_m3);
+        Self { column_m3, product_m3, layered: false, ..Self::dry(line, rise_m, liquid) }
     }
 
     pub(in crate::transport) fn liquid_m3(&self) -> f64 {
-        if self.airy {
+        if self.layered {
             self.cells_m3.iter().sum()
         } else {
             self.column_m3 + self.film_m3[0] + self.film_m3[1]
@@ -108,13 +100,13 @@ impl PartLine {
 
     /// Liquid in the column, and in films and layers.
     pub(super) fn column_and_layer_m3(&self) -> (f64, f64) {
-        let column = if self.airy { 0.0 } else { self.column_m3 };
+        let column = if self.layered { 0.0 } else { self.column_m3 };
         (column, self.liquid_m3() - column)
     }
 
     /// Air that belongs to the node at `end`.
     pub(super) fn free_m3(&self, end: End) -> f64 {
-        if self.airy {
+        if self.layered {
             0.5 * (self.volume_m3 - self.liquid_m3()).max(0.0)
         } else {
             (self.gap_m3[end] - self.film_m3[end]).max(0.0)
@@ -127,13 +119,13 @@ impl PartLine {
     }
 
     /// Whether air stands at `end`.
-    pub(super) fn is_airy_at(&self, end: End) -> bool {
-        self.airy || self.gap_m3[end] > 0.0
+    pub(super) fn has_air_at(&self, end: End) -> bool {
+        self.layered || self.gap_m3[end] > 0.0
     }
 
     /// Whether it is full from end to end.
     pub(super) fn is_full(&self) -> bool {
-        !self.airy && self.gap_m3 == [0.0; 2]
+        !self.layered && self.gap_m3 == [0.0; 2]
     }
 
     /// Length of the column, m, and how much higher its `to` side stands, m.
@@ -209,7 +201,7 @@ impl PartLine {
     /// Tidies up after a move: joins what touches, notes a column that is gone.
     pub(super) fn tidy(&mut self, inlet: End, inlet_air: bool) -> Change {
         let nothing = (NEXT_TO_NOTHING * self.volume_m3).min(NOTHING_M * self.area_m2);
-        if self.airy {
+        if self.layered {
             return self.plug();
         }
         if inlet_air && self.column_m3 <= nothing {
@@ -232,14 +224,14 @@ impl PartLine {
         let each = self.liquid_m3() / self.cells_m3.len() as f64;
         self.cells_m3.fill(each);
         (self.column_m3, self.film_m3, self.gap_m3) = (0.0, [0.0; 2], [0.0; 2]);
-        self.airy = true;
+        self.layered = true;
     }
 
     /// Begins a column at `end`, where liquid stands now.
     pub(super) fn flood(&mut self, end: End) {
         let layer = self.liquid_m3();
         self.cells_m3.fill(0.0);
-        self.airy = false;
+        self.layered = false;
         self.column_m3 = 0.0;
         self.gap_m3[end] = 0.0;
         self.film_m3[end] = 0.0;

@@ -1,0 +1,32 @@
+//! Flow that takes more room at one end of a link than at the other.
+
+use crate::air::density;
+use crate::fluids::{AbsolutePressure, GaugePressure};
+
+/// A link whose flow counts differently at its two ends, because air in it expands.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Expanding {
+    pub(super) link: usize,
+    /// Density that its flow is a volume of, kg/m3.
+    pub(super) density_kg_m3: f64,
+    /// Share of its flow that is air.
+    pub(super) air_share: f64,
+}
+
+/// Lowest pressure at which a density is taken during an iteration.
+const LEAST: AbsolutePressure = AbsolutePressure { pa: 1e3 };
+/// Most that air expands between the middle of a link and its end.
+const MOST_EXPANSION: f64 = 20.0;
+impl Expanding {
+    /// Volume at `end` of one volume of its flow.
+    pub(super) fn weight(&self, end: GaugePressure) -> f64 {
+        let at_end = density(end.absolute().max(LEAST));
+        let weight = 1.0 - self.air_share + self.air_share * self.density_kg_m3 / at_end;
+        weight.clamp(1.0 / MOST_EXPANSION, MOST_EXPANSION)
+    }
+
+    /// By how much less room `volume_m3_s` of its flow takes at `end` for a pascal more, m3/(s Pa).
+    pub(super) fn stiffens(&self, volume_m3_s: f64, end: GaugePressure) -> f64 {
+        self.air_share * volume_m3_s / end.absolute().max(LEAST).pa
+    }
+}

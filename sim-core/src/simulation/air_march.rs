@@ -1,0 +1,120 @@
+//! Moves of a machine whose plumbing holds air.
+
+use super::air_steps::LONGEST_S;
+use super::flow::Passage;
+use super::march::{March, Moved, NO_TIME_S, STILL_MOVE_S, is_still};
+use super::error::RunError;
+use crate::hydraulics::Instant;
+use crate::plumbing::{BranchId, TankId};
+use crate::procedure::Step;
+use crate::transport::{Amount, suction_lines};
+
+impl March<'_> {
+    /// Whether air takes part in `step`.
+    pub(super) fn with_air(&self, step: &Step) -> bool {
+        step.purge.is_some() || self.contents.holds_air()
+    }
+
+    /// One move with air, at `time_s` of the step.
+    pub(super) fn move_on_with_air(
+        &mut self,
+        step: &Step,
+        passage: &mut Passage,
+        (time_s, left_s): (f64, f64),
+        endless: &mut Amount,
+    ) -> Result<Moved, RunError> {
+        let model = &self.scenario.model;
+        self.contents.begin_air(&self.flow.instant);
+        let (blows, until_change) = blowing(step, time_s);
+        let inlet = step.purge.filter(|_| blows).map(|purge| purge.node);
+        let still = inlet.is_none() && is_still(&self.flow.instant);
+        let longest = model.longest_move_s.min(LONGEST_S);
+        let longest = if still { STILL_MOVE_S } else { longest };
+        let longest = longest.min(left_s).min(until_change);
+        let longest = longest.min(self.loop_step_s(step)?);
+        let longest = match self.contents.until_empty_s(&self.liquid, &step.transfers) {
+            Some((time, tank)) if time <= NO_TIME_S => return Ok(Moved::TankEmpty(tank)),
+            Some((time, _)) => longest.min(time),
+            None => longest,
+        };
+        let (contents, steps) = (&mut self.contents, &mut self.air_steps);
+        let moved = self.flow.go_on_air(passage, contents, steps, inlet, longest);
+        let (next, dt) = moved.map_err(|source| RunError::unsolved(step, source))?;
+        self.contents.set_flows(&next.flow);
+        let moved = self.contents.advance(&next.flow, next.inflow, &step.transfers, dt);
+        if self.contents.happened() {
+            self.air_steps.restart();
+        }
+        self.check_loops(step)?;
+        *endless += moved.from_endless;
+        self.liquid.clone_from(&next.flow);
+        self.contents.liquid_flows(dt, &mut self.liquid);
+        self.time_s += dt;
+        if step.purge.is_none() {
+            self.contents.end_air(&self.flow.instant);
+        }
+        Ok(Moved::By(dt))
+    }
+
+    /// Charges the receiver, and empties what the scenario says is empty.
+    pub(super) fn charge_and_empty(&mut self) {
+        let (scenario, start) = (self.scenario, &self.scenario.start);
+        self.contents.charge();
+        for (line, holds) in &start.own {
+            if let Some(strength) = holds {
+                self.contents.fill(*line, *strength);
+            }
+        }
+        let suction = suction_lines(&scenario.plumbing);
+        if start.empty {
+            // What a tank stands over holds what the tank does.
+            for (i, branch) in scenario.plumbing.branches.iter().enumerate() {
+                if suction[i] && branch.part.line().is_some() {
+                    let strength = self.contents.tank_strength(TankId::at(0));
+                    self.contents.fill(BranchId::at(i), strength);
+                }
+            }
+        }
+        let own = |id: BranchId| start.own.iter().rev().find(|(line, _)| *line == id);
+        let dry = |id: BranchId| match own(id) {
+            Some((_, holds)) => holds.is_none(),
+            None => start.empty && !suction[id.index()],
+        };
+        let branches = (0..scenario.plumbing.branches.len()).map(BranchId::at);
+        let mut lines = branches.filter(|id| scenario.plumbing.branch(*id).part.line().is_some());
+        if lines.any(dry) {
+            self.contents.begin_air(&self.flow.instant);
+            self.contents.empty_lines(&dry);
+        }
+    }
+
+    /// The end of a step with air: flows of liquid alone, and nothing that holds for full lines only. Where no air is
+    /// left, the flow as it stands on the way to `end`.
+    pub(super) fn end_with_air(&self, step: &Step, end: &Instant) -> Instant {
+        if !self.with_air(step) {
+            return self.flow.on_the_way_to(end);
+        }
+        let mut now = Instant { actuator: end.actuator.clone(), ..self.liquid.clone() };
+        now.notices.clear();
+        now
+    }
+
+    /// What flows of liquid now.
+    pub(super) fn liquid_now(&self, step: &Step) -> &Instant {
+        if self.with_air(step) { &self.liquid } else { &self.flow.instant }
+    }
+}
+
+/// Whether compressed air blows at `time_s` of `step`, and for how long that stays so, s.
+fn blowing(step: &Step, time_s: f64) -> (bool, f64) {
+    let Some(pulse) = step.purge.and_then(|purge| purge.pulse) else {
+        return (step.purge.is_some(), f64::INFINITY);
+    };
+    // A time a hair short of a change counts as past it.
+    let within = (time_s + 1e-9).rem_euclid(pulse.on_s + pulse.off_s);
+    if within < pulse.on_s {
+        (true, pulse.on_s - within + 1e-9)
+    } else {
+        (false, pulse.on_s + pulse.off_s - within + 1e-9)
+    }
+}

@@ -1,0 +1,152 @@
+//! What the flow needs to know of the contents, and what it may do to them in one step.
+
+use super::super::content::Content;
+use super::super::order::STILL_M3_S;
+use super::super::state::Contents;
+use super::line::AirLine;
+use crate::air::density;
+use crate::hydraulics::{Filling, Fillings, InletLaw, Instant, PocketLaw, SpringLaw, Store};
+use crate::plumbing::NodeId;
+use crate::two_phase::{
+    Regime, WATER_SURFACE_TENSION_N_M, butterworth_parameter, gas_multiplier, left_behind,
+};
+
+/// Speed at which pressure waves run in lines that yield as hose does, m/s (from memory: rubber hose 300 to
+/// 600); liquid and lines yield by the density times its square.
+const WAVE_M_S: f64 = 500.0;
+/// Liquid that any node holds beside that of its lines, m3.
+const NODE_LIQUID_M3: f64 = 1e-5;
+/// Holdup from which a layer makes air flow harder.
+const LAYER_COUNTS: f64 = 0.002;
+/// Highest holdup whose effect on the air is told by the law; beyond it, it stays as it is.
+const MOST_HOLDUP: f64 = 0.8;
+
+impl Contents<'_> {
+    /// Writes into `fillings` what every branch and node holds for a step of `dt_s`; `inlet` is the node where
+    /// compressed air comes in. `before` tells which way parts were passed.
+    pub fn describe(
+        &self,
+        before: &Instant,
+        inlet: Option<NodeId>,
+        dt_s: f64,
+        fillings: &mut Fillings,
+    ) {
+        let flows = before.flow_m3_s.iter().enumerate();
+        fillings.branches.clear();
+        fillings.branches.extend(flows.map(|(i, flow)| self.filling(i, *flow)));
+        fillings.air_at.clone_from(&self.air.at);
+        fillings.stores.clear();
+        fillings.stores.extend(self.plumbing.nodes.iter().enumerate().map(|(node, at)| {
+            let holds_air = self.air.at[node] || inlet.is_some_and(|inlet| inlet.index() == node);
+            at.tank.is_none().then(|| self.store(node, holds_air, dt_s))
+        }));
+        let law = self.air.supply.as_ref().map(|supply| InletLaw {
+            upstream: supply.upstream(),
+            valve: supply.valve,
+            most_m3_s: supply.most_m3_s(),
+        });
+        fillings.inlet = inlet.zip(law);
+    }
+
+    fn store(&self, node: usize, holds_air: bool, dt_s: f64) -> Store {
+        let start = self.air.pressure[node];
+        if holds_air {
+            return Store::Air(PocketLaw { volume_m3: self.node_air_m3(node), start, dt_s });
+        }
+        let half = |i: &usize| {
+            self.plumbing.branches[*i].part.line().map_or(0.0, |line| 0.5 * line.volume_m3())
+        };
+        let volume = NODE_LIQUID_M3 + self.arms[node].iter().map(half).sum::<f64>();
+        let stiffness = self.liquid.density_kg_m3 * WAVE_M_S * WAVE_M_S / volume;
+        Store::Liquid(SpringLaw {
+            start: start.gauge(),
+            slope: stiffness * dt_s,
+            vapour: self.liquid.vapour_pressure.gauge(),
+        })
+    }
+
+    /// What branch `i` is to a flow that was `flow_m3_s` before.
+    fn filling(&self, i: usize, flow_m3_s: f64) -> Filling {
+        match &self.held[i] {
+            Content::Tubes(_) | Content::Leg(_) => Filling::Liquid,
+            Content::Nothing => {
+                let branch = &self.plumbing.branches[i];
+                let upstream = if flow_m3_s >= 0.0 { branch.from } else { branch.to }.index();
+                if !self.air.at[upstream] {
+                    return Filling::Liquid;
+                }
+                let liquid_share = self.air.liquid_share[upstream].clamp(0.0, 1.0);
+                Filling::Mixture { liquid_share, air_kg_m3: density(self.air.pressure[upstream]) }
+            }
+            Content::Air(line) if !line.layered => {
+                let (length_m, rise_m) = line.column();
+                Filling::Column { length_m, rise_m }
+            }
+            Content::Air(line) => {
+                let holdup = line.holdup().min(MOST_HOLDUP);
+                let multiplier = if holdup > LAYER_COUNTS {
+                    gas_multiplier(butterworth_parameter(holdup), Regime::LaminarLiquid)
+                } else {
+                    1.0
+                };
+                Filling::Air { density_kg_m3: density(self.mean_pressure(i)), multiplier }
+            }
+        }
+    }
+
+    /// How long until a front reaches the end of its line at the flows of `instant`, s, or something else
+    /// changes by so much that flows must be found anew.
+    pub fn until_front_s(&self, instant: &Instant) -> f64 {
+        let mut soonest = f64::INFINITY;
+        for (i, line) in self.columns() {
+            let flow = instant.flow_m3_s[i];
+            let (inlet, outlet) = if flow >= 0.0 { (0, 1) } else { (1, 0) };
+            let flow = flow.abs();
+            if flow <= STILL_M3_S {
+                continue;
+            }
+            if line.gap_m3[outlet] > 0.0 {
+                soonest = soonest.min(line.free_m3(outlet) / flow);
+            } else if self.has_air_at_end(i, inlet) {
+                let nose = self.nose(line, flow, inlet);
+                soonest = soonest.min(line.column_m3 * (1.0 - nose) / flow);
+            }
+        }
+        soonest
+    }
+
+    /// Longest step in which no front runs farther than `most_m`, s.
+    pub fn front_step_s(&self, instant: &Instant, most_m: f64) -> f64 {
+        let step = |(i, line): (usize, &AirLine)| {
+            most_m * line.area_m2 / instant.flow_m3_s[i].abs().max(1e-12)
+        };
+        self.columns().map(step).fold(f64::INFINITY, f64::min)
+    }
+
+    /// Lines with a column that air stands at, or may come to.
+    fn columns(&self) -> impl Iterator<Item = (usize, &AirLine)> {
+        let lines = self.held.iter().enumerate().filter_map(|(i, held)| Some((i, held.air()?)));
+        lines.filter(|(_, line)| !line.layered)
+    }
+
+    /// Whether the node at `end` of branch `i` holds air.
+    pub(super) fn has_air_at_end(&self, i: usize, end: usize) -> bool {
+        let branch = &self.plumbing.branches[i];
+        let node = if end == 0 { branch.from } else { branch.to };
+        self.air.at[node.index()]
+    }
+
+    /// Share of the bore that the front of air entering `line` at `inlet` leaves as liquid.
+    pub(super) fn nose(&self, line: &AirLine, flow_m3_s: f64, inlet: usize) -> f64 {
+        if !self.options.holdup {
+            return 0.0;
+        }
+        if let Some(ratio) = self.options.fixed_front {
+            return 1.0 - 1.0 / ratio;
+        }
+        let flux = flow_m3_s.abs() / line.area_m2;
+        let slope = line.slope_at_gap(inlet);
+        let tension = WATER_SURFACE_TENSION_N_M;
+        left_behind(flux, line.bore_m, slope, self.liquid, tension).left_behind
+    }
+}

@@ -1,0 +1,115 @@
+//! What the contents have to say.
+
+use super::content::Content;
+use super::state::Contents;
+use super::stream::{self, Part};
+use super::tanks::Amount;
+use crate::hydraulics::Instant;
+use crate::plumbing::{BranchId, NodeId, TankId, TipId};
+use crate::procedure::Transfer;
+
+impl Contents<'_> {
+    /// Largest step for which loops of flow without a tank stay sound, s.
+    pub fn largest_step_s(&self, instant: &Instant) -> f64 {
+        let limit = |i: &usize| {
+            let volume =
+                self.plumbing.branches[*i].part.line().map_or(0.0, |line| line.volume_m3());
+            // The fastest stream tube holds no less than this share of what passes it in a mean stay.
+            0.2 * volume / instant.flow_m3_s[*i].abs()
+        };
+        let limits = self.order.ahead.iter().map(limit).filter(|limit| *limit > 0.0);
+        limits.fold(f64::INFINITY, f64::min)
+    }
+
+    /// A part that closes a loop of flow in which no line holds any liquid: what goes round there has no strength of
+    /// its own, and its moves no length.
+    pub fn loop_without_line(&self) -> Option<BranchId> {
+        let part = |i: &&usize| self.plumbing.branches[**i].part.line().is_none();
+        self.order.ahead.iter().find(part).map(|i| BranchId::at(*i))
+    }
+
+    /// How long until a tank that flow or a transfer draws on is down to its heel, s, and which it is.
+    pub fn until_empty_s(
+        &self,
+        instant: &Instant,
+        transfers: &[Transfer],
+    ) -> Option<(f64, TankId)> {
+        self.tanks.until_empty_s(instant, transfers)
+    }
+
+    /// Mean strength of what left `branch` in the last move.
+    pub fn leaving(&self, branch: BranchId) -> f64 {
+        stream::mean(&self.outflow[branch.index()])
+    }
+
+    /// Strengths that passed `node` in the last move.
+    pub fn passing(&self, node: NodeId) -> &[Part] {
+        &self.at_node[node.index()]
+    }
+
+    /// Strength that stands at `node`, 0 to 1: what passed it last, or what the lines there hold.
+    pub fn strength_near(&self, node: NodeId) -> f64 {
+        if let Some(part) = self.at_node[node.index()].last() {
+            return part.strength;
+        }
+        let lines = self.arms[node.index()].iter().filter_map(|i| self.held[*i].strength());
+        let (count, sum) = lines.fold((0.0, 0.0), |(n, sum), strength| (n + 1.0, sum + strength));
+        if count > 0.0 { sum / count } else { 0.0 }
+    }
+
+    /// Strength of `tank`, 0 to 1.
+    pub fn tank_strength(&self, tank: TankId) -> f64 {
+        self.tanks.strength(tank)
+    }
+
+    /// Volume of `tank`, m3, if known.
+    pub fn tank_volume_m3(&self, tank: TankId) -> Option<f64> {
+        self.tanks.volume_m3(tank)
+    }
+
+    /// Mean strength of the liquid in `branch`; `None` where it holds none.
+    pub fn line_strength(&self, branch: BranchId) -> Option<f64> {
+        self.held[branch.index()].strength()
+    }
+
+    /// Branches that are dead legs full of liquid.
+    pub fn dead_legs(&self) -> impl Iterator<Item = BranchId> + '_ {
+        let legs = self.held.iter().enumerate().filter(|(_, held)| matches!(held, Content::Leg(_)));
+        legs.map(|(i, _)| BranchId::at(i))
+    }
+
+    /// Volume of liquid that `tip` passed in the last move, m3.
+    pub fn sprayed_m3(&self, tip: TipId) -> f64 {
+        self.sprayed_m3[tip.index()]
+    }
+
+    /// Product that lies settled in lines, m3 of full strength.
+    pub fn settled_m3(&self) -> f64 {
+        self.beds.iter().sum()
+    }
+
+    /// Liquid in lines, dead legs and tanks of known volume, and the product in it.
+    pub fn amount(&self) -> Amount {
+        let mut amount = self.tanks.amount();
+        self.held.iter().for_each(|held| amount += held.amount());
+        self.air.waiting.iter().for_each(|waiting| amount += *waiting);
+        amount.product_m3 += self.settled_m3();
+        amount
+    }
+
+    /// Liquid that came into tanks through lines and parts in the last move, less what they gave.
+    pub fn into_tanks(&self) -> Amount {
+        self.tanks.came()
+    }
+
+    /// Liquid that passed each branch and tip in a move of `dt_s`, as flows, written into `flow`; pressures and
+    /// all else stay.
+    pub fn liquid_flows(&self, dt_s: f64, flow: &mut Instant) {
+        for (flow, passed) in flow.flow_m3_s.iter_mut().zip(&self.passed_m3) {
+            *flow = passed / dt_s;
+        }
+        for (flow, sprayed) in flow.tip_flow_m3_s.iter_mut().zip(&self.sprayed_m3) {
+            *flow = sprayed / dt_s;
+        }
+    }
+}
