@@ -15,7 +15,7 @@
 //! | [`procedure`] | what is open, shut, held or running in a step? |
 //! | [`scenario`] | what did the user ask for, and is it sound? |
 //! | [`air`], [`two_phase`] | how does air flow? what do air and liquid do in one line? |
-//! | [`linear`], [`hydraulics`] | what are pressures and flows now? |
+//! | [`hydraulics`] | what are pressures and flows now? |
 //! | [`transport`] | given the flows, where is everything next? |
 //! | [`simulation`] | run the steps, keep the record |
 //! | [`findings`] | what does the record mean? |
@@ -81,7 +81,7 @@ pub mod diagnosis;
 pub mod findings;
 pub mod fluids;
 pub mod hydraulics;
-pub mod linear;
+mod linear;
 pub mod plumbing;
 pub mod procedure;
 pub mod scenario;

@@ -6,18 +6,15 @@
 use proptest::prelude::*;
 use sim_core::air::{BlowDown, Restriction, Supply, mass_flux, receiver_volume, time_constant};
 use sim_core::fluids::{
-    AbsolutePressure, GaugePressure, Liquid, Particles, density, still_suspended_in_bore,
-    vapour_pressure, viscosity, water,
+    AbsolutePressure, Liquid, Particles, density, still_suspended_in_bore, vapour_pressure,
+    viscosity, water,
 };
 use sim_core::hydraulics::{
-    CheckLaw, Friction, InletLaw, LineLaw, MonotoneCubic, PocketLaw, PumpLaw, SolveError, Solver,
-    SpringLaw, TipLaw, VentLaw, pump_curve, quadratic, tee_drops,
+    Friction, LineLaw, PumpLaw, SolveError, Solver, TipLaw, pump_curve, quadratic, tee_drops,
 };
-use sim_core::linear::SparseSpd;
 use sim_core::plumbing::boom::{Feed, build, example};
 use sim_core::plumbing::{
-    BranchId, CheckValve, Line, NodeId, Part, Plumbing, Pump, PumpCurve, ShutOff, Sketch, TankId,
-    Tip, Unsound,
+    BranchId, Line, NodeId, Part, Plumbing, Pump, PumpCurve, ShutOff, Sketch, TankId, Tip, Unsound,
 };
 use sim_core::procedure::{
     Action, Actuator, Change, Control, Held, Lasts, Load, ModelOptions, Pulse, Purge, Settings,
@@ -76,8 +73,6 @@ proptest! {
         let liquid = liquid(a, b);
         let law = LineLaw::new(&line([c, d, e, g]), &liquid, h);
         let _ = (law.loss_at(q), law.reynolds(q), Friction::new(a).factor(b), quadratic(a, q));
-        let check = CheckValve { kv_si: a, opens_at_pa: b };
-        let _ = CheckLaw::new(&check, &liquid).loss_at(q, c);
         let valve = ShutOff::CheckValve { opens_at_pa: a, reseats_at_pa: b, open_loss_pa: c };
         for shut_off in [ShutOff::Open, ShutOff::Each, valve] {
             let _ = TipLaw::new(&tip(shut_off, [d, e, g, h, i]), &liquid).loss_at(q, a);
@@ -91,7 +86,6 @@ proptest! {
 
     #[test]
     fn curves_of_any_points_are_curves(x in prop::collection::vec(figure(), 0..6), y in prop::collection::vec(figure(), 0..6), at in figure()) {
-        let _ = (MonotoneCubic::new(x.clone(), y.clone()).at(at), MonotoneCubic::new(x.clone(), y.clone()).range());
         let pump = Pump {
             curve: PumpCurve { flow_m3_s: x, head_m: y },
             speed: at,
@@ -105,8 +99,8 @@ proptest! {
     }
 
     #[test]
-    fn laws_of_air_return_something_for_any_figures(f in prop::array::uniform8(figure()), q in figure()) {
-        let [a, b, c, d, e, g, h, i] = f;
+    fn laws_of_air_return_something_for_any_figures(f in prop::array::uniform7(figure())) {
+        let [a, b, c, d, e, g, h] = f;
         let hole = Restriction { sonic_conductance_m3_s_pa: a, critical_ratio: b };
         let absolute = |pa: f64| AbsolutePressure { pa };
         let _ = (hole.upstream(d, absolute(e)), Restriction::ideal(a), mass_flux(absolute(a), absolute(b), c));
@@ -125,11 +119,6 @@ proptest! {
             let _ = (blow_down.pressure_ratio(a), blow_down.time_constants_to(b));
         }
         let _ = (time_constant(a, &hole), receiver_volume(a, b));
-        let _ = PocketLaw { volume_m3: a, start: absolute(b), dt_s: c }.loss_at(q);
-        let (start, vapour) = (GaugePressure { pa: a }, GaugePressure { pa: c });
-        let _ = SpringLaw { start, slope: b, vapour }.loss_at(q);
-        let _ = VentLaw { hole, spring_pa: i }.loss_at(q, c);
-        let _ = InletLaw { upstream: absolute(a), valve: hole, most_m3_s: b }.loss_at(q, c);
     }
 
     #[test]
@@ -224,7 +213,6 @@ fn a_network_without_anything_in_it_has_a_solution() {
     let mut solver = Solver::new(&plumbing, &liquid, ModelOptions::default());
     let now = solver.solve(&Settings::of(&plumbing), &[]).unwrap();
     assert!(now.flow_m3_s.is_empty());
-    assert_eq!(SparseSpd::with_pattern(0, &[]).size(), 0);
 }
 
 #[test]
@@ -250,8 +238,6 @@ fn settings_of_another_plumbing_are_refused() {
     assert!(solver.advance(&other, &before, 0.01).is_err());
     assert!(solver.advance(&Settings::of(&plumbing), &before, f64::NAN).is_err());
     assert!(solver.advance(&Settings::of(&plumbing), &Default::default(), 0.01).is_err());
-    let none = Default::default();
-    assert!(solver.advance_air(&Settings::of(&plumbing), &none, &before, 0.01, false).is_err());
 }
 
 #[test]

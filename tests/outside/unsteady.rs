@@ -204,7 +204,7 @@ fn rinsed(heel_l: f64, portions: &[f64], goes_on: bool) -> f64 {
             contents.set_flows(&still);
         }
         (0..moves).for_each(|_| {
-            contents.advance(&still, None, &transfer, dt);
+            contents.advance(&still, &transfer, dt);
         });
         let (holds_m3, strength) = (Some(1e-3 * heel_l), contents.tank_strength(tank));
         contents.load(&Load { tank, holds_m3, strength });

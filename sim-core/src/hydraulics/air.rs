@@ -14,18 +14,18 @@ const STRAIGHT_FROM: f64 = 0.99;
 
 /// Air held at a node: what flows in compresses it (Boyle 1662: absolute pressure times volume stays).
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct PocketLaw {
+pub(crate) struct PocketLaw {
     /// Volume when the time step starts, m3, > 0.
-    pub volume_m3: f64,
+    pub(crate) volume_m3: f64,
     /// Pressure when the time step starts, > 0.
-    pub start: AbsolutePressure,
+    pub(crate) start: AbsolutePressure,
     /// Length of the time step, s, > 0.
-    pub dt_s: f64,
+    pub(crate) dt_s: f64,
 }
 
 impl PocketLaw {
     /// Gauge pressure at the end of the time step and its slope, for a flow into the pocket.
-    pub fn loss_at(&self, inward_m3_s: f64) -> Loss {
+    pub(crate) fn loss_at(&self, inward_m3_s: f64) -> Loss {
         let per_flow = self.dt_s / self.volume_m3;
         let shrunk = inward_m3_s * per_flow;
         let at =
@@ -45,18 +45,18 @@ impl PocketLaw {
 /// A column that stops all at once does not raise the pressure without limit. Below vapour pressure the
 /// liquid parts and its pressure falls no further.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct SpringLaw {
+pub(crate) struct SpringLaw {
     /// Pressure when the time step starts.
-    pub start: GaugePressure,
+    pub(crate) start: GaugePressure,
     /// Rise of pressure by a flow of 1 m3/s into the node for the time step, Pa s/m3, > 0.
-    pub slope: f64,
+    pub(crate) slope: f64,
     /// Vapour pressure of the liquid.
-    pub vapour: GaugePressure,
+    pub(crate) vapour: GaugePressure,
 }
 
 impl SpringLaw {
     /// Gauge pressure at the end of the time step and its slope, for a flow into the node.
-    pub fn loss_at(&self, inward_m3_s: f64) -> Loss {
+    pub(crate) fn loss_at(&self, inward_m3_s: f64) -> Loss {
         let pa = self.start.pa + self.slope * inward_m3_s;
         if pa >= self.vapour.pa {
             return Loss { pa, slope: self.slope };
@@ -74,17 +74,17 @@ const SPRING_GIVES: f64 = 0.05;
 
 /// A hole through which air leaves to the surroundings, by ISO 6358.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct VentLaw {
+pub(crate) struct VentLaw {
     /// The hole.
-    pub hole: Restriction,
+    pub(crate) hole: Restriction,
     /// Pressure that a check valve ahead of the hole takes, Pa, >= 0.
-    pub spring_pa: f64,
+    pub(crate) spring_pa: f64,
 }
 
 impl VentLaw {
     /// Gauge pressure ahead of the hole and its slope, for an outflow in m3/s of free air (1.185 kg/m3); inward
     /// flow meets `reverse_slope` where there is a check valve, and the same hole where there is none.
-    pub fn loss_at(&self, outward_m3_s: f64, reverse_slope: f64) -> Loss {
+    pub(crate) fn loss_at(&self, outward_m3_s: f64, reverse_slope: f64) -> Loss {
         if outward_m3_s < 0.0 && self.spring_pa > 0.0 {
             let pa = self.spring_pa + reverse_slope * outward_m3_s;
             return Loss { pa, slope: reverse_slope };
@@ -103,19 +103,19 @@ impl VentLaw {
 
 /// The supply of compressed air, by ISO 6358 from the pressure ahead of its valve.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct InletLaw {
+pub(crate) struct InletLaw {
     /// Pressure ahead of the valve, > 0.
-    pub upstream: AbsolutePressure,
+    pub(crate) upstream: AbsolutePressure,
     /// The valve.
-    pub valve: Restriction,
+    pub(crate) valve: Restriction,
     /// Largest flow of free air that the supply keeps up, m3/s; infinite if the valve alone limits it.
-    pub most_m3_s: f64,
+    pub(crate) most_m3_s: f64,
 }
 
 impl InletLaw {
     /// What pressure falls short of that of the surroundings behind the valve, and its slope, for an inflow in
     /// m3/s of free air (1.185 kg/m3): the gauge pressure there, negative. Reverse flow meets `reverse_slope`.
-    pub fn loss_at(&self, inflow_m3_s: f64, reverse_slope: f64) -> Loss {
+    pub(crate) fn loss_at(&self, inflow_m3_s: f64, reverse_slope: f64) -> Loss {
         let (p1, b) = (self.upstream.pa, self.valve.critical_ratio);
         if inflow_m3_s < 0.0 {
             let pa = reverse_slope * inflow_m3_s - self.upstream.gauge().pa;

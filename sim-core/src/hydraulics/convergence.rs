@@ -1,7 +1,7 @@
 //! When an iteration is done, hopeless, or in need of smaller steps.
 
 /// Largest relative error of a solved network.
-pub const TOLERANCE: f64 = 1e-9;
+pub(super) const TOLERANCE: f64 = 1e-9;
 
 /// What to do next.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

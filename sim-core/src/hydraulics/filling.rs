@@ -5,7 +5,7 @@ use crate::plumbing::NodeId;
 
 /// What a branch holds.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Filling {
+pub(crate) enum Filling {
     /// Liquid, from end to end.
     Liquid,
     /// A column of liquid in a line, with air on one side of it or both.
@@ -33,7 +33,7 @@ pub enum Filling {
 
 /// What a node stores.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Store {
+pub(crate) enum Store {
     /// Air.
     Air(PocketLaw),
     /// Liquid.
@@ -42,13 +42,13 @@ pub enum Store {
 
 /// Everything that makes a network differ from one full of liquid.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Fillings {
+pub(crate) struct Fillings {
     /// What each branch holds.
-    pub branches: Vec<Filling>,
+    pub(crate) branches: Vec<Filling>,
     /// What each node stores; `None` where a tank gives the pressure.
-    pub stores: Vec<Option<Store>>,
+    pub(crate) stores: Vec<Option<Store>>,
     /// Nodes that hold air, tanks' open mouths among them.
-    pub air_at: Vec<bool>,
+    pub(crate) air_at: Vec<bool>,
     /// Compressed air: the node where it enters, and its supply.
-    pub inlet: Option<(NodeId, InletLaw)>,
+    pub(crate) inlet: Option<(NodeId, InletLaw)>,
 }

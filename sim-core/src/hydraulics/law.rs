@@ -40,7 +40,7 @@ pub fn coefficient_of_kv(kv_si: f64, density_kg_m3: f64) -> f64 {
 }
 
 /// Density of the water that flow coefficients are stated for, kg/m3.
-pub const KV_DENSITY_KG_M3: f64 = 1000.0;
+pub(super) const KV_DENSITY_KG_M3: f64 = 1000.0;
 
 #[cfg(test)]
 mod tests {

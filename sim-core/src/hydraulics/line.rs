@@ -59,12 +59,12 @@ impl LineLaw {
     }
 
     /// Pa of velocity head for (1 m3/s)^2.
-    pub fn head_per_flow2(&self) -> f64 {
+    pub(super) fn head_per_flow2(&self) -> f64 {
         self.head_per_flow2
     }
 
     /// Flow whose velocity head is `head_pa`, m3/s.
-    pub fn flow_at_velocity_head(&self, head_pa: f64) -> f64 {
+    pub(super) fn flow_at_velocity_head(&self, head_pa: f64) -> f64 {
         (head_pa / self.head_per_flow2).sqrt()
     }
 

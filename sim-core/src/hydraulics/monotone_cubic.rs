@@ -3,7 +3,7 @@
 /// A C1 curve through points that neither overshoots nor turns where the points do not
 /// (Fritsch & Carlson 1980; slopes by the weighted harmonic mean of Fritsch & Butland 1984).
 #[derive(Clone, Debug, PartialEq)]
-pub struct MonotoneCubic {
+pub(super) struct MonotoneCubic {
     x: Vec<f64>,
     y: Vec<f64>,
     slope: Vec<f64>,
@@ -12,7 +12,7 @@ pub struct MonotoneCubic {
 impl MonotoneCubic {
     /// The curve through `x` (rising, two or more) and `y` of the same length. Points that are no numbers or do not rise
     /// are left out; a single one makes a level curve, none makes one at 0.
-    pub fn new(x: Vec<f64>, y: Vec<f64>) -> Self {
+    pub(super) fn new(x: Vec<f64>, y: Vec<f64>) -> Self {
         let mut points: Vec<(f64, f64)> = Vec::with_capacity(x.len());
         for (x, y) in x.into_iter().zip(y) {
             let rises = points.last().is_none_or(|(last, _)| x > *last);
@@ -30,7 +30,7 @@ impl MonotoneCubic {
     }
 
     /// Value and slope at `at`, which lies within the points.
-    pub fn at(&self, at: f64) -> (f64, f64) {
+    pub(super) fn at(&self, at: f64) -> (f64, f64) {
         let i = self.x.partition_point(|&x| x <= at).clamp(1, self.x.len() - 1) - 1;
         let width = self.x[i + 1] - self.x[i];
         let t = (at - self.x[i]) / width;
@@ -43,7 +43,7 @@ impl MonotoneCubic {
     }
 
     /// First and last abscissa.
-    pub fn range(&self) -> (f64, f64) {
+    pub(super) fn range(&self) -> (f64, f64) {
         (self.x[0], self.x[self.x.len() - 1])
     }
 }

@@ -105,11 +105,6 @@ impl Newton {
         }
     }
 
-    /// Entries of the triangular factor.
-    pub(super) fn factor_entries(&self) -> usize {
-        self.matrix.factor_entries()
-    }
-
     /// Starts from flows of the right order, taken as straight resistances.
     pub(super) fn start_cold(&mut self, circuit: &Circuit) {
         for i in 0..self.flow.len() {

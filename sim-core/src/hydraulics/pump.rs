@@ -42,22 +42,22 @@ impl PumpLaw {
     }
 
     /// Sets the speed, a share of the curve's speed, >= 0.
-    pub fn set_speed(&mut self, speed: f64) {
+    pub(super) fn set_speed(&mut self, speed: f64) {
         self.speed = speed;
     }
 
     /// The speed, a share of the curve's speed.
-    pub fn speed(&self) -> f64 {
+    pub(super) fn speed(&self) -> f64 {
         self.speed
     }
 
     /// Largest flow the curve covers at the present speed, m3/s.
-    pub fn covers_up_to(&self) -> f64 {
+    pub(super) fn covers_up_to(&self) -> f64 {
         self.curve.range().1 * self.speed
     }
 
     /// Half of the largest flow the curve covers at full speed: a fair first guess, m3/s.
-    pub fn middle_flow(&self) -> f64 {
+    pub(super) fn middle_flow(&self) -> f64 {
         0.5 * self.curve.range().1
     }
 

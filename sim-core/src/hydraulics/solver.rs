@@ -36,20 +36,20 @@ pub struct Solver<'a> {
 
 /// Pressures and flows of a network that partly holds air.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct AirInstant {
+pub(crate) struct AirInstant {
     /// Pressures and flows.
-    pub flow: Instant,
+    pub(crate) flow: Instant,
     /// Compressed air that comes in, if any is let in.
-    pub inflow: Option<AirInflow>,
+    pub(crate) inflow: Option<AirInflow>,
 }
 
 /// Compressed air that comes in.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct AirInflow {
+pub(crate) struct AirInflow {
     /// Where.
-    pub node: NodeId,
+    pub(crate) node: NodeId,
     /// How much, m3/s of free air of 1.185 kg/m3 (ISO 6358).
-    pub free_m3_s: f64,
+    pub(crate) free_m3_s: f64,
 }
 
 /// Largest relative error of a solved network that partly holds air.
@@ -95,7 +95,11 @@ impl<'a> Solver<'a> {
     }
 
     /// The same for a network that may also hold air ([`Solver::advance_air`]).
-    pub fn with_air(plumbing: &'a Plumbing, liquid: &'a Liquid, options: ModelOptions) -> Self {
+    pub(crate) fn with_air(
+        plumbing: &'a Plumbing,
+        liquid: &'a Liquid,
+        options: ModelOptions,
+    ) -> Self {
         Self::of(plumbing, liquid, options, true)
     }
 
@@ -124,11 +128,6 @@ impl<'a> Solver<'a> {
             last_actuators: Vec::new(),
             last_inlet_m3_s: 0.0,
         }
-    }
-
-    /// Entries of the triangular factor: what a factorisation costs.
-    pub fn factor_entries(&self) -> usize {
-        self.newton.factor_entries()
     }
 
     /// Forgets the last solution: the next solve starts from nothing.
@@ -207,7 +206,7 @@ impl<'a> Solver<'a> {
     ///
     /// # Errors
     /// A [`SolveError`] where no solution can be trusted.
-    pub fn advance_air(
+    pub(crate) fn advance_air(
         &mut self,
         settings: &Settings,
         fillings: &Fillings,

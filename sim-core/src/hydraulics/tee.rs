@@ -9,7 +9,7 @@
 //!   values as one run arm falls still, so that no loss jumps where a flow turns.
 
 /// Drops of total pressure from the tee to its arms, Pa: first and second arm of the run, side arm.
-pub type TeeDrops = [f64; 3];
+type TeeDrops = [f64; 3];
 
 /// Share of the flow in the lesser run arm from which the symmetric coefficients hold in full.
 const SYMMETRIC_FROM: f64 = 0.2;

@@ -7,7 +7,7 @@ use std::f64::consts::PI;
 /// Flow coefficient of `valve` at `opening` (0 to 1), m3/s per sqrt(Pa) of water of 1000 kg/m3.
 ///
 /// Linear: `kv * opening`; equal percentage: `kv * R^(opening - 1)`, shut at 0 (IEC 60534-2-4 terms).
-pub fn kv_at(valve: &Valve, opening: f64) -> f64 {
+pub(super) fn kv_at(valve: &Valve, opening: f64) -> f64 {
     if opening <= 0.0 {
         return 0.0;
     }
@@ -18,7 +18,7 @@ pub fn kv_at(valve: &Valve, opening: f64) -> f64 {
 }
 
 /// d(ln kv)/d(opening) at `opening` > 0.
-pub fn log_slope(valve: &Valve, opening: f64) -> f64 {
+pub(super) fn log_slope(valve: &Valve, opening: f64) -> f64 {
     match valve.characteristic {
         Opening::Linear => 1.0 / opening,
         Opening::EqualPercentage { rangeability } => rangeability.ln(),
@@ -26,7 +26,7 @@ pub fn log_slope(valve: &Valve, opening: f64) -> f64 {
 }
 
 /// Coefficient (Pa s2/m6) of a sharp hole: `q = Cd A sqrt(2 dp / rho)`.
-pub fn orifice_coefficient(orifice: &Orifice, liquid: &Liquid) -> f64 {
+pub(super) fn orifice_coefficient(orifice: &Orifice, liquid: &Liquid) -> f64 {
     let effective = orifice.discharge_coefficient * PI * orifice.bore_m * orifice.bore_m / 4.0;
     0.5 * liquid.density_kg_m3 / (effective * effective)
 }

@@ -10,7 +10,7 @@ use nalgebra_sparse::pattern::SparsityPattern;
 /// A symmetric matrix of fixed pattern: a diagonal, and one pair of entries for each link between
 /// two unknowns.
 #[derive(Clone, Debug)]
-pub struct SparseSpd {
+pub(crate) struct SparseSpd {
     /// Position of each unknown in the fill-reducing order.
     place: Vec<usize>,
     /// Slot of each unknown's diagonal entry.
@@ -25,7 +25,7 @@ pub struct SparseSpd {
 /// The matrix is not positive definite: some unknown is tied to nothing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 #[error("the system of equations is singular")]
-pub struct NotPositiveDefinite;
+pub(crate) struct NotPositiveDefinite;
 
 impl SparseSpd {
     /// A matrix of `size` unknowns with a pair of off-diagonal entries for each of `links` whose
@@ -35,7 +35,7 @@ impl SparseSpd {
     ///
     /// # Panics
     /// Where an end is not below `size`.
-    pub fn with_pattern(size: usize, links: &[[Option<usize>; 2]]) -> Self {
+    pub(crate) fn with_pattern(size: usize, links: &[[Option<usize>; 2]]) -> Self {
         let ends = |link: &[Option<usize>; 2]| Some((link[0]?, link[1]?)).filter(|(a, b)| a != b);
         let edges: Vec<(usize, usize)> = links.iter().filter_map(ends).collect();
         let natural = columns(size, &edges);
@@ -59,28 +59,18 @@ impl SparseSpd {
         Self { place, diagonal, pairs, values, factor, ordered: vec![0.0; size] }
     }
 
-    /// Number of unknowns.
-    pub fn size(&self) -> usize {
-        self.place.len()
-    }
-
-    /// Number of entries of the triangular factor: what a factorisation costs.
-    pub fn factor_entries(&self) -> usize {
-        self.factor.l().nnz()
-    }
-
     /// Sets every entry to zero.
-    pub fn clear(&mut self) {
+    pub(crate) fn clear(&mut self) {
         self.values.fill(0.0);
     }
 
     /// Adds `value` to the diagonal entry of `unknown`.
-    pub fn add_diagonal(&mut self, unknown: usize, value: f64) {
+    pub(crate) fn add_diagonal(&mut self, unknown: usize, value: f64) {
         self.values[self.diagonal[unknown]] += value;
     }
 
     /// Adds `value` to both off-diagonal entries of link number `link`, if it has any.
-    pub fn add_pair(&mut self, link: usize, value: f64) {
+    pub(crate) fn add_pair(&mut self, link: usize, value: f64) {
         if let Some([upper, lower]) = self.pairs[link] {
             self.values[upper] += value;
             self.values[lower] += value;
@@ -91,12 +81,12 @@ impl SparseSpd {
     ///
     /// # Errors
     /// [`NotPositiveDefinite`] if it is not positive definite to working precision.
-    pub fn factor(&mut self) -> Result<(), NotPositiveDefinite> {
+    pub(crate) fn factor(&mut self) -> Result<(), NotPositiveDefinite> {
         self.factor.refactor(&self.values).map_err(|_| NotPositiveDefinite)
     }
 
     /// Replaces `x`, the right-hand side, by the solution, using the last factorisation.
-    pub fn solve_in_place(&mut self, x: &mut [f64]) {
+    pub(crate) fn solve_in_place(&mut self, x: &mut [f64]) {
         for (unknown, &k) in self.place.iter().enumerate() {
             self.ordered[k] = x[unknown];
         }
@@ -201,7 +191,7 @@ mod tests {
 
     #[test]
     fn ordering_keeps_fill_in_of_a_ladder_linear() {
-        let entries = |rungs| SparseSpd::with_pattern(2 * rungs, &ladder(rungs)).factor_entries();
+        let entries = |rungs| SparseSpd::with_pattern(2 * rungs, &ladder(rungs)).factor.l().nnz();
         let growth = entries(2000) as f64 / entries(200) as f64;
         assert_relative_eq!(growth, 10.0, max_relative = 0.1);
     }

@@ -11,12 +11,12 @@ use crate::transport::{Amount, suction_lines};
 
 impl March<'_> {
     /// Whether air takes part in `step`.
-    pub(super) fn with_air(&self, step: &Step) -> bool {
+    pub(super) fn air_takes_part(&self, step: &Step) -> bool {
         step.purge.is_some() || self.contents.holds_air()
     }
 
     /// One move with air, at `time_s` of the step.
-    pub(super) fn move_on_with_air(
+    pub(super) fn move_on_air(
         &mut self,
         step: &Step,
         passage: &mut Passage,
@@ -41,7 +41,7 @@ impl March<'_> {
         let moved = self.flow.go_on_air(passage, contents, steps, inlet, longest);
         let (next, dt) = moved.map_err(|source| RunError::unsolved(step, source))?;
         self.contents.set_flows(&next.flow);
-        let moved = self.contents.advance(&next.flow, next.inflow, &step.transfers, dt);
+        let moved = self.contents.advance_air(&next.flow, next.inflow, &step.transfers, dt);
         if self.contents.happened() {
             self.air_steps.restart();
         }
@@ -90,8 +90,8 @@ impl March<'_> {
 
     /// The end of a step with air: flows of liquid alone, and nothing that holds for full lines only. Where no air is
     /// left, the flow as it stands on the way to `end`.
-    pub(super) fn end_with_air(&self, step: &Step, end: &Instant) -> Instant {
-        if !self.with_air(step) {
+    pub(super) fn end_air(&self, step: &Step, end: &Instant) -> Instant {
+        if !self.air_takes_part(step) {
             return self.flow.on_the_way_to(end);
         }
         let mut now = Instant { actuator: end.actuator.clone(), ..self.liquid.clone() };
@@ -101,7 +101,7 @@ impl March<'_> {
 
     /// What flows of liquid now.
     pub(super) fn liquid_now(&self, step: &Step) -> &Instant {
-        if self.with_air(step) { &self.liquid } else { &self.flow.instant }
+        if self.air_takes_part(step) { &self.liquid } else { &self.flow.instant }
     }
 }
 

@@ -57,8 +57,9 @@ impl March<'_> {
         step.loads.iter().for_each(|load| account += self.contents.load(load));
         self.contents.set_spread(particles, &end);
         let mut watch = Watch::new(self.scenario, &self.contents, step, &end, self.most_samples);
-        let air = self.with_air(step) || self.contents.holds_air();
-        let mut air = air.then(|| AirWatch::new(&self.scenario.plumbing, &self.contents, step));
+        let mut air = self
+            .air_takes_part(step)
+            .then(|| AirWatch::new(&self.scenario.plumbing, &self.contents, step));
         self.air_steps.restart();
         let first = air.as_ref().map(|air| air.sample(&self.contents, &self.flow.instant));
         watch.sample(&self.contents, &self.flow.instant, self.time_s, first);
@@ -68,8 +69,8 @@ impl March<'_> {
         let mut ended = Ended::Time;
         while lasts.most_s - time > NO_TIME_S.max(1e-12 * lasts.most_s) {
             let left = lasts.most_s - time;
-            let moved = if self.with_air(step) {
-                self.move_on_with_air(step, &mut passage, (time, left), &mut endless)?
+            let moved = if self.air_takes_part(step) {
+                self.move_on_air(step, &mut passage, (time, left), &mut endless)?
             } else {
                 self.move_on(step, &mut passage, left, &mut endless)?
             };
@@ -134,7 +135,7 @@ impl March<'_> {
             Some((time, _)) => dt.min(time),
             None => dt,
         };
-        let moved = self.contents.advance(&self.flow.instant, None, &step.transfers, dt);
+        let moved = self.contents.advance(&self.flow.instant, &step.transfers, dt);
         *endless += moved.from_endless;
         self.time_s += dt;
         Ok(Moved::By(dt))

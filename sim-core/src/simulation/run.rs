@@ -75,7 +75,7 @@ fn one_step(march: &mut March<'_>, step: &Step) -> Result<StepRecord, RunError> 
             let air = moved.air.as_ref().map_or(0.0, |air| air.error);
             worst = worst.max(moved.product_error).max(moved.liquid_error).max(air);
             let now = match (moved.settled_flow, &moved.air) {
-                (_, Some(_)) => march.end_with_air(step, &end),
+                (_, Some(_)) => march.end_air(step, &end),
                 (true, None) => end,
                 (false, None) => march.flow.on_the_way_to(&end),
             };

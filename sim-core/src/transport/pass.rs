@@ -9,11 +9,16 @@ use crate::plumbing::NodeId;
 use crate::procedure::Transfer;
 
 impl Contents<'_> {
-    /// Moves everything with the flows of `instant`, which [`Self::set_flows`] has taken up, for `dt_s`; `inflow` is the
-    /// compressed air that comes in, which only plumbing that holds air takes ([`Self::begin_air`]).
+    /// Moves everything with the flows of `instant`, which [`Self::set_flows`] has taken up, for `dt_s`.
+    pub fn advance(&mut self, instant: &Instant, transfers: &[Transfer], dt_s: f64) -> Moved {
+        self.advance_air(instant, None, transfers, dt_s)
+    }
+
+    /// The same; `inflow` is the compressed air that comes in, which only plumbing that holds air takes
+    /// ([`Self::begin_air`]).
     ///
     /// Liquid goes first and air after it: columns move as far as their liquid says, and air takes the room they leave.
-    pub fn advance(
+    pub(crate) fn advance_air(
         &mut self,
         instant: &Instant,
         inflow: Option<AirInflow>,

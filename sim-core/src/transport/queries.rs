@@ -10,7 +10,7 @@ use crate::procedure::Transfer;
 
 impl Contents<'_> {
     /// Largest step for which loops of flow without a tank stay sound, s.
-    pub fn largest_step_s(&self, instant: &Instant) -> f64 {
+    pub(crate) fn largest_step_s(&self, instant: &Instant) -> f64 {
         let limit = |i: &usize| {
             let volume =
                 self.plumbing.branches[*i].part.line().map_or(0.0, |line| line.volume_m3());
@@ -23,13 +23,13 @@ impl Contents<'_> {
 
     /// A part that closes a loop of flow in which no line holds any liquid: what goes round there has no strength of
     /// its own, and its moves no length.
-    pub fn loop_without_line(&self) -> Option<BranchId> {
+    pub(crate) fn loop_without_line(&self) -> Option<BranchId> {
         let part = |i: &&usize| self.plumbing.branches[**i].part.line().is_none();
         self.order.ahead.iter().find(part).map(|i| BranchId::at(*i))
     }
 
     /// How long until a tank that flow or a transfer draws on is down to its heel, s, and which it is.
-    pub fn until_empty_s(
+    pub(crate) fn until_empty_s(
         &self,
         instant: &Instant,
         transfers: &[Transfer],
@@ -38,7 +38,7 @@ impl Contents<'_> {
     }
 
     /// Mean strength of what left `branch` in the last move.
-    pub fn leaving(&self, branch: BranchId) -> f64 {
+    pub(crate) fn leaving(&self, branch: BranchId) -> f64 {
         stream::mean(&self.outflow[branch.index()])
     }
 
@@ -63,7 +63,7 @@ impl Contents<'_> {
     }
 
     /// Volume of `tank`, m3, if known.
-    pub fn tank_volume_m3(&self, tank: TankId) -> Option<f64> {
+    pub(crate) fn tank_volume_m3(&self, tank: TankId) -> Option<f64> {
         self.tanks.volume_m3(tank)
     }
 
@@ -73,18 +73,18 @@ impl Contents<'_> {
     }
 
     /// Branches that are dead legs full of liquid.
-    pub fn dead_legs(&self) -> impl Iterator<Item = BranchId> + '_ {
+    pub(crate) fn dead_legs(&self) -> impl Iterator<Item = BranchId> + '_ {
         let legs = self.held.iter().enumerate().filter(|(_, held)| matches!(held, Content::Leg(_)));
         legs.map(|(i, _)| BranchId::at(i))
     }
 
     /// Volume of liquid that `tip` passed in the last move, m3.
-    pub fn sprayed_m3(&self, tip: TipId) -> f64 {
+    pub(crate) fn sprayed_m3(&self, tip: TipId) -> f64 {
         self.sprayed_m3[tip.index()]
     }
 
     /// Product that lies settled in lines, m3 of full strength.
-    pub fn settled_m3(&self) -> f64 {
+    pub(crate) fn settled_m3(&self) -> f64 {
         self.beds.iter().sum()
     }
 
@@ -98,13 +98,13 @@ impl Contents<'_> {
     }
 
     /// Liquid that came into tanks through lines and parts in the last move, less what they gave.
-    pub fn into_tanks(&self) -> Amount {
+    pub(crate) fn into_tanks(&self) -> Amount {
         self.tanks.came()
     }
 
     /// Liquid that passed each branch and tip in a move of `dt_s`, as flows, written into `flow`; pressures and
     /// all else stay.
-    pub fn liquid_flows(&self, dt_s: f64, flow: &mut Instant) {
+    pub(crate) fn liquid_flows(&self, dt_s: f64, flow: &mut Instant) {
         for (flow, passed) in flow.flow_m3_s.iter_mut().zip(&self.passed_m3) {
             *flow = passed / dt_s;
         }

@@ -109,7 +109,7 @@ impl<'a> Contents<'a> {
     }
 
     /// The line at `branch` holds `strength` from end to end; nothing changes where it is no line.
-    pub fn fill(&mut self, branch: BranchId, strength: f64) {
+    pub(crate) fn fill(&mut self, branch: BranchId, strength: f64) {
         if let Some(line) = self.plumbing.branch(branch).part.line() {
             self.held[branch.index()] = match self.mouth[branch.index()] {
                 Some(_) => Content::Leg(Leg::new(line.bore_m, line.length_m, strength)),
@@ -170,7 +170,7 @@ impl<'a> Contents<'a> {
     }
 
     /// Lets suspended product settle from `from_s` to `to_s` after everything has come to rest.
-    pub fn settle(&mut self, particles: &Particles, from_s: f64, to_s: f64) {
+    pub(crate) fn settle(&mut self, particles: &Particles, from_s: f64, to_s: f64) {
         let velocity = particles.hindered_velocity(self.liquid);
         for (i, branch) in self.plumbing.branches.iter().enumerate() {
             let (Some(line), Content::Tubes(held)) = (branch.part.line(), &mut self.held[i]) else {

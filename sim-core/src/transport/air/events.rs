@@ -117,7 +117,7 @@ impl Contents<'_> {
 
     /// Lines of air into which the flow of `instant` would draw liquid from a tank begin to fill with it; whether any
     /// does.
-    pub fn gulp(&mut self, instant: &Instant) -> bool {
+    pub(crate) fn gulp(&mut self, instant: &Instant) -> bool {
         let mut any = false;
         for (i, branch) in self.plumbing.branches.iter().enumerate() {
             let flow = instant.flow_m3_s[i];

@@ -24,7 +24,7 @@ const MOST_HOLDUP: f64 = 0.8;
 impl Contents<'_> {
     /// Writes into `fillings` what every branch and node holds for a step of `dt_s`; `inlet` is the node where
     /// compressed air comes in. `before` tells which way parts were passed.
-    pub fn describe(
+    pub(crate) fn describe(
         &self,
         before: &Instant,
         inlet: Option<NodeId>,
@@ -96,7 +96,7 @@ impl Contents<'_> {
 
     /// How long until a front reaches the end of its line at the flows of `instant`, s, or something else
     /// changes by so much that flows must be found anew.
-    pub fn until_front_s(&self, instant: &Instant) -> f64 {
+    pub(crate) fn until_front_s(&self, instant: &Instant) -> f64 {
         let mut soonest = f64::INFINITY;
         for (i, line) in self.columns() {
             let flow = instant.flow_m3_s[i];
@@ -116,7 +116,7 @@ impl Contents<'_> {
     }
 
     /// Longest step in which no front runs farther than `most_m`, s.
-    pub fn front_step_s(&self, instant: &Instant, most_m: f64) -> f64 {
+    pub(crate) fn front_step_s(&self, instant: &Instant, most_m: f64) -> f64 {
         let step = |(i, line): (usize, &AirLine)| {
             most_m * line.area_m2 / instant.flow_m3_s[i].abs().max(1e-12)
         };

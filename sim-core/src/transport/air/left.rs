@@ -37,7 +37,7 @@ impl LineLeft {
 
 impl Contents<'_> {
     /// What each branch holds, in the plumbing's order.
-    pub fn left(&self) -> Vec<LineLeft> {
+    pub(crate) fn left(&self) -> Vec<LineLeft> {
         let mut left: Vec<LineLeft> = self.held.iter().map(line_left).collect();
         for (i, mouth) in self.mouth.iter().enumerate() {
             if mouth.is_some() {

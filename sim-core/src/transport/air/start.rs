@@ -12,7 +12,7 @@ use crate::plumbing::{BranchId, Node, NodeId, Plumbing};
 
 impl Contents<'_> {
     /// Makes room for air, if there is none yet; pressures are those of `instant`.
-    pub fn begin_air(&mut self, instant: &Instant) {
+    pub(crate) fn begin_air(&mut self, instant: &Instant) {
         if self.air.takes_part {
             return;
         }
@@ -30,7 +30,7 @@ impl Contents<'_> {
     }
 
     /// Empties the lines for which `dry` holds; those between a tank and a pump's inlet must not be among them.
-    pub fn empty_lines(&mut self, dry: &dyn Fn(BranchId) -> bool) {
+    pub(crate) fn empty_lines(&mut self, dry: &dyn Fn(BranchId) -> bool) {
         let plumbing = self.plumbing;
         let wet = wet_nodes(plumbing, dry);
         for (i, branch) in plumbing.branches.iter().enumerate() {
@@ -55,7 +55,7 @@ impl Contents<'_> {
     }
 
     /// Sets up the supply of compressed air of the plumbing, its receiver charged.
-    pub fn charge(&mut self) {
+    pub(crate) fn charge(&mut self) {
         let absolute = |pa: f64| GaugePressure { pa }.absolute();
         self.air.supply = self.plumbing.air.as_ref().map(|air| Supply {
             receiver_m3: air.receiver_m3,
@@ -72,7 +72,7 @@ impl Contents<'_> {
 
     /// Ends the account of air where none is left, or where all of it is caught in dead legs and at rest: it is
     /// compressed there and stays.
-    pub fn end_air(&mut self, instant: &Instant) {
+    pub(crate) fn end_air(&mut self, instant: &Instant) {
         if !self.air.takes_part || !self.all_air_is_caught(instant) {
             return;
         }
@@ -156,50 +156,50 @@ impl Contents<'_> {
     }
 
     /// Whether any line or node, open mouths of tanks apart, holds air.
-    pub fn holds_air(&self) -> bool {
+    pub(crate) fn holds_air(&self) -> bool {
         let nodes = self.plumbing.nodes.iter().zip(&self.air.at);
         self.held.iter().filter_map(Content::air).any(|line| !line.is_full())
             || nodes.into_iter().any(|(node, air)| *air && node.tank.is_none())
     }
 
     /// Whether `node` holds air.
-    pub fn has_air_at(&self, node: NodeId) -> bool {
+    pub(crate) fn has_air_at(&self, node: NodeId) -> bool {
         self.air.at[node.index()]
     }
 
     /// Share of `branch` that is air, 0 to 1.
-    pub fn air_share(&self, branch: BranchId) -> f64 {
+    pub(crate) fn air_share(&self, branch: BranchId) -> f64 {
         let share = |line: &AirLine| (1.0 - line.liquid_m3() / line.volume_m3).clamp(0.0, 1.0);
         self.held[branch.index()].air().map_or(0.0, share)
     }
 
     /// The supply of compressed air as it stands.
-    pub fn supply(&self) -> Option<&Supply> {
+    pub(crate) fn supply(&self) -> Option<&Supply> {
         self.air.supply.as_ref()
     }
 
     /// Air that came and went so far.
-    pub fn air_account(&self) -> AirAccount {
+    pub(crate) fn air_account(&self) -> AirAccount {
         self.air.account
     }
 
     /// Air held at nodes, kg.
-    pub fn air_kg(&self) -> f64 {
+    pub(crate) fn air_kg(&self) -> f64 {
         self.air.held_kg()
     }
 
     /// Air caught in dead legs.
-    pub fn caught(&self) -> &[Caught] {
+    pub(crate) fn caught(&self) -> &[Caught] {
         &self.air.caught
     }
 
     /// Lines whose column was gone in the last move.
-    pub fn broken_through(&self) -> &[BranchId] {
+    pub(crate) fn broken_through(&self) -> &[BranchId] {
         &self.air.broken_through
     }
 
     /// Whether something came to an end in the last move, so that flows change suddenly.
-    pub fn happened(&self) -> bool {
+    pub(crate) fn happened(&self) -> bool {
         self.air.happened
     }
 }
