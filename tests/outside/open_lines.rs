@@ -2,7 +2,7 @@
 
 use crate::by_hand;
 use crate::purge_rig::{endless, only, published, purge, supply};
-use crate::support::{FOOT, liquid};
+use crate::support::{FOOT, absolute, liquid};
 use crate::validation::sources::{GAS_LINE, GAS_VELOCITY, ISO_1217, TP_410};
 use crate::validation::{By, Row, Share, validated};
 use sim_core::air::{PRESSURE_OVER_DENSITY_J_KG, mass_flux};

@@ -1,7 +1,7 @@
 //! Pumps.
 
 use crate::purge_rig::step;
-use crate::support::{FOOT, G, GPM, colebrook, liquid, root, solve};
+use crate::support::{FOOT, G, GPM, absolute, colebrook, liquid, root, solve};
 use crate::validation::sources::{AFFINITY, COLEBROOK, ISO_9906, MAURER};
 use crate::validation::{By, Row, Share, validated};
 use sim_core::findings::of_run;
@@ -64,7 +64,8 @@ fn suction(surface_m: f64, flow: f64, loss_m: f64) -> Plumbing {
 
 /// Suction head available that the product finds for the pump of [`suction`], m.
 fn npsh(plumbing: Plumbing, density: f64, vapour_pa: f64) -> f64 {
-    let liquid = Liquid::from_known("liquid", 20.0, Some(density), Some(1e-3), Some(vapour_pa));
+    let liquid =
+        Liquid::from_known("liquid", 20.0, Some(density), Some(1e-3), Some(absolute(vapour_pa)));
     let mut circulating = step(&plumbing, Action::Circulate, 1.0);
     circulating.settings.speed.fill(1.0);
     let mut scenario = Scenario::plain(plumbing, liquid, vec![circulating]);
