@@ -1,9 +1,9 @@
 //! Moves of a machine whose plumbing holds air.
 
 use super::air_steps::LONGEST_S;
+use super::error::RunError;
 use super::flow::Passage;
 use super::march::{March, Moved, NO_TIME_S, STILL_MOVE_S, is_still};
-use super::error::RunError;
 use crate::hydraulics::Instant;
 use crate::plumbing::{BranchId, TankId};
 use crate::procedure::Step;

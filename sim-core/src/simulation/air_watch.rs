@@ -76,7 +76,7 @@ impl AirWatch {
         for branch in contents.broken_through() {
             self.record.broken_through_s[branch.index()].get_or_insert(time_s);
         }
-        let came = contents.into_tanks();
+        let came = contents.came_to_tanks();
         self.record.returned += came;
         if came.liquid_m3 > COMES_BACK_M3_S * dt_s {
             self.record.last_liquid_s = Some(time_s);

@@ -98,7 +98,7 @@ impl Contents<'_> {
     }
 
     /// Liquid that came into tanks through lines and parts in the last move, less what they gave.
-    pub(crate) fn into_tanks(&self) -> Amount {
+    pub(crate) fn came_to_tanks(&self) -> Amount {
         self.tanks.came()
     }
 

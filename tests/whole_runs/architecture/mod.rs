@@ -79,23 +79,13 @@ fn arrows_run_one_way() {
 }
 
 /// Circles that are known and still to be broken.
-const KNOWN: [&[&str]; 4] = [
-    &[
-        "findings/drool.rs",
-        "findings/purge.rs",
-        "findings/purge_cautions.rs",
-        "findings/step.rs",
-        "findings/warnings.rs",
-    ],
-    &["hydraulics/circuit.rs", "hydraulics/mixed.rs"],
-    &["hydraulics/solver.rs", "hydraulics/sound.rs"],
-    &[
-        "transport/airy/mod.rs",
-        "transport/airy/start.rs",
-        "transport/order.rs",
-        "transport/state.rs",
-    ],
-];
+const KNOWN: [&[&str]; 1] = [&[
+    "findings/drool.rs",
+    "findings/purge.rs",
+    "findings/purge_cautions.rs",
+    "findings/step.rs",
+    "findings/warnings.rs",
+]];
 
 #[test]
 fn no_file_uses_what_uses_it() {
