@@ -1,6 +1,6 @@
 //! The layout of `summary.json`, for programs and for readers: both are written from the types that fill it.
 
-use super::Summary;
+use super::document::Summary;
 use schemars::generate::SchemaSettings;
 use serde_json::{Map, Value};
 use std::fmt::Write as _;
