@@ -1,7 +1,8 @@
-//! A plain table of text.
+//! A table as plain text.
 
 use super::lines::WIDTH;
-use comfy_table::{CellAlignment, ContentArrangement, LineStyle, Table, TableStyle};
+use super::table::Table;
+use comfy_table::{CellAlignment, ContentArrangement, LineStyle, Table as Grid, TableStyle};
 
 /// Rules above, under the header and below; none between rows.
 const STYLE: TableStyle = TableStyle::new()
@@ -9,25 +10,19 @@ const STYLE: TableStyle = TableStyle::new()
     .header_separator(LineStyle::none().fill('\u{2500}').junction('\u{2500}'))
     .bottom_border(LineStyle::none().fill('\u{2500}').junction('\u{2500}'));
 
-/// A table with `header` over `rows`: the first `left` columns to the left, numbers to the right.
-pub(crate) fn grid(title: &str, header: &[String], rows: &[Vec<String>], left: usize) -> String {
-    let mut table = Table::new();
-    table.load_style(STYLE);
-    table.set_content_arrangement(ContentArrangement::Dynamic).set_width(WIDTH as u16);
-    table.set_header(header.to_vec());
-    rows.iter().for_each(|row| {
-        table.add_row(row.clone());
-    });
-    for column in left..header.len() {
-        if let Some(column) = table.column_mut(column) {
-            column.set_cell_alignment(CellAlignment::Right);
+impl Table {
+    /// The table within [`WIDTH`], its title over it.
+    pub(crate) fn to_text(&self) -> String {
+        let mut grid = Grid::new();
+        grid.load_style(STYLE);
+        grid.set_content_arrangement(ContentArrangement::Dynamic).set_width(WIDTH as u16);
+        grid.set_header(self.heads.iter().map(|(head, _)| head));
+        grid.add_rows(&self.rows);
+        for (column, (_, to_the_left)) in grid.column_iter_mut().zip(&self.heads) {
+            let side = if *to_the_left { CellAlignment::Left } else { CellAlignment::Right };
+            column.set_cell_alignment(side);
         }
+        let lines: Vec<String> = grid.lines().map(|line| line.trim_end().to_owned()).collect();
+        format!("\n{}\n{}\n", self.title, lines.join("\n"))
     }
-    let lines: Vec<String> = table.lines().map(|line| line.trim_end().to_owned()).collect();
-    format!("\n{title}\n{}\n", lines.join("\n"))
-}
-
-/// Texts as owned cells.
-pub(crate) fn cells<const N: usize>(texts: [&str; N]) -> Vec<String> {
-    texts.map(str::to_owned).to_vec()
 }

@@ -1,7 +1,13 @@
-//! Text and tables in columns.
+//! Text in lines, and tables: columns declared once give text, HTML and rows for spreadsheets.
 
+mod column;
+mod csv;
 mod grid;
+mod html;
 mod lines;
+mod table;
 
-pub(crate) use grid::{cells, grid};
+pub(crate) use column::{Cell, Columns};
+pub(crate) use html::escaped;
 pub(crate) use lines::{WIDTH, broken, wrapped};
+pub(crate) use table::Table;

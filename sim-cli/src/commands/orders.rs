@@ -2,7 +2,7 @@
 
 use crate::Streams;
 use crate::args::OrdersArgs;
-use crate::columns::{cells, grid, wrapped};
+use crate::columns::{Columns, wrapped};
 use crate::failure::Failure;
 use crate::files::load;
 use crate::words::AIR_CAUTION;
@@ -11,7 +11,7 @@ use serde::Serialize;
 use sim_core::findings::{Purge, of_run};
 use sim_core::simulation::run;
 use sim_core::sizing::{Trial, orders as trials};
-use sim_core::units::{Quantity as Q, UnitSystem, show};
+use sim_core::units::{Quantity as Q, UnitSystem};
 
 /// What one order comes to.
 #[derive(Debug, Serialize)]
@@ -68,20 +68,15 @@ fn outcome(trial: &Trial) -> Result<Outcome, String> {
 }
 
 fn table(outcomes: &[Outcome], units: UnitSystem) -> String {
-    let volume = |m3: f64| show(m3, Q::Volume, units);
-    let row = |o: &Outcome| {
-        vec![
-            o.order.clone(),
-            volume(o.left_m3),
-            volume(o.returned_m3),
-            volume(o.lost_m3),
-            show(o.lasted_s, Q::Duration, units),
-            volume(o.free_air_m3),
-        ]
-    };
-    let rows: Vec<Vec<String>> = outcomes.iter().map(row).collect();
-    let header = cells(["order", "left", "home", "lost", "takes", "free air"]);
-    let mut out = grid("Orders of the purge, best first", &header, &rows, 1);
+    let table = Columns::new()
+        .words("order", |o: &Outcome| o.order.clone())
+        .each("left", Q::Volume, |o| o.left_m3)
+        .each("home", Q::Volume, |o| o.returned_m3)
+        .each("lost", Q::Volume, |o| o.lost_m3)
+        .each("takes", Q::Duration, |o| o.lasted_s)
+        .each("free air", Q::Volume, |o| o.free_air_m3)
+        .table("Orders of the purge, best first", outcomes, units);
+    let mut out = table.to_text();
     out.push_str(&wrapped(NOTE, ""));
     out.push_str(&wrapped(AIR_CAUTION, ""));
     out

@@ -2,6 +2,7 @@
 
 use super::pairs::Pair;
 use super::whole::WHOLE;
+use crate::columns::Columns;
 use crate::report::figures::{Better, FIGURES, Meaning};
 use crate::results::Finished;
 use crate::tables::Page;
@@ -121,22 +122,17 @@ impl Row {
 impl Block {
     /// The block as a table of `page`.
     pub(super) fn table(&self, page: &mut Page, letters: &[char], units: UnitSystem) {
-        if self.figures.is_empty() {
-            return;
-        }
         let two = letters.len() == 2;
-        let mut header = vec![String::new()];
-        header.extend(letters.iter().map(char::to_string));
-        header.extend(two.then(|| "B less A".to_owned()));
-        header.push("better".into());
-        let rows = self.figures.iter().map(|row| {
-            let mut cells = vec![row.meaning.name.to_owned()];
-            cells.extend(row.values.iter().map(|value| row.meaning.shown(*value, units)));
-            cells.extend(two.then(|| row.difference(units)));
-            cells.push(row.verdict(letters));
-            cells
-        });
-        page.table(&self.title, header, rows.collect(), 1);
+        let mut columns = Columns::new().words("", |row: &Row| row.meaning.name);
+        for (layout, letter) in letters.iter().enumerate() {
+            let shown = move |row: &Row| row.meaning.shown(row.values[layout], units);
+            columns = columns.text(&letter.to_string(), shown);
+        }
+        if two {
+            columns = columns.text("B less A", |row| row.difference(units));
+        }
+        let columns = columns.text("better", |row| row.verdict(letters));
+        page.table(columns.table(&self.title, &self.figures, units));
     }
 }
 

@@ -2,6 +2,7 @@
 
 use super::Setting;
 use super::whole::WHOLE;
+use crate::columns::Columns;
 use crate::output::OutputFile;
 use crate::plots::{self, SettingCurve, SettingPlot};
 use crate::report::figures::{FIGURES, Meaning};
@@ -116,14 +117,12 @@ impl Sweep {
             let title = group[0].step.as_ref().map(|step| format!("Step {step}"));
             let title = title.unwrap_or_else(|| "Whole run".into());
             for columns in columns(self.values.len()) {
-                let mut header = vec![self.setting.clone()];
-                header.extend(self.values[columns.clone()].iter().cloned());
-                let rows = group.iter().map(|row| {
-                    let values = row.values[columns.clone()].iter();
-                    let shown = values.map(|value| row.meaning.shown(*value, units));
-                    std::iter::once(row.meaning.name.to_owned()).chain(shown).collect()
-                });
-                page.table(&title, header, rows.collect(), 1);
+                let mut table = Columns::new().words(&self.setting, |row: &Row| row.meaning.name);
+                for at in columns {
+                    let shown = move |row: &Row| row.meaning.shown(row.values[at], units);
+                    table = table.text(&self.values[at], shown);
+                }
+                page.table(table.table(&title, group, units));
             }
         }
         if self.findings.iter().any(|row| row.meaning.key == "purge_left_m3") {

@@ -1,18 +1,20 @@
 //! A diagnosis as one page to print: self-contained HTML.
 
+use crate::columns::{Table, escaped};
 use crate::results::Diagnosed;
-use crate::tables::sheets::{Sheet, sheets};
+use crate::tables::sheets::sheets;
 use crate::words::diagnosis::{CAUTIONS, answer};
 use std::fmt::Write as _;
 
 const STYLE: &str = "\
 @page { size: A4; margin: 9mm 11mm }
 body { font: 9.5px/1.3 sans-serif; color: #222; max-width: 186mm; margin: 0 auto }
-h1 { font-size: 17px; margin: 0 0 2px } h2 { font-size: 11px; margin: 6px 0 1px }
+h1 { font-size: 17px; margin: 0 0 2px } caption { font-size: 11px; font-weight: bold; text-align: left; padding: 6px 0 1px }
 p { margin: 2px 0 } p.answer { font-size: 12.5px; font-weight: bold }
 p.warning { border: 1.5px solid #d55e00; padding: 4px }
 table { border-collapse: collapse; width: 100% } th { text-align: left; border-bottom: 1px solid #222 }
-td, th { padding: 0 5px 0 0; vertical-align: top } td.number, th.number { text-align: right }
+td, th { padding: 0 5px 0 0; vertical-align: top } td.n, th.n { text-align: right }
+td.bad { font-weight: bold }
 tr:nth-child(even) td { background: #f5f4f0 }
 svg { width: 100%; height: auto; max-height: 72mm }
 ul { border: 1.5px solid #222; margin: 6px 0 0; padding: 3px 5px 3px 20px }
@@ -38,7 +40,7 @@ pub(crate) fn page(diagnosed: &Diagnosed, svg: &str) -> String {
         let _ = writeln!(out, "<p{class}>{}</p>", escaped(text.trim_start_matches("! ")));
     }
     out.push_str(inline(svg));
-    sheets(diagnosed).iter().for_each(|sheet| table(&mut out, sheet));
+    out.extend(sheets(diagnosed).iter().map(Table::to_html));
     out.push_str("<ul>");
     CAUTIONS.iter().for_each(|caution| {
         let _ = write!(out, "<li>{}</li>", escaped(caution));
@@ -56,25 +58,4 @@ pub(crate) fn page(diagnosed: &Diagnosed, svg: &str) -> String {
 /// The drawing without what stands before its first element.
 fn inline(svg: &str) -> &str {
     svg.find("<svg").map_or(svg, |at| &svg[at..])
-}
-
-fn table(out: &mut String, sheet: &Sheet) {
-    let class = |column: usize| if column < sheet.left { "" } else { " class=\"number\"" };
-    let _ = write!(out, "<h2>{}</h2><table><tr>", escaped(&sheet.title));
-    for (i, title) in sheet.header.iter().enumerate() {
-        let _ = write!(out, "<th{}>{}</th>", class(i), escaped(title));
-    }
-    out.push_str("</tr>\n");
-    for row in &sheet.rows {
-        out.push_str("<tr>");
-        for (i, cell) in row.iter().enumerate() {
-            let _ = write!(out, "<td{}>{}</td>", class(i), escaped(cell));
-        }
-        out.push_str("</tr>\n");
-    }
-    out.push_str("</table>\n");
-}
-
-fn escaped(text: &str) -> String {
-    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
 }

@@ -1,8 +1,7 @@
 //! The answer in words and figures: what is met, what is not, and the figures that say so.
 
-use super::figures::FIGURES;
-use super::html::escaped;
-use super::said::table;
+use super::figures::{FIGURES, Figure};
+use crate::columns::{Columns, escaped};
 use crate::results::Finished;
 use crate::tables;
 use crate::words::{shown, tells};
@@ -95,20 +94,16 @@ fn figures(steps: &[(&Step, &StepFindings)], units: UnitSystem) -> String {
     // Tables of about the same width, where one is not enough.
     let tables = steps.len().div_ceil(MOST_COLUMNS).max(1);
     for group in steps.chunks(steps.len().div_ceil(tables).max(1)) {
-        let rows: Vec<Vec<String>> = FIGURES
-            .iter()
-            .filter_map(|figure| {
-                let values: Vec<Option<f64>> =
-                    group.iter().map(|(_, found)| (figure.of)(found)).collect();
-                values.iter().any(Option::is_some).then(|| {
-                    let shown = values.into_iter().map(|value| figure.meaning.shown(value, units));
-                    [figure.meaning.name.to_owned()].into_iter().chain(shown).collect()
-                })
-            })
-            .collect();
-        let names = group.iter().map(|(step, _)| step.name.clone());
-        let header: Vec<String> = ["".to_owned()].into_iter().chain(names).collect();
-        out.push_str(&table("Key figures by step", &header, &rows, 1));
+        let mut columns =
+            Columns::new().words("", |figure: &Figure<StepFindings>| figure.meaning.name);
+        for (step, found) in group {
+            columns =
+                columns.text(&step.name, |figure| figure.meaning.shown((figure.of)(found), units));
+        }
+        let told =
+            |figure: &&Figure<_>| group.iter().any(|(_, found)| (figure.of)(*found).is_some());
+        let table = columns.table("Key figures by step", FIGURES.iter().filter(told), units);
+        out.push_str(&table.to_html());
     }
     out
 }

@@ -1,5 +1,7 @@
 //! The outermost frame of a page, and text made safe to stand in it.
 
+pub(crate) use crate::columns::escaped;
+
 use serde::Serialize;
 
 /// Parts of the script, in the order in which they stand in the page.
@@ -11,22 +13,6 @@ const SCRIPT: [&str; 6] = [
     include_str!("page/clock.js"),
     include_str!("page/main.js"),
 ];
-
-/// `text` as HTML shows it, within elements and within quoted attributes.
-pub(crate) fn escaped(text: &str) -> String {
-    let mut safe = String::with_capacity(text.len() + text.len() / 16);
-    for letter in text.chars() {
-        match letter {
-            '&' => safe.push_str("&amp;"),
-            '<' => safe.push_str("&lt;"),
-            '>' => safe.push_str("&gt;"),
-            '"' => safe.push_str("&quot;"),
-            '\'' => safe.push_str("&#39;"),
-            other => safe.push(other),
-        }
-    }
-    safe
-}
 
 /// `data` as JSON that may stand in a script element: nothing in it can end that element.
 pub(crate) fn embedded(data: &impl Serialize) -> String {

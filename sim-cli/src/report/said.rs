@@ -1,6 +1,6 @@
 //! What a run prints, set as a page.
 
-use super::html::escaped;
+use crate::columns::escaped;
 use crate::results::Finished;
 use crate::tables::{Block, Page};
 use crate::words::{CAUTION, LIMITS_OF_THE_MODEL};
@@ -20,9 +20,7 @@ pub(crate) fn findings(page: &Page) -> String {
             Block::Sentences(text) => out.push_str(&format!("<p>{}</p>\n", escaped(text))),
             // These stand elsewhere on the page.
             Block::Answer(_) | Block::Warning(_) => {}
-            Block::Table { title, header, rows, left } => {
-                out.push_str(&table(title, header, rows, *left));
-            }
+            Block::Table(table) => out.push_str(&table.to_html()),
             Block::Whole => {
                 out.push_str(if open { "</section>\n" } else { "" });
                 open = false;
@@ -31,34 +29,6 @@ pub(crate) fn findings(page: &Page) -> String {
     }
     out.push_str(if open { "</section>\n" } else { "" });
     out
-}
-
-/// A table: the first `left` columns to the left, numbers to the right.
-pub(crate) fn table(title: &str, header: &[String], rows: &[Vec<String>], left: usize) -> String {
-    let class = |column: usize| if column < left { "" } else { " class=\"n\"" };
-    let heads = header.iter().enumerate();
-    let heads: String = heads
-        .map(|(k, text)| format!("<th scope=\"col\"{}>{}</th>", class(k), escaped(text)))
-        .collect();
-    let row = |cells: &Vec<String>| {
-        let cells: String = cells
-            .iter()
-            .enumerate()
-            .map(|(k, text)| match text.as_str() {
-                "NOT met" | "NOT held" => format!("<td class=\"bad\">\u{2717} {text}</td>"),
-                "met" | "held" => format!("<td class=\"good\">\u{2713} {text}</td>"),
-                _ => format!("<td{}>{}</td>", class(k), escaped(text)),
-            })
-            .collect();
-        format!("<tr>{cells}</tr>")
-    };
-    let rows: Vec<String> = rows.iter().map(row).collect();
-    format!(
-        "<div class=\"table\" tabindex=\"0\" role=\"region\" aria-label=\"{title}\"><table><caption>{title}</caption>\
-         <thead><tr>{heads}</tr></thead><tbody>{}</tbody></table></div>\n",
-        rows.join("\n"),
-        title = escaped(title)
-    )
 }
 
 /// What every reader is told, and what this run has to say beside its numbers.

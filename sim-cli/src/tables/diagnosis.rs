@@ -1,10 +1,12 @@
 //! What a diagnosis prints: the answer first, then what it rests on.
 
-use super::sheets::{Sheet, sheets};
-use crate::columns::{WIDTH, grid, wrapped};
+use super::page::{Block, Page, underlined};
+use super::sheets::sheets;
+use crate::columns::Columns;
 use crate::results::Diagnosed;
 use crate::words::diagnosis::{CAUTIONS, answer};
-use sim_core::diagnosis::Calibration;
+use sim_core::diagnosis::{Calibration, Factor};
+use sim_core::units::UnitSystem;
 use std::path::Path;
 
 const CRITERION: &str = "Score: misfit (squared differences over accuracy) plus, for each size fitted, the logarithm of the \
@@ -14,53 +16,37 @@ const CRITERION: &str = "Score: misfit (squared differences over accuracy) plus,
 
 /// Everything a diagnosis prints.
 pub(crate) fn report(diagnosed: &Diagnosed) -> String {
-    let mut out = format!("{}: {}\n", diagnosed.scenario.title, diagnosed.readings.title);
-    let width = out.trim_end().chars().count().min(WIDTH);
-    out.push_str(&format!("{}\n", "=".repeat(width)));
-    for paragraph in answer(diagnosed) {
-        out.push_str(&wrapped(&paragraph, ""));
-    }
-    for Sheet { title, header, rows, left } in sheets(diagnosed) {
-        out.push_str(&grid(&title, &header, &rows, left));
-    }
-    out.push_str(&wrapped(CRITERION, ""));
-    out.push_str(&wrapped(&format!("Caution: {}", CAUTIONS.join(" ")), ""));
-    out
+    let mut page = Page::default();
+    answer(diagnosed).into_iter().for_each(|paragraph| page.tell(paragraph));
+    sheets(diagnosed).into_iter().for_each(|sheet| page.table(sheet));
+    page.tell(CRITERION);
+    page.tell(format!("Caution: {}", CAUTIONS.join(" ")));
+    let title = format!("{}: {}", diagnosed.scenario.title, diagnosed.readings.title);
+    underlined(&title, "=") + &page.to_text()
 }
 
 /// What a calibration prints.
 pub(crate) fn calibration(calibration: &Calibration, target: &Path) -> String {
-    let rows: Vec<Vec<String>> = calibration
-        .factors
-        .iter()
-        .map(|factor| {
-            vec![
-                factor.name.to_owned(),
-                format!("{:.3}", factor.value),
-                format!("x/\u{f7} {:.2}", factor.within),
-                if factor.told { "from the readings" } else { "hardly told by the readings" }
-                    .to_owned(),
-            ]
-        })
-        .collect();
-    let header = ["factor on", "value", "within", ""].map(str::to_owned).to_vec();
-    let mut out = wrapped(
-        &format!(
-            "{} readings taken as those of the healthy machine: misfit {:.1} before, {:.1} with the factors.",
-            calibration.count, calibration.misfit_before, calibration.misfit
-        ),
-        "",
-    );
-    if calibration.chance_of_misfit < 1e-3 {
-        out.push_str(&wrapped(
-            "! The readings do not fit even so: the machine is not healthy, or the scenario is not this machine.",
-            "  ",
-        ));
-    }
-    out.push_str(&grid("Calibration", &header, &rows, 1));
-    out.push_str(&format!(
-        "Written into {}: give it to `millstream diagnose` with --overlay.\n",
-        target.display()
+    let mut page = Page::default();
+    page.tell(format!(
+        "{} readings taken as those of the healthy machine: misfit {:.1} before, {:.1} with the factors.",
+        calibration.count, calibration.misfit_before, calibration.misfit
     ));
-    out
+    if calibration.chance_of_misfit < 1e-3 {
+        page.blocks.push(Block::Warning(NOT_HEALTHY.into()));
+    }
+    let source =
+        |f: &Factor| if f.told { "from the readings" } else { "hardly told by the readings" };
+    let table = Columns::new()
+        .words("factor on", |f: &Factor| f.name)
+        .plain("value", 3, |f| f.value)
+        .text("within", |f| format!("x/\u{f7} {:.2}", f.within))
+        .text("", source)
+        .table("Calibration", &calibration.factors, UnitSystem::Si);
+    page.table(table);
+    let target = target.display();
+    page.to_text()
+        + &format!("Written into {target}: give it to `millstream diagnose` with --overlay.\n")
 }
+
+const NOT_HEALTHY: &str = "The readings do not fit even so: the machine is not healthy, or the scenario is not this machine.";

@@ -1,12 +1,11 @@
 //! Where does the pressure go?
 
-use super::page::Page;
-use crate::columns::cells;
+use crate::columns::{Cell, Columns, Table};
 use crate::velocity::show_velocity;
 use sim_core::findings::StepFindings;
 use sim_core::plumbing::Side;
 use sim_core::scenario::Scenario;
-use sim_core::units::{Quantity as Q, UnitSystem, show};
+use sim_core::units::{Quantity as Q, UnitSystem};
 use std::collections::BTreeMap;
 
 /// Rows before the rest is left to the files.
@@ -15,22 +14,21 @@ const MOST_ROWS: usize = 10;
 /// Parts that take power together: a part of its own, or all of one kind and side over the sections.
 #[derive(Default)]
 struct Group {
+    name: String,
+    /// Parts; none in what is no part.
     count: usize,
     share: f64,
     most_loss_pa: f64,
+    /// Velocity, m/s, and Reynolds number.
     fastest: Option<(f64, f64)>,
 }
 
-pub(super) fn table(
-    out: &mut Page,
-    scenario: &Scenario,
-    findings: &StepFindings,
-    units: UnitSystem,
-) {
+pub(super) fn table(scenario: &Scenario, findings: &StepFindings, units: UnitSystem) -> Table {
     let mut groups: BTreeMap<String, Group> = BTreeMap::new();
     for loss in &findings.losses {
         let branch = scenario.plumbing.branch(loss.branch.id);
-        let group = groups.entry(group_name(branch)).or_default();
+        let name = group_name(branch);
+        let group = groups.entry(name.clone()).or_insert(Group { name, ..Group::default() });
         group.count += 1;
         group.share += loss.power_share;
         group.most_loss_pa = group.most_loss_pa.max(loss.loss_pa);
@@ -40,34 +38,33 @@ pub(super) fn table(
             group.fastest = Some((velocity, reynolds));
         }
     }
-    let mut ranked: Vec<(String, Group)> = groups.into_iter().collect();
-    ranked.sort_by(|a, b| b.1.share.total_cmp(&a.1.share));
-    let row = |(name, group): &(String, Group)| {
-        let dash = || "-".to_owned();
-        vec![
-            if group.count > 1 { format!("{name} ({})", group.count) } else { name.clone() },
-            format!("{:.1} %", 100.0 * group.share),
-            show(group.most_loss_pa, Q::Pressure, units),
-            group.fastest.map_or_else(dash, |(m_s, _)| show_velocity(m_s, units)),
-            group.fastest.map_or_else(dash, |(_, reynolds)| format!("{reynolds:.0}")),
-        ]
-    };
-    let mut rows: Vec<Vec<String>> = ranked.iter().take(MOST_ROWS).map(row).collect();
-    let lost: f64 = ranked.iter().map(|(_, group)| group.share).sum();
+    let mut ranked: Vec<Group> = groups.into_values().collect();
+    ranked.sort_by(|a, b| b.share.total_cmp(&a.share));
+    let lost: f64 = ranked.iter().map(|group| group.share).sum();
+    ranked.truncate(MOST_ROWS);
     if !findings.pumps.is_empty() {
-        let rest = format!("{:.1} %", 100.0 * (1.0 - lost));
-        rows.push(cells(["tips, lift and outflow", &rest, "", "", ""]));
+        let name = "tips, lift and outflow".to_owned();
+        ranked.push(Group { name, share: 1.0 - lost, ..Group::default() });
     }
-    let header = cells([
-        "where the pump's power goes",
-        "share",
-        "largest loss",
-        "fastest",
-        "its Reynolds number",
-    ]);
-    if !rows.is_empty() {
-        out.table("Losses", header, rows, 1);
-    }
+    let name = |group: &Group| match group.count {
+        0 | 1 => group.name.clone(),
+        count => format!("{} ({count})", group.name),
+    };
+    // What is no part has no loss and no velocity, not one that is unknown.
+    let of_part = |group: &Group, cell: Option<String>| match group.count {
+        0 => Cell::from(""),
+        _ => cell.into(),
+    };
+    let velocity = |group: &Group| group.fastest.map(|(m_s, _)| show_velocity(m_s, units));
+    let reynolds = |group: &Group| group.fastest.map(|(_, reynolds)| format!("{reynolds:.0}"));
+    Columns::new()
+        .words("where the pump's power goes", name)
+        .each("share", Q::Share, |group| group.share)
+        .each("largest loss", Q::Pressure, |group| (group.count > 0).then_some(group.most_loss_pa))
+        .or("")
+        .text("fastest", |group| of_part(group, velocity(group)))
+        .text("its Reynolds number", |group| of_part(group, reynolds(group)))
+        .table("Losses", &ranked, units)
 }
 
 fn group_name(branch: &sim_core::plumbing::Branch) -> String {

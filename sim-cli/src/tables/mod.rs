@@ -62,10 +62,11 @@ fn of_step(
     out.blocks.push(Block::Answer(answer(scenario, findings, units)));
     let warnings = findings.warnings.iter();
     out.blocks.extend(warnings.map(|warning| Block::Warning(warning.text.clone())));
-    verdicts::table(out, findings, units);
+    out.table(verdicts::table(findings, units));
     let moves = step.action != Action::Stand;
     if moves {
-        pump::tables(out, findings, units);
+        out.table(pump::duties(findings, units));
+        out.table(pump::held(findings, units));
     }
     if let Some(filling) = &findings.filling {
         purge::filling(out, filling, units);
@@ -74,7 +75,7 @@ fn of_step(
     course::paragraphs(out, findings, units);
     if moves {
         sections::table(out, findings, units);
-        losses::table(out, scenario, findings, units);
+        out.table(losses::table(scenario, findings, units));
     }
 }
 

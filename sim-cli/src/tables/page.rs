@@ -1,6 +1,6 @@
 //! What a run has to say, piece by piece: printed as text here, set as a page elsewhere.
 
-use crate::columns::{WIDTH, grid, wrapped};
+use crate::columns::{Table, WIDTH, wrapped};
 
 /// One piece.
 #[derive(Clone, Debug, PartialEq)]
@@ -13,8 +13,7 @@ pub(crate) enum Block {
     Sentences(String),
     /// Something the user must be told.
     Warning(String),
-    /// A table: the first `left` columns to the left, numbers to the right.
-    Table { title: String, header: Vec<String>, rows: Vec<Vec<String>>, left: usize },
+    Table(Table),
     /// What follows belongs to the run as a whole.
     Whole,
 }
@@ -34,15 +33,11 @@ impl Page {
         }
     }
 
-    /// Adds a table.
-    pub(crate) fn table(
-        &mut self,
-        title: &str,
-        header: Vec<String>,
-        rows: Vec<Vec<String>>,
-        left: usize,
-    ) {
-        self.blocks.push(Block::Table { title: title.into(), header, rows, left });
+    /// Adds a table; none where it has no rows.
+    pub(crate) fn table(&mut self, table: Table) {
+        if !table.rows.is_empty() {
+            self.blocks.push(Block::Table(table));
+        }
     }
 
     /// The pieces as text of at most a terminal's width.
@@ -53,9 +48,7 @@ impl Page {
                 Block::Step(heading) => out.push_str(&format!("\n{}", underlined(heading, "-"))),
                 Block::Answer(text) | Block::Sentences(text) => out.push_str(&wrapped(text, "")),
                 Block::Warning(text) => out.push_str(&wrapped(&format!("! {text}"), "  ")),
-                Block::Table { title, header, rows, left } => {
-                    out.push_str(&grid(title, header, rows, *left));
-                }
+                Block::Table(table) => out.push_str(&table.to_text()),
                 Block::Whole => out.push('\n'),
             }
         }

@@ -1,8 +1,7 @@
 //! When is new liquid at every tip?
 
 use super::page::Page;
-use crate::columns::cells;
-use crate::words::or_not_yet;
+use crate::columns::Columns;
 use sim_core::findings::{Outcome, Priming, SectionPriming, StepFindings};
 use sim_core::units::{Quantity as Q, UnitSystem, show};
 
@@ -13,15 +12,15 @@ pub(super) fn table(out: &mut Page, findings: &StepFindings, units: UnitSystem) 
     let Some(priming) = findings.priming.as_ref().filter(|priming| priming.new_liquid) else {
         return;
     };
-    let time = |s: Option<f64>| or_not_yet(s, units);
-    let row = |s: &SectionPriming| {
-        vec![s.section.to_string(), time(s.first_s), time(s.median_s), time(s.last_s)]
-    };
-    let rows: Vec<Vec<String>> = priming.sections.iter().take(MOST_ROWS).map(row).collect();
-    if !rows.is_empty() {
-        let header = cells(["section", "first tip full", "middle tip full", "last tip full"]);
-        out.table("New liquid", header, rows, 1);
-    }
+    let columns = Columns::new()
+        .words("section", |s: &SectionPriming| s.section.to_string())
+        .each("first tip full", Q::Duration, |s| s.first_s)
+        .or("not yet")
+        .each("middle tip full", Q::Duration, |s| s.median_s)
+        .or("not yet")
+        .each("last tip full", Q::Duration, |s| s.last_s)
+        .or("not yet");
+    out.table(columns.table("New liquid", priming.sections.iter().take(MOST_ROWS), units));
     out.tell(dead_legs(priming, units));
     out.tell(MODEL);
 }

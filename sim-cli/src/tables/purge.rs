@@ -1,8 +1,8 @@
 //! What compressed air brought home, and how an empty boom filled.
 
 use super::{Block, Page, verdicts};
-use crate::columns::cells;
-use crate::words::{judged, or_not_yet};
+use crate::columns::{Columns, Table};
+use crate::words::judged;
 use sim_core::findings::{
     Breakthrough, Filling, LineAir, NodePressure, Purge, RatingUse, ReceiverFinding, Residual,
     SectionFilling, StepFindings,
@@ -32,9 +32,9 @@ pub(super) fn report(
     out.blocks.push(Block::Answer(answer(scenario, purge, units)));
     let warnings = findings.warnings.iter();
     out.blocks.extend(warnings.map(|warning| Block::Warning(warning.text.clone())));
-    verdicts::table(out, findings, units);
-    sections(out, scenario, purge, units);
-    remainders(out, purge, units);
+    out.table(verdicts::table(findings, units));
+    out.table(sections(scenario, purge, units));
+    out.table(remainders(purge, units));
     out.tell(supply(purge, units));
     out.tell(afterwards(purge, units));
     out.tell(MODEL);
@@ -85,51 +85,34 @@ pub(super) fn answer(scenario: &Scenario, purge: &Purge, units: UnitSystem) -> S
     text
 }
 
-fn sections(out: &mut Page, scenario: &Scenario, purge: &Purge, units: UnitSystem) {
-    let plumbing = &scenario.plumbing;
-    if plumbing.sections.is_empty() {
-        return;
-    }
-    let row = |Breakthrough { section, breakthrough_s }: &Breakthrough| {
-        let own = |line| plumbing.branch(line).section == Some(section.id);
-        let left = Residual::sum(purge.by_line.iter().filter(|line| own(line.line.id)));
-        vec![
-            section.to_string(),
-            or_not_yet(*breakthrough_s, units),
-            show(left.liquid_m3, Q::Volume, units),
-        ]
+fn sections(scenario: &Scenario, purge: &Purge, units: UnitSystem) -> Table {
+    let left = |Breakthrough { section, .. }: &Breakthrough| {
+        let own = |line| scenario.plumbing.branch(line).section == Some(section.id);
+        Residual::sum(purge.by_line.iter().filter(|line| own(line.line.id))).liquid_m3
     };
-    let rows: Vec<Vec<String>> = purge.sections.iter().take(2 * MOST_LINES).map(row).collect();
-    let header = cells(["section", "air comes through", "left in it"]);
-    out.table("Sections", header, rows, 1);
+    Columns::new()
+        .words("section", |row: &Breakthrough| row.section.to_string())
+        .each("air comes through", Q::Duration, |row| row.breakthrough_s)
+        .or("not yet")
+        .each("left in it", Q::Volume, left)
+        .table("Sections", purge.sections.iter().take(2 * MOST_LINES), units)
 }
 
-fn remainders(out: &mut Page, purge: &Purge, units: UnitSystem) {
-    let volume = |m3: f64| if m3 > 0.0 { show(m3, Q::Volume, units) } else { "-".to_owned() };
-    let row = |name: String, left: &Residual| {
-        vec![
-            name,
-            volume(left.liquid_m3),
-            volume(left.undrained_m3),
-            volume(left.wall_film_m3),
-            volume(left.low_spot_m3),
-            volume(left.dead_leg_m3),
-        ]
-    };
-    let mut rows: Vec<Vec<String>> = purge
-        .by_line
-        .iter()
-        .take(MOST_LINES)
-        .map(|line| row(line.line.to_string(), &line.residual))
-        .collect();
-    if purge.by_line.len() > MOST_LINES {
-        let rest = Residual::sum(&purge.by_line[MOST_LINES..]);
-        rows.push(row(format!("{} others", purge.by_line.len() - MOST_LINES), &rest));
-    }
-    rows.push(row("all".into(), &purge.residual));
-    let header =
-        cells(["left behind in", "in all", "full stretch", "on the wall", "low spot", "dead leg"]);
-    out.table("What stays where", header, rows, 1);
+fn remainders(purge: &Purge, units: UnitSystem) -> Table {
+    let (listed, others) = purge.by_line.split_at(MOST_LINES.min(purge.by_line.len()));
+    let listed = listed.iter().map(|line| (line.line.to_string(), line.residual.clone()));
+    let others =
+        (!others.is_empty()).then(|| (format!("{} others", others.len()), Residual::sum(others)));
+    let all = ("all".to_owned(), purge.residual.clone());
+    let some = |m3: f64| (m3 > 0.0).then_some(m3);
+    Columns::new()
+        .words("left behind in", |(place, _): &(String, Residual)| place.clone())
+        .each("in all", Q::Volume, |(_, left)| some(left.liquid_m3))
+        .each("full stretch", Q::Volume, |(_, left)| some(left.undrained_m3))
+        .each("on the wall", Q::Volume, |(_, left)| some(left.wall_film_m3))
+        .each("low spot", Q::Volume, |(_, left)| some(left.low_spot_m3))
+        .each("dead leg", Q::Volume, |(_, left)| some(left.dead_leg_m3))
+        .table("What stays where", listed.chain(others).chain([all]), units)
 }
 
 fn supply(purge: &Purge, units: UnitSystem) -> String {
@@ -171,14 +154,13 @@ fn afterwards(purge: &Purge, units: UnitSystem) -> String {
 
 /// How lines that held air filled.
 pub(super) fn filling(out: &mut Page, found: &Filling, units: UnitSystem) {
-    let row = |SectionFilling { section, first_s, last_s }: &SectionFilling| {
-        vec![section.to_string(), or_not_yet(*first_s, units), or_not_yet(*last_s, units)]
-    };
-    let rows: Vec<Vec<String>> = found.sections.iter().take(2 * MOST_LINES).map(row).collect();
-    if !rows.is_empty() {
-        let header = cells(["section", "liquid at its first tip", "at its last tip"]);
-        out.table("Filling", header, rows, 1);
-    }
+    let columns = Columns::new()
+        .words("section", |row: &SectionFilling| row.section.to_string())
+        .each("liquid at its first tip", Q::Duration, |row| row.first_s)
+        .or("not yet")
+        .each("at its last tip", Q::Duration, |row| row.last_s)
+        .or("not yet");
+    out.table(columns.table("Filling", found.sections.iter().take(2 * MOST_LINES), units));
     let mut text = match found.filled_s {
         Some(s) => format!(
             "Liquid stands at every tip of the open sections after {}.",

@@ -1,8 +1,9 @@
-//! A diagnosis as sheets of rows, for the screen and for the page.
+//! A diagnosis in tables, for the screen and for the page.
 
+use crate::columns::{Columns, Table};
 use crate::results::Diagnosed;
 use crate::words::diagnosis::{short_words, value_words, words};
-use sim_core::diagnosis::{InUse, Measurement};
+use sim_core::diagnosis::{Explanation, InUse, Measurement, Residual, TipWear};
 use sim_core::units::{Quantity as Q, show};
 
 /// Explanations listed.
@@ -16,93 +17,57 @@ const RIVALS: usize = 3;
 /// Gain below which a measurement tells next to nothing, bits.
 const LITTLE: f64 = 0.05;
 
-/// A table: its title, header and rows; the first `left` columns are words.
-pub(crate) struct Sheet {
-    pub(crate) title: String,
-    pub(crate) header: Vec<String>,
-    pub(crate) rows: Vec<Vec<String>>,
-    pub(crate) left: usize,
+/// The tables of a diagnosis that have rows.
+pub(crate) fn sheets(diagnosed: &Diagnosed) -> Vec<Table> {
+    let sheets = [explanations, readings, next, tips, in_use].map(|sheet| sheet(diagnosed));
+    sheets.into_iter().filter(|sheet| !sheet.rows.is_empty()).collect()
 }
 
-fn sheet<const N: usize>(
-    title: &str,
-    header: [&str; N],
-    rows: Vec<Vec<String>>,
-    left: usize,
-) -> Sheet {
-    Sheet { title: title.into(), header: header.map(str::to_owned).to_vec(), rows, left }
-}
-
-/// The sheets of a diagnosis.
-pub(crate) fn sheets(diagnosed: &Diagnosed) -> Vec<Sheet> {
-    let mut sheets = vec![explanations(diagnosed), readings(diagnosed)];
-    let worthwhile: Vec<&Measurement> =
-        diagnosed.next.iter().filter(|m| m.gain_bits > LITTLE).take(3).collect();
-    if !worthwhile.is_empty() {
-        sheets.push(next(diagnosed, &worthwhile));
-    }
-    if !diagnosed.wear.is_empty() {
-        sheets.push(tips(diagnosed));
-    }
-    if !diagnosed.in_use.is_empty() {
-        sheets.push(in_use(diagnosed));
-    }
-    sheets
-}
-
-fn explanations(diagnosed: &Diagnosed) -> Sheet {
+fn explanations(diagnosed: &Diagnosed) -> Table {
     let listed = diagnosed.diagnosis.explanations.iter().enumerate();
     let healthy = diagnosed.diagnosis.explanations[0].is_healthy();
     let (first, least) = if healthy { (1, LEAST_BESIDE_HEALTHY) } else { (3, LEAST) };
-    let rows = listed
-        .filter(|(i, e)| *i < first || (*i < LISTED && e.probability >= least) || e.is_healthy())
-        .map(|(i, e)| {
-            vec![
-                (i + 1).to_string(),
-                if i > 0 && e.group == 0 { "same as 1" } else { "" }.to_owned(),
-                words(diagnosed, e),
-                format!("{:.1} %", 100.0 * e.probability),
-                format!("{:.1}", e.misfit),
-                format!("{:.1}", e.score),
-            ]
-        })
-        .collect();
-    let header = ["", "", "explanation", "probability", "misfit", "score"];
-    sheet("What explains the readings", header, rows, 3)
+    let listed = listed
+        .filter(|(i, e)| *i < first || (*i < LISTED && e.probability >= least) || e.is_healthy());
+    Columns::new()
+        .words("", |(i, _): &(usize, &Explanation)| (i + 1).to_string())
+        .words("", |(i, e)| if *i > 0 && e.group == 0 { "same as 1" } else { "" })
+        .words("explanation", |(_, e)| words(diagnosed, e))
+        .each("probability", Q::Share, |(_, e)| e.probability)
+        .plain("misfit", 1, |(_, e)| e.misfit)
+        .plain("score", 1, |(_, e)| e.score)
+        .table("What explains the readings", listed, diagnosed.units)
 }
 
-fn readings(diagnosed: &Diagnosed) -> Sheet {
+fn readings(diagnosed: &Diagnosed) -> Table {
     let best = &diagnosed.diagnosis.explanations[0];
     let read = diagnosed.diagnosis.healthy_readings.iter().enumerate();
-    let rows = read
-        .map(|(i, r)| {
-            let say = |value: f64| value_words(r.place, value, diagnosed.units);
-            vec![
-                diagnosed.readings.states[r.state].name.clone(),
-                r.place.words(&diagnosed.scenario.plumbing),
-                say(r.read),
-                say(r.modelled),
-                say(best.predicted[i]),
-                format!("{:+.1}", (r.read - best.predicted[i]) / r.sigma).replace('-', "\u{2212}"),
-            ]
+    let say = |r: &Residual, value: f64| value_words(r.place, value, diagnosed.units);
+    let off = |(i, r): &(usize, &Residual)| (r.read - best.predicted[*i]) / r.sigma;
+    Columns::new()
+        .words("state", |(_, r): &(usize, &Residual)| {
+            diagnosed.readings.states[r.state].name.clone()
         })
-        .collect();
-    let header = ["state", "place", "read", "healthy", "best", "off, in accuracies"];
-    sheet("Readings beside the model", header, rows, 2)
+        .words("place", |(_, r)| r.place.words(&diagnosed.scenario.plumbing))
+        .text("read", |(_, r)| say(r, r.read))
+        .text("healthy", |(_, r)| say(r, r.modelled))
+        .text("best", |(i, r)| say(r, best.predicted[*i]))
+        .text("off, in accuracies", |row| signed(off(row)))
+        .table("Readings beside the model", read, diagnosed.units)
 }
 
-fn next(diagnosed: &Diagnosed, measurements: &[&Measurement]) -> Sheet {
-    let rows = measurements
-        .iter()
-        .map(|m| {
-            vec![
-                measurement_words(diagnosed, m),
-                expectation(diagnosed, m),
-                format!("{:.2}", m.gain_bits),
-            ]
-        })
-        .collect();
-    sheet("Measure next (what tells most, first)", ["reading", "expect", "gain, bits"], rows, 2)
+fn next(diagnosed: &Diagnosed) -> Table {
+    let worthwhile = diagnosed.next.iter().filter(|m| m.gain_bits > LITTLE).take(3);
+    Columns::new()
+        .words("reading", |m: &Measurement| measurement_words(diagnosed, m))
+        .words("expect", |m| expectation(diagnosed, m))
+        .plain("gain, bits", 2, |m| m.gain_bits)
+        .table("Measure next (what tells most, first)", worthwhile, diagnosed.units)
+}
+
+/// A number with its sign and one decimal.
+fn signed(number: f64) -> String {
+    format!("{number:+.1}").replace('-', "\u{2212}")
 }
 
 /// Where and in what state to read.
@@ -132,52 +97,38 @@ fn expectation(diagnosed: &Diagnosed, m: &Measurement) -> String {
     said.iter().map(one).collect::<Vec<_>>().join("; ")
 }
 
-fn tips(diagnosed: &Diagnosed) -> Sheet {
+fn tips(diagnosed: &Diagnosed) -> Table {
     let plumbing = &diagnosed.scenario.plumbing;
-    let rows = diagnosed
-        .wear
-        .iter()
-        .map(|tip| {
-            let source = if tip.pressure_is_read { "read" } else { "modelled" };
-            vec![
-                if tip.met { "within 10 %" } else { "NOT within 10 %" }.to_owned(),
-                plumbing.tips[tip.tip.index()].name.clone(),
-                diagnosed.readings.states[tip.state].name.clone(),
-                format!("{} ({source})", show(tip.pressure_pa, Q::Pressure, diagnosed.units)),
-                show(tip.read_m3_s, Q::Flow, diagnosed.units),
-                show(tip.nominal_m3_s, Q::Flow, diagnosed.units),
-                format!("{:+.1} %", 100.0 * tip.off).replace('-', "\u{2212}"),
-            ]
-        })
-        .collect();
-    let header = ["", "tip", "state", "pressure at its body", "caught", "new tip", "wear"];
-    sheet(
-        "Tips beside new ones (ISO 16122-2, from memory: within 10 % of nominal)",
-        header,
-        rows,
-        3,
-    )
+    let pressure = |tip: &TipWear| {
+        let source = if tip.pressure_is_read { "read" } else { "modelled" };
+        format!("{} ({source})", show(tip.pressure_pa, Q::Pressure, diagnosed.units))
+    };
+    Columns::new()
+        .words("", |tip: &TipWear| if tip.met { "within 10 %" } else { "NOT within 10 %" })
+        .words("tip", |tip| plumbing.tips[tip.tip.index()].name.clone())
+        .words("state", |tip| diagnosed.readings.states[tip.state].name.clone())
+        .text("pressure at its body", pressure)
+        .each("caught", Q::Flow, |tip| tip.read_m3_s)
+        .each("new tip", Q::Flow, |tip| tip.nominal_m3_s)
+        .text("wear", |tip| format!("{} %", signed(100.0 * tip.off)))
+        .table(
+            "Tips beside new ones (ISO 16122-2, from memory: within 10 % of nominal)",
+            &diagnosed.wear,
+            diagnosed.units,
+        )
 }
 
-fn in_use(diagnosed: &Diagnosed) -> Sheet {
+fn in_use(diagnosed: &Diagnosed) -> Table {
     let value = |verdict: &InUse, number: f64| {
         let quantity = if verdict.is_pressure { Q::Pressure } else { Q::Share };
         show(number, quantity, diagnosed.units)
     };
-    let rows = diagnosed
-        .in_use
-        .iter()
-        .map(|verdict| {
-            vec![
-                if verdict.met { "met" } else { "NOT met" }.to_owned(),
-                verdict.what.to_owned(),
-                verdict.place.clone(),
-                value(verdict, verdict.value),
-                value(verdict, verdict.limit),
-                verdict.source.clone(),
-            ]
-        })
-        .collect();
-    let header = ["", "tolerance on", "where", "value", "limit", "demanded by"];
-    sheet("In-use inspection", header, rows, 3)
+    Columns::new()
+        .words("", |verdict: &InUse| if verdict.met { "met" } else { "NOT met" })
+        .words("tolerance on", |verdict| verdict.what)
+        .words("where", |verdict| verdict.place.clone())
+        .text("value", |verdict| value(verdict, verdict.value))
+        .text("limit", |verdict| value(verdict, verdict.limit))
+        .text("demanded by", |verdict| verdict.source.clone())
+        .table("In-use inspection", &diagnosed.in_use, diagnosed.units)
 }

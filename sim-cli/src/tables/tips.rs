@@ -1,7 +1,6 @@
 //! The table of tip sizes.
 
-use crate::columns::wrapped;
-use crate::columns::{cells, grid};
+use crate::columns::{Columns, wrapped};
 use sim_core::sizing::{TipDemand, TipWindow};
 use sim_core::units::{Quantity as Q, UnitSystem, show, show_number};
 
@@ -31,37 +30,25 @@ pub(crate) fn report(demand: &TipDemand, table: &[TipWindow], units: UnitSystem)
     let (low, high) = demand.pressure_pa;
     let near =
         |window: &&TipWindow| window.pressure_pa.1 > low / FAR && window.pressure_pa.0 < high * FAR;
-    let row = |window: &TipWindow| {
-        let mut row = vec![
-            if window.serves { "serves" } else { "" }.to_owned(),
-            window.size.code.to_owned(),
-            window.size.colour.unwrap_or("").to_owned(),
-            show(window.size.flow_m3_s(), Q::Flow, units),
-            show(window.pressure_pa.0, Q::Pressure, units),
-            show(window.pressure_pa.1, Q::Pressure, units),
-            format!("{} to {}", show_number(window.speed_m_s.0, Q::Speed, units), {
-                show(window.speed_m_s.1, Q::Speed, units)
-            }),
-        ];
-        if pulsed {
-            row.push(format!("{:.0} to {:.0} %", 100.0 * window.duty.0, 100.0 * window.duty.1));
-        }
-        row
+    let speeds = |window: &TipWindow| {
+        let (slowest, fastest) = window.speed_m_s;
+        format!("{} to {}", show_number(slowest, Q::Speed, units), show(fastest, Q::Speed, units))
     };
-    let rows: Vec<Vec<String>> = table.iter().filter(near).map(row).collect();
-    let mut header = cells([
-        "",
-        "size",
-        "colour",
-        "flow at 3 bar",
-        "pressure at slowest",
-        "pressure at fastest",
-        "speeds within the pressures",
-    ]);
+    let mut columns = Columns::new()
+        .words("", |window: &TipWindow| if window.serves { "serves" } else { "" })
+        .words("size", |window| window.size.code)
+        .words("colour", |window| window.size.colour.unwrap_or(""))
+        .each("flow at 3 bar", Q::Flow, |window| window.size.flow_m3_s())
+        .each("pressure at slowest", Q::Pressure, |window| window.pressure_pa.0)
+        .each("pressure at fastest", Q::Pressure, |window| window.pressure_pa.1)
+        .text("speeds within the pressures", speeds);
     if pulsed {
-        header.push("duty at one pressure".into());
+        columns = columns.text("duty at one pressure", |window| {
+            format!("{:.0} to {:.0} %", 100.0 * window.duty.0, 100.0 * window.duty.1)
+        });
     }
-    out.push_str(&grid("Sizes after ISO 10625", &header, &rows, 3));
+    let near = table.iter().filter(near);
+    out.push_str(&columns.table("Sizes after ISO 10625", near, units).to_text());
     out.push_str(&wrapped(
         &format!(
             "A size serves if it meets the rate over all these speeds between {} and {}{}. Sizes far \

@@ -7,4 +7,4 @@ mod values;
 
 pub(crate) use cautions::{AIR_CAUTION, CAUTION, LIMITS_OF_THE_MODEL};
 pub(crate) use steps::{judged, tells};
-pub(crate) use values::{or_dash, or_not_yet, shown};
+pub(crate) use values::{or_dash, shown};

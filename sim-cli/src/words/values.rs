@@ -9,11 +9,6 @@ pub(crate) fn or_dash(value: Option<f64>, quantity: Q, units: UnitSystem) -> Str
     value.map_or_else(|| "-".into(), |value| show(value, quantity, units))
 }
 
-/// When something came about, as people read it.
-pub(crate) fn or_not_yet(time_s: Option<f64>, units: UnitSystem) -> String {
-    time_s.map_or_else(|| "not yet".into(), |time_s| show(time_s, Q::Duration, units))
-}
-
 /// `value` of a limit as people read it.
 pub(crate) fn shown(measure: Measure, value: f64, units: UnitSystem) -> String {
     match measure {

@@ -1,0 +1,27 @@
+//! Rows for spreadsheets.
+
+use super::table::Table;
+
+impl Table {
+    /// The table as comma-separated values, its title left out.
+    pub(super) fn to_csv(&self) -> String {
+        let mut writer = csv::Writer::from_writer(Vec::new());
+        // Rows of equal length into memory: nothing here can fail.
+        let _ = writer.write_record(self.heads.iter().map(|(head, _)| head));
+        for row in &self.rows {
+            let _ = writer.write_record(row);
+        }
+        let bytes = writer.into_inner().unwrap_or_default();
+        String::from_utf8_lossy(&bytes).into_owned()
+    }
+}
+
+/// Seven figures: more than any gauge, fewer than rounding noise.
+pub(super) fn figures(value: f64) -> String {
+    if value == 0.0 {
+        return "0".into();
+    }
+    let digits = (6 - value.abs().log10().floor() as i32).clamp(0, 12) as usize;
+    let text = format!("{value:.digits$}");
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').into() } else { text }
+}
