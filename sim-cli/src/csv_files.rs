@@ -20,7 +20,7 @@ pub(crate) fn tips(finished: &Finished, units: UnitSystem) -> String {
         "from nominal %".into(),
         "from mean %".into(),
     ]];
-    let steps = scenario.steps.iter().zip(&finished.findings);
+    let steps = scenario.course.steps.iter().zip(&finished.findings);
     // While air blows no tip runs.
     let told = |step: &Step| !step.is_middle_pass() && step.action != Action::Purge;
     for (step, findings) in steps.filter(|(step, _)| told(step)) {
@@ -43,7 +43,7 @@ pub(crate) fn tips(finished: &Finished, units: UnitSystem) -> String {
 
 /// Everything over time: a row for each sample of each step that lasts; `None` where none does.
 pub(crate) fn series(finished: &Finished, units: UnitSystem) -> Option<String> {
-    let plumbing = &finished.loaded.scenario.plumbing;
+    let plumbing = &finished.loaded.scenario.machine.plumbing;
     let (p, q) = (display_unit(Q::Pressure, units), display_unit(Q::Flow, units));
     let mut header = vec!["step".to_owned(), "time s".into()];
     header.extend(["pumped", "sprayed", "returned"].map(|flow| format!("{flow} {}", q.symbol)));
@@ -59,7 +59,7 @@ pub(crate) fn series(finished: &Finished, units: UnitSystem) -> Option<String> {
         header.extend(["receiver", "air inlet"].map(|place| format!("{place} {}", p.symbol)));
     }
     let mut rows = vec![header];
-    let steps = finished.loaded.scenario.steps.iter().zip(&finished.record.steps);
+    let steps = finished.loaded.scenario.course.steps.iter().zip(&finished.record.steps);
     for (step, record) in steps {
         for sample in record.moved.iter().flat_map(|moved| &moved.samples) {
             let flows = [sample.pumped_m3_s, sample.sprayed_m3_s, sample.returned_m3_s];
@@ -110,11 +110,11 @@ pub(crate) fn lines(finished: &Finished, units: UnitSystem) -> String {
         "power W".into(),
         "share %".into(),
     ]];
-    let steps = scenario.steps.iter().zip(&finished.findings).zip(&finished.record.steps);
+    let steps = scenario.course.steps.iter().zip(&finished.findings).zip(&finished.record.steps);
     for ((step, findings), record) in steps.filter(|((step, _), _)| !step.is_middle_pass()) {
-        let mut loss_of = vec![None; scenario.plumbing.branches.len()];
+        let mut loss_of = vec![None; scenario.machine.plumbing.branches.len()];
         findings.losses.iter().for_each(|loss| loss_of[loss.branch.id.index()] = Some(loss));
-        for (i, branch) in scenario.plumbing.branches.iter().enumerate() {
+        for (i, branch) in scenario.machine.plumbing.branches.iter().enumerate() {
             let loss = loss_of[i];
             let optional = |value: Option<f64>| value.map(number).unwrap_or_default();
             let flow = record.end.flow_m3_s[i];
@@ -122,8 +122,8 @@ pub(crate) fn lines(finished: &Finished, units: UnitSystem) -> String {
                 step.name.clone(),
                 branch.name.clone(),
                 branch.part.kind().replace('_', " "),
-                scenario.plumbing.node(branch.from).name.clone(),
-                scenario.plumbing.node(branch.to).name.clone(),
+                scenario.machine.plumbing.node(branch.from).name.clone(),
+                scenario.machine.plumbing.node(branch.to).name.clone(),
                 number(display_unit(Q::Flow, units).from_si(flow)),
                 optional(loss.and_then(|loss| loss.velocity_m_s)),
                 optional(loss.and_then(|loss| loss.reynolds)),

@@ -29,7 +29,7 @@ pub(super) fn table(
 ) {
     let mut groups: BTreeMap<String, Group> = BTreeMap::new();
     for loss in &findings.losses {
-        let branch = scenario.plumbing.branch(loss.branch.id);
+        let branch = scenario.machine.plumbing.branch(loss.branch.id);
         let group = groups.entry(group_name(branch)).or_default();
         group.count += 1;
         group.share += loss.power_share;

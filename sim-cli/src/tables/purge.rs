@@ -73,7 +73,7 @@ pub(super) fn answer(scenario: &Scenario, purge: &Purge, units: UnitSystem) -> S
         ));
     }
     if let Some((left, lost)) = purge.residual_price.zip(purge.lost_price) {
-        let currency = &scenario.product.currency;
+        let currency = &scenario.course.product.currency;
         text.push_str(
             &format!(
                 " What stays is worth {left:.2} {currency}, what is lost {lost:.2} {currency}."
@@ -86,7 +86,7 @@ pub(super) fn answer(scenario: &Scenario, purge: &Purge, units: UnitSystem) -> S
 }
 
 fn sections(out: &mut Page, scenario: &Scenario, purge: &Purge, units: UnitSystem) {
-    let plumbing = &scenario.plumbing;
+    let plumbing = &scenario.machine.plumbing;
     if plumbing.sections.is_empty() {
         return;
     }

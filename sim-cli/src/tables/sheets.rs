@@ -79,7 +79,7 @@ fn readings(diagnosed: &Diagnosed) -> Sheet {
             let say = |value: f64| value_words(r.place, value, diagnosed.units);
             vec![
                 diagnosed.readings.states[r.state].name.clone(),
-                r.place.words(&diagnosed.scenario.plumbing),
+                r.place.words(&diagnosed.scenario.machine.plumbing),
                 say(r.read),
                 say(r.modelled),
                 say(best.predicted[i]),
@@ -107,7 +107,7 @@ fn next(diagnosed: &Diagnosed, measurements: &[&Measurement]) -> Sheet {
 
 /// Where and in what state to read.
 fn measurement_words(diagnosed: &Diagnosed, m: &Measurement) -> String {
-    let place = m.place.words(&diagnosed.scenario.plumbing);
+    let place = m.place.words(&diagnosed.scenario.machine.plumbing);
     let held =
         m.state.held_pa().map(|pa| format!(" at {}", show(pa, Q::Pressure, diagnosed.units)));
     let state = if m.state_is_known { "state" } else { "new state" };
@@ -133,7 +133,7 @@ fn expectation(diagnosed: &Diagnosed, m: &Measurement) -> String {
 }
 
 fn tips(diagnosed: &Diagnosed) -> Sheet {
-    let plumbing = &diagnosed.scenario.plumbing;
+    let plumbing = &diagnosed.scenario.machine.plumbing;
     let rows = diagnosed
         .wear
         .iter()

@@ -104,9 +104,9 @@ impl March<'_> {
         (time_s, left_s): (f64, f64),
         endless: &mut Amount,
     ) -> Result<Moved, RunError> {
-        let model = &self.scenario.model;
+        let model = &self.course.model;
         self.contents.begin_air(
-            &self.scenario.liquid,
+            &self.course.liquid,
             model.holdup,
             model.fixed_front,
             &self.flow.instant,
@@ -141,19 +141,19 @@ impl March<'_> {
         Ok(Moved::By(dt))
     }
 
-    /// Charges the receiver, and empties what the scenario says is empty.
+    /// Charges the receiver, and empties what the course says is empty.
     pub(super) fn charge_and_empty(&mut self) {
-        let (scenario, start) = (self.scenario, &self.scenario.start);
+        let (plumbing, course, start) = (self.plumbing, self.course, &self.course.start);
         self.contents.charge();
         for (line, holds) in &start.own {
             if let Some(strength) = holds {
                 self.contents.fill_from_the_start(line.index(), *strength);
             }
         }
-        let suction = suction_lines(&scenario.plumbing);
+        let suction = suction_lines(plumbing);
         if start.empty {
             // What a tank stands over holds what the tank does.
-            for (i, branch) in scenario.plumbing.branches.iter().enumerate() {
+            for (i, branch) in plumbing.branches.iter().enumerate() {
                 if suction[i] && branch.part.line().is_some() {
                     self.contents
                         .fill_from_the_start(i, self.contents.tank_strength(TankId::at(0)));
@@ -165,10 +165,10 @@ impl March<'_> {
             Some((_, holds)) => holds.is_none(),
             None => start.empty && !suction[i],
         };
-        let is_line = |i: &usize| scenario.plumbing.branches[*i].part.line().is_some();
-        if (0..scenario.plumbing.branches.len()).filter(is_line).any(dry) {
-            let (model, rest) = (&scenario.model, &self.flow.instant);
-            self.contents.begin_air(&scenario.liquid, model.holdup, model.fixed_front, rest);
+        let is_line = |i: &usize| plumbing.branches[*i].part.line().is_some();
+        if (0..plumbing.branches.len()).filter(is_line).any(dry) {
+            let (model, rest) = (&course.model, &self.flow.instant);
+            self.contents.begin_air(&course.liquid, model.holdup, model.fixed_front, rest);
             self.contents.empty_lines(&dry);
         }
     }
