@@ -4,7 +4,7 @@
 
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
 use sim_core::plumbing::boom::{Feed, build, example};
-use sim_core::procedure::Settings;
+use sim_core::procedure::Step;
 use sim_core::scenario::{Files, Scenario, read};
 use sim_core::simulation::run;
 use std::hint::black_box;
@@ -34,20 +34,22 @@ fn shipped(c: &mut Criterion) {
     let mut group = c.benchmark_group("through time");
     group.sample_size(20);
     group.bench_function("36 m boom, two minutes of circulating", |b| {
-        b.iter(|| black_box(run(&circulating)));
+        b.iter(|| black_box(run(&circulating.machine, &circulating.course)));
     });
     let hour = scenario("heron-36m-field-hour.toml", |text| text);
-    group.bench_function("36 m boom, an hour of field work", |b| b.iter(|| black_box(run(&hour))));
+    group.bench_function("36 m boom, an hour of field work", |b| {
+        b.iter(|| black_box(run(&hour.machine, &hour.course)))
+    });
     let once = |text: String| {
         text.replace("for = \"45 s\"", "for = \"90 s\"").replace("repeat = { times = 2 }", "")
     };
     let purge = scenario("heron-36m-purge-one-at-a-time.toml", once);
     group.bench_function("36 m boom, 90 s of purging, six sections one at a time", |b| {
-        b.iter(|| black_box(run(&purge)));
+        b.iter(|| black_box(run(&purge.machine, &purge.course)));
     });
     let fill = scenario("heron-36m-fill-empty.toml", |text| text);
     group.bench_function("36 m boom, filled from empty and sprayed", |b| {
-        b.iter(|| black_box(run(&fill)));
+        b.iter(|| black_box(run(&fill.machine, &fill.course)));
     });
     group.finish();
 }
@@ -59,12 +61,11 @@ fn more_tips(c: &mut Criterion) {
     for sections in [6, 60, 420] {
         let ten_seconds = |text: String| text.replace("for = \"3 min\"", "for = \"10 s\"");
         let mut boom = scenario("heron-36m-prime-centre.toml", ten_seconds);
-        boom.plumbing = build(&example(sections, 12, Feed::Centre, false)).plumbing;
-        boom.steps[0].settings = Settings::of(&boom.plumbing);
-        boom.steps[0].controls.clear();
-        assert!(run(&boom).is_ok());
+        boom.machine = build(&example(sections, 12, Feed::Centre, false));
+        boom.course.steps = vec![Step::prime(&boom.machine).ramp(0.2).lasts(10.0)];
+        assert!(run(&boom.machine, &boom.course).is_ok());
         group.bench_function(BenchmarkId::from_parameter(12 * sections), |b| {
-            b.iter(|| black_box(run(&boom)));
+            b.iter(|| black_box(run(&boom.machine, &boom.course)));
         });
     }
     group.finish();

@@ -10,7 +10,7 @@ use sim_core::units::{Quantity as Q, UnitSystem};
 
 /// Every tip of every step.
 pub(crate) fn tips(finished: &Finished, units: UnitSystem) -> String {
-    let steps = finished.loaded.scenario.steps.iter().zip(&finished.findings);
+    let steps = finished.loaded.scenario.course.steps.iter().zip(&finished.findings);
     // While air blows no tip runs.
     let told = |step: &Step| !step.is_middle_pass() && step.action != Action::Purge;
     let steps = steps.filter(|(step, _)| told(step));
@@ -31,8 +31,8 @@ type StepSample<'a> = (&'a Step, &'a Sample);
 
 /// Everything over time: a row for each sample of each step that lasts; `None` where none does.
 pub(crate) fn series(finished: &Finished, units: UnitSystem) -> Option<String> {
-    let plumbing = &finished.loaded.scenario.plumbing;
-    let steps = finished.loaded.scenario.steps.iter().zip(&finished.record.steps);
+    let plumbing = &finished.loaded.scenario.machine.plumbing;
+    let steps = finished.loaded.scenario.course.steps.iter().zip(&finished.record.steps);
     let moved = steps.filter_map(|(step, record)| Some((step, record.moved.as_ref()?)));
     let samples = moved.flat_map(|(step, moved)| moved.samples.iter().map(move |s| (step, s)));
     let samples: Vec<StepSample<'_>> = samples.collect();
@@ -82,8 +82,8 @@ struct Passed<'a> {
 /// Every line and part of every step.
 pub(crate) fn lines(finished: &Finished, units: UnitSystem) -> String {
     let scenario = &finished.loaded.scenario;
-    let plumbing = &scenario.plumbing;
-    let steps = scenario.steps.iter().zip(&finished.findings).zip(&finished.record.steps);
+    let plumbing = &scenario.machine.plumbing;
+    let steps = scenario.course.steps.iter().zip(&finished.findings).zip(&finished.record.steps);
     let mut rows = Vec::new();
     for ((step, findings), record) in steps.filter(|((step, _), _)| !step.is_middle_pass()) {
         let mut loss_of = vec![None; plumbing.branches.len()];

@@ -1,17 +1,13 @@
 //! Times of the steady solve: `cargo bench -p sim-core`.
 
+#![allow(clippy::unwrap_used, reason = "a bench may stop")]
+
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
 use sim_core::fluids::water;
 use sim_core::hydraulics::Solver;
-use sim_core::plumbing::boom::{BuiltBoom, Feed, build, example};
-use sim_core::procedure::{Actuator, Control, Held, Settings};
-use sim_core::scenario::ModelOptions;
+use sim_core::plumbing::boom::{Feed, build, example};
+use sim_core::procedure::{Control, ModelOptions, Settings};
 use std::hint::black_box;
-
-fn hold(built: &BuiltBoom, pa: f64) -> [Control; 1] {
-    let held = Held::Pressure { node: built.header, pa };
-    [Control::new(held, Actuator::PumpSpeed(built.pump))]
-}
 
 /// The 36 m boom with return: 72 tips.
 fn boom_of_36_m(c: &mut Criterion) {
@@ -22,14 +18,14 @@ fn boom_of_36_m(c: &mut Criterion) {
     c.bench_function("36 m boom, first solve", |b| {
         b.iter(|| {
             let mut solver = Solver::new(&built.plumbing, &liquid, options);
-            black_box(solver.solve(&settings, &hold(&built, 3e5)))
+            black_box(solver.solve(&settings, &[Control::pressure(&built, 3e5).unwrap()]))
         });
     });
     let mut solver = Solver::new(&built.plumbing, &liquid, options);
     c.bench_function("36 m boom, cold solve", |b| {
         b.iter(|| {
             solver.forget();
-            black_box(solver.solve(&settings, &hold(&built, 3e5)))
+            black_box(solver.solve(&settings, &[Control::pressure(&built, 3e5).unwrap()]))
         });
     });
     let mut high = false;
@@ -37,7 +33,7 @@ fn boom_of_36_m(c: &mut Criterion) {
         b.iter(|| {
             high = !high;
             let pa = if high { 3.03e5 } else { 3e5 };
-            black_box(solver.solve(&settings, &hold(&built, pa)))
+            black_box(solver.solve(&settings, &[Control::pressure(&built, pa).unwrap()]))
         });
     });
 }
@@ -54,7 +50,7 @@ fn size(c: &mut Criterion) {
         group.bench_function(BenchmarkId::from_parameter(tips), |b| {
             b.iter(|| {
                 let mut solver = Solver::new(&built.plumbing, &liquid, ModelOptions::default());
-                black_box(solver.solve(&settings, &hold(&built, 3e5)))
+                black_box(solver.solve(&settings, &[Control::pressure(&built, 3e5).unwrap()]))
             });
         });
     }

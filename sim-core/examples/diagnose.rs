@@ -5,15 +5,13 @@
 mod machine;
 
 use machine::{MACHINE, said};
-use sim_core::diagnosis::{diagnose, next};
+use sim_core::diagnosis::{Fitted, diagnose, next};
 use sim_core::scenario::{NoFiles, read, read_readings};
 use std::error::Error;
 use std::io::Write as _;
 
 const READINGS: &str = r#"
-    [accuracy]
-    gauge = "1 %"
-    catch = "1 %"
+    accuracy = { gauge = "1 %", catch = "1 %" }
     [[state]]
     name = "spraying"
     hold = "2.5 bar"
@@ -27,17 +25,16 @@ const READINGS: &str = r#"
 "#;
 
 fn main() -> Result<(), Box<dyn Error>> {
-    let machine = read(MACHINE, &NoFiles).map_err(said)?;
-    let readings = read_readings(READINGS, false, &machine).map_err(said)?;
-    let diagnosis = diagnose(&machine, &readings)?;
-    let mut text = String::new();
-    for explanation in diagnosis.explanations.iter().take(3) {
-        let faults = explanation.faults.iter().map(|fitted| fitted.fault.words(&machine.plumbing));
-        let words: Vec<String> = faults.collect();
+    let scenario = read(MACHINE, &NoFiles).map_err(said)?;
+    let readings = read_readings(READINGS, false, &scenario).map_err(said)?;
+    let diagnosis = diagnose(&scenario, &readings)?;
+    let mut out = std::io::stdout();
+    for found in diagnosis.explanations.iter().take(3) {
+        let words = |fitted: &Fitted| fitted.fault.words(&scenario.machine.plumbing);
+        let words: Vec<String> = found.faults.iter().map(words).collect();
         let words = if words.is_empty() { "no fault".into() } else { words.join(" and ") };
-        text += &format!("{:5.1} %  {words}\n", 100.0 * explanation.probability);
+        writeln!(out, "{:5.1} %  {words}", 100.0 * found.probability)?;
     }
-    let measurements = next(&machine, &readings, &diagnosis)?;
-    text += &format!("{} readings would tell more.\n", measurements.len());
-    Ok(std::io::stdout().write_all(text.as_bytes())?)
+    let more = next(&scenario, &readings, &diagnosis)?.len();
+    Ok(writeln!(out, "{more} readings would tell more.")?)
 }

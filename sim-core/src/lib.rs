@@ -12,7 +12,7 @@
 //! | [`units`] | what number is "40 psi", and how is it shown? |
 //! | [`fluids`] | how dense, how viscous is the liquid? what settles? |
 //! | [`plumbing`] | what is connected to what, and what is each part? |
-//! | [`procedure`] | what is open, shut, held or running in a step? |
+//! | [`procedure`] | what is open, shut, held or running in a step, from start to end? |
 //! | [`scenario`] | what did the user ask for, and is it sound? |
 //! | [`air`], [`two_phase`] | how does air flow? what do air and liquid do in one line? |
 //! | [`hydraulics`] | what are pressures and flows now? |
@@ -24,10 +24,10 @@
 //! Three ways in:
 //!
 //! - *From a scenario's text*: [`scenario::read`], [`simulation::run`], [`findings::of_run`].
-//! - *From a machine in the short form*: [`plumbing::boom::build`], then [`hydraulics::Solver`] for one instant, or
-//!   [`scenario::Scenario::plain`] and [`simulation::run`] for steps through time.
-//! - *Piece by piece*: [`plumbing::Sketch`] for any network; the laws of single parts in [`hydraulics`], [`air`] and
-//!   [`two_phase`] stand alone.
+//! - *From a machine in code*: [`plumbing::boom::build`], or [`plumbing::Sketch`] for any network; [`procedure::Step`] makes
+//!   steps of spraying, circulating, purging; then [`hydraulics::Solver`] for one instant, or a [`procedure::Course`] of
+//!   steps and [`simulation::run`].
+//! - *Piece by piece*: the laws of single parts in [`hydraulics`], [`air`] and [`two_phase`] stand alone.
 //!
 //! ```
 //! use sim_core::{findings, scenario, simulation};
@@ -52,15 +52,15 @@
 //!     [control]
 //!     hold = "2.5 bar"
 //! "#;
-//! let machine = scenario::read(text, &scenario::NoFiles).expect("a sound scenario");
-//! let record = simulation::run(&machine).expect("a result to trust");
-//! let findings = findings::of_run(&machine, &record);
+//! let scenario = scenario::read(text, &scenario::NoFiles).expect("a valid scenario");
+//! let record = simulation::run(&scenario.machine, &scenario.course).expect("a result to trust");
+//! let findings = findings::of_run(&scenario, &record);
 //! let boom = findings[0].boom.as_ref().expect("tips run");
 //! assert!((boom.mean_pressure_pa / 2.5e5 - 1.0).abs() < 0.05);
 //! assert!(boom.pressure_variation_share < 0.02);
 //! ```
 //!
-//! `sim-core/examples` holds more: `steady_boom`, `priming`, `purge_line`, `diagnose`.
+//! `sim-core/examples` holds more: `steady_boom`, `priming`, `purge_line`, `scenario`, `diagnose`.
 //!
 //! # Errors, and what is taken on trust
 //!

@@ -14,11 +14,12 @@ use sim_core::hydraulics::{
 };
 use sim_core::plumbing::boom::{Feed, build, example};
 use sim_core::plumbing::{
-    BranchId, Line, NodeId, Part, Plumbing, Pump, PumpCurve, ShutOff, Sketch, TankId, Tip, Unsound,
+    BranchId, Line, Machine, NodeId, Part, Plumbing, Pump, PumpCurve, ShutOff, Sketch, TankId, Tip,
+    Unsound,
 };
 use sim_core::procedure::{
-    Action, Actuator, Change, Control, Held, Lasts, Load, ModelOptions, Pulse, Purge, Settings,
-    Step, Transfer, Until,
+    Actuator, Control, Course, Held, Lasts, Load, ModelOptions, Pulse, Purge, Settings, Step,
+    Transfer, Until,
 };
 use sim_core::scenario::Scenario;
 use sim_core::simulation::{RunError, run};
@@ -261,70 +262,61 @@ fn controls_of_what_is_not_there_are_refused() {
     }
 }
 
-/// A step of the boom that is sound.
-fn step(plumbing: &Plumbing) -> Step {
-    Step {
-        name: "spray".into(),
-        action: Action::Spray,
-        settings: Settings::of(plumbing),
-        controls: Vec::new(),
-        lasts: Some(Lasts { most_s: 1.0, until: Until::Time }),
-        change: Change::default(),
-        loads: Vec::new(),
-        transfers: Vec::new(),
-        pass: None,
-        purge: None,
-    }
-}
-
-/// Breaks a scenario somewhere.
-type Break = fn(&mut Scenario);
+/// Breaks a machine or what is done with it somewhere.
+type Break = fn(&mut Machine, &mut Course);
 
 #[test]
-fn scenarios_that_cannot_be_run_are_refused() {
-    let sound = || Scenario::plain(boom(), water(20.0), vec![step(&boom())]);
-    assert!(run(&sound()).is_ok());
-    let breaks: [Break; 14] = [
-        |s| s.plumbing.branches[0].from = NodeId::at(9_999),
-        |s| s.steps[0].settings.opening.clear(),
-        |s| s.steps[0].settings.speed[1] = f64::NAN,
-        |s| s.steps[0].lasts = Some(Lasts { most_s: f64::INFINITY, until: Until::Time }),
-        |s| s.steps[0].change.ramp_s = -1.0,
-        |s| s.steps[0].change.delays_s.push((BranchId::at(9_999), 1.0)),
-        |s| s.steps[0].loads.push(Load { tank: TankId::at(9), holds_m3: None, strength: 0.0 }),
-        |s| {
+fn what_cannot_be_run_is_refused() {
+    let sound = || {
+        let machine = build(&example(2, 3, Feed::Centre, true));
+        let steps = vec![Step::spray(&machine).lasts(1.0)];
+        (machine, Course::new(water(20.0), steps))
+    };
+    let (machine, course) = sound();
+    assert!(run(&machine, &course).is_ok());
+    let breaks: [Break; 16] = [
+        |m, _| m.plumbing.branches[0].from = NodeId::at(9_999),
+        |m, _| m.roles.pump = Some(BranchId::at(9_999)),
+        |m, _| m.roles.return_valve = m.roles.main,
+        |_, c| c.steps[0].settings.opening.clear(),
+        |_, c| c.steps[0].settings.speed[1] = f64::NAN,
+        |_, c| c.steps[0].lasts = Some(Lasts { most_s: f64::INFINITY, until: Until::Time }),
+        |_, c| c.steps[0].change.ramp_s = -1.0,
+        |_, c| c.steps[0].change.delays_s.push((BranchId::at(9_999), 1.0)),
+        |_, c| c.steps[0].loads.push(Load { tank: TankId::at(9), holds_m3: None, strength: 0.0 }),
+        |_, c| {
             let (from, to) = (TankId::at(0), TankId::at(1));
-            s.steps[0].transfers.push(Transfer { from, to, flow_m3_s: 1e-3 });
+            c.steps[0].transfers.push(Transfer { from, to, flow_m3_s: 1e-3 });
         },
-        |s| s.steps[0].purge = Some(Purge { node: NodeId::at(9_999), pulse: None }),
-        |s| {
+        |_, c| c.steps[0].purge = Some(Purge { node: NodeId::at(9_999), pulse: None }),
+        |_, c| {
             let pulse = Some(Pulse { on_s: 0.0, off_s: 0.0 });
-            s.steps[0].purge = Some(Purge { node: NodeId::at(1), pulse });
+            c.steps[0].purge = Some(Purge { node: NodeId::at(1), pulse });
         },
-        |s| s.start.lines_hold = f64::NAN,
-        |s| s.start.own.push((BranchId::at(9_999), None)),
-        |s| s.model.longest_move_s = f64::NAN,
-        |s| {
+        |_, c| c.start.lines_hold = f64::NAN,
+        |_, c| c.start.own.push((BranchId::at(9_999), None)),
+        |_, c| c.model.longest_move_s = f64::NAN,
+        |_, c| {
             let share = 0.1;
             let particles = Particles { diameter_m: 0.0, density_kg_m3: 1400.0, share };
-            s.product.particles = Some(particles);
+            c.product.particles = Some(particles);
         },
     ];
     for (i, broken) in breaks.into_iter().enumerate() {
-        let mut scenario = sound();
-        broken(&mut scenario);
-        assert!(matches!(run(&scenario), Err(RunError::Unsound(_))), "break {i}");
+        let (mut machine, mut course) = sound();
+        broken(&mut machine, &mut course);
+        let refused = run(&machine, &course);
+        assert!(matches!(refused, Err(RunError::Unsound(_))), "break {i}");
     }
 }
 
 #[test]
-fn a_scenario_without_steps_or_plumbing_leaves_an_empty_record() {
-    let nothing = Scenario::plain(Plumbing::default(), water(20.0), Vec::new());
-    let record = run(&nothing).unwrap();
-    assert!(record.steps.is_empty());
-    assert!(sim_core::findings::of_run(&nothing, &record).is_empty());
-    let mut still = Scenario::plain(Plumbing::default(), water(20.0), Vec::new());
-    still.steps.push(step(&still.plumbing));
-    let record = run(&still).unwrap();
-    assert_eq!(sim_core::findings::of_run(&still, &record).len(), 1);
+fn a_course_without_steps_or_plumbing_leaves_an_empty_record() {
+    let findings_of = |steps: Vec<Step>| {
+        let scenario = Scenario::new(Machine::default(), Course::new(water(20.0), steps));
+        let record = run(&scenario.machine, &scenario.course).unwrap();
+        sim_core::findings::of_run(&scenario, &record)
+    };
+    assert!(findings_of(Vec::new()).is_empty());
+    assert_eq!(findings_of(vec![Step::spray(&Machine::default()).lasts(1.0)]).len(), 1);
 }

@@ -63,7 +63,7 @@ pub(crate) fn booms() -> Vec<Boom> {
 
 impl Boom {
     fn plumbing(&self) -> &Plumbing {
-        &self.scenario.plumbing
+        &self.scenario.machine.plumbing
     }
 
     /// What a technician reads at the machine with `faults`, values without noise: the states above, one tip

@@ -22,7 +22,7 @@ pub(crate) struct Case {
 pub(crate) fn faulty(boom: &Boom, count: usize, seed: u64) -> Vec<Case> {
     let mut rng = ChaCha8Rng::seed_from_u64(seed);
     let healthy = boom.readings(&[]).unwrap();
-    let faults = catalogue(&boom.scenario.plumbing, &healthy);
+    let faults = catalogue(&boom.scenario.machine.plumbing, &healthy);
     let kinds: Vec<FaultKind> = FaultKind::ALL
         .into_iter()
         .filter(|kind| *kind != FaultKind::TipUncaught && faults.iter().any(|f| f.kind == *kind))

@@ -144,7 +144,8 @@ fn the_compressor_fills_the_receiver_while_full_lines_stand_between_two_purges()
            [[step]]\nname = \"wait\"\ndo = \"stand\"\nfor = \"30 s\"\n\
            [[step]]\nname = \"again\"\ndo = \"purge\"\nfor = \"1 s\"\n";
     let folder = path.parent().unwrap();
-    let record = run(&read(&text, &checks::Beside(folder)).unwrap()).unwrap();
+    let scenario = read(&text, &checks::Beside(folder)).unwrap();
+    let record = run(&scenario.machine, &scenario.course).unwrap();
     let receiver = |step: usize| {
         record.steps[step].moved.as_ref().unwrap().air.as_ref().unwrap().receiver.unwrap()
     };

@@ -1,14 +1,13 @@
 //! Booms of any kind to be purged in any way.
 
-use crate::purge_rig::{purge, supply};
+use crate::purge_rig::supply;
 use proptest::prelude::*;
 use sim_core::fluids::water;
 use sim_core::plumbing::boom::{
-    AirDesign, BackDesign, BoomDesign, BuiltBoom, Feed, LineDesign, build, example,
+    AirDesign, BackDesign, BoomDesign, Feed, LineDesign, build, example,
 };
-use sim_core::plumbing::{AirSupply, CheckValve, Opening, Plumbing, ShutOff, Valve};
-use sim_core::procedure::{Pulse, Step};
-use sim_core::scenario::Scenario;
+use sim_core::plumbing::{AirSupply, CheckValve, Machine, Opening, SectionId, ShutOff, Valve};
+use sim_core::procedure::{Course, Pulse, Step};
 
 /// A boom machine and what is done to it: shares from 0 to 1 pick from their range.
 #[derive(Clone, Debug)]
@@ -147,44 +146,27 @@ impl Recipe {
         }
     }
 
-    /// The scenario: its lines full of product, its tank of water.
-    pub fn scenario(&self) -> Scenario {
-        let built = build(&self.design());
-        let mut plumbing = built.plumbing.clone();
-        plumbing.air = Some(self.supply());
-        let steps = self.steps(&plumbing, &built);
-        let mut scenario = Scenario::plain(plumbing, water(15.0), steps);
-        scenario.start.lines_hold = 1.0;
-        scenario.start.tanks_hold = 0.0;
-        scenario
+    /// The machine, and its purge: lines full of product, the tank of water.
+    pub fn purge(&self) -> (Machine, Course) {
+        let mut machine = build(&self.design());
+        machine.plumbing.air = Some(self.supply());
+        let mut course = Course::new(water(15.0), self.steps(&machine));
+        course.start.lines_hold = 1.0;
+        course.start.tanks_hold = 0.0;
+        (machine, course)
     }
 
-    fn steps(&self, plumbing: &Plumbing, built: &BuiltBoom) -> Vec<Step> {
-        let air = built.air.as_ref().unwrap();
-        let from_return = air.return_side.filter(|_| self.from_return && self.returns);
-        let node = from_return.unwrap_or(air.feed_side);
-        let backward = f64::from(u8::from(from_return.is_some()));
-        let one_step = |(k, open): (usize, &u32)| {
-            let mut step = purge(plumbing, node, between(2.0, 20.0, self.seconds));
-            step.name = format!("part {k}");
-            let opening = &mut step.settings.opening;
-            for (i, section) in plumbing.sections.iter().enumerate() {
-                opening[section.valve.unwrap().index()] = f64::from(open >> i & 1);
-            }
-            for (valve, open) in [(air.back_valve, backward), (built.return_valve, 1.0 - backward)]
-            {
-                if let Some(valve) = valve {
-                    opening[valve.index()] = open;
-                }
-            }
-            for (tip, opening) in plumbing.tips.iter().zip(&mut step.settings.tip_opening) {
-                *opening = f64::from(u8::from(tip.shut_off != ShutOff::Each));
-            }
-            if let (Some(purge), Some((on, off))) = (&mut step.purge, self.pulse) {
-                let (on_s, off_s) = (between(0.2, 4.0, on), between(0.2, 4.0, off));
-                purge.pulse = Some(Pulse { on_s, off_s });
-            }
-            step
+    fn steps(&self, machine: &Machine) -> Vec<Step> {
+        let roles = &machine.roles;
+        let back = roles.return_header.filter(|node| self.from_return && roles.goes_back(*node));
+        let node = back.or(roles.air_inlet).unwrap();
+        let one_step = |(k, bits): (usize, &u32)| {
+            let sections = (0..machine.plumbing.sections.len()).map(SectionId::at);
+            let open = sections.filter(|section| bits >> section.index() & 1 == 1);
+            let step = Step::purge(machine, node).named(format!("part {k}")).only(machine, open);
+            let step = step.lasts(between(2.0, 20.0, self.seconds));
+            let Some((on, off)) = self.pulse else { return step };
+            step.pulsed(Pulse { on_s: between(0.2, 4.0, on), off_s: between(0.2, 4.0, off) })
         };
         self.orders.iter().enumerate().map(one_step).collect()
     }

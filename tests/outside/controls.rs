@@ -4,10 +4,9 @@ use crate::support::reference_water;
 use approx::assert_relative_eq;
 use sim_core::fluids::water;
 use sim_core::hydraulics::{Instant, Notice, Reached, SolveError, Solver};
-use sim_core::plumbing::boom::{BoomDesign, BuiltBoom, Feed, build, example};
-use sim_core::plumbing::{Line, Opening, Part, ShutOff, Sketch, Valve};
-use sim_core::procedure::{Actuator, Control, Held, Settings};
-use sim_core::scenario::ModelOptions;
+use sim_core::plumbing::boom::{BoomDesign, Feed, build, example};
+use sim_core::plumbing::{Line, Machine, Opening, Part, ShutOff, Sketch, Valve};
+use sim_core::procedure::{Actuator, Control, Held, ModelOptions, Settings};
 
 fn machine() -> BoomDesign {
     let mut design = example(4, 9, Feed::OuterEnd, true);
@@ -16,7 +15,7 @@ fn machine() -> BoomDesign {
 }
 
 fn solve(
-    built: &BuiltBoom,
+    built: &Machine,
     settings: &Settings,
     controls: &[Control],
 ) -> Result<Instant, SolveError> {
@@ -24,61 +23,60 @@ fn solve(
     Solver::new(&built.plumbing, &water, ModelOptions::default()).solve(settings, controls)
 }
 
-fn hold(built: &BuiltBoom, pa: f64, by: Actuator) -> Control {
-    Control::new(Held::Pressure { node: built.header, pa }, by)
+fn by_bypass(built: &Machine, pa: f64) -> Control {
+    let by = Actuator::ValveOpening(built.roles.bypass.unwrap());
+    Control { by, ..Control::pressure(built, pa).unwrap() }
 }
 
 #[test]
 fn pump_speed_holds_the_boom_gauge() {
     let built = build(&machine());
-    let control = hold(&built, 2.5e5, Actuator::PumpSpeed(built.pump));
+    let control = Control::pressure(&built, 2.5e5).unwrap();
     let instant = solve(&built, &Settings::of(&built.plumbing), &[control]).unwrap();
     assert_eq!(instant.actuator[0].reached, Reached::Yes);
-    let gauge = instant.static_pressure_pa[built.header.index()];
+    let gauge = instant.static_pressure_pa[built.roles.header.unwrap().index()];
     assert_relative_eq!(gauge, 2.5e5, max_relative = 1e-8);
 }
 
 #[test]
 fn bypass_holds_the_boom_gauge_at_fixed_speed() {
     let built = build(&machine());
-    let bypass = built.bypass.unwrap();
-    let control = hold(&built, 2.5e5, Actuator::ValveOpening(bypass));
+    let control = by_bypass(&built, 2.5e5);
     let instant = solve(&built, &Settings::of(&built.plumbing), &[control]).unwrap();
     assert_eq!(instant.actuator[0].reached, Reached::Yes);
     assert!((0.0..1.0).contains(&instant.actuator[0].value));
-    let gauge = instant.static_pressure_pa[built.header.index()];
+    let gauge = instant.static_pressure_pa[built.roles.header.unwrap().index()];
     assert_relative_eq!(gauge, 2.5e5, max_relative = 1e-8);
 }
 
 #[test]
 fn flow_through_the_main_is_held_by_pump_speed() {
     let built = build(&machine());
-    let main = built.plumbing.branches.iter().position(|branch| branch.name == "main").unwrap();
-    let held = Held::Flow { branch: sim_core::plumbing::BranchId::at(main), m3_s: 1e-3 };
-    let control = Control::new(held, Actuator::PumpSpeed(built.pump));
+    let control = Control::flow(&built, 1e-3).unwrap();
     let instant = solve(&built, &Settings::of(&built.plumbing), &[control]).unwrap();
+    let main = built.roles.main.unwrap().index();
     assert_relative_eq!(instant.flow_m3_s[main], 1e-3, max_relative = 1e-8);
 }
 
 #[test]
 fn two_controls_hold_pressure_and_flow_together() {
     let built = build(&machine());
-    let bypass = built.bypass.unwrap();
+    let bypass = built.roles.bypass.unwrap();
     let held = Held::Flow { branch: bypass, m3_s: 5e-4 };
     let controls = [
-        hold(&built, 2e5, Actuator::PumpSpeed(built.pump)),
+        Control::pressure(&built, 2e5).unwrap(),
         Control::new(held, Actuator::ValveOpening(bypass)),
     ];
     let instant = solve(&built, &Settings::of(&built.plumbing), &controls).unwrap();
     assert_relative_eq!(instant.flow_m3_s[bypass.index()], 5e-4, max_relative = 1e-8);
-    let gauge = instant.static_pressure_pa[built.header.index()];
+    let gauge = instant.static_pressure_pa[built.roles.header.unwrap().index()];
     assert_relative_eq!(gauge, 2e5, max_relative = 1e-8);
 }
 
 #[test]
 fn a_pump_that_cannot_reach_its_pressure_says_so() {
     let built = build(&machine());
-    let control = hold(&built, 30e5, Actuator::PumpSpeed(built.pump));
+    let control = Control::pressure(&built, 30e5).unwrap();
     let instant = solve(&built, &Settings::of(&built.plumbing), &[control]).unwrap();
     assert_eq!(instant.actuator[0].reached, Reached::AtTop);
     assert_relative_eq!(instant.actuator[0].value, 1.0);
@@ -88,7 +86,7 @@ fn a_pump_that_cannot_reach_its_pressure_says_so() {
 #[test]
 fn a_bypass_that_can_take_no_more_says_so() {
     let built = build(&machine());
-    let control = hold(&built, 0.1e5, Actuator::ValveOpening(built.bypass.unwrap()));
+    let control = by_bypass(&built, 0.1e5);
     let instant = solve(&built, &Settings::of(&built.plumbing), &[control]).unwrap();
     assert_eq!(instant.actuator[0].reached, Reached::AtTop);
 }
@@ -129,12 +127,12 @@ fn tip_checks_stay_shut_below_their_opening_pressure_and_are_named() {
             ShutOff::CheckValve { opens_at_pa: 7e4, reseats_at_pa: 5e4, open_loss_pa: 5e3 };
     }
     let built = build(&design);
-    let control = hold(&built, 0.3e5, Actuator::PumpSpeed(built.pump));
+    let control = Control::pressure(&built, 0.3e5).unwrap();
     let instant = solve(&built, &Settings::of(&built.plumbing), &[control]).unwrap();
     let shut = instant.notices.iter().filter(|n| matches!(n, Notice::TipCheckShut(_))).count();
     assert_eq!(shut, 12);
     assert!(instant.tip_flow_m3_s.iter().all(|flow| flow.abs() < 1e-11));
-    let control = hold(&built, 1.5e5, Actuator::PumpSpeed(built.pump));
+    let control = Control::pressure(&built, 1.5e5).unwrap();
     let instant = solve(&built, &Settings::of(&built.plumbing), &[control]).unwrap();
     assert!(instant.tip_flow_m3_s.iter().all(|flow| *flow > 1e-6));
 }
@@ -162,7 +160,7 @@ fn a_starved_suction_falls_below_vapour_pressure_and_is_named() {
     design.suction.length_m = Some(6.0);
     let built = build(&design);
     let instant = solve(&built, &Settings::of(&built.plumbing), &[]).unwrap();
-    let inlet = built.plumbing.branch(built.pump).from;
+    let inlet = built.plumbing.branch(built.roles.pump.unwrap()).from;
     assert!(instant.notices.contains(&Notice::BelowVapourPressure(inlet)));
 }
 

@@ -10,8 +10,8 @@ use sim_core::plumbing::{
     BranchId, Line, Part, Plumbing, Pump, PumpCurve, Section, SectionId, Sketch, Tip, TipId, Valve,
 };
 use sim_core::plumbing::{Opening, tip_size};
-use sim_core::procedure::{Action, Settings};
-use sim_core::scenario::{Accuracy, ModelOptions, Place, Reading, Readings, Scenario, State};
+use sim_core::procedure::{Action, Course, ModelOptions, Settings};
+use sim_core::scenario::{Accuracy, Place, Reading, Readings, Scenario, State};
 
 /// Water as tips are rated with: 998.207 kg/m3 (20 degC; CRC Handbook, from memory).
 const DENSITY: f64 = 998.207;
@@ -47,7 +47,7 @@ fn bench(bore_m: f64) -> Scenario {
     plumbing.tips[0] = Tip { section: Some(SectionId(0)), ..plumbing.tips[0].clone() };
     let liquid = Liquid::from_known("water", 20.0, Some(DENSITY), Some(VISCOSITY), None);
     let model = ModelOptions { velocity_head: false, ..ModelOptions::default() };
-    Scenario { model, ..Scenario::plain(plumbing, liquid, Vec::new()) }
+    Scenario::new(plumbing, Course { model, ..Course::new(liquid, Vec::new()) })
 }
 
 fn readings(scenario: &Scenario, places: &[Place]) -> Readings {
@@ -59,7 +59,7 @@ fn readings(scenario: &Scenario, places: &[Place]) -> Readings {
         states: vec![State {
             name: "spray".into(),
             action: Action::Spray,
-            settings: Settings::of(&scenario.plumbing),
+            settings: Settings::of(&scenario.machine.plumbing),
             controls: Vec::new(),
             readings: readings.collect(),
         }],
@@ -67,10 +67,7 @@ fn readings(scenario: &Scenario, places: &[Place]) -> Readings {
 }
 
 fn values(scenario: &Scenario, fault: Option<(Fault, f64)>) -> [f64; 3] {
-    let node = |name: &str| {
-        let at = scenario.plumbing.nodes.iter().position(|node| node.name == name).unwrap();
-        Place::TestGauge(sim_core::plumbing::NodeId::at(at))
-    };
+    let node = |name: &str| Place::TestGauge(scenario.machine.plumbing.node_named(name).unwrap());
     let places = [node("valved"), node("end"), Place::Catch(TipId(0))];
     let faults: Vec<(Fault, f64)> = fault.into_iter().collect();
     let given = simulate(scenario, &faults, &readings(scenario, &places)).unwrap();

@@ -9,7 +9,7 @@ use crate::support::{G, liquid};
 use crate::validation::sources::{BENDIKSEN, LAANEARU, RIGID_COLUMN, SCIPY};
 use crate::validation::{By, Row, Share, validated};
 use sim_core::plumbing::{AirSupply, Line};
-use sim_core::scenario::ModelOptions;
+use sim_core::procedure::ModelOptions;
 use sim_core::simulation::MovedRecord;
 use sim_core::two_phase::nose;
 

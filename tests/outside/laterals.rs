@@ -7,8 +7,7 @@ use crate::validation::sources::{
 use crate::validation::{By, Row, Share, validated};
 use sim_core::hydraulics::{Instant, LineLaw, Solver};
 use sim_core::plumbing::{Line, NodeId, Plumbing, Sketch};
-use sim_core::procedure::Settings;
-use sim_core::scenario::ModelOptions;
+use sim_core::procedure::{ModelOptions, Settings};
 
 /// A level section: a tank that holds the inlet pressure, then `tips` tips along one tube.
 struct Section {

@@ -1,14 +1,14 @@
 //! Air through lines that hold nothing else: the law of long gas lines, and what a run makes of it.
 
 use crate::by_hand;
-use crate::purge_rig::{endless, only, published, purge, supply};
+use crate::purge_rig::{endless, only, published, supply};
 use crate::support::{FOOT, absolute, liquid};
 use crate::validation::sources::{GAS_LINE, GAS_VELOCITY, ISO_1217, TP_410};
 use crate::validation::{By, Row, Share, validated};
 use sim_core::air::{PRESSURE_OVER_DENSITY_J_KG, mass_flux};
 use sim_core::hydraulics::Friction;
-use sim_core::plumbing::{AirSupply, Line, Sketch};
-use sim_core::scenario::Scenario;
+use sim_core::plumbing::{AirSupply, Line, Machine, Sketch};
+use sim_core::procedure::{Course, Step};
 use std::f64::consts::PI;
 
 /// Pound a square inch and the standard atmosphere, Pa.
@@ -24,14 +24,14 @@ fn blown_kg_s(line: Line, supply: AirSupply) -> f64 {
     let from = sketch.node("from", 0.0);
     let to = sketch.tank_node("to", tank, 0.0);
     let line = sketch.line("line", from, to, line);
-    let mut plumbing = sketch.finish();
-    plumbing.air = Some(supply);
+    sketch.plumbing_mut().air = Some(supply);
+    let machine = Machine::from(sketch.finish());
     let supplied = |seconds: f64| {
-        let steps = vec![purge(&plumbing, from, seconds)];
-        let mut scenario = Scenario::plain(plumbing.clone(), liquid(998.2, 1e-3), steps);
-        scenario.model = published(0.02);
-        scenario.start.own = vec![(line, None)];
-        only(&scenario).air.unwrap().account.supplied_kg
+        let steps = vec![Step::purge(&machine, from).lasts(seconds)];
+        let mut course = Course::new(liquid(998.2, 1e-3), steps);
+        course.model = published(0.02);
+        course.start.own = vec![(line, None)];
+        only(&machine, &course).air.unwrap().account.supplied_kg
     };
     supplied(2.0) - supplied(1.0)
 }

@@ -1,16 +1,31 @@
 //! Air shut in at the end of a line: what holds liquid back, and what springs.
 
-use crate::purge_rig::{front, only, step};
+use crate::purge_rig::{front, only};
 use crate::support::{G, liquid};
 use crate::validation::sources::{BOYLE, COLUMN, ODE_SOLVERS};
 use crate::validation::{By, Row, Share, validated};
 use ode_solvers::{Dop853, System, Vector2};
-use sim_core::plumbing::{Line, Sketch};
-use sim_core::procedure::Action;
-use sim_core::scenario::Scenario;
+use sim_core::fluids::Liquid;
+use sim_core::plumbing::{BranchId, Line, Machine, Plumbing, Sketch};
+use sim_core::procedure::{Course, Step};
 use sim_core::simulation::MovedRecord;
 
 const ATMOSPHERE: f64 = 101_325.0;
+
+/// What moves in `plumbing`, full of `liquid` but for the line `dry`, as it stands for `seconds`.
+fn stands(
+    plumbing: Plumbing,
+    dry: BranchId,
+    liquid: Liquid,
+    seconds: f64,
+    longest_move_s: f64,
+) -> MovedRecord {
+    let machine = Machine::from(plumbing);
+    let mut course = Course::new(liquid, vec![Step::stand(&machine).lasts(seconds)]);
+    course.model = front(None, longest_move_s);
+    course.start.own = vec![(dry, None)];
+    only(&machine, &course)
+}
 
 /// A line of the length, bore and slope of the rig, shut at its upper end, with a pocket `pocket_m` long there and
 /// its lower end just under a tank's surface.
@@ -24,13 +39,8 @@ fn drained(pocket_m: f64, seconds: f64) -> MovedRecord {
     let pocket = sketch.line("pocket", top, under, Line::plain(0.042, pocket_m));
     sketch.line("line", under, foot, Line::plain(0.042, length_m - pocket_m));
     sketch.gauge("top", top);
-    let plumbing = sketch.finish();
-    let steps = vec![step(&plumbing, Action::Stand, seconds)];
     // So viscous that it soon comes to rest.
-    let mut scenario = Scenario::plain(plumbing, liquid(998.2, 0.05), steps);
-    scenario.model = front(None, 5e-3);
-    scenario.start.own = vec![(pocket, None)];
-    only(&scenario)
+    stands(sketch.finish(), pocket, liquid(998.2, 0.05), seconds, 5e-3)
 }
 
 /// Source: end states of a closed pocket above a line that drains at its foot, computed apart from Boyle's law and the
@@ -70,12 +80,7 @@ impl Filling {
         let end = sketch.node("end", 0.0);
         let line = sketch.line("line", from, end, self.line.clone());
         sketch.gauge("end", end);
-        let plumbing = sketch.finish();
-        let steps = vec![step(&plumbing, Action::Stand, seconds)];
-        let mut scenario = Scenario::plain(plumbing, liquid(998.2, 1e-3), steps);
-        scenario.model = front(None, longest_move_s);
-        scenario.start.own = vec![(line, None)];
-        only(&scenario)
+        stands(sketch.finish(), line, liquid(998.2, 1e-3), seconds, longest_move_s)
     }
 }
 

@@ -5,9 +5,8 @@ use proptest::prelude::*;
 use sim_core::fluids::Liquid;
 use sim_core::hydraulics::{Instant, Solver};
 use sim_core::plumbing::boom::{BoomDesign, Feed, build, example};
-use sim_core::plumbing::{BranchId, Part, Plumbing, Sketch};
-use sim_core::procedure::{Actuator, Control, Held, Settings};
-use sim_core::scenario::ModelOptions;
+use sim_core::plumbing::{Part, Plumbing, Sketch};
+use sim_core::procedure::{Control, ModelOptions, Settings, Step};
 
 fn run(plumbing: &Plumbing, liquid: &Liquid, speed: f64, velocity_head: bool) -> Instant {
     let mut settings = Settings::of(plumbing);
@@ -148,22 +147,17 @@ proptest! {
     fn a_shut_return_valve_is_as_good_as_none(sections in 1usize..5, tips in 2usize..9) {
         // One section: nothing can cross from section to section through the return header.
         let built = build(&example(1, sections * tips, Feed::OuterEnd, true));
-        let plumbing = built.plumbing;
-        let mut settings = Settings::of(&plumbing);
-        settings.opening[built.return_valve.unwrap().index()] = 0.0;
         let water = reference_water();
-        let held = Held::Pressure { node: built.header, pa: 2e5 };
-        let control = Control::new(held, Actuator::PumpSpeed(built.pump));
-        let mut solver = Solver::new(&plumbing, &water, ModelOptions::default());
-        let shut = solver.solve(&settings, &[control]).unwrap();
+        let spray = Step::spray(&built).holds(Control::pressure(&built, 2e5).unwrap());
+        let mut solver = Solver::new(&built.plumbing, &water, ModelOptions::default());
+        let shut = solver.solve(&spray.settings, &spray.controls).unwrap();
         let mut design = example(1, sections * tips, Feed::OuterEnd, true);
         design.sections[0].returns = false;
         design.sections[0].stub_m = 0.0;
-        let without = build(&design).plumbing;
-        let mut solver = Solver::new(&without, &water, ModelOptions::default());
-        let held = Held::Pressure { node: built.header, pa: 2e5 };
-        let control = Control::new(held, Actuator::PumpSpeed(BranchId(built.pump.0)));
-        let none = solver.solve(&Settings::of(&without), &[control]).unwrap();
+        let without = build(&design);
+        let spray = Step::spray(&without).holds(Control::pressure(&without, 2e5).unwrap());
+        let mut solver = Solver::new(&without.plumbing, &water, ModelOptions::default());
+        let none = solver.solve(&spray.settings, &spray.controls).unwrap();
         for (a, b) in shut.tip_flow_m3_s.iter().zip(&none.tip_flow_m3_s) {
             prop_assert!((a / b - 1.0).abs() < 1e-8, "{} {}", a, b);
         }

@@ -1,14 +1,13 @@
 //! Pumps.
 
-use crate::purge_rig::step;
 use crate::support::{FOOT, G, GPM, absolute, colebrook, liquid, root, solve};
 use crate::validation::sources::{AFFINITY, COLEBROOK, ISO_9906, MAURER};
 use crate::validation::{By, Row, Share, validated};
 use sim_core::findings::of_run;
 use sim_core::fluids::Liquid;
 use sim_core::hydraulics::PumpLaw;
-use sim_core::plumbing::{Line, Part, Plumbing, Pump, PumpCurve, Sketch};
-use sim_core::procedure::Action;
+use sim_core::plumbing::{Line, Machine, Part, Plumbing, Pump, Sketch};
+use sim_core::procedure::{Course, Step};
 use sim_core::scenario::Scenario;
 use sim_core::simulation::run;
 use std::f64::consts::PI;
@@ -16,23 +15,15 @@ use std::f64::consts::PI;
 /// Slope of reverse flow that the pump law asks for; no check here flows in reverse.
 const NO_REVERSE: f64 = 1e17;
 
-fn pump(points: &[(f64, f64)]) -> Pump {
-    let (flow_m3_s, head_m) = points.iter().copied().unzip();
-    Pump {
-        curve: PumpCurve { flow_m3_s, head_m },
-        speed: 1.0,
-        top_speed: 1.0,
-        efficiency: vec![],
-        npsh_required: vec![],
-    }
-}
-
 /// Source: affinity laws, on the data of a handbook (TP-410, example 7.33): 400 gal/min and 126 ft at 3500 rev/min, slowed
 /// to 1700.
 fn a_slower_pump_gives_what_the_affinity_laws_say() -> Vec<Row> {
     let water = liquid(1000.0, 1e-3);
-    let curve =
-        pump(&[(0.0, 150.0 * FOOT), (400.0 * GPM, 126.0 * FOOT), (600.0 * GPM, 90.0 * FOOT)]);
+    let curve = Pump::plain(&[
+        (0.0, 150.0 * FOOT),
+        (400.0 * GPM, 126.0 * FOOT),
+        (600.0 * GPM, 90.0 * FOOT),
+    ]);
     let ratio: f64 = 1700.0 / 3500.0;
     let slow = PumpLaw::new(&curve, &water, ratio);
     let head = -slow.loss_at(400.0 * ratio * GPM, NO_REVERSE).pa / (1000.0 * G) / FOOT;
@@ -57,7 +48,7 @@ fn suction(surface_m: f64, flow: f64, loss_m: f64) -> Plumbing {
     sketch.line("suction", outlet, inlet, line);
     let out = sketch.tank_node("out", high, 1000.0);
     // A steep pump whose flow is all but given.
-    let steep = pump(&[(0.0, 2e6), (0.5 * flow, 1e6), (flow, 1000.0), (1.01 * flow, 0.0)]);
+    let steep = Pump::plain(&[(0.0, 2e6), (0.5 * flow, 1e6), (flow, 1000.0), (1.01 * flow, 0.0)]);
     sketch.branch("pump", inlet, out, Part::Pump(steep));
     sketch.finish()
 }
@@ -66,11 +57,11 @@ fn suction(surface_m: f64, flow: f64, loss_m: f64) -> Plumbing {
 fn npsh(plumbing: Plumbing, density: f64, vapour_pa: f64) -> f64 {
     let liquid =
         Liquid::from_known("liquid", 20.0, Some(density), Some(1e-3), Some(absolute(vapour_pa)));
-    let mut circulating = step(&plumbing, Action::Circulate, 1.0);
-    circulating.settings.speed.fill(1.0);
-    let mut scenario = Scenario::plain(plumbing, liquid, vec![circulating]);
-    scenario.model.velocity_head = false;
-    let record = run(&scenario).unwrap();
+    let machine = Machine::from(plumbing);
+    let steps = vec![Step::circulate(&machine).lasts(1.0)];
+    let mut scenario = Scenario::new(machine, Course::new(liquid, steps));
+    scenario.course.model.velocity_head = false;
+    let record = run(&scenario.machine, &scenario.course).unwrap();
     of_run(&scenario, &record)[0].pumps[0].npsh_available_m
 }
 
@@ -152,7 +143,7 @@ fn operating_point(head_ft: impl Fn(f64) -> f64, line: Line, viscosity_m2_s: f64
     let (low, high) = (sketch.tank("low", 0.0), sketch.tank("high", 30.0 * FOOT));
     let from = sketch.tank_node("from", low, 0.0);
     let (out, to) = (sketch.node("out", 0.0), sketch.tank_node("to", high, 0.0));
-    sketch.branch("pump", from, out, Part::Pump(pump(&points)));
+    sketch.branch("pump", from, out, Part::Pump(Pump::plain(&points)));
     sketch.line("main", out, to, line);
     let instant = solve(&sketch.finish(), &water);
     (instant.flow_m3_s[0] / cubic_foot, -instant.loss_pa[0] / (1000.0 * G) / FOOT)

@@ -1,11 +1,11 @@
 //! Low spots under air: what stays, what is swept out.
 
-use crate::purge_rig::{only, published, purge, supply};
+use crate::purge_rig::{only, published, supply};
 use crate::support::liquid;
 use crate::validation::sources::{CORROSION_HANDBOOK, WEDGE};
 use crate::validation::{Row, validated};
-use sim_core::plumbing::{Line, NodeId, Plumbing, Sketch};
-use sim_core::scenario::Scenario;
+use sim_core::plumbing::{Line, Machine, NodeId, Plumbing, Sketch};
+use sim_core::procedure::{Course, Step};
 use sim_core::transport::LineLeft;
 use std::f64::consts::PI;
 
@@ -15,10 +15,11 @@ const CFM: f64 = 4.719_474_4e-4;
 /// What each line of `plumbing` holds after `free_air` m3/s for `seconds`.
 fn blown(mut plumbing: Plumbing, from: NodeId, free_air: f64, seconds: f64) -> Vec<LineLeft> {
     plumbing.air = Some(supply(3e5, 5e-7, free_air));
-    let steps = vec![purge(&plumbing, from, seconds)];
-    let mut scenario = Scenario::plain(plumbing, liquid(998.2, 1e-3), steps);
-    scenario.model = published(0.02);
-    only(&scenario).air.unwrap().left
+    let machine = Machine::from(plumbing);
+    let steps = vec![Step::purge(&machine, from).lasts(seconds)];
+    let mut course = Course::new(liquid(998.2, 1e-3), steps);
+    course.model = published(0.02);
+    only(&machine, &course).air.unwrap().left
 }
 
 /// A V of two legs of 25 mm at 10 degrees: two lines, or one that sags.

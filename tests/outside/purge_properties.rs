@@ -1,12 +1,12 @@
 //! What must hold for any purge, source or no source.
 
-use crate::purge_rig::{Manifold, Outlet, only, published, purge, supply, through};
+use crate::purge_rig::{Manifold, Outlet, only, published, supply, through};
 use crate::support::liquid;
 use proptest::prelude::*;
 use sim_core::fluids::water;
 use sim_core::plumbing::boom::{AirDesign, Feed, build, example};
 use sim_core::plumbing::{CheckValve, Line};
-use sim_core::scenario::{ModelOptions, Scenario};
+use sim_core::procedure::{Course, ModelOptions, Step};
 
 /// A level line blown by air of `pa` for `seconds`; when it breaks through and the share left then or at the end.
 fn blown(bore_m: f64, length_m: f64, pa: f64, seconds: f64) -> (Option<f64>, f64) {
@@ -57,13 +57,12 @@ fn returned(sections: usize, tips: usize, feed: Feed, pa: f64, longest_move_s: f
     let kv_si = 60.0 / 3600.0 / 1e5f64.sqrt();
     let check = CheckValve { kv_si, opens_at_pa: 5e3 };
     design.air = Some(AirDesign { check, back: None });
-    let built = build(&design);
-    let mut plumbing = built.plumbing.clone();
-    plumbing.air = Some(supply(pa, 2e-8, 5e-3));
-    let step = purge(&plumbing, built.air.unwrap().feed_side, 20.0);
-    let mut scenario = Scenario::plain(plumbing, water(15.0), vec![step]);
-    scenario.model.longest_move_s = longest_move_s;
-    let air = only(&scenario).air.unwrap();
+    let mut machine = build(&design);
+    machine.plumbing.air = Some(supply(pa, 2e-8, 5e-3));
+    let blow = Step::purge(&machine, machine.roles.air_inlet.unwrap()).lasts(20.0);
+    let mut course = Course::new(water(15.0), vec![blow]);
+    course.model.longest_move_s = longest_move_s;
+    let air = only(&machine, &course).air.unwrap();
     air.returned.liquid_m3 / air.at_start_m3
 }
 

@@ -3,25 +3,15 @@
 use crate::support::liquid;
 use sim_core::fluids::Liquid;
 use sim_core::plumbing::{
-    AirSupply, BranchId, Line, NodeId, Opening, Part, Plumbing, Side, Sketch, Valve,
+    AirSupply, BranchId, Line, Machine, NodeId, Opening, Part, Side, Sketch, Valve,
 };
-use sim_core::procedure::{Action, Change, Lasts, Purge, Settings, Step, Until};
-use sim_core::scenario::{ModelOptions, Scenario};
+use sim_core::procedure::{Course, ModelOptions, Step};
 use sim_core::simulation::{MovedRecord, run};
 use std::f64::consts::PI;
 
 /// An air supply at `pa` gauge behind a valve of `conductance` and critical ratio 0.3, limited to `free_air`.
 pub fn supply(pa: f64, conductance: f64, free_air: f64) -> AirSupply {
-    AirSupply {
-        regulated_pa: pa,
-        receiver_m3: 0.0,
-        charged_to_pa: pa,
-        free_air_m3_s: free_air,
-        conductance_m3_s_pa: conductance,
-        critical_ratio: 0.3,
-        relief_pa: None,
-        entries: Vec::new(),
-    }
+    AirSupply { free_air_m3_s: free_air, ..AirSupply::regulated(pa, conductance) }
 }
 
 /// So much air at `pa` gauge that nothing draws it down.
@@ -29,34 +19,9 @@ pub fn endless(pa: f64) -> AirSupply {
     supply(pa, 3e-5, 1e4)
 }
 
-/// A step of `action` for `seconds`, everything open but the tips, pumps at rest.
-pub fn step(plumbing: &Plumbing, action: Action, seconds: f64) -> Step {
-    let mut settings = Settings::of(plumbing);
-    settings.tip_opening.fill(0.0);
-    settings.speed.fill(0.0);
-    Step {
-        name: action.word().into(),
-        action,
-        settings,
-        controls: Vec::new(),
-        lasts: Some(Lasts { most_s: seconds, until: Until::Time }),
-        change: Change::default(),
-        loads: Vec::new(),
-        transfers: Vec::new(),
-        pass: None,
-        purge: None,
-    }
-}
-
-/// A step of purging through `node` for `seconds`.
-pub fn purge(plumbing: &Plumbing, node: NodeId, seconds: f64) -> Step {
-    let purge = Some(Purge { node, pulse: None });
-    Step { purge, ..step(plumbing, Action::Purge, seconds) }
-}
-
-/// What moved in the only step of `scenario`.
-pub fn only(scenario: &Scenario) -> MovedRecord {
-    run(scenario).unwrap().steps.remove(0).moved.unwrap()
+/// What moved in the only step of `course` on `machine`.
+pub fn only(machine: &Machine, course: &Course) -> MovedRecord {
+    run(machine, course).unwrap().steps.remove(0).moved.unwrap()
 }
 
 /// A sharp front (or one `ratio` times as fast as the liquid) moved in steps of at most `longest_move_s`.
@@ -105,40 +70,34 @@ impl Manifold {
 
     /// What moves in `seconds` with every line open.
     pub fn run(&self, seconds: f64) -> MovedRecord {
-        let (mut plumbing, inlet, own) = self.plumbing(false);
-        plumbing.air = Some(self.supply.clone());
-        let steps = vec![purge(&plumbing, inlet, seconds)];
-        only(&self.scenario(plumbing, steps, own))
+        let (machine, inlet, own) = self.machine(false);
+        let steps = vec![Step::purge(&machine, inlet).lasts(seconds)];
+        only(&machine, &self.course(steps, own))
     }
 
     /// What moves in steps with one line open each, the others shut off by valves at their start.
     pub fn run_in_turn(&self, lines_and_seconds: &[(usize, f64)]) -> Vec<MovedRecord> {
-        let (mut plumbing, inlet, own) = self.plumbing(true);
-        plumbing.air = Some(self.supply.clone());
+        let (machine, inlet, own) = self.machine(true);
         let lines = self.lines.len();
         let steps = lines_and_seconds.iter().map(|(open, seconds)| {
-            let mut step = purge(&plumbing, inlet, *seconds);
-            step.name = format!("line {open}");
-            for k in (0..lines).filter(|k| k != open) {
-                step.settings.opening[lines + k] = 0.0;
-            }
-            step
+            let step = Step::purge(&machine, inlet).named(format!("line {open}")).lasts(*seconds);
+            let shut = (0..lines).filter(|k| k != open).map(|k| BranchId::at(lines + k));
+            shut.fold(step, |step, valve| step.valve(valve, 0.0))
         });
-        let steps = steps.collect();
-        let record = run(&self.scenario(plumbing, steps, own)).unwrap();
+        let record = run(&machine, &self.course(steps.collect(), own)).unwrap();
         record.steps.into_iter().map(|step| step.moved.unwrap()).collect()
     }
 
-    fn scenario(&self, plumbing: Plumbing, steps: Vec<Step>, own: Vec<BranchId>) -> Scenario {
-        let mut scenario = Scenario::plain(plumbing, self.liquid.clone(), steps);
-        scenario.model = self.model;
-        scenario.start.own = own.into_iter().map(|line| (line, None)).collect();
-        scenario
+    fn course(&self, steps: Vec<Step>, own: Vec<BranchId>) -> Course {
+        let mut course = Course::new(self.liquid.clone(), steps);
+        course.model = self.model;
+        course.start.own = own.into_iter().map(|line| (line, None)).collect();
+        course
     }
 
-    /// The plumbing, where air enters, and what starts empty. The lines are its first branches; if there are
+    /// The machine, where air enters, and what starts empty. The lines are its first branches; if there are
     /// valves, theirs follow.
-    fn plumbing(&self, with_valves: bool) -> (Plumbing, NodeId, Vec<BranchId>) {
+    fn machine(&self, with_valves: bool) -> (Machine, NodeId, Vec<BranchId>) {
         let mut sketch = Sketch::default();
         let tank = sketch.tank("tank", -10.0);
         let inlet = sketch.node("in", 0.0);
@@ -167,7 +126,8 @@ impl Manifold {
             let room = Line { fixed_friction: Some(0.0), ..Line::plain(bore_m, 0.2) };
             own.push(sketch.line("room", end, inlet, room));
         }
-        (sketch.finish(), inlet, own)
+        sketch.plumbing_mut().air = Some(self.supply.clone());
+        (sketch.finish().into(), inlet, own)
     }
 }
 

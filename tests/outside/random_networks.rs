@@ -10,8 +10,7 @@ use sim_core::plumbing::{
     CheckValve, Line, NodeId, Opening, Orifice, Part, Plumbing, Pump, PumpCurve, Restriction,
     ShutOff, Sketch, Valve,
 };
-use sim_core::procedure::{Actuator, Control, Held, Settings};
-use sim_core::scenario::ModelOptions;
+use sim_core::procedure::{Actuator, Control, Held, ModelOptions, Settings};
 
 /// What a random network is made from: each number picks something.
 #[derive(Clone, Debug)]

@@ -1,15 +1,15 @@
 //! Plumbing that no person would draw, of sizes that no person would choose, at rest and through time.
 
-use crate::purge_rig::step;
 use crate::random_networks::{Recipe, build, energy_error, pump, recipe};
 use crate::support::imbalance;
 use proptest::strategy::{Strategy, ValueTree};
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
 use sim_core::fluids::{Liquid, water};
 use sim_core::hydraulics::{Instant, SolveError, Solver};
-use sim_core::plumbing::{CheckValve, Line, Opening, Orifice, Part, Plumbing, Restriction, Valve};
-use sim_core::procedure::{Action, Actuator, Control, Held, Settings, Step};
-use sim_core::scenario::{ModelOptions, Scenario};
+use sim_core::plumbing::{
+    CheckValve, Line, Machine, Opening, Orifice, Part, Plumbing, Restriction, Valve,
+};
+use sim_core::procedure::{Actuator, Control, Course, Held, ModelOptions, Settings, Step};
 use sim_core::simulation::{RunError, run};
 use std::collections::BTreeMap;
 
@@ -142,36 +142,25 @@ fn steady(seeds: std::ops::Range<u64>) -> Outcomes {
 }
 
 /// Sprays, shuts what can be shut, and sprays again with half of the valves the other way.
-fn course(mut plumbing: Plumbing, controls: &[Control]) -> Scenario {
+fn course(mut plumbing: Plumbing, controls: &[Control]) -> (Machine, Course) {
     // Most of these networks would boil somewhere, and then nothing moves: deep under their tanks fewer do.
     plumbing.tanks.iter_mut().for_each(|tank| tank.surface_m += 200.0);
-    let open = Settings::of(&plumbing);
-    let mut shut = open.clone();
-    shut.tip_opening.fill(0.0);
-    let mut turned = open.clone();
-    for (i, branch) in plumbing.branches.iter().enumerate() {
+    let machine = Machine::from(plumbing);
+    let spray = || Step { controls: controls.to_vec(), ..Step::spray(&machine) }.lasts(1.5);
+    let shut = Step::circulate(&machine).named("shut").lasts(1.0);
+    let mut turned = spray().named("turned");
+    for (i, branch) in machine.plumbing.branches.iter().enumerate() {
         if matches!(branch.part, Part::Valve(_)) && i % 2 == 0 {
-            turned.opening[i] = 1.0 - turned.opening[i];
+            turned.settings.opening[i] = 1.0 - turned.settings.opening[i];
         }
     }
-    let course = [
-        ("spray", Action::Spray, open, controls, 1.5),
-        ("shut", Action::Circulate, shut, &[], 1.0),
-        ("turned", Action::Spray, turned, controls, 1.5),
-    ];
-    let steps = course.map(|(name, action, settings, controls, seconds)| Step {
-        name: name.into(),
-        settings,
-        controls: controls.to_vec(),
-        ..step(&plumbing, action, seconds)
-    });
-    let steps = steps.to_vec();
-    Scenario::plain(plumbing, water(15.0), steps)
+    let steps = vec![spray(), shut, turned];
+    (machine, Course::new(water(15.0), steps))
 }
 
 /// What is wrong with a run, or how it came out.
-fn ran(scenario: &Scenario) -> Result<String, String> {
-    let record = match run(scenario) {
+fn ran((machine, course): (Machine, Course)) -> Result<String, String> {
+    let record = match run(&machine, &course) {
         Ok(record) => record,
         Err(RunError::Unsolved { source, .. }) => return kind(&source),
         Err(RunError::Boils { .. }) => return Ok("boils".into()),
@@ -181,7 +170,7 @@ fn ran(scenario: &Scenario) -> Result<String, String> {
         Err(RunError::Unsound(why)) => return Err(format!("what was built is refused: {why}")),
     };
     for step in &record.steps {
-        if let Some(wrong) = wrong_end(step, &scenario.plumbing) {
+        if let Some(wrong) = wrong_end(step, &machine.plumbing) {
             return Err(wrong);
         }
     }
@@ -215,7 +204,7 @@ fn through_time(seeds: std::ops::Range<u64>) -> Outcomes {
     for seed in seeds {
         let (_, plumbing, controls) = planned(seed);
         let start = std::time::Instant::now();
-        match ran(&course(plumbing, &controls)) {
+        match ran(course(plumbing, &controls)) {
             Ok(outcome) => *outcomes.entry(outcome).or_default() += 1,
             Err(fault) => faults.push((seed, fault)),
         }

@@ -56,7 +56,10 @@ fn purged(seed: u64, longest: Duration) -> (Option<String>, Duration) {
     let (tell, told) = mpsc::channel();
     let start = Instant::now();
     std::thread::spawn(move || {
-        let fault = std::panic::catch_unwind(|| fault(run(&planned(seed).scenario())));
+        let fault = std::panic::catch_unwind(|| {
+            let (machine, course) = planned(seed).purge();
+            fault(run(&machine, &course))
+        });
         // Nobody listens any more where it took too long.
         tell.send(fault.unwrap_or_else(|_| Some("panicked".into()))).ok();
     });

@@ -3,8 +3,7 @@
 use sim_core::fluids::{AbsolutePressure, Liquid};
 use sim_core::hydraulics::{Instant, Solver};
 use sim_core::plumbing::{NodeId, Plumbing};
-use sim_core::procedure::{Control, Settings};
-use sim_core::scenario::ModelOptions;
+use sim_core::procedure::{Control, ModelOptions, Settings};
 use std::collections::BTreeMap;
 use std::path::Path;
 

@@ -7,8 +7,7 @@ use proptest::prelude::*;
 use sim_core::hydraulics::{Instant, Solver};
 use sim_core::plumbing::boom::{Feed, build, example};
 use sim_core::plumbing::{Line, NodeId, Plumbing, Sketch};
-use sim_core::procedure::{Load, Settings};
-use sim_core::scenario::ModelOptions;
+use sim_core::procedure::{Load, ModelOptions, Settings};
 use sim_core::transport::Contents;
 
 /// Fronts that nothing spreads.

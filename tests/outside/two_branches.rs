@@ -12,7 +12,7 @@ use crate::validation::sources::{
 use crate::validation::{Row, Share, validated};
 use approx::assert_relative_eq;
 use sim_core::plumbing::{AirSupply, Line};
-use sim_core::scenario::ModelOptions;
+use sim_core::procedure::ModelOptions;
 
 /// Free air of the reference's supply, 5 L/s, as mass, kg/s.
 const FREE_AIR_KG_S: f64 = 5e-3 * 101_325.0 / (287.05 * 293.15);

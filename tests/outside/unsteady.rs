@@ -8,8 +8,7 @@ use sim_core::findings::pushed_out_m3;
 use sim_core::fluids::Liquid;
 use sim_core::hydraulics::{Instant, LineLaw, Solver};
 use sim_core::plumbing::{CheckValve, Line, Part, Plumbing, Sketch};
-use sim_core::procedure::{Load, Settings, Transfer};
-use sim_core::scenario::ModelOptions;
+use sim_core::procedure::{Load, ModelOptions, Settings, Transfer};
 use sim_core::transport::Contents;
 use std::f64::consts::PI;
 

@@ -49,8 +49,9 @@ fn beside(scenario: &str, text: &str) {
 
 /// The machine's first state of flow is found in finite numbers, or why not is said.
 fn solves(scenario: &Scenario) {
-    let mut solver = Solver::new(&scenario.plumbing, &scenario.liquid, scenario.model);
-    if let Ok(instant) = solver.solve(&Settings::of(&scenario.plumbing), &[]) {
+    let mut solver =
+        Solver::new(&scenario.machine.plumbing, &scenario.course.liquid, scenario.course.model);
+    if let Ok(instant) = solver.solve(&Settings::of(&scenario.machine.plumbing), &[]) {
         let numbers = instant.flow_m3_s.iter().chain(&instant.static_pressure_pa);
         numbers.for_each(|number| assert!(number.is_finite(), "{number}"));
     }

@@ -37,11 +37,12 @@ pub(super) fn target(input: &[u8]) {
 
 /// Whether the run is a short one.
 fn small(scenario: &Scenario) -> bool {
-    let seconds: f64 = scenario.steps.iter().filter_map(|step| Some(step.lasts?.most_s)).sum();
-    scenario.plumbing.branches.len() <= MOST_BRANCHES
-        && scenario.steps.len() <= 40
+    let seconds: f64 =
+        scenario.course.steps.iter().filter_map(|step| Some(step.lasts?.most_s)).sum();
+    scenario.machine.plumbing.branches.len() <= MOST_BRANCHES
+        && scenario.course.steps.len() <= 40
         && seconds <= LONGEST_S
-        && seconds / scenario.model.longest_move_s <= MOST_MOVES
+        && seconds / scenario.course.model.longest_move_s <= MOST_MOVES
 }
 
 /// Runs the command; its results where there are some to trust.

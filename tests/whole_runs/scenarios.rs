@@ -180,7 +180,7 @@ fn random_text_and_mangled_scenarios_never_panic() {
         while !text.is_char_boundary(end) { end -= 1; }
         let mangled = format!("{}{put}{}", &text[..start], &text[end.max(start)..]);
         if let Ok(scenario) = read(&mangled, &Beside(&folder)) {
-            let _ = sim_core::simulation::run(&scenario);
+            let _ = sim_core::simulation::run(&scenario.machine, &scenario.course);
         }
     });
 }

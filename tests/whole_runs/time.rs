@@ -201,7 +201,7 @@ proptest! {
             text += &if returns { one } else { one.replace("valves = { return-valve = \"30 %\" }\n", "") };
         }
         let scenario = read(&text, &NoFiles).unwrap();
-        let record = simulation::run(&scenario).unwrap();
+        let record = simulation::run(&scenario.machine, &scenario.course).unwrap();
         for moved in record.steps.iter().filter_map(|step| step.moved.as_ref()) {
             prop_assert!(moved.liquid_error < 1e-9, "liquid {}", moved.liquid_error);
             prop_assert!(moved.product_error < 1e-9, "product {}", moved.product_error);

@@ -83,8 +83,8 @@ fn shipped(name: &str) -> Scenario {
 }
 
 fn steady(boom: &Scenario) -> Work {
-    let (plumbing, step) = (boom.plumbing.clone(), boom.steps[0].clone());
-    let (liquid, model) = (water(15.0), boom.model);
+    let (plumbing, step) = (boom.machine.plumbing.clone(), boom.course.steps[0].clone());
+    let (liquid, model) = (water(15.0), boom.course.model);
     Box::new(move || {
         let mut solver = Solver::new(&plumbing, &liquid, model);
         black_box(solver.solve(&step.settings, &step.controls)).unwrap();
@@ -93,7 +93,7 @@ fn steady(boom: &Scenario) -> Work {
 
 fn through_time(scenario: Scenario) -> Work {
     Box::new(move || {
-        black_box(run(&scenario)).unwrap();
+        black_box(run(&scenario.machine, &scenario.course)).unwrap();
     })
 }
 

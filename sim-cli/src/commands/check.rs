@@ -10,7 +10,7 @@ pub(crate) fn check(files: &[PathBuf], streams: &mut Streams<'_>) -> Result<u8, 
     for path in files {
         match load(path) {
             Ok(loaded) => {
-                let plumbing = &loaded.scenario.plumbing;
+                let plumbing = &loaded.scenario.machine.plumbing;
                 writeln!(
                     streams.out,
                     "{}: sound: {} nodes, {} lines and parts, {} tips, {} steps",
@@ -18,7 +18,7 @@ pub(crate) fn check(files: &[PathBuf], streams: &mut Streams<'_>) -> Result<u8, 
                     plumbing.nodes.len(),
                     plumbing.branches.len(),
                     plumbing.tips.len(),
-                    loaded.scenario.steps.len()
+                    loaded.scenario.course.steps.len()
                 )?;
             }
             Err(failure) => code = code.max(failure.report(streams)),

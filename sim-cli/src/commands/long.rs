@@ -12,7 +12,7 @@ pub(super) fn tell_if_long<'a>(
     scenarios: impl Iterator<Item = &'a Scenario>,
     streams: &mut Streams<'_>,
 ) {
-    let seconds: f64 = scenarios.map(expected_s).sum();
+    let seconds: f64 = scenarios.map(|of| expected_s(&of.machine, &of.course)).sum();
     let about = match seconds {
         ..LONG_S => return,
         ..3600.0 => format!("{:.0} minutes", (seconds / 60.0).ceil()),

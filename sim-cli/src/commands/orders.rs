@@ -9,6 +9,7 @@ use crate::words::AIR_CAUTION;
 use rayon::prelude::*;
 use serde::Serialize;
 use sim_core::findings::{Purge, of_run};
+use sim_core::scenario::Scenario;
 use sim_core::simulation::run;
 use sim_core::sizing::{Trial, orders as trials};
 use sim_core::units::{Quantity as Q, UnitSystem};
@@ -30,9 +31,13 @@ struct Outcome {
 pub(crate) fn orders(args: &OrdersArgs, streams: &mut Streams<'_>) -> Result<(), Failure> {
     let loaded = load(&args.file)?;
     let untrusted = |text: String| Failure::Untrusted(format!("{}: {text}", args.file.display()));
-    let trials = trials(&loaded.scenario)
+    let scenario = &loaded.scenario;
+    let trials = trials(&scenario.machine, &scenario.course)
         .map_err(|error| Failure::Input(format!("{}: {error}", args.file.display())))?;
-    super::long::tell_if_long(trials.iter().map(|trial| &trial.scenario), streams);
+    let of_trial =
+        |trial: Trial| (trial.name, Scenario { course: trial.course, ..scenario.clone() });
+    let trials: Vec<(String, Scenario)> = trials.into_iter().map(of_trial).collect();
+    super::long::tell_if_long(trials.iter().map(|(_, scenario)| scenario), streams);
     let outcomes: Result<Vec<Outcome>, String> = trials.par_iter().map(outcome).collect();
     let mut outcomes = outcomes.map_err(untrusted)?;
     let key = |o: &Outcome| (o.left_m3 + o.lost_m3, o.lasted_s, o.free_air_m3);
@@ -50,13 +55,14 @@ pub(crate) fn orders(args: &OrdersArgs, streams: &mut Streams<'_>) -> Result<(),
     Ok(())
 }
 
-fn outcome(trial: &Trial) -> Result<Outcome, String> {
-    let record = run(&trial.scenario).map_err(|error| format!("{}: {error}", trial.name))?;
-    let findings = of_run(&trial.scenario, &record);
+fn outcome((order, scenario): &(String, Scenario)) -> Result<Outcome, String> {
+    let record =
+        run(&scenario.machine, &scenario.course).map_err(|error| format!("{order}: {error}"))?;
+    let findings = of_run(scenario, &record);
     let purge: Option<&Purge> = findings.iter().find_map(|step| step.purge.as_ref());
-    let purge = purge.ok_or_else(|| format!("{}: nothing was purged", trial.name))?;
+    let purge = purge.ok_or_else(|| format!("{order}: nothing was purged"))?;
     Ok(Outcome {
-        order: trial.name.clone(),
+        order: order.clone(),
         left_m3: purge.residual.liquid_m3,
         returned_m3: purge.returned_m3,
         lost_m3: purge.lost_m3,

@@ -43,16 +43,17 @@ pub(crate) fn run(args: &RunArgs, streams: &mut Streams<'_>) -> Result<u8, Failu
 
 /// Runs the scenario; on a terminal, tells how far a run of many steps is.
 fn run_watched(loaded: &Loaded, streams: &mut Streams<'_>) -> Result<Record, RunError> {
-    let steps = loaded.scenario.steps.len();
+    let (machine, course) = (&loaded.scenario.machine, &loaded.scenario.course);
+    let steps = course.steps.len();
     if !streams.live || steps < MANY_STEPS {
-        return simulation::run(&loaded.scenario);
+        return simulation::run(machine, course);
     }
     // What cannot be told is not missed: the results are what counts.
     let mut tell = |step: usize| {
         let _ = write!(streams.err, "\rstep {} of {steps} ", step + 1);
         let _ = streams.err.flush();
     };
-    let record = simulation::run_watched(&loaded.scenario, &mut tell);
+    let record = simulation::run_watched(machine, course, &mut tell);
     let _ = write!(streams.err, "\r{:30}\r", "");
     record
 }

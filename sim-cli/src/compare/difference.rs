@@ -43,7 +43,7 @@ pub(super) fn whole(runs: &[Finished]) -> Block {
 pub(super) fn of_step(runs: &[Finished], pair: &Pair) -> Block {
     let steps = || runs.iter().zip(&pair.steps);
     let mut names: Vec<&str> = Vec::new();
-    for name in steps().filter_map(|(run, i)| Some(&run.loaded.scenario.steps[(*i)?].name)) {
+    for name in steps().filter_map(|(run, i)| Some(&run.loaded.scenario.course.steps[(*i)?].name)) {
         if !names.contains(&name.as_str()) {
             names.push(name);
         }

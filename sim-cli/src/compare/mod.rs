@@ -125,6 +125,6 @@ impl Comparison {
 
 fn alone(runs: &[Finished], pair: &Pair) -> Option<Alone> {
     let (layout, step) = pair.steps.iter().enumerate().find_map(|(i, step)| Some((i, (*step)?)))?;
-    let step = runs[layout].loaded.scenario.steps[step].name.clone();
+    let step = runs[layout].loaded.scenario.course.steps[step].name.clone();
     Some(Alone { letter: LETTERS[layout], step })
 }

@@ -17,7 +17,7 @@ pub(super) fn pairs(runs: &[Finished]) -> Vec<Pair> {
 }
 
 fn steps(run: &Finished) -> Vec<(usize, &str)> {
-    let steps = run.loaded.scenario.steps.iter().zip(&run.findings).enumerate();
+    let steps = run.loaded.scenario.course.steps.iter().zip(&run.findings).enumerate();
     let mut purges = 0;
     let mut called = |step: &'_ Step| {
         purges += usize::from(step.action == Action::Purge);

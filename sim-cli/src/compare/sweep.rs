@@ -35,7 +35,7 @@ impl Point {
     /// The figures of `run`; its record is no longer needed then.
     pub(crate) fn of(run: &Finished) -> Self {
         let whole = Group { step: None, values: WHOLE.iter().map(|f| (f.of)(run)).collect() };
-        let steps = run.loaded.scenario.steps.iter().zip(&run.findings);
+        let steps = run.loaded.scenario.course.steps.iter().zip(&run.findings);
         let steps = steps.filter(|(step, found)| tells(step, found)).map(|(step, found)| Group {
             step: Some(step.name.clone()),
             values: FIGURES.iter().map(|f| (f.of)(found)).collect(),

@@ -24,7 +24,7 @@ pub(super) static WHOLE: [Figure<Finished>; 8] = [
         moved.map(|moved| moved.sprayed.liquid_m3).reduce(|a, b| a + b)
     }),
     figure!("lines_m3", "lines hold", Volume, Less, |run| {
-        Some(run.loaded.scenario.plumbing.volume_by_side().iter().map(|(_, m3)| m3).sum())
+        Some(run.loaded.scenario.machine.plumbing.volume_by_side().iter().map(|(_, m3)| m3).sum())
     }),
     figure!("dead_leg_volume_m3", "of it in dead legs", Volume, Less, |run| {
         dead_legs(run).map(|legs| legs.volume_m3)
@@ -53,7 +53,7 @@ pub(super) fn dead_legs(run: &Finished) -> Option<DeadLegs> {
     let flow = |step: &usize| run.findings[*step].boom.as_ref().map_or(0.0, |b| b.flow_m3_s);
     let step = (0..run.findings.len()).max_by(|a, b| flow(a).total_cmp(&flow(b)).then(b.cmp(a)))?;
     run.findings[step].boom.as_ref()?;
-    let branches = run.loaded.scenario.plumbing.branches.iter();
+    let branches = run.loaded.scenario.machine.plumbing.branches.iter();
     let still = branches
         .zip(&run.record.steps[step].end.flow_m3_s)
         .filter(|(branch, flow)| branch.side == Side::Boom && flow.abs() < STILL_BELOW_M3_S);

@@ -10,7 +10,7 @@ const SCHEMA: &str = "1";
 
 /// What `--json` prints; SI units throughout.
 pub(crate) fn diagnosis(diagnosed: &Diagnosed) -> String {
-    let (d, plumbing) = (&diagnosed.diagnosis, &diagnosed.scenario.plumbing);
+    let (d, plumbing) = (&diagnosed.diagnosis, &diagnosed.scenario.machine.plumbing);
     let value = json!({
         "schema": SCHEMA,
         "scenario": diagnosed.scenario.title,
@@ -42,7 +42,7 @@ pub(crate) fn diagnosis(diagnosed: &Diagnosed) -> String {
 }
 
 fn explanation(diagnosed: &Diagnosed, explanation: &Explanation) -> Value {
-    let plumbing = &diagnosed.scenario.plumbing;
+    let plumbing = &diagnosed.scenario.machine.plumbing;
     let faults: Vec<Value> = explanation
         .faults
         .iter()
@@ -68,7 +68,7 @@ fn reading(diagnosed: &Diagnosed, i: usize, r: &Residual) -> Value {
     let best = &diagnosed.diagnosis.explanations[0];
     json!({
         "state": diagnosed.readings.states[r.state].name,
-        "place": r.place.name(&diagnosed.scenario.plumbing),
+        "place": r.place.name(&diagnosed.scenario.machine.plumbing),
         "what": what(r.place),
         "read": r.read,
         "healthy": r.modelled,
@@ -83,7 +83,7 @@ fn measurement(diagnosed: &Diagnosed, m: &Measurement) -> Value {
     json!({
         "state": m.state.name,
         "state_is_known": m.state_is_known,
-        "place": m.place.name(&diagnosed.scenario.plumbing),
+        "place": m.place.name(&diagnosed.scenario.machine.plumbing),
         "what": what(m.place),
         "gain_bits": m.gain_bits,
         "expected": expected,

@@ -28,7 +28,7 @@ struct Event {
 
 /// The frames, if the plumbing is built like a boom machine.
 pub(super) fn air_frames(run: &Run<'_>) -> Option<Frames> {
-    let plumbing = &run.scenario.plumbing;
+    let plumbing = &run.scenario.machine.plumbing;
     let plan = Plan::of(plumbing)?;
     let samples: Vec<(usize, &Sample)> = run.samples().collect();
     let events = events(run);
@@ -36,7 +36,7 @@ pub(super) fn air_frames(run: &Run<'_>) -> Option<Frames> {
     let title = |place: &usize| {
         let (step, sample) = samples[*place];
         let event = events.iter().find(|event| place_of(&samples, event) == *place);
-        let name = shortened(&run.scenario.steps[step].name, MOST_LETTERS);
+        let name = shortened(&run.scenario.course.steps[step].name, MOST_LETTERS);
         let what = event.map(|event| format!(": {}", event.words())).unwrap_or_default();
         format!("{}, step \"{name}\"{what}", show_time(sample.time_s))
     };
@@ -66,7 +66,7 @@ impl Event {
 
 /// When air came through all lines of a section's tube, and when liquid first stood at all its tips.
 fn events(run: &Run<'_>) -> Vec<Event> {
-    let plumbing = &run.scenario.plumbing;
+    let plumbing = &run.scenario.machine.plumbing;
     let mut events: Vec<Event> = Vec::new();
     for step in run.shown() {
         let start_s = run.record.steps[step].start_s;

@@ -39,7 +39,7 @@ picture!(BoomPressure);
 
 impl BoomPressure {
     pub(super) fn of(view: &View<'_>) -> Self {
-        let groups = tip_groups(&view.scenario.plumbing);
+        let groups = tip_groups(&view.scenario.machine.plumbing);
         let sections: Vec<Marks> = groups.iter().map(|group| marks(view, group)).collect();
         let unit = display_unit(Q::Pressure, view.units);
         let gauge = view.findings.controls.iter().find_map(|c| Some((c, c.actual_pa()?)));
@@ -65,7 +65,7 @@ impl BoomPressure {
         Self {
             title: format!("{}: pressure along the boom", view.scenario.title),
             below: format!("step \"{}\": {spread}{}", view.step.name, drop.unwrap_or_default()),
-            boom: AlongBoom::of(&view.scenario.plumbing, &groups, view.units),
+            boom: AlongBoom::of(&view.scenario.machine.plumbing, &groups, view.units),
             y: pressures(
                 &sections,
                 held.as_ref().map(|held| held.0),
@@ -138,7 +138,7 @@ fn pressures(sections: &[Marks], held: Option<f64>, floor: Option<f64>, title: S
 }
 
 fn marks(view: &View<'_>, group: &TipGroup) -> Marks {
-    let plumbing = &view.scenario.plumbing;
+    let plumbing = &view.scenario.machine.plumbing;
     let length = display_unit(Q::Length, view.units);
     let pressure = display_unit(Q::Pressure, view.units);
     let point = |node: &NodeId| {

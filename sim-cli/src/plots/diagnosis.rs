@@ -42,7 +42,7 @@ picture!(MeasuredPressure);
 impl MeasuredPressure {
     pub(super) fn of(diagnosed: &Diagnosed) -> Self {
         let (scenario, d) = (&diagnosed.scenario, &diagnosed.diagnosis);
-        let plumbing = &scenario.plumbing;
+        let plumbing = &scenario.machine.plumbing;
         let state = diagnosed.readings.states.iter().position(|s| s.action == Action::Spray);
         let state = state.unwrap_or(0);
         let (length, pressure) =
@@ -115,7 +115,7 @@ impl MeasuredPressure {
 /// Position and pressure of a reading on the boom with its doubt; a catch test counts as the pressure at which a new tip
 /// would give its flow.
 fn along(place: Place, read: f64, sigma: f64, scenario: &Scenario) -> Option<(f64, f64, f64)> {
-    let plumbing: &Plumbing = &scenario.plumbing;
+    let plumbing: &Plumbing = &scenario.machine.plumbing;
     match place {
         Place::TestGauge(node) => {
             let on_boom = plumbing.tips.iter().any(|tip| tip.node == node)

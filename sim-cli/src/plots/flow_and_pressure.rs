@@ -9,7 +9,7 @@ use sim_core::units::{Quantity as Q, display_unit};
 
 /// Flows above, gauges below.
 pub(super) fn flow_and_pressure(run: &Run<'_>) -> TwoFrames {
-    let plumbing = &run.scenario.plumbing;
+    let plumbing = &run.scenario.machine.plumbing;
     let unit = display_unit(Q::Flow, run.units);
     let flow = |name: &str, k: usize, of: &dyn Fn(&Sample) -> f32| {
         let points = run.curve(|sample| unit.from_si(f64::from(of(sample))));

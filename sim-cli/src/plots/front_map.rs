@@ -54,7 +54,7 @@ picture!(FrontMap);
 impl FrontMap {
     /// The map, where tips stand at places along a boom.
     pub(super) fn of(run: &Run<'_>) -> Option<Self> {
-        let plumbing = &run.scenario.plumbing;
+        let plumbing = &run.scenario.machine.plumbing;
         let first = plumbing.tips.first()?.x_m;
         if plumbing.tips.len() > 1 && plumbing.tips.iter().all(|tip| tip.x_m == first) {
             return None;
@@ -183,7 +183,7 @@ fn rows<'a>(run: &Run<'a>) -> Vec<(usize, &'a Sample)> {
 /// A column for each tip, or for each few neighbours, bounded half way to the next.
 fn columns(run: &Run<'_>, rows: &[(usize, &Sample)], empty: &[Vec<bool>]) -> Vec<Column> {
     let length = display_unit(Q::Length, run.units);
-    let tips = &run.scenario.plumbing.tips;
+    let tips = &run.scenario.machine.plumbing.tips;
     let x = |tip: usize| length.from_si(tips[tip].x_m);
     let mut order: Vec<usize> = (0..tips.len()).collect();
     order.sort_by(|a, b| x(*a).total_cmp(&x(*b)));

@@ -99,9 +99,9 @@ picture!(LeftBehind);
 impl LeftBehind {
     /// The map at the end of the last purge of `run`, if the plumbing is built like a boom machine.
     pub(super) fn of(run: &Run<'_>) -> Option<Self> {
-        let plumbing = &run.scenario.plumbing;
+        let plumbing = &run.scenario.machine.plumbing;
         let plan = Plan::of(plumbing)?;
-        let blows = |i: &usize| run.scenario.steps[*i].purge.is_some();
+        let blows = |i: &usize| run.scenario.course.steps[*i].purge.is_some();
         let step = run.shown().rfind(blows)?;
         let air = run.moved(step)?.air.as_ref()?;
         let volume = |m3: f64| show(m3, Q::Volume, run.units);
@@ -123,7 +123,7 @@ impl LeftBehind {
                 &plan,
                 air,
                 &uncounted,
-                run.scenario.steps[step].purge.map(|purge| purge.node),
+                run.scenario.course.steps[step].purge.map(|purge| purge.node),
             ),
             causes: CAUSES.iter().map(|cause| volume(whole(cause.2))).collect(),
             places: numbered(&plan, &places)
@@ -207,7 +207,7 @@ fn number<DB: DrawingBackend>(
 
 /// How the purge went, in a sentence.
 fn below(run: &Run<'_>, step: usize, left_m3: f64) -> String {
-    let name = shortened(&run.scenario.steps[step].name, 40);
+    let name = shortened(&run.scenario.course.steps[step].name, 40);
     format!(
         "{} at {}, the end of step \"{name}\"; width of a line: its share still liquid, colour: what holds most of it",
         show(left_m3, Q::Volume, run.units),

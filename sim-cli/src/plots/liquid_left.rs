@@ -175,7 +175,7 @@ fn below(
     let left = stack.last()?.last()? - end.returned_m3.max(0.0) - end.lost_m3;
     let volume = |m3: f64| show(m3, Q::Volume, run.units);
     // Findings of a purge leave it out.
-    let counts_suction = suction_lines(&run.scenario.plumbing).contains(&true);
+    let counts_suction = suction_lines(&run.scenario.machine.plumbing).contains(&true);
     let went = if end.returned_m3 >= 0.0 {
         format!("{} back in the tank, ", volume(end.returned_m3))
     } else {

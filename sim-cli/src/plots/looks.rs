@@ -20,14 +20,14 @@ const NOT_FULL_ABOVE: f32 = 0.1;
 
 /// The looks at the samples numbered `wanted`, in that order; the numbers rise.
 pub(super) fn looks_at(run: &Run<'_>, plan: &Plan, wanted: &[usize]) -> Vec<Looks> {
-    let plumbing = &run.scenario.plumbing;
+    let plumbing = &run.scenario.machine.plumbing;
     let eye = Eye::of(plumbing, plan);
     let mut broken = Broken::new(plumbing);
     let mut looks = Vec::new();
     for (place, (step, sample)) in run.samples().enumerate() {
         broken.look(run, step, sample);
         if wanted.contains(&place) {
-            let inlet = run.scenario.steps[step].purge.map(|purge| purge.node);
+            let inlet = run.scenario.course.steps[step].purge.map(|purge| purge.node);
             looks.push(eye.looks(sample, &broken, inlet));
         }
     }
@@ -71,7 +71,7 @@ impl Broken {
 /// Whether each tip stands in air, at every sample of `run`: neither line beside it is full. Nothing where no
 /// air takes part.
 pub(super) fn empty_tips(run: &Run<'_>) -> Vec<Vec<bool>> {
-    let plumbing = &run.scenario.plumbing;
+    let plumbing = &run.scenario.machine.plumbing;
     let mut beside = vec![Vec::new(); plumbing.nodes.len()];
     for (i, branch) in plumbing.branches.iter().enumerate() {
         if branch.part.line().is_some() {

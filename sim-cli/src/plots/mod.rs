@@ -47,11 +47,12 @@ pub(crate) fn all(finished: &Finished, units: UnitSystem) -> Result<Vec<OutputFi
     theme::register_fonts()?;
     let scenario = &finished.loaded.scenario;
     let mut files = Vec::new();
-    let steps = scenario.steps.iter().enumerate();
+    let steps = scenario.course.steps.iter().enumerate();
     // While air blows nothing of this is at rest: pictures over time show it.
     let told = |step: &Step| !step.is_middle_pass() && step.purge.is_none();
     for (i, step) in steps.filter(|(_, step)| told(step)) {
-        let prefix = if scenario.steps.len() > 1 { format!("{}-", i + 1) } else { String::new() };
+        let prefix =
+            if scenario.course.steps.len() > 1 { format!("{}-", i + 1) } else { String::new() };
         let (end, findings) = (&finished.record.steps[i].end, &finished.findings[i]);
         let view = View { scenario, step, end, findings, units };
         let mut add = |name: &str, picture: &dyn Picture| -> Result<(), String> {

@@ -37,15 +37,15 @@ picture!(PumpCurve);
 impl PumpCurve {
     /// The picture of one pump; `None` where it stands still.
     pub(super) fn of(view: &View<'_>, duty: &PumpDuty) -> Result<Option<Self>, String> {
-        let plumbing = &view.scenario.plumbing;
+        let plumbing = &view.scenario.machine.plumbing;
         let branch = plumbing.branch(duty.pump.id);
         let Some(pump) =
             branch.part.pump().filter(|_| duty.speed_share > 0.0 && duty.flow_m3_s > 0.0)
         else {
             return Ok(None);
         };
-        let liquid = &view.scenario.liquid;
-        let mut solver = Solver::new(plumbing, liquid, view.scenario.model);
+        let liquid = &view.scenario.course.liquid;
+        let mut solver = Solver::new(plumbing, liquid, view.scenario.course.model);
         let (settings, controls) = (&view.step.settings, &view.step.controls);
         let system =
             system_curve(&mut solver, duty.pump.id, settings, controls, pump.top_speed, POINTS)

@@ -11,8 +11,8 @@ use sim_core::units::{Quantity as Q, Unit, UnitSystem, display_unit, show, units
 /// Pressures of the supply above, flow of free air below; `run` is the part of a run that air takes part
 /// in. `None` if none is blown in.
 pub(super) fn purge_air(run: &Run<'_>) -> Option<TwoFrames> {
-    let supply = run.scenario.plumbing.air.as_ref()?;
-    if !run.shown().any(|i| run.scenario.steps[i].purge.is_some()) {
+    let supply = run.scenario.machine.plumbing.air.as_ref()?;
+    if !run.shown().any(|i| run.scenario.course.steps[i].purge.is_some()) {
         return None;
     }
     // A step's first sample stands for the moment before the air is let in.

@@ -64,7 +64,7 @@ picture!(Schematic);
 
 impl Schematic {
     pub(super) fn of(view: &View<'_>) -> Self {
-        let plumbing = &view.scenario.plumbing;
+        let plumbing = &view.scenario.machine.plumbing;
         let sheet = route::sheet(plumbing);
         let unit = display_unit(Q::Pressure, view.units);
         let (low, high) = pressure_range(view);
@@ -106,7 +106,7 @@ impl Schematic {
         shade: &dyn Fn(usize) -> RGBColor,
         colour_of: &dyn Fn(f64) -> RGBColor,
     ) {
-        let plumbing = &view.scenario.plumbing;
+        let plumbing = &view.scenario.machine.plumbing;
         for (i, path) in sheet.paths.iter().enumerate() {
             let path: Vec<Pixel> = path.iter().map(|point| on_sheet(*point)).collect();
             let mut stroke = self::stroke_of(view, i, path, largest, shade(i));
@@ -137,7 +137,7 @@ impl Schematic {
     }
 
     fn section_labels(&mut self, view: &View<'_>, sheet: &Sheet) {
-        let plumbing = &view.scenario.plumbing;
+        let plumbing = &view.scenario.machine.plumbing;
         let narrow = view.findings.sections.len() > 9;
         for found in &view.findings.sections {
             let of_section = |tip: &&sim_core::plumbing::Tip| tip.section == Some(found.section.id);
@@ -157,7 +157,7 @@ impl Schematic {
 
     /// Names under the bottom row, and what pump and header stand at.
     fn row_labels(&mut self, view: &View<'_>, sheet: &Sheet) {
-        let plumbing = &view.scenario.plumbing;
+        let plumbing = &view.scenario.machine.plumbing;
         for (k, &i) in sheet.row.iter().enumerate() {
             let branch = &plumbing.branches[i];
             let path = &sheet.paths[i];
@@ -199,7 +199,7 @@ impl Schematic {
     }
 
     fn network(&mut self, view: &View<'_>, largest: f64, shade: &dyn Fn(usize) -> RGBColor) {
-        let plumbing = &view.scenario.plumbing;
+        let plumbing = &view.scenario.machine.plumbing;
         let (left, top, right, bottom) = CANVAS;
         let pixel = |(x, y): (f64, f64)| {
             let px = left + 60.0 + x * (right - left - 120.0);
@@ -339,7 +339,7 @@ fn on_sheet(point: (f64, f64)) -> Pixel {
 /// The pressures that the colours tell apart: on a boom those from header to tips, elsewhere all after
 /// the pumps.
 fn pressure_range(view: &View<'_>) -> (f64, f64) {
-    let plumbing = &view.scenario.plumbing;
+    let plumbing = &view.scenario.machine.plumbing;
     let has_boom = plumbing.branches.iter().any(|branch| branch.side == Side::Boom);
     let sectional = |b: &Branch| b.section.is_some() && matches!(b.side, Side::Feed | Side::Boom);
     let counts = |b: &&Branch| (!has_boom || sectional(b)) && b.part.pump().is_none();
@@ -361,7 +361,7 @@ fn stroke_of(
     let flow = view.end.flow_m3_s[i];
     let share = if largest > 0.0 { flow.abs() / largest } else { 0.0 };
     let still = share < STILL_BELOW;
-    let symbol = match view.scenario.plumbing.branches[i].part {
+    let symbol = match view.scenario.machine.plumbing.branches[i].part {
         Part::Line(_) => None,
         Part::Pump(_) => Some(Symbol::Pump),
         Part::Valve(_) => Some(Symbol::Valve),

@@ -18,12 +18,12 @@ pub(super) fn strength_frames(run: &Run<'_>) -> Option<Frames> {
     if run.has_air() && !run.strengths_change() {
         return None;
     }
-    let plan = Plan::of(&run.scenario.plumbing)?;
+    let plan = Plan::of(&run.scenario.machine.plumbing)?;
     let samples: Vec<(usize, &Sample)> = run.samples().collect();
     let places = chosen(run, &samples);
     let title = |place: &usize| {
         let (step, sample) = samples[*place];
-        let name = shortened(&run.scenario.steps[step].name, MOST_LETTERS);
+        let name = shortened(&run.scenario.course.steps[step].name, MOST_LETTERS);
         format!("{}, step \"{name}\"", show_time(sample.time_s))
     };
     Some(Frames {
@@ -39,7 +39,7 @@ fn chosen(run: &Run<'_>, samples: &[(usize, &Sample)]) -> Vec<usize> {
     let volume = |branch: &sim_core::plumbing::Branch| {
         branch.part.line().map_or(0.0, sim_core::plumbing::Line::volume_m3)
     };
-    let volumes: Vec<f64> = run.scenario.plumbing.branches.iter().map(volume).collect();
+    let volumes: Vec<f64> = run.scenario.machine.plumbing.branches.iter().map(volume).collect();
     let whole = volumes.iter().sum::<f64>().max(f64::MIN_POSITIVE);
     let mean = |sample: &Sample| {
         let lines = sample.lines.iter().zip(&volumes).filter(|(strength, _)| !strength.is_nan());

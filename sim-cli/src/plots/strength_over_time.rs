@@ -34,7 +34,7 @@ impl StrengthOverTime {
     /// The curves, where there are tips to draw them of and strengths to tell apart; a tip that stands in
     /// air has none.
     pub(super) fn of(run: &Run<'_>) -> Option<Self> {
-        let plumbing = &run.scenario.plumbing;
+        let plumbing = &run.scenario.machine.plumbing;
         if plumbing.tips.is_empty() || (run.has_air() && !run.strengths_change()) {
             return None;
         }
@@ -80,7 +80,7 @@ impl StrengthOverTime {
 
 /// From what strength on a tip counts as full, percent, and the words for it.
 fn full_level(run: &Run<'_>) -> (f64, String) {
-    let full_from = run.scenario.start.full_from;
+    let full_from = run.scenario.course.start.full_from;
     let fed = moved(run.record).map(|moved| moved.fed_strength).fold(0.0, f64::max);
     if fed > 0.0 && fed < 1.0 {
         let words = format!("full strength: {:.0} % of the tank's", 100.0 * full_from);
@@ -94,7 +94,7 @@ fn words_for(run: &Run<'_>, filled: Option<(usize, bool)>) -> String {
     let Some((step, all)) = filled else {
         return "the first, the middle and the last tip of the boom".to_owned();
     };
-    let name = shortened(&run.scenario.steps[step].name, MOST_LETTERS);
+    let name = shortened(&run.scenario.course.steps[step].name, MOST_LETTERS);
     let rest = if all { "" } else { "; the last not while it lasts" };
     format!("the tips that come full first, midmost and last in step \"{name}\"{rest}")
 }

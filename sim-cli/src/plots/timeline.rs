@@ -105,7 +105,7 @@ impl<'a> Run<'a> {
     /// Steps that last.
     pub(super) fn steps(&self) -> Vec<Lasting> {
         let shown = self.shown.clone();
-        let steps = shown.map(|i| (&self.scenario.steps[i], &self.record.steps[i]));
+        let steps = shown.map(|i| (&self.scenario.course.steps[i], &self.record.steps[i]));
         let lasting = steps.filter(|(_, record)| record.end_s > record.start_s);
         let span = |record: &sim_core::simulation::StepRecord| {
             (self.time(record.start_s), self.time(record.end_s))

@@ -33,7 +33,7 @@ picture!(TipFlow);
 impl TipFlow {
     pub(super) fn of(view: &View<'_>) -> Self {
         let length = display_unit(Q::Length, view.units);
-        let plumbing = &view.scenario.plumbing;
+        let plumbing = &view.scenario.machine.plumbing;
         let tips: Vec<(f64, f64, f64)> = view
             .findings
             .tips

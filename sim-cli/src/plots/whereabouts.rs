@@ -78,7 +78,7 @@ pub(super) fn liquid_m3(
 
 /// What each band holds, from the bottom up; bands that never hold anything are left out.
 pub(super) fn volumes(run: &Run<'_>, pieces: &[Piece<'_>]) -> Vec<Volumes> {
-    let plumbing = &run.scenario.plumbing;
+    let plumbing = &run.scenario.machine.plumbing;
     let dead = dead_legs(run);
     let over = |of: &dyn Fn(&Moment<'_>) -> f64| -> Vec<Vec<f64>> {
         pieces.iter().map(|piece| piece.moments.iter().map(of).collect()).collect()
@@ -113,7 +113,7 @@ pub(super) fn volumes(run: &Run<'_>, pieces: &[Piece<'_>]) -> Vec<Volumes> {
 
 /// Which branches are dead legs in any step.
 fn dead_legs(run: &Run<'_>) -> Vec<bool> {
-    let mut dead = vec![false; run.scenario.plumbing.branches.len()];
+    let mut dead = vec![false; run.scenario.machine.plumbing.branches.len()];
     for step in run.shown() {
         let Some(air) = run.moved(step).and_then(|moved| moved.air.as_ref()) else { continue };
         for (dead, left) in dead.iter_mut().zip(&air.left) {

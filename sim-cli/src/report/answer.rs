@@ -15,7 +15,7 @@ const MOST_COLUMNS: usize = 6;
 /// The opening of the report.
 pub(super) fn html(finished: &Finished, units: UnitSystem) -> String {
     let scenario = &finished.loaded.scenario;
-    let steps = scenario.steps.iter().zip(&finished.findings);
+    let steps = scenario.course.steps.iter().zip(&finished.findings);
     let steps: Vec<(&Step, &StepFindings)> =
         steps.filter(|(step, found)| tells(step, found)).collect();
     let mut out = verdict(&steps) + "<div class=\"answers\"><div>\n";

@@ -97,7 +97,7 @@ impl PageData {
 /// What a page of `shown` machines needs to draw the one of `finished`.
 pub(crate) fn machine(finished: &Finished, units: UnitSystem, shown: usize) -> Machine {
     let scenario = &finished.loaded.scenario;
-    let steps = scenario.steps.iter().zip(&finished.record.steps).zip(&finished.findings);
+    let steps = scenario.course.steps.iter().zip(&finished.record.steps).zip(&finished.findings);
     let data = |((step, record), found): (
         (&sim_core::procedure::Step, &sim_core::simulation::StepRecord),
         &sim_core::findings::StepFindings,
@@ -115,7 +115,7 @@ pub(crate) fn machine(finished: &Finished, units: UnitSystem, shown: usize) -> M
     };
     Machine {
         title: scenario.title.clone(),
-        drawing: drawing::Drawing::of(&scenario.plumbing, units),
+        drawing: drawing::Drawing::of(&scenario.machine.plumbing, units),
         steps: steps.map(data).collect(),
         moments: moments::Moments::of(finished, units, shown),
     }

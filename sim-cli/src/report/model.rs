@@ -20,10 +20,10 @@ const ALWAYS: [&str; 8] = [
 
 /// The assumptions of a run of `scenario`.
 pub(super) fn html(scenario: &Scenario) -> String {
-    let model = &scenario.model;
+    let model = &scenario.course.model;
     let switch =
         |on: bool, counted: &str, left_out: &str| (if on { counted } else { left_out }).to_owned();
-    let liquid = &scenario.liquid;
+    let liquid = &scenario.course.liquid;
     let chosen = [
         format!(
             "Liquid: {}, {:.1} kg/m3, {:.3} mPa s, of one temperature.",
@@ -34,9 +34,9 @@ pub(super) fn html(scenario: &Scenario) -> String {
         format!(
             "At the start lines hold {:.0} % strength and tanks {:.0} %; a tip counts as full from {:.0} % of what \
              the tank gives.",
-            100.0 * scenario.start.lines_hold,
-            100.0 * scenario.start.tanks_hold,
-            100.0 * scenario.start.full_from
+            100.0 * scenario.course.start.lines_hold,
+            100.0 * scenario.course.start.tanks_hold,
+            100.0 * scenario.course.start.full_from
         ),
         switch(
             model.velocity_head,

@@ -62,7 +62,7 @@ enum Moment<'a> {
 impl Moments {
     /// The moments of `finished` that a page of `shown` machines shows.
     pub(super) fn of(finished: &Finished, units: UnitSystem, shown: usize) -> Self {
-        let plumbing = &finished.loaded.scenario.plumbing;
+        let plumbing = &finished.loaded.scenario.machine.plumbing;
         let chosen = chosen(finished, MOST_FIGURES / shown.max(1));
         let (p, q) = (display_unit(Q::Pressure, units), display_unit(Q::Flow, units));
         let of_sample = |get: &dyn Fn(&Sample) -> f32| {
@@ -160,7 +160,7 @@ fn number(value: f64) -> Option<serde_json::Number> {
 
 /// The moments that are shown, of `most_figures` figures in all or little more, each with its step's number and its time, s.
 fn chosen(finished: &Finished, most_figures: usize) -> Vec<(usize, f64, Moment<'_>)> {
-    let plumbing = &finished.loaded.scenario.plumbing;
+    let plumbing = &finished.loaded.scenario.machine.plumbing;
     let figures = 3 * plumbing.branches.len() + 2 * plumbing.nodes.len() + 2 * plumbing.tips.len();
     let most = (most_figures / figures.max(1)).clamp(LEAST_MOMENTS, MOST_MOMENTS);
     let sampled = |record: &StepRecord| record.moved.as_ref().map_or(0, |m| m.samples.len());

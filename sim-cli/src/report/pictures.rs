@@ -31,7 +31,7 @@ pub(super) fn html(files: &[OutputFile], scenario: &Scenario) -> String {
                 _ => (None, name),
             };
             if rest == kind || rest.strip_prefix(kind).is_some_and(|more| more.starts_with('-')) {
-                let step = number.and_then(|n| scenario.steps.get(n.wrapping_sub(1)));
+                let step = number.and_then(|n| scenario.course.steps.get(n.wrapping_sub(1)));
                 let step = step.map(|step| format!(" Step \u{201c}{}\u{201d}.", step.name));
                 out.push_str(&figure(file, &format!("{meaning}{}", step.unwrap_or_default())));
             }

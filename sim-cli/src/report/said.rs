@@ -33,7 +33,7 @@ pub(crate) fn findings(page: &Page) -> String {
 
 /// What every reader is told, and what this run has to say beside its numbers.
 pub(super) fn cautions(finished: &Finished) -> String {
-    let steps = finished.loaded.scenario.steps.iter().zip(&finished.findings);
+    let steps = finished.loaded.scenario.course.steps.iter().zip(&finished.findings);
     let of_step = steps.filter(|(step, _)| !step.is_middle_pass()).flat_map(|(step, found)| {
         found.warnings.iter().map(move |warning| {
             let (name, text) = (escaped(&step.name), escaped(&warning.text));

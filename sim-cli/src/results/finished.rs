@@ -16,7 +16,7 @@ pub(crate) struct Finished {
 impl Finished {
     /// Runs what was loaded.
     pub(crate) fn of(loaded: Loaded) -> Result<Self, Failure> {
-        let record = simulation::run(&loaded.scenario);
+        let record = simulation::run(&loaded.scenario.machine, &loaded.scenario.course);
         Self::with(loaded, record)
     }
 

@@ -114,16 +114,17 @@ impl<'a> Summary<'a> {
     /// The summary of `finished`.
     pub(crate) fn of(finished: &'a Finished) -> Self {
         let scenario = &finished.loaded.scenario;
-        let steps = scenario.steps.iter().zip(&finished.record.steps).zip(&finished.findings);
+        let steps =
+            scenario.course.steps.iter().zip(&finished.record.steps).zip(&finished.findings);
         let steps = steps.filter(|((step, _), _)| !step.is_middle_pass());
         Self {
             schema: SCHEMA,
             program: PROGRAM,
             scenario: Source::of(&finished.loaded),
-            volumes_m3: scenario.plumbing.volume_by_side().into_iter().collect(),
+            volumes_m3: scenario.machine.plumbing.volume_by_side().into_iter().collect(),
             steps: steps
                 .map(|((step, record), found)| {
-                    Step::of(&scenario.plumbing, (&step.name, step.action), record, found)
+                    Step::of(&scenario.machine.plumbing, (&step.name, step.action), record, found)
                 })
                 .collect(),
             balances: Balances::of(&finished.record),

@@ -26,7 +26,7 @@ struct Group {
 pub(super) fn table(scenario: &Scenario, findings: &StepFindings, units: UnitSystem) -> Table {
     let mut groups: BTreeMap<String, Group> = BTreeMap::new();
     for loss in &findings.losses {
-        let branch = scenario.plumbing.branch(loss.branch.id);
+        let branch = scenario.machine.plumbing.branch(loss.branch.id);
         let name = group_name(branch);
         let group = groups.entry(name.clone()).or_insert(Group { name, ..Group::default() });
         group.count += 1;

@@ -34,7 +34,7 @@ pub(crate) fn report(finished: &Finished, units: UnitSystem) -> String {
 pub(crate) fn page(finished: &Finished, units: UnitSystem) -> Page {
     let scenario = &finished.loaded.scenario;
     let mut out = Page::default();
-    let steps = scenario.steps.iter().zip(&finished.findings);
+    let steps = scenario.course.steps.iter().zip(&finished.findings);
     for (step, findings) in steps.filter(|(step, _)| !step.is_middle_pass()) {
         if step.action == Action::Purge {
             purge::report(&mut out, scenario, findings, units);
@@ -98,7 +98,7 @@ pub(crate) fn answer(scenario: &Scenario, findings: &StepFindings, units: UnitSy
             boom.highest_tip,
             100.0 * boom.flow_variation_share
         ));
-    } else if !scenario.plumbing.tips.is_empty() {
+    } else if !scenario.machine.plumbing.tips.is_empty() {
         let pressures = findings.tips.iter().map(|tip| tip.pressure_pa);
         let highest = pressures.fold(f64::NEG_INFINITY, f64::max);
         let highest = show(highest, Q::Pressure, units);
@@ -117,7 +117,12 @@ pub(crate) fn answer(scenario: &Scenario, findings: &StepFindings, units: UnitSy
         ));
     }
     if let Some((priming, outcome)) = findings.priming.as_ref().zip(findings.outcome.as_ref()) {
-        sentences.extend(priming::answer(priming, outcome, &scenario.product.currency, units));
+        sentences.extend(priming::answer(
+            priming,
+            outcome,
+            &scenario.course.product.currency,
+            units,
+        ));
     }
     sentences.join(" ")
 }
@@ -132,7 +137,7 @@ fn volumes(out: &mut Page, scenario: &Scenario, units: UnitSystem) {
         Side::Tank => "agitation and bypass",
         Side::Other => "other lines",
     };
-    let volumes = scenario.plumbing.volume_by_side();
+    let volumes = scenario.machine.plumbing.volume_by_side();
     let all: f64 = volumes.iter().map(|(_, m3)| m3).sum();
     let parts: Vec<String> = volumes
         .iter()

@@ -73,7 +73,7 @@ pub(super) fn answer(scenario: &Scenario, purge: &Purge, units: UnitSystem) -> S
         ));
     }
     if let Some((left, lost)) = purge.residual_price.zip(purge.lost_price) {
-        let currency = &scenario.product.currency;
+        let currency = &scenario.course.product.currency;
         text.push_str(
             &format!(
                 " What stays is worth {left:.2} {currency}, what is lost {lost:.2} {currency}."
@@ -87,7 +87,7 @@ pub(super) fn answer(scenario: &Scenario, purge: &Purge, units: UnitSystem) -> S
 
 fn sections(scenario: &Scenario, purge: &Purge, units: UnitSystem) -> Table {
     let left = |Breakthrough { section, .. }: &Breakthrough| {
-        let own = |line| scenario.plumbing.branch(line).section == Some(section.id);
+        let own = |line| scenario.machine.plumbing.branch(line).section == Some(section.id);
         Residual::sum(purge.by_line.iter().filter(|line| own(line.line.id))).liquid_m3
     };
     Columns::new()

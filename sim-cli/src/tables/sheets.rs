@@ -48,7 +48,7 @@ fn readings(diagnosed: &Diagnosed) -> Table {
         .words("state", |(_, r): &(usize, &Residual)| {
             diagnosed.readings.states[r.state].name.clone()
         })
-        .words("place", |(_, r)| r.place.words(&diagnosed.scenario.plumbing))
+        .words("place", |(_, r)| r.place.words(&diagnosed.scenario.machine.plumbing))
         .text("read", |(_, r)| say(r, r.read))
         .text("healthy", |(_, r)| say(r, r.modelled))
         .text("best", |(i, r)| say(r, best.predicted[*i]))
@@ -72,7 +72,7 @@ fn signed(number: f64) -> String {
 
 /// Where and in what state to read.
 fn measurement_words(diagnosed: &Diagnosed, m: &Measurement) -> String {
-    let place = m.place.words(&diagnosed.scenario.plumbing);
+    let place = m.place.words(&diagnosed.scenario.machine.plumbing);
     let held =
         m.state.held_pa().map(|pa| format!(" at {}", show(pa, Q::Pressure, diagnosed.units)));
     let state = if m.state_is_known { "state" } else { "new state" };
@@ -98,7 +98,7 @@ fn expectation(diagnosed: &Diagnosed, m: &Measurement) -> String {
 }
 
 fn tips(diagnosed: &Diagnosed) -> Table {
-    let plumbing = &diagnosed.scenario.plumbing;
+    let plumbing = &diagnosed.scenario.machine.plumbing;
     let pressure = |tip: &TipWear| {
         let source = if tip.pressure_is_read { "read" } else { "modelled" };
         format!("{} ({source})", show(tip.pressure_pa, Q::Pressure, diagnosed.units))

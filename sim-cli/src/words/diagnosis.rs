@@ -58,7 +58,7 @@ pub(crate) fn answer(diagnosed: &Diagnosed) -> Vec<String> {
         (d.count, if states == 1 { "one state".into() } else { format!("{states} states") });
     said.push(format!("{count} readings in {states}, held against {} explanations.", d.considered));
     if !d.unseen.is_empty() {
-        let plumbing = &diagnosed.scenario.plumbing;
+        let plumbing = &diagnosed.scenario.machine.plumbing;
         let names: Vec<String> = d.unseen.iter().take(6).map(|f| f.words(plumbing)).collect();
         let more = if d.unseen.len() > names.len() { "; and more" } else { "" };
         said.push(format!("No reading would show: {}{more}.", names.join("; ")));
@@ -91,7 +91,7 @@ pub(crate) fn words(diagnosed: &Diagnosed, explanation: &Explanation) -> String 
     if explanation.is_healthy() {
         return "no fault".into();
     }
-    let plumbing = &diagnosed.scenario.plumbing;
+    let plumbing = &diagnosed.scenario.machine.plumbing;
     let one = |fitted: &Fitted| {
         let size = size(diagnosed, explanation, fitted);
         let name = fitted.fault.words(plumbing);
@@ -105,7 +105,7 @@ pub(crate) fn short_words(diagnosed: &Diagnosed, explanation: &Explanation) -> S
     if explanation.is_healthy() {
         return "no fault".into();
     }
-    let plumbing = &diagnosed.scenario.plumbing;
+    let plumbing = &diagnosed.scenario.machine.plumbing;
     let names = explanation.faults.iter().map(|fitted| fitted.fault.words(plumbing));
     names.collect::<Vec<_>>().join(" and ")
 }
@@ -117,7 +117,7 @@ fn size(diagnosed: &Diagnosed, explanation: &Explanation, fitted: &Fitted) -> St
         }
         _ => None,
     };
-    let words = fitted.size_words(&diagnosed.scenario.plumbing, drop, diagnosed.units);
+    let words = fitted.size_words(&diagnosed.scenario.machine.plumbing, drop, diagnosed.units);
     let bounded = fitted.size_factor.is_finite() && fitted.size_factor < 20.0;
     if words.is_empty() || bounded { words } else { format!("{words} (hardly bounded)") }
 }

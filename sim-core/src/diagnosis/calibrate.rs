@@ -96,7 +96,7 @@ pub fn calibrate(scenario: &Scenario, readings: &Readings) -> Result<Calibration
 /// `scenario` with the factors of `overlay` on its lines and parts.
 pub fn overlaid(scenario: &Scenario, overlay: &Overlay) -> Scenario {
     let mut scenario = scenario.clone();
-    for branch in &mut scenario.plumbing.branches {
+    for branch in &mut scenario.machine.plumbing.branches {
         let factor = losses_factor(branch, overlay);
         match &mut branch.part {
             Part::Line(line) => {

@@ -37,8 +37,8 @@ impl<'a> Machine<'a> {
     pub(super) fn healthy(scenario: &'a Scenario) -> Self {
         Self {
             scenario,
-            plumbing: Cow::Borrowed(&scenario.plumbing),
-            own_gauge: vec![1.0; scenario.plumbing.gauges.len()],
+            plumbing: Cow::Borrowed(&scenario.machine.plumbing),
+            own_gauge: vec![1.0; scenario.machine.plumbing.gauges.len()],
             test_gauge: 1.0,
             meters: Vec::new(),
             flows_differ: false,
@@ -64,7 +64,7 @@ impl<'a> Machine<'a> {
         match fault.spot {
             Spot::Gauge(i) => {
                 self.own_gauge[i] *= size;
-                let node = self.scenario.plumbing.gauges[i].node;
+                let node = self.scenario.machine.plumbing.gauges[i].node;
                 let held =
                     |c: &Control| matches!(c.held, Held::Pressure { node: n, .. } if n == node);
                 self.flows_differ |= states.iter().any(|state| state.controls.iter().any(held));
@@ -84,7 +84,8 @@ impl<'a> Machine<'a> {
 
     /// Pressures and flows in each of `states`.
     pub(super) fn run(&self, states: &[State]) -> Result<Vec<Instant>, Unreal> {
-        let mut solver = Solver::new(&self.plumbing, &self.scenario.liquid, self.scenario.model);
+        let mut solver =
+            Solver::new(&self.plumbing, &self.scenario.course.liquid, self.scenario.course.model);
         states.iter().map(|state| self.run_one(&mut solver, state)).collect()
     }
 
@@ -115,7 +116,7 @@ impl<'a> Machine<'a> {
     }
 
     fn gauge_factor_at(&self, node: NodeId) -> f64 {
-        let gauges = self.scenario.plumbing.gauges.iter().zip(&self.own_gauge);
+        let gauges = self.scenario.machine.plumbing.gauges.iter().zip(&self.own_gauge);
         gauges.filter(|(gauge, _)| gauge.node == node).map(|(_, factor)| factor).product()
     }
 
@@ -124,7 +125,7 @@ impl<'a> Machine<'a> {
         let pressure = |node: NodeId| instant.static_pressure_pa[node.index()];
         match place {
             Place::OwnGauge(i) => {
-                self.own_gauge[i] * pressure(self.scenario.plumbing.gauges[i].node)
+                self.own_gauge[i] * pressure(self.scenario.machine.plumbing.gauges[i].node)
             }
             Place::TestGauge(node) => self.test_gauge * pressure(node),
             Place::Catch(tip) => instant.tip_flow_m3_s[tip.index()],

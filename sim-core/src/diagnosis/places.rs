@@ -32,7 +32,7 @@ pub(super) fn states(scenario: &Scenario, readings: &Readings) -> Vec<State> {
     else {
         return states;
     };
-    let plumbing = &scenario.plumbing;
+    let plumbing = &scenario.machine.plumbing;
     if readings.states.iter().all(|state| !state.controls.is_empty()) {
         states.push(flat_out(&first, plumbing));
     }
@@ -40,7 +40,7 @@ pub(super) fn states(scenario: &Scenario, readings: &Readings) -> Vec<State> {
         states.push(left_half(&first, plumbing));
     }
     let circulates = readings.states.iter().any(|state| state.action == Action::Circulate);
-    let circulating = scenario.steps.iter().find(|step| step.action == Action::Circulate);
+    let circulating = scenario.course.steps.iter().find(|step| step.action == Action::Circulate);
     if let Some(step) = circulating.filter(|_| !circulates) {
         states.push(State {
             name: "circulating".into(),
@@ -91,7 +91,7 @@ fn left_half(first: &State, plumbing: &Plumbing) -> State {
 
 /// Every measurement not yet taken.
 pub(super) fn spots(scenario: &Scenario, readings: &Readings, states: &[State]) -> Vec<Spot> {
-    let plumbing = &scenario.plumbing;
+    let plumbing = &scenario.machine.plumbing;
     let caught = caught(readings);
     let mut spots = Vec::new();
     for (i, state) in states.iter().enumerate() {

@@ -37,7 +37,7 @@ const LEAST_CHANCE: f64 = 1e-3;
 pub fn diagnose(scenario: &Scenario, readings: &Readings) -> Result<Diagnosis, DiagnosisError> {
     let bench = Bench::new(scenario, readings)?;
     let count = bench.residuals.len();
-    let faults = catalogue(&scenario.plumbing, readings);
+    let faults = catalogue(&scenario.machine.plumbing, readings);
     let places = places(&faults);
     let mut singles: Vec<Candidate> = faults
         .par_iter()

@@ -54,7 +54,7 @@ pub fn template_toml(scenario: &Scenario, units: UnitSystem) -> String {
             out.push_str("]\n");
         }
     }
-    out.push_str(&hints(&scenario.plumbing));
+    out.push_str(&hints(&scenario.machine.plumbing));
     out
 }
 
@@ -86,8 +86,8 @@ pub fn template_csv(scenario: &Scenario, units: UnitSystem) -> String {
 }
 
 fn states(scenario: &Scenario, units: UnitSystem) -> Vec<Set> {
-    let plumbing = &scenario.plumbing;
-    let steps = || scenario.steps.iter();
+    let plumbing = &scenario.machine.plumbing;
+    let steps = || scenario.course.steps.iter();
     let holding = |step: &&Step| step.action.sprays() && !step.controls.is_empty();
     let sprays = steps().find(holding).or(steps().next());
     let controls = sprays.map(|step| &step.controls[..]).unwrap_or_default();
@@ -135,7 +135,7 @@ fn held(controls: &[Control], units: UnitSystem) -> Option<String> {
 }
 
 fn spraying_rows(scenario: &Scenario, controls: &[Control]) -> Vec<(&'static str, String)> {
-    let plumbing = &scenario.plumbing;
+    let plumbing = &scenario.machine.plumbing;
     let mut rows = Vec::new();
     for gauge in &plumbing.gauges {
         let is_held = controls
@@ -168,7 +168,7 @@ fn spraying_rows(scenario: &Scenario, controls: &[Control]) -> Vec<(&'static str
 }
 
 fn far_ends(scenario: &Scenario) -> Vec<(&'static str, String)> {
-    let plumbing = &scenario.plumbing;
+    let plumbing = &scenario.machine.plumbing;
     let ends = plumbing.sections.iter().filter_map(|section| section.far_ends.first());
     ends.map(|node| ("gauge", Place::TestGauge(*node).name(plumbing))).collect()
 }

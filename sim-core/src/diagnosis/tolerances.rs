@@ -67,11 +67,11 @@ pub fn tip_wear(scenario: &Scenario, readings: &Readings, diagnosis: &Diagnosis)
     for (i, state) in readings.states.iter().enumerate() {
         for reading in &state.readings {
             let Place::Catch(id) = reading.place else { continue };
-            let tip = &scenario.plumbing.tips[id.index()];
+            let tip = &scenario.machine.plumbing.tips[id.index()];
             let read = pressure_at(tip.node, state);
             let pressure_pa = read.unwrap_or(best.instants[i].tip_pressure_pa[id.index()]);
             let new = crate::plumbing::Tip { wear: 0.0, ..tip.clone() };
-            let nominal_m3_s = TipLaw::new(&new, &scenario.liquid).open_flow(pressure_pa);
+            let nominal_m3_s = TipLaw::new(&new, &scenario.course.liquid).open_flow(pressure_pa);
             if nominal_m3_s > 0.0 {
                 let off = reading.value / nominal_m3_s - 1.0;
                 found.push(TipWear {
@@ -92,9 +92,9 @@ pub fn tip_wear(scenario: &Scenario, readings: &Readings, diagnosis: &Diagnosis)
 
 /// Pressure at its body, Pa gauge, at which a new tip of the size of `tip` gives `flow_m3_s`.
 pub fn pressure_of_catch(scenario: &Scenario, tip: TipId, flow_m3_s: f64) -> f64 {
-    let tip = &scenario.plumbing.tips[tip.index()];
+    let tip = &scenario.machine.plumbing.tips[tip.index()];
     let new = crate::plumbing::Tip { wear: 0.0, ..tip.clone() };
-    TipLaw::new(&new, &scenario.liquid).loss_at(flow_m3_s.max(0.0), 0.0).pa
+    TipLaw::new(&new, &scenario.course.liquid).loss_at(flow_m3_s.max(0.0), 0.0).pa
 }
 
 fn pressure_at(node: NodeId, state: &State) -> Option<f64> {
@@ -107,7 +107,7 @@ pub fn in_use(scenario: &Scenario, readings: &Readings, diagnosis: &Diagnosis) -
     let wear = tip_wear(scenario, readings, diagnosis);
     let worst = wear.iter().max_by(|a, b| a.off.abs().total_cmp(&b.off.abs()));
     verdicts.extend(worst.map(|worst| {
-        let place = format!("tip {}", scenario.plumbing.tips[worst.tip.index()].name);
+        let place = format!("tip {}", scenario.machine.plumbing.tips[worst.tip.index()].name);
         at_most("tip flow, off nominal", place, worst.off.abs(), TIP_FLOW)
     }));
     for state in readings.states.iter().filter(|state| state.action == Action::Spray) {
@@ -138,7 +138,7 @@ fn section_drop(scenario: &Scenario, state: &State) -> Vec<InUse> {
     let Some((held, limit)) = state.held_pa().zip(scenario.limits.section_drop.as_ref()) else {
         return Vec::new();
     };
-    let sections = scenario.plumbing.sections.iter();
+    let sections = scenario.machine.plumbing.sections.iter();
     let drop = |section: &crate::plumbing::Section| {
         let shut = |valve| state.settings.opening[BranchId::index(valve)] <= 0.0;
         if section.valve.is_some_and(shut) {
@@ -156,7 +156,7 @@ fn section_drop(scenario: &Scenario, state: &State) -> Vec<InUse> {
 /// Pressure at the feed end of each section read against their mean.
 fn section_balance(scenario: &Scenario, state: &State) -> Vec<InUse> {
     let Some(limit) = scenario.limits.section_balance.as_ref() else { return Vec::new() };
-    let ends = scenario.plumbing.sections.iter();
+    let ends = scenario.machine.plumbing.sections.iter();
     let ends: Vec<(&str, f64)> =
         ends.filter_map(|s| Some((s.name.as_str(), pressure_at(s.feed_end?, state)?))).collect();
     if ends.len() < 2 {
@@ -174,7 +174,7 @@ fn section_balance(scenario: &Scenario, state: &State) -> Vec<InUse> {
 
 /// The machine's gauges against a test gauge at the same place.
 fn own_gauge(scenario: &Scenario, state: &State) -> Vec<InUse> {
-    let gauges = scenario.plumbing.gauges.iter().enumerate();
+    let gauges = scenario.machine.plumbing.gauges.iter().enumerate();
     let verdict = |(i, gauge): (usize, &crate::plumbing::Gauge)| {
         let own = state.readings.iter().find(|r| r.place == Place::OwnGauge(i)).map(|r| r.value);
         let held = state.controls.iter().find_map(|control| match control.held {
@@ -208,7 +208,7 @@ fn shut_sections(scenario: &Scenario, readings: &Readings) -> Option<InUse> {
                     continue;
                 };
                 if worst.as_ref().is_none_or(|worst| change > worst.value) {
-                    let place = reading.place.words(&scenario.plumbing);
+                    let place = reading.place.words(&scenario.machine.plumbing);
                     let what = "change as sections are shut";
                     worst = Some(at_most(what, place, change, SHUT_SECTIONS));
                 }

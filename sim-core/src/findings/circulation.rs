@@ -63,7 +63,7 @@ pub struct CheckValves {
 
 /// What `record` shows of the return side; `None` where nothing returns.
 pub(super) fn circulation(scenario: &Scenario, record: &StepRecord) -> Option<Circulation> {
-    let (plumbing, end) = (&scenario.plumbing, &record.end);
+    let (plumbing, end) = (&scenario.machine.plumbing, &record.end);
     let flows = || plumbing.branches.iter().zip(&end.flow_m3_s);
     let returns = flows().filter(|(branch, _)| {
         branch.side == Side::Return && plumbing.node(branch.to).tank.is_some()
@@ -74,10 +74,10 @@ pub(super) fn circulation(scenario: &Scenario, record: &StepRecord) -> Option<Ci
     }
     let pumped: f64 = flows().filter(|(b, _)| b.part.pump().is_some()).map(|(_, flow)| flow).sum();
     let velocities = velocities(plumbing, end);
-    let particles = scenario.product.particles.as_ref();
+    let particles = scenario.course.product.particles.as_ref();
     let too_slow = |&(id, velocity_m_s): &(BranchId, f64)| {
         let bore_m = plumbing.branch(id).part.line()?.bore_m;
-        let needed_m_s = particles?.pick_up_velocity(&scenario.liquid, bore_m);
+        let needed_m_s = particles?.pick_up_velocity(&scenario.course.liquid, bore_m);
         let line = || Named::branch(plumbing, id);
         (velocity_m_s < needed_m_s).then(|| SlowLine { line: line(), velocity_m_s, needed_m_s })
     };

@@ -19,13 +19,13 @@ const TRIPS: f64 = 10.0;
 /// `rho a du` (Joukowsky 1898).
 pub(super) fn fast_stop(scenario: &Scenario, step: usize, moved: &MovedRecord) -> Option<Warning> {
     let (id, fall_m_s) = moved.slowed.filter(|(_, fall)| *fall >= LEAST_FALL_M_S)?;
-    let branch = scenario.plumbing.branch(id);
-    let ramp_s = scenario.steps[step].change.ramp_s;
+    let branch = scenario.machine.plumbing.branch(id);
+    let ramp_s = scenario.course.steps[step].change.ramp_s;
     let round_trip_s = 2.0 * branch.part.line()?.length_m / SLOW_WAVE_M_S;
     if ramp_s >= TRIPS * round_trip_s {
         return None;
     }
-    let rise = |wave_m_s: f64| scenario.liquid.density_kg_m3 * wave_m_s * fall_m_s;
+    let rise = |wave_m_s: f64| scenario.course.liquid.density_kg_m3 * wave_m_s * fall_m_s;
     let text = format!(
         "Line {} loses {fall_m_s:.1} m/s within {ramp_s:.1} s, which may be too fast for the rigid columns of \
          this model: peaks of pressure are not to be trusted. Stopped at once, the pressure in it would rise by \

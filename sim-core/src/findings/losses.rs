@@ -34,7 +34,7 @@ const STILL_BELOW_M3_S: f64 = 1e-9;
 
 pub(super) fn losses(scenario: &Scenario, end: &Instant, pumps: &[PumpDuty]) -> Vec<LossFinding> {
     let given: f64 = pumps.iter().map(|pump| pump.hydraulic_power_w).sum();
-    let liquid = &scenario.liquid;
+    let liquid = &scenario.course.liquid;
     let finding = |(i, branch): (usize, &Branch)| {
         let flow = end.flow_m3_s[i];
         if matches!(branch.part, Part::Pump(_)) || flow.abs() < STILL_BELOW_M3_S {
@@ -56,7 +56,7 @@ pub(super) fn losses(scenario: &Scenario, end: &Instant, pumps: &[PumpDuty]) -> 
         })
     };
     let mut losses: Vec<LossFinding> =
-        scenario.plumbing.branches.iter().enumerate().filter_map(finding).collect();
+        scenario.machine.plumbing.branches.iter().enumerate().filter_map(finding).collect();
     losses.sort_by(|a, b| b.power_w.total_cmp(&a.power_w).then(a.branch.id.cmp(&b.branch.id)));
     losses
 }

@@ -68,7 +68,7 @@ pub fn of_run(scenario: &Scenario, record: &Record) -> Vec<StepFindings> {
 /// Adds to the findings of the last step of each purge what the whole of it did.
 fn add_purges(scenario: &Scenario, record: &Record, findings: &mut [StepFindings]) {
     let mut at = 0;
-    for steps in scenario.steps.chunk_by(|a, b| a.action == b.action) {
+    for steps in scenario.course.steps.chunk_by(|a, b| a.action == b.action) {
         let range = at..at + steps.len();
         at = range.end;
         if steps[0].action != Action::Purge {
@@ -85,7 +85,7 @@ fn add_purges(scenario: &Scenario, record: &Record, findings: &mut [StepFindings
 
 /// The findings of step number `step` of `scenario`, from its record.
 pub fn of_step(scenario: &Scenario, step: usize, record: &StepRecord) -> StepFindings {
-    let (plumbing, number, step) = (&scenario.plumbing, step, &scenario.steps[step]);
+    let (plumbing, number, step) = (&scenario.machine.plumbing, step, &scenario.course.steps[step]);
     let end = &record.end;
     let controls = controls::controls(plumbing, &step.controls, end);
     let mut findings = StepFindings {

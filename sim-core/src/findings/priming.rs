@@ -79,7 +79,7 @@ pub(super) fn priming(
     moved: &MovedRecord,
     dead_legs: Vec<DeadLeg>,
 ) -> Option<Priming> {
-    if matches!(scenario.steps[step].action, Action::Stand | Action::Rinse) {
+    if matches!(scenario.course.steps[step].action, Action::Stand | Action::Rinse) {
         return None;
     }
     let runs: Vec<bool> =
@@ -101,7 +101,7 @@ pub(super) fn priming(
         all_full_s,
         under_dosed_m3: moved.sprayed_weak.liquid_m3,
         under_dosed_product_m3: product_m3,
-        under_dosed_price: scenario.product.price_per_m3.map(|price| price * product_m3),
+        under_dosed_price: scenario.course.product.price_per_m3.map(|price| price * product_m3),
         under_dosed_distance_m: travel.map(|(travel, time)| travel.speed_m_s * time),
         turnover_s: turnover(scenario, &record.end),
         tips: tips(scenario, moved),
@@ -113,7 +113,7 @@ pub(super) fn priming(
 fn tips(scenario: &Scenario, moved: &MovedRecord) -> Vec<TipPriming> {
     let arrivals = moved.arrivals.iter().enumerate();
     let tip = |(i, arrival): (usize, &crate::simulation::Arrival)| TipPriming {
-        tip: Named::tip(&scenario.plumbing, TipId::at(i)),
+        tip: Named::tip(&scenario.machine.plumbing, TipId::at(i)),
         first_s: arrival.first_s,
         half_s: arrival.half_s,
         most_s: arrival.most_s,
@@ -128,9 +128,10 @@ fn sections(
     counted: &[usize],
     full: &dyn Fn(usize) -> Option<f64>,
 ) -> Vec<SectionPriming> {
-    let mut of_section: Vec<Vec<Option<f64>>> = vec![Vec::new(); scenario.plumbing.sections.len()];
+    let mut of_section: Vec<Vec<Option<f64>>> =
+        vec![Vec::new(); scenario.machine.plumbing.sections.len()];
     for &i in counted {
-        if let Some(section) = scenario.plumbing.tips[i].section {
+        if let Some(section) = scenario.machine.plumbing.tips[i].section {
             of_section[section.index()].push(full(i));
         }
     }
@@ -144,19 +145,19 @@ fn sections(
             last_s: times[times.len() - 1],
         })
     };
-    Named::sections(&scenario.plumbing).zip(of_section).filter_map(finding).collect()
+    Named::sections(&scenario.machine.plumbing).zip(of_section).filter_map(finding).collect()
 }
 
 /// Volume of the lines in which something flows after the pump, over the flow into them.
 fn turnover(scenario: &Scenario, end: &Instant) -> Option<f64> {
-    let branches = || scenario.plumbing.branches.iter().zip(&end.flow_m3_s);
+    let branches = || scenario.machine.plumbing.branches.iter().zip(&end.flow_m3_s);
     let moving = branches().filter(|(branch, flow)| {
         flow.abs() > STILL_BELOW_M3_S
             && matches!(branch.side, Side::Feed | Side::Boom | Side::Return)
     });
     let volume: f64 =
         moving.filter_map(|(branch, _)| branch.part.line()).map(|l| l.volume_m3()).sum();
-    let main = branches().find(|(branch, _)| branch.name == "main").map(|(_, flow)| flow.abs());
+    let main = scenario.machine.roles.main.map(|main| end.flow_m3_s[main.index()].abs());
     let flow = main.filter(|flow| *flow > STILL_BELOW_M3_S)?;
     Some(volume / flow)
 }

@@ -43,14 +43,14 @@ pub(super) fn pumps(
     end: &Instant,
     controls: &[Control],
 ) -> Vec<PumpDuty> {
-    let weight = scenario.liquid.density_kg_m3 * GRAVITY_M_S2;
-    let vapour_pa = scenario.liquid.vapour_pressure.pa;
+    let weight = scenario.course.liquid.density_kg_m3 * GRAVITY_M_S2;
+    let vapour_pa = scenario.course.liquid.vapour_pressure.pa;
     let speed_of = |id: BranchId| {
         let held =
             controls.iter().zip(&end.actuator).find(|(c, _)| c.by == Actuator::PumpSpeed(id));
         held.map_or(settings.speed[id.index()], |(_, actuated)| actuated.value)
     };
-    let branches = scenario.plumbing.branches.iter().enumerate();
+    let branches = scenario.machine.plumbing.branches.iter().enumerate();
     let duty = |(i, branch): (usize, &Branch)| {
         let pump = branch.part.pump()?;
         let id = BranchId::at(i);

@@ -129,7 +129,7 @@ const RINSE_TO: f64 = 0.02;
 
 /// What the purge that takes `steps` of `scenario` did; `None` where the record holds no air.
 pub(super) fn purge(scenario: &Scenario, record: &Record, steps: Range<usize>) -> Option<Purge> {
-    let plumbing = &scenario.plumbing;
+    let plumbing = &scenario.machine.plumbing;
     let start_s = record.steps[steps.start].start_s;
     let moved: Vec<(f64, &AirRecord)> = record.steps[steps.clone()]
         .iter()
@@ -148,7 +148,8 @@ pub(super) fn purge(scenario: &Scenario, record: &Record, steps: Range<usize>) -
     let air_kg: f64 = moved.iter().map(|(_, air)| air.account.supplied_kg).sum();
     let rinse_to_share = scenario.limits.rinsed_to.as_ref().map_or(RINSE_TO, |limit| limit.at_most);
     let flush = |n: f64| n * residual.liquid_m3 * (rinse_to_share.powf(-1.0 / n) - 1.0);
-    let price = |product_m3: f64| scenario.product.price_per_m3.map(|price| product_m3 * price);
+    let price =
+        |product_m3: f64| scenario.course.product.price_per_m3.map(|price| product_m3 * price);
     Some(Purge {
         lasted_s: record.steps[steps.end - 1].end_s - start_s,
         at_start_m3: first.at_start_m3 - unreached_m3,
@@ -173,7 +174,7 @@ pub(super) fn purge(scenario: &Scenario, record: &Record, steps: Range<usize>) -
         rinse_to_share,
         residual_price: price(residual.product_m3),
         lost_price: price(lost.product_m3),
-        steps: steps.map(|i| Named::new(i, &scenario.steps[i].name)).collect(),
+        steps: steps.map(|i| Named::new(i, &scenario.course.steps[i].name)).collect(),
     })
 }
 

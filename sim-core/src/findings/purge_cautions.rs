@@ -14,7 +14,7 @@ const MOST_PA: [(&str, f64); 2] = [("polyethylene", 344_738.0), ("pvc", 551_581.
 
 /// The cautions of `purge`.
 pub(super) fn cautions(scenario: &Scenario, purge: &Purge) -> Vec<Warning> {
-    let plumbing = &scenario.plumbing;
+    let plumbing = &scenario.machine.plumbing;
     let mut cautions = vec![general(plumbing, purge)];
     cautions.extend(rating(purge));
     cautions.extend(materials(plumbing, purge));

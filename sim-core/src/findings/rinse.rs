@@ -42,10 +42,10 @@ pub(super) fn rinse(
     dead_leg_concentration: Option<f64>,
 ) -> Option<Rinse> {
     let moved = record.moved.as_ref()?;
-    if scenario.steps[step].action != Action::Rinse {
+    if scenario.course.steps[step].action != Action::Rinse {
         return None;
     }
-    let plumbing = &scenario.plumbing;
+    let plumbing = &scenario.machine.plumbing;
     let running = || (0..plumbing.tips.len()).filter(|i| record.end.tip_flow_m3_s[*i] > 1e-9);
     let strongest = running()
         .max_by(|a, b| moved.tip_strength[*a].total_cmp(&moved.tip_strength[*b]))

@@ -23,16 +23,17 @@ pub struct Standing {
 /// What `record` shows of a machine at rest; `None` where something flows or nothing can settle.
 pub(super) fn standing(scenario: &Scenario, record: &StepRecord) -> Option<Standing> {
     record.moved.as_ref()?;
-    let particles = scenario.product.particles.as_ref()?;
+    let particles = scenario.course.product.particles.as_ref()?;
     let still = record.end.flow_m3_s.iter().all(|flow| flow.abs() < 1e-9);
-    let tubes = scenario.plumbing.branches.iter().filter(|branch| branch.side == Side::Boom);
+    let tubes =
+        scenario.machine.plumbing.branches.iter().filter(|branch| branch.side == Side::Boom);
     let bores = tubes.filter_map(|branch| branch.part.line()).map(|line| line.bore_m);
     let bore_m = bores.reduce(f64::min).filter(|_| still)?;
-    let settling_m_s = particles.hindered_velocity(&scenario.liquid);
+    let settling_m_s = particles.hindered_velocity(&scenario.course.liquid);
     let stood_s = record.end_s - record.start_s;
     Some(Standing {
         settling_m_s,
-        particle_reynolds: particles.particle_reynolds(&scenario.liquid),
+        particle_reynolds: particles.particle_reynolds(&scenario.course.liquid),
         suspended_share: still_suspended_in_bore(settling_m_s, stood_s, bore_m),
         clears_in_s: bore_m / settling_m_s.abs(),
     })

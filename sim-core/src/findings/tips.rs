@@ -69,15 +69,16 @@ pub(super) fn tips(
     record: &StepRecord,
     controls: &[ControlFinding],
 ) -> Vec<TipFinding> {
-    let (plumbing, end) = (&scenario.plumbing, &record.end);
+    let (plumbing, end) = (&scenario.machine.plumbing, &record.end);
     let flows = |i: usize| end.tip_flow_m3_s[i] > SHUT_BELOW_M3_S;
     let runs = |i: usize| step.settings.tip_opening[i] > 0.0 && flows(i);
     let running: Vec<usize> = (0..plumbing.tips.len()).filter(|i| runs(*i)).collect();
     let pressures = running.iter().map(|i| end.tip_pressure_pa[*i]);
     let mean = pressures.sum::<f64>() / (running.len().max(1)) as f64;
     let reference_pa = controls.iter().find_map(ControlFinding::held_pa).unwrap_or(mean);
-    let nominal =
-        |i: usize| nominal_flow(&plumbing.tips[i], reference_pa, scenario.liquid.density_kg_m3);
+    let nominal = |i: usize| {
+        nominal_flow(&plumbing.tips[i], reference_pa, scenario.course.liquid.density_kg_m3)
+    };
     // Tips of different rating are compared through flow over rating.
     let over_nominal = |i: usize| end.tip_flow_m3_s[i] / nominal(i);
     let mean_over =

@@ -168,7 +168,7 @@ pub(super) fn of_purge(scenario: &Scenario, purge: &Purge) -> Vec<Verdict> {
 
 /// What a boom sprayer of this tank and width may keep, m3, if both are known.
 fn residual_limit(scenario: &Scenario) -> Option<f64> {
-    let plumbing = &scenario.plumbing;
+    let plumbing = &scenario.machine.plumbing;
     let capacity = plumbing.tanks.first()?.capacity_m3?;
     let places = || plumbing.tips.iter().map(|tip| tip.x_m);
     let width = places().reduce(f64::max)? - places().reduce(f64::min)?;

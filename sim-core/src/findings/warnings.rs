@@ -29,7 +29,7 @@ pub(super) fn warnings(
     warnings.extend(outside_window(findings));
     warnings.extend(between_regimes(findings));
     if step == 0
-        && let Some(caution) = &scenario.liquid.caution
+        && let Some(caution) = &scenario.course.liquid.caution
     {
         warnings.push(warning("liquid", format!("{}.", upper_first(caution))));
     }
@@ -69,10 +69,11 @@ fn not_held(findings: &StepFindings) -> Vec<Warning> {
 }
 
 fn from_notices(scenario: &Scenario, end: &Instant) -> Vec<Warning> {
-    let name = |branch: BranchId| scenario.plumbing.branch(branch).name.as_str();
+    let name = |branch: BranchId| scenario.machine.plumbing.branch(branch).name.as_str();
     let text = |notice: &Notice| match notice {
         Notice::CutOff(nodes) => {
-            let names = nodes.iter().map(|node| scenario.plumbing.node(*node).name.as_str());
+            let names =
+                nodes.iter().map(|node| scenario.machine.plumbing.node(*node).name.as_str());
             let text = format!(
                 "Shut valves cut off {}: nothing flows there and the pressure stays what it was.",
                 listed("node", names.collect())
@@ -104,7 +105,7 @@ fn from_notices(scenario: &Scenario, end: &Instant) -> Vec<Warning> {
 
 /// A check that passes nothing; a relief valve below its setting is as it should be.
 fn held_shut(scenario: &Scenario, end: &Instant, branch: BranchId) -> Option<Warning> {
-    let part = scenario.plumbing.branch(branch);
+    let part = scenario.machine.plumbing.branch(branch);
     let across = end.loss_pa[branch.index()];
     let why = match &part.part {
         Part::CheckValve(check) if across > 0.0 && check.opens_at_pa >= RELIEF_FROM_PA => {
@@ -123,7 +124,7 @@ fn held_shut(scenario: &Scenario, end: &Instant, branch: BranchId) -> Option<War
 fn tips_by_notice(scenario: &Scenario, end: &Instant) -> Vec<Warning> {
     let of = |pick: fn(&Notice) -> Option<TipId>| -> Vec<&str> {
         let tips = end.notices.iter().filter_map(pick);
-        tips.map(|tip| scenario.plumbing.tips[tip.index()].name.as_str()).collect()
+        tips.map(|tip| scenario.machine.plumbing.tips[tip.index()].name.as_str()).collect()
     };
     let below = of(|notice| match notice {
         Notice::TipBelowAtmosphere(tip) => Some(*tip),

@@ -23,6 +23,23 @@ pub struct AirSupply {
     pub entries: Vec<AirEntry>,
 }
 
+impl AirSupply {
+    /// So much air at `regulated_pa`, Pa gauge, > 0, that nothing draws it down (10 m3/s of free air), through a valve of
+    /// sonic conductance `conductance_m3_s_pa`, m3/(s Pa), > 0, and a critical ratio of 0.3.
+    pub fn regulated(regulated_pa: f64, conductance_m3_s_pa: f64) -> Self {
+        Self {
+            regulated_pa,
+            receiver_m3: 0.0,
+            charged_to_pa: regulated_pa,
+            free_air_m3_s: 10.0,
+            conductance_m3_s_pa,
+            critical_ratio: 0.3,
+            relief_pa: None,
+            entries: Vec::new(),
+        }
+    }
+}
+
 /// A place where air can enter the plumbing.
 #[derive(Clone, Debug, PartialEq)]
 pub struct AirEntry {

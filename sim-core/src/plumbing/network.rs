@@ -154,6 +154,22 @@ impl Plumbing {
         &self.tanks[id.index()]
     }
 
+    /// The branch called `name`.
+    pub fn branch_named(&self, name: &str) -> Option<BranchId> {
+        self.branches.iter().position(|branch| branch.name == name).map(BranchId::at)
+    }
+
+    /// The node called `name`.
+    pub fn node_named(&self, name: &str) -> Option<NodeId> {
+        self.nodes.iter().position(|node| node.name == name).map(NodeId::at)
+    }
+
+    /// Where a pressure called `name` is: the node of that name, or that of the gauge.
+    pub fn gauge_or_node(&self, name: &str) -> Option<NodeId> {
+        let gauge = self.gauges.iter().find(|gauge| gauge.name == name);
+        self.node_named(name).or(gauge.map(|gauge| gauge.node))
+    }
+
     /// Volume of the lines, m3, side by side, in the order of [`Side`]; sides without lines are
     /// left out.
     pub fn volume_by_side(&self) -> VolumeBySide {

@@ -109,6 +109,13 @@ pub struct Valve {
     pub characteristic: Opening,
 }
 
+impl Valve {
+    /// A linear valve of flow coefficient `kv_si`, m3/s per sqrt(Pa), > 0, wide open.
+    pub fn plain(kv_si: f64) -> Self {
+        Self { kv_si, opening: 1.0, characteristic: Opening::Linear }
+    }
+}
+
 /// A part with a fixed flow coefficient (strainer, meter).
 #[derive(Clone, Debug, PartialEq)]
 pub struct Restriction {
@@ -159,6 +166,19 @@ pub struct Pump {
 }
 
 impl Pump {
+    /// A pump at full speed, of which no more is known than points of its curve: flow, m3/s, rising from 0, and head, m of
+    /// the pumped liquid, falling.
+    pub fn plain(points: &[(f64, f64)]) -> Self {
+        let (flow_m3_s, head_m) = points.iter().copied().unzip();
+        Self {
+            curve: PumpCurve { flow_m3_s, head_m },
+            speed: 1.0,
+            top_speed: 1.0,
+            efficiency: Vec::new(),
+            npsh_required: Vec::new(),
+        }
+    }
+
     /// Efficiency at `flow_m3_s` and `speed`, linear between the given points and carried from
     /// speed to speed by the affinity laws; `None` without points.
     pub fn efficiency_at(&self, flow_m3_s: f64, speed: f64) -> Option<f64> {

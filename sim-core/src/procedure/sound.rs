@@ -1,7 +1,7 @@
-//! Does what a step sets fit the plumbing it is set for?
+//! Does what is set, held and done fit the plumbing it is meant for?
 
-use super::{Actuator, Control, Held, Settings};
-use crate::plumbing::{Part, Plumbing, Unsound, figure};
+use super::{Actuator, Control, Course, Held, Settings, Step};
+use crate::plumbing::{BranchId, Part, Plumbing, TankId, Unsound, figure, refers};
 
 impl Settings {
     /// Whether there is an entry for each branch and tip of `plumbing`, and each a number from 0 on.
@@ -60,4 +60,84 @@ impl Control {
         };
         Err(Unsound::Kind { thing: branch.name.clone(), kind: branch.part.kind(), needed })
     }
+}
+
+impl Course {
+    /// Whether steps, start, product and model can be computed on `plumbing`.
+    ///
+    /// # Errors
+    /// The first thing found that cannot.
+    pub fn check(&self, plumbing: &Plumbing) -> Result<(), Unsound> {
+        self.steps.iter().try_for_each(|step| step.check(plumbing))?;
+        let start = || "the start".to_owned();
+        share(start, "lines_hold", self.start.lines_hold)?;
+        share(start, "tanks_hold", self.start.tanks_hold)?;
+        share(start, "full_from", self.start.full_from)?;
+        let rinsed_to = self.rinsed_to.unwrap_or(0.0);
+        figure(start, "rinsed_to", rinsed_to, "a number from 0 on", rinsed_to >= 0.0)?;
+        for (line, holds) in &self.start.own {
+            has_branch(plumbing, *line)?;
+            share(start, "own", holds.unwrap_or(0.0))?;
+        }
+        let model = || "the model".to_owned();
+        above_0(model, "longest_move_s", self.model.longest_move_s)?;
+        let front = self.model.fixed_front.unwrap_or(1.0);
+        figure(model, "fixed_front", front, "a number from 1 on", front >= 1.0)?;
+        let Some(particles) = &self.product.particles else { return Ok(()) };
+        let thing = || "the particles".to_owned();
+        above_0(thing, "diameter_m", particles.diameter_m)?;
+        above_0(thing, "density_kg_m3", particles.density_kg_m3)?;
+        share(thing, "share", particles.share)
+    }
+}
+
+impl Step {
+    /// Whether what it sets, holds and does can be computed on `plumbing`.
+    ///
+    /// # Errors
+    /// The first thing found that cannot.
+    pub fn check(&self, plumbing: &Plumbing) -> Result<(), Unsound> {
+        let thing = || format!("step {}", self.name);
+        self.settings.check(plumbing)?;
+        self.controls.iter().try_for_each(|control| control.check(plumbing))?;
+        self.lasts.map_or(Ok(()), |lasts| above_0(thing, "most_s", lasts.most_s))?;
+        let ramp_s = self.change.ramp_s;
+        figure(thing, "ramp_s", ramp_s, "a number from 0 on", ramp_s >= 0.0)?;
+        for (branch, delay_s) in &self.change.delays_s {
+            has_branch(plumbing, *branch)?;
+            figure(thing, "delay", *delay_s, "a number from 0 on", *delay_s >= 0.0)?;
+        }
+        for load in &self.loads {
+            has_tank(plumbing, load.tank)?;
+            share(thing, "strength of a load", load.strength)?;
+            let holds = load.holds_m3.unwrap_or(0.0);
+            figure(thing, "holds_m3", holds, "a number from 0 on", holds >= 0.0)?;
+        }
+        for transfer in &self.transfers {
+            has_tank(plumbing, transfer.from)?;
+            has_tank(plumbing, transfer.to)?;
+            above_0(thing, "flow_m3_s", transfer.flow_m3_s)?;
+        }
+        let Some(purge) = self.purge else { return Ok(()) };
+        plumbing.has_node(thing, purge.node)?;
+        let Some(pulse) = purge.pulse else { return Ok(()) };
+        above_0(thing, "on_s", pulse.on_s)?;
+        above_0(thing, "off_s", pulse.off_s)
+    }
+}
+
+fn has_branch(plumbing: &Plumbing, branch: BranchId) -> Result<(), Unsound> {
+    plumbing.has_branch(|| "the course".to_owned(), branch)
+}
+
+fn has_tank(plumbing: &Plumbing, tank: TankId) -> Result<(), Unsound> {
+    refers(|| "the course".to_owned(), "tank", tank.index(), plumbing.tanks.len())
+}
+
+fn above_0(thing: impl FnOnce() -> String, name: &'static str, value: f64) -> Result<(), Unsound> {
+    figure(thing, name, value, "a number above 0", value > 0.0)
+}
+
+fn share(thing: impl FnOnce() -> String, name: &'static str, value: f64) -> Result<(), Unsound> {
+    figure(thing, name, value, "from 0 to 1", (0.0..=1.0).contains(&value))
 }

@@ -26,11 +26,10 @@ mod walk_values;
 #[cfg(test)]
 mod tests;
 
-pub use crate::procedure::ModelOptions;
 pub use expand::{expand, expand_json};
 pub use fault::Fault;
 pub use files::{Files, NoFiles};
-pub use model::{Limit, Limits, Product, Scenario, Start, Travel};
+pub use model::{Limit, Limits, Scenario, Travel};
 pub use read::read;
 pub use readings::{
     Accuracy, Overlay, Place, Reading, Readings, State, read_overlay, read_readings,

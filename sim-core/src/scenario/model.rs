@@ -1,88 +1,36 @@
 //! A scenario after checking: SI numbers, references resolved, no places in a file.
 
-use crate::fluids::{Liquid, Particles};
-use crate::plumbing::{BranchId, Plumbing};
-use crate::procedure::{ModelOptions, Step};
+use crate::plumbing::Machine;
+use crate::procedure::Course;
 
-/// Everything a run needs.
+/// A machine, what is done with it, and what is demanded of the findings.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Scenario {
     /// What the user calls it.
     pub title: String,
     /// What it shows, if the user says so.
     pub about: Option<String>,
-    /// The liquid in the lines and tanks.
-    pub liquid: Liquid,
     /// The machine.
-    pub plumbing: Plumbing,
-    /// What happens, in order. At least one.
-    pub steps: Vec<Step>,
+    pub machine: Machine,
+    /// What is done with it.
+    pub course: Course,
     /// Travel over the field, if given.
     pub travel: Option<Travel>,
     /// What the user or a standard demands.
     pub limits: Limits,
-    /// Choices of the model.
-    pub model: ModelOptions,
-    /// What lines and tanks hold at the start.
-    pub start: Start,
-    /// What is known of the product.
-    pub product: Product,
 }
 
 impl Scenario {
-    /// A scenario of `plumbing`, `liquid` and `steps` alone: everything else as where a file says nothing, and
-    /// nothing demanded.
-    pub fn plain(plumbing: Plumbing, liquid: Liquid, steps: Vec<Step>) -> Self {
+    /// A scenario of `machine` and `course` alone, nothing demanded.
+    pub fn new(machine: impl Into<Machine>, course: Course) -> Self {
         Self {
             title: String::new(),
             about: None,
-            liquid,
-            plumbing,
-            steps,
+            machine: machine.into(),
+            course,
             travel: None,
             limits: Limits::default(),
-            model: ModelOptions::default(),
-            start: Start::default(),
-            product: Product::default(),
         }
-    }
-
-    /// Whether its lines may hold air at some time.
-    pub fn may_hold_air(&self) -> bool {
-        let purges = self.steps.iter().any(|step| step.purge.is_some());
-        purges || self.start.empty || self.start.own.iter().any(|(_, holds)| holds.is_none())
-    }
-}
-
-/// What is known of the product in the tank mix.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Product {
-    /// Price of tank mix at full strength, per m3, in the user's currency.
-    pub price_per_m3: Option<f64>,
-    /// What the price is in.
-    pub currency: String,
-    /// Its particles, if it is suspended.
-    pub particles: Option<Particles>,
-}
-
-/// What lines and tanks hold at the start, as strengths.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Start {
-    /// Strength in every line and dead leg, 0 to 1.
-    pub lines_hold: f64,
-    /// Whether lines hold air instead, all but those on the suction side.
-    pub empty: bool,
-    /// Lines that start otherwise: air (`None`) or a strength.
-    pub own: Vec<(BranchId, Option<f64>)>,
-    /// Strength in every tank, 0 to 1.
-    pub tanks_hold: f64,
-    /// Strength, as a share of the tank's at the start of a step, from which a tip counts as full.
-    pub full_from: f64,
-}
-
-impl Default for Start {
-    fn default() -> Self {
-        Self { lines_hold: 0.0, empty: false, own: Vec::new(), tanks_hold: 1.0, full_from: 0.95 }
     }
 }
 

@@ -1,8 +1,8 @@
-//! Compressed air, empty lines and purging: what a file says of them becomes the model, and reads back.
+//! Roles, compressed air, empty lines and purging: what a file says of them becomes the model, and reads back.
 
 use super::{NoFiles as Nothing, Scenario, expand, read};
 use crate::plumbing::{Line, Part, Side};
-use crate::procedure::{Action, Pulse, Step, Until};
+use crate::procedure::{Action, Actuator, Held, Pulse, Step, Until};
 use approx::assert_relative_eq;
 
 const MACHINE: &str = r#"
@@ -49,19 +49,19 @@ fn machine(more: &str) -> Scenario {
 }
 
 fn opening(scenario: &Scenario, step: &Step, name: &str) -> f64 {
-    let found = scenario.plumbing.branches.iter().position(|branch| branch.name == name);
+    let found = scenario.machine.plumbing.branches.iter().position(|branch| branch.name == name);
     step.settings.opening[found.unwrap()]
 }
 
 fn line<'s>(scenario: &'s Scenario, name: &str) -> &'s Line {
-    let found = scenario.plumbing.branches.iter().find(|branch| branch.name == name);
+    let found = scenario.machine.plumbing.branches.iter().find(|branch| branch.name == name);
     found.and_then(|branch| branch.part.line()).unwrap()
 }
 
 #[test]
 fn air_enters_behind_a_check_valve_at_the_start_of_the_main() {
     let scenario = machine("");
-    let plumbing = &scenario.plumbing;
+    let plumbing = &scenario.machine.plumbing;
     let air = plumbing.air.as_ref().unwrap();
     let entries: Vec<(&str, &str)> = air
         .entries
@@ -84,7 +84,7 @@ fn air_enters_behind_a_check_valve_at_the_start_of_the_main() {
 #[test]
 fn a_purge_from_the_feed_side_goes_home_by_the_return() {
     let scenario = machine("[[step]]\ndo = \"purge\"\nfor = \"60 s\"\n");
-    let step = &scenario.steps[0];
+    let step = &scenario.course.steps[0];
     assert_eq!((step.action, step.pass), (Action::Purge, None));
     assert!(step.settings.speed.iter().all(|speed| *speed == 0.0) && step.controls.is_empty());
     assert!(step.settings.tip_opening.iter().all(|opening| *opening == 0.0));
@@ -92,7 +92,7 @@ fn a_purge_from_the_feed_side_goes_home_by_the_return() {
         assert_eq!(opening(&scenario, step, name), expected, "{name}");
     }
     let purge = step.purge.unwrap();
-    assert_eq!(scenario.plumbing.node(purge.node).name, "air-inlet");
+    assert_eq!(scenario.machine.plumbing.node(purge.node).name, "air-inlet");
     assert_eq!(purge.pulse, None);
 }
 
@@ -102,7 +102,7 @@ fn a_purge_from_the_return_side_goes_home_by_the_way_back_that_no_other_step_ope
         "[[step]]\ndo = \"purge\"\nair = \"return side\"\nfor = \"60 s\"\nuntil = \"no liquid\"\n\
          pulse = { on = \"2 s\", off = \"1 s\" }\n[[step]]\ndo = \"circulate\"\n",
     );
-    let [purge, circulate] = &scenario.steps[..] else { panic!() };
+    let [purge, circulate] = &scenario.course.steps[..] else { panic!() };
     assert_eq!(opening(&scenario, purge, "return-valve"), 0.0);
     assert_eq!(opening(&scenario, purge, "back-valve"), 1.0);
     assert_eq!(opening(&scenario, circulate, "back-valve"), 0.0);
@@ -116,17 +116,18 @@ fn an_order_becomes_a_step_for_each_part_that_share_the_time() {
         "[[step]]\nname = \"blow\"\ndo = \"purge\"\nfor = \"90 s\"\norder = [[\"1\", \"3\"], \"2\"]\n\
          until = \"receiver down\"\nreceiver_at = \"3 bar\"\n",
     );
-    let names: Vec<&str> = scenario.steps.iter().map(|step| step.name.as_str()).collect();
+    let names: Vec<&str> = scenario.course.steps.iter().map(|step| step.name.as_str()).collect();
     assert_eq!(names, ["blow, sections 1 and 3", "blow, section 2"]);
     let open: Vec<[f64; 3]> = scenario
+        .course
         .steps
         .iter()
         .map(|step| ["1-valve", "2-valve", "3-valve"].map(|name| opening(&scenario, step, name)))
         .collect();
     assert_eq!(open, [[1.0, 0.0, 1.0], [0.0, 1.0, 0.0]]);
-    let passes: Vec<_> = scenario.steps.iter().map(|step| step.pass).collect();
+    let passes: Vec<_> = scenario.course.steps.iter().map(|step| step.pass).collect();
     assert_eq!(passes, [Some((1, 2)), Some((2, 2))]);
-    for step in &scenario.steps {
+    for step in &scenario.course.steps {
         let lasts = step.lasts.unwrap();
         assert_eq!((lasts.most_s, lasts.until), (45.0, Until::ReceiverDown(3e5)));
     }
@@ -136,11 +137,11 @@ fn an_order_becomes_a_step_for_each_part_that_share_the_time() {
 fn each_part_of_an_order_may_have_its_own_time() {
     let step = "[[step]]\ndo = \"purge\"\neach = \"15 s\"\norder = \"one at a time\"\n";
     let scenario = machine(step);
-    let names: Vec<&str> = scenario.steps.iter().map(|step| step.name.as_str()).collect();
+    let names: Vec<&str> = scenario.course.steps.iter().map(|step| step.name.as_str()).collect();
     assert_eq!(names, ["purge, section 1", "purge, section 2", "purge, section 3"]);
-    assert!(scenario.steps.iter().all(|step| step.lasts.unwrap().most_s == 15.0));
+    assert!(scenario.course.steps.iter().all(|step| step.lasts.unwrap().most_s == 15.0));
     let some = machine(&format!("{step}sections = [\"3\", \"1\"]\n"));
-    let names: Vec<&str> = some.steps.iter().map(|step| step.name.as_str()).collect();
+    let names: Vec<&str> = some.course.steps.iter().map(|step| step.name.as_str()).collect();
     assert_eq!(names, ["purge, section 3", "purge, section 1"]);
 }
 
@@ -151,12 +152,12 @@ fn an_order_repeats_as_a_whole() {
          [[step]]\nname = \"once more\"\ndo = \"purge\"\nfor = \"9 s\"\norder = [\"2\", \"1\"]\n\
          [[step]]\nname = \"wait\"\ndo = \"stand\"\nfor = \"5 s\"\nrepeat = { from = \"once more\", times = 3 }\n",
     );
-    let names: Vec<&str> = scenario.steps.iter().map(|step| step.name.as_str()).collect();
+    let names: Vec<&str> = scenario.course.steps.iter().map(|step| step.name.as_str()).collect();
     assert_eq!(names.len(), 2 * 3 + 3 * 3);
     assert_eq!(names[3], "purge, section 1 (2)");
     assert_eq!(names[6..9], ["once more, section 2", "once more, section 1", "wait"]);
-    assert_eq!(scenario.steps[4].pass, Some((2, 2)));
-    assert_eq!(scenario.steps[14].pass, Some((3, 3)));
+    assert_eq!(scenario.course.steps[4].pass, Some((2, 2)));
+    assert_eq!(scenario.course.steps[14].pass, Some((3, 3)));
 }
 
 #[test]
@@ -177,14 +178,15 @@ fn lines_start_empty_but_for_those_that_say_otherwise() {
          holds = \"air\"\n[[step]]\ndo = \"circulate\"\nfor = \"60 s\"\nuntil = \"filled\"\n",
     );
     let own: Vec<(&str, Option<f64>)> = scenario
+        .course
         .start
         .own
         .iter()
-        .map(|(id, held)| (scenario.plumbing.branch(*id).name.as_str(), *held))
+        .map(|(id, held)| (scenario.machine.plumbing.branch(*id).name.as_str(), *held))
         .collect();
-    assert!(scenario.start.empty);
+    assert!(scenario.course.start.empty);
     assert_eq!(own, [("drain", Some(1.0)), ("hose", None)]);
-    assert_eq!(scenario.steps[0].lasts.unwrap().until, Until::Filled);
+    assert_eq!(scenario.course.steps[0].lasts.unwrap().until, Until::Filled);
     // A default beside `empty` is no contradiction, however the table is written; a value given is.
     let faults = |start: &str| read(&format!("{start}{MACHINE}"), &Nothing).err();
     assert_eq!(faults("start.empty = true\n"), None);
@@ -210,6 +212,7 @@ fn hoses_sag_as_a_whole_and_tubes_between_tips() {
     let scenario = machine("");
     assert_relative_eq!(line(&scenario, "1-hose").sag_m, 0.1);
     let tube: Vec<f64> = scenario
+        .machine
         .plumbing
         .branches
         .iter()
@@ -229,7 +232,7 @@ fn limits_and_the_model_know_what_a_purge_leaves() {
     let at_most = |limit: &Option<super::Limit>| limit.as_ref().unwrap().at_most;
     assert_relative_eq!(at_most(&scenario.limits.left_behind_m3), 0.010);
     assert_relative_eq!(at_most(&scenario.limits.lost_m3), 1e-4);
-    assert!(!scenario.model.holdup);
+    assert!(!scenario.course.model.holdup);
 }
 
 #[test]
@@ -254,10 +257,68 @@ fn any_network_takes_air_where_it_says() {
         for = "10 s"
     "#;
     let scenario = read(text, &Nothing).unwrap();
-    let air = scenario.plumbing.air.as_ref().unwrap();
+    let air = scenario.machine.plumbing.air.as_ref().unwrap();
     assert_eq!(air.entries[0].name, "inlet");
     // Without a receiver the compressor feeds the regulator.
     assert_eq!((air.receiver_m3, air.charged_to_pa), (0.0, 1e5));
-    assert_eq!(scenario.steps[0].purge.unwrap().node, air.entries[0].node);
+    assert_eq!(scenario.course.steps[0].purge.unwrap().node, air.entries[0].node);
     assert_eq!(read(&expand(&scenario), &Nothing).unwrap(), scenario);
+}
+
+/// A pump that feeds one tip through `feed`; what passes `home` returns.
+const LONG: &str = r#"
+    [tank.sump]
+    surface = "1 m"
+    [node.outlet]
+    tank = "sump"
+    [node.inlet]
+    tank = "sump"
+    [pump.booster]
+    from = "outlet"
+    to = "manifold"
+    points = [["0 L/min", "6 bar"], ["80 L/min", "5 bar"]]
+    [line.feed]
+    from = "manifold"
+    to = "end"
+    bore = "20 mm"
+    length = "5 m"
+    [valve.home]
+    from = "end"
+    to = "inlet"
+    kv = "6 m3/h"
+    opening = "40 %"
+    [tip.tip]
+    node = "end"
+    size = "04"
+"#;
+
+#[test]
+fn a_long_form_names_the_parts_that_steps_and_controls_mean() {
+    let text = format!(
+        "{LONG}[roles]\nreturn_valve = \"home\"\nmain = \"feed\"\ngauge = \"end\"\n\
+         [[control]]\nhold = \"3 bar\"\n[[step]]\ndo = \"spray\"\nfor = \"9 s\"\nload = {{ strength = \"0 %\" }}\n\
+         [[step]]\nname = \"back\"\ndo = \"circulate\"\nhold = \"20 L/min\"\n\
+         [[step]]\nname = \"kept\"\ndo = \"circulate\"\nvalves = {{ home = \"40 %\" }}\n"
+    );
+    let scenario = read(&text, &Nothing).unwrap_or_else(|faults| panic!("{faults:?}"));
+    let steps = &scenario.course.steps;
+    let openings: Vec<f64> = steps.iter().map(|step| opening(&scenario, step, "home")).collect();
+    assert_eq!(openings, [0.0, 1.0, 0.4]);
+    let (plumbing, by) = (&scenario.machine.plumbing, scenario.machine.roles.pump.unwrap());
+    let by = Actuator::PumpSpeed(by);
+    let held = |step: &Step| (step.controls[0].held, step.controls[0].by);
+    let node = plumbing.node_named("end").unwrap();
+    assert_eq!(held(&steps[0]), (Held::Pressure { node, pa: 3e5 }, by));
+    let branch = plumbing.branch_named("feed").unwrap();
+    assert!(matches!(held(&steps[1]), (Held::Flow { branch: at, .. }, _) if at == branch));
+    assert_eq!(steps[0].loads.len(), 1);
+    assert_eq!(read(&expand(&scenario), &Nothing).unwrap(), scenario);
+}
+
+#[test]
+fn a_long_form_without_roles_leaves_its_valves_as_they_stand() {
+    let text = format!("{LONG}[[step]]\ndo = \"spray\"\n[[step]]\ndo = \"circulate\"\n");
+    let scenario = read(&text, &Nothing).unwrap();
+    assert!(scenario.course.steps.iter().all(|step| opening(&scenario, step, "home") == 0.4));
+    assert_eq!(scenario.machine.roles.return_valve, None);
 }

@@ -23,7 +23,7 @@ impl March<'_> {
         (time_s, left_s): (f64, f64),
         endless: &mut Amount,
     ) -> Result<Moved, RunError> {
-        let model = &self.scenario.model;
+        let model = &self.course.model;
         self.contents.begin_air(&self.flow.instant);
         let (blows, until_change) = blowing(step, time_s);
         let inlet = step.purge.filter(|_| blows).map(|purge| purge.node);
@@ -56,19 +56,19 @@ impl March<'_> {
         Ok(Moved::By(dt))
     }
 
-    /// Charges the receiver, and empties what the scenario says is empty.
+    /// Charges the receiver, and empties what the course says is empty.
     pub(super) fn charge_and_empty(&mut self) {
-        let (scenario, start) = (self.scenario, &self.scenario.start);
+        let (plumbing, start) = (self.plumbing, &self.course.start);
         self.contents.charge();
         for (line, holds) in &start.own {
             if let Some(strength) = holds {
                 self.contents.fill(*line, *strength);
             }
         }
-        let suction = suction_lines(&scenario.plumbing);
+        let suction = suction_lines(plumbing);
         if start.empty {
             // What a tank stands over holds what the tank does.
-            for (i, branch) in scenario.plumbing.branches.iter().enumerate() {
+            for (i, branch) in plumbing.branches.iter().enumerate() {
                 if suction[i] && branch.part.line().is_some() {
                     let strength = self.contents.tank_strength(TankId::at(0));
                     self.contents.fill(BranchId::at(i), strength);
@@ -80,8 +80,8 @@ impl March<'_> {
             Some((_, holds)) => holds.is_none(),
             None => start.empty && !suction[id.index()],
         };
-        let branches = (0..scenario.plumbing.branches.len()).map(BranchId::at);
-        let mut lines = branches.filter(|id| scenario.plumbing.branch(*id).part.line().is_some());
+        let branches = (0..plumbing.branches.len()).map(BranchId::at);
+        let mut lines = branches.filter(|id| plumbing.branch(*id).part.line().is_some());
         if lines.any(dry) {
             self.contents.begin_air(&self.flow.instant);
             self.contents.empty_lines(&dry);

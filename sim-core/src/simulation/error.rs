@@ -8,7 +8,7 @@ use crate::procedure::Step;
 /// Why a run gives no result to trust.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum RunError {
-    /// The scenario cannot be computed; one that was read from a file can.
+    /// Machine or course cannot be computed; those of a scenario that was read from a file can.
     #[error(transparent)]
     Unsound(#[from] Unsound),
     /// A step has no solution.

@@ -2,8 +2,7 @@
 
 use crate::hydraulics::{AirInstant, Fillings, Instant, SolveError, Solver};
 use crate::plumbing::Plumbing;
-use crate::procedure::{Actuator, Ramp, Settings, Step};
-use crate::scenario::Scenario;
+use crate::procedure::{Actuator, Course, Ramp, Settings, Step};
 
 /// First time step after a change, s.
 const FIRST_S: f64 = 0.01;
@@ -35,11 +34,9 @@ pub(super) struct Passage {
 
 impl<'a> Flow<'a> {
     /// A machine at rest.
-    pub(super) fn new(scenario: &'a Scenario) -> Self {
-        let (plumbing, liquid) = (&scenario.plumbing, &scenario.liquid);
-        let air = scenario.may_hold_air();
-        let new = if air { Solver::with_air } else { Solver::new };
-        let solver = new(plumbing, liquid, scenario.model);
+    pub(super) fn new(plumbing: &'a Plumbing, course: &'a Course) -> Self {
+        let new = if course.may_hold_air() { Solver::with_air } else { Solver::new };
+        let solver = new(plumbing, &course.liquid, course.model);
         Self { solver, plumbing, now: None, instant: Instant::at_rest(plumbing) }
     }
 

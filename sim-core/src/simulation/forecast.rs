@@ -2,8 +2,8 @@
 
 use super::air_steps::LONGEST_S;
 use super::march::STILL_MOVE_S;
-use crate::procedure::Action;
-use crate::scenario::Scenario;
+use crate::plumbing::Machine;
+use crate::procedure::{Action, Course, Step};
 
 /// Time for one line or part in one move of liquid, s: a machine of 210 parts took 1 s for 200,000 moves.
 const LIQUID_S: f64 = 2.5e-8;
@@ -12,13 +12,13 @@ const AIR_S: f64 = 2.2e-6;
 /// The same for the state of flow that each step ends in, s.
 const STEADY_S: f64 = 1e-6;
 
-/// About how long a run of `scenario` computes at most, s: right within a factor of some five. Where steps end before
-/// their time it takes less.
-pub fn expected_s(scenario: &Scenario) -> f64 {
-    let parts = scenario.plumbing.branches.len() as f64;
-    let air = scenario.may_hold_air();
-    let longest = scenario.model.longest_move_s;
-    let work = |step: &crate::procedure::Step| {
+/// About how long a run of `course` on `machine` computes at most, s: right within a factor of some five. Where steps
+/// end before their time it takes less.
+pub fn expected_s(machine: &Machine, course: &Course) -> f64 {
+    let parts = machine.plumbing.branches.len() as f64;
+    let air = course.may_hold_air();
+    let longest = course.model.longest_move_s;
+    let work = |step: &Step| {
         let lasts = step.lasts.map_or(0.0, |lasts| lasts.most_s);
         let still = step.action == Action::Stand && step.transfers.is_empty();
         let moved = match (still, air) {
@@ -28,5 +28,5 @@ pub fn expected_s(scenario: &Scenario) -> f64 {
         };
         parts * (moved + STEADY_S)
     };
-    scenario.steps.iter().map(work).sum()
+    course.steps.iter().map(work).sum()
 }

@@ -9,8 +9,7 @@ use super::record::{Ended, MovedRecord};
 use super::watch::Watch;
 use crate::hydraulics::Instant;
 use crate::plumbing::{BranchId, Plumbing, TankId};
-use crate::procedure::{Lasts, Step, Until};
-use crate::scenario::Scenario;
+use crate::procedure::{Course, Lasts, Step, Until};
 use crate::transport::{Amount, Contents};
 
 /// Longest move while nothing flows, s.
@@ -32,7 +31,8 @@ pub(super) enum Moved {
 
 /// A machine under way.
 pub(super) struct March<'a> {
-    pub(super) scenario: &'a Scenario,
+    pub(super) plumbing: &'a Plumbing,
+    pub(super) course: &'a Course,
     pub(super) flow: Flow<'a>,
     pub(super) contents: Contents<'a>,
     /// s after the run's start.
@@ -52,18 +52,18 @@ impl March<'_> {
         lasts: Lasts,
         end: Instant,
     ) -> Result<MovedRecord, RunError> {
-        let particles = self.scenario.product.particles.as_ref();
+        let particles = self.course.product.particles.as_ref();
         let mut account = self.contents.amount();
         step.loads.iter().for_each(|load| account += self.contents.load(load));
         self.contents.set_spread(particles, &end);
-        let mut watch = Watch::new(self.scenario, &self.contents, step, &end, self.most_samples);
-        let mut air = self
-            .air_takes_part(step)
-            .then(|| AirWatch::new(&self.scenario.plumbing, &self.contents, step));
+        let mut watch =
+            Watch::new(self.plumbing, self.course, &self.contents, step, &end, self.most_samples);
+        let mut air =
+            self.air_takes_part(step).then(|| AirWatch::new(self.plumbing, &self.contents, step));
         self.air_steps.restart();
         let first = air.as_ref().map(|air| air.sample(&self.contents, &self.flow.instant));
         watch.sample(&self.contents, &self.flow.instant, self.time_s, first);
-        watch.record.slowed = slowed(&self.scenario.plumbing, &self.flow.instant, &end);
+        watch.record.slowed = slowed(self.plumbing, &self.flow.instant, &end);
         let mut passage = self.flow.set_out(step, end);
         let (mut time, mut stood, mut endless) = (0.0, 0.0, Amount::default());
         let mut ended = Ended::Time;
@@ -89,7 +89,7 @@ impl March<'_> {
             }
             let (raw, liquid) = (&self.flow.instant, self.liquid_now(step));
             if let Some(air) = &mut air {
-                let plumbing = &self.scenario.plumbing;
+                let plumbing = self.plumbing;
                 air.look(plumbing, &self.contents, (raw, liquid), time + dt, dt);
             }
             let sample = || air.as_ref().map(|air| air.sample(&self.contents, raw));
@@ -125,7 +125,7 @@ impl March<'_> {
     ) -> Result<Moved, RunError> {
         let unsolved = |source| RunError::unsolved(step, source);
         let still = passage.arrived && is_still(&self.flow.instant) && step.transfers.is_empty();
-        let longest = if still { STILL_MOVE_S } else { self.scenario.model.longest_move_s };
+        let longest = if still { STILL_MOVE_S } else { self.course.model.longest_move_s };
         let longest = longest.min(self.loop_step_s(step)?).min(left_s);
         let dt = self.flow.go_on(passage, longest).map_err(unsolved)?;
         self.contents.set_flows(&self.flow.instant);
@@ -154,15 +154,15 @@ impl March<'_> {
     /// An error where liquid goes round without any line on its way.
     pub(super) fn check_loops(&self, step: &Step) -> Result<(), RunError> {
         let Some(part) = self.contents.loop_without_line() else { return Ok(()) };
-        let part = &self.scenario.plumbing.branches[part.index()];
+        let part = self.plumbing.branch(part);
         let place = format!("{} {}", part.part.kind().replace('_', " "), part.name);
         Err(RunError::NoLineInLoop { step: step.name.clone(), place })
     }
 
     fn finish_look(&self, watch: &mut Watch<'_>, air: Option<AirSample>, step: &Step) {
         watch.last_sample(&self.contents, self.liquid_now(step), self.time_s, air);
-        let tanks = || (0..self.scenario.plumbing.tanks.len()).map(TankId::at);
-        let lines = (0..self.scenario.plumbing.branches.len()).map(BranchId::at);
+        let tanks = || (0..self.plumbing.tanks.len()).map(TankId::at);
+        let lines = (0..self.plumbing.branches.len()).map(BranchId::at);
         watch.record.line_strength = lines.map(|id| self.contents.line_strength(id)).collect();
         watch.record.tank_strength = tanks().map(|t| self.contents.tank_strength(t)).collect();
         watch.record.tank_m3 = tanks().map(|t| self.contents.tank_volume_m3(t)).collect();

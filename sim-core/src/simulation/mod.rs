@@ -1,4 +1,4 @@
-//! Runs a scenario step by step and keeps the record.
+//! Runs a course of steps on a machine and keeps the record.
 //!
 //! [`run`] is the door; [`run_watched`] tells which step begins. The [`Record`] is all that a run leaves behind:
 //! findings, tables and pictures read it and nothing else.

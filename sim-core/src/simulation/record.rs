@@ -8,7 +8,7 @@ use crate::transport::Amount;
 /// The record of a run.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Record {
-    /// One entry for each step of the scenario, in order.
+    /// One entry for each step of the course, in order.
     pub steps: Vec<StepRecord>,
 }
 

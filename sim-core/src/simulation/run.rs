@@ -1,4 +1,4 @@
-//! From a scenario to its record.
+//! From a machine and what is done with it to the record.
 
 use super::air_steps::AirSteps;
 use super::balance::imbalance;
@@ -8,9 +8,8 @@ use super::march::March;
 use super::record::{Ended, Record, StepRecord};
 use crate::fluids::GaugePressure;
 use crate::hydraulics::{Instant, Notice};
-use crate::plumbing::NodeId;
-use crate::procedure::Step;
-use crate::scenario::Scenario;
+use crate::plumbing::{Machine, NodeId};
+use crate::procedure::{Course, Step};
 use crate::transport::Contents;
 
 /// Imbalance above which a step is not trusted.
@@ -23,12 +22,12 @@ const SAMPLES_A_STEP: (usize, usize) = (24, 400);
 const MOST_SAMPLED: usize = 20_000_000;
 const FEWEST_SAMPLES: usize = 4;
 
-/// Runs every step of `scenario` in order.
+/// Runs every step of `course` on `machine` in order.
 ///
 /// # Errors
 /// A [`RunError`] naming the step and place where no result can be trusted.
-pub fn run(scenario: &Scenario) -> Result<Record, RunError> {
-    run_watched(scenario, &mut |_| {})
+pub fn run(machine: &Machine, course: &Course) -> Result<Record, RunError> {
+    run_watched(machine, course, &mut |_| {})
 }
 
 /// The same; calls `progress` with the number of each step that begins.
@@ -36,26 +35,30 @@ pub fn run(scenario: &Scenario) -> Result<Record, RunError> {
 /// # Errors
 /// A [`RunError`] naming the step and place where no result can be trusted.
 pub fn run_watched(
-    scenario: &Scenario,
+    machine: &Machine,
+    course: &Course,
     progress: &mut dyn FnMut(usize),
 ) -> Result<Record, RunError> {
-    scenario.check()?;
-    let (lines, tanks) = (scenario.start.lines_hold, scenario.start.tanks_hold);
-    let lasting = scenario.steps.iter().filter(|step| step.lasts.is_some()).count().max(1);
-    let parts = scenario.plumbing.branches.len().max(1);
+    machine.check()?;
+    let plumbing = &machine.plumbing;
+    course.check(plumbing)?;
+    let (lines, tanks) = (course.start.lines_hold, course.start.tanks_hold);
+    let lasting = course.steps.iter().filter(|step| step.lasts.is_some()).count().max(1);
+    let parts = plumbing.branches.len().max(1);
     let usual = (MOST_SAMPLES / lasting).clamp(SAMPLES_A_STEP.0, SAMPLES_A_STEP.1);
     let mut march = March {
-        scenario,
-        flow: Flow::new(scenario),
-        contents: Contents::new(&scenario.plumbing, &scenario.liquid, scenario.model, lines, tanks),
+        plumbing,
+        course,
+        flow: Flow::new(plumbing, course),
+        contents: Contents::new(plumbing, &course.liquid, course.model, lines, tanks),
         time_s: 0.0,
-        liquid: Instant::at_rest(&scenario.plumbing),
+        liquid: Instant::at_rest(plumbing),
         air_steps: AirSteps::default(),
         most_samples: usual.min((MOST_SAMPLED / (parts * lasting)).max(FEWEST_SAMPLES)),
     };
     march.charge_and_empty();
     let mut record = Record::default();
-    for (i, step) in scenario.steps.iter().enumerate() {
+    for (i, step) in course.steps.iter().enumerate() {
         progress(i);
         record.steps.push(one_step(&mut march, step)?);
     }
@@ -63,10 +66,9 @@ pub fn run_watched(
 }
 
 fn one_step(march: &mut March<'_>, step: &Step) -> Result<StepRecord, RunError> {
-    let scenario = march.scenario;
     let end = march.flow.steady(step).map_err(|source| RunError::unsolved(step, source))?;
-    check_boiling(scenario, &step.name, &end)?;
-    let imbalance = imbalance(&scenario.plumbing, &end);
+    check_boiling(march, &step.name, &end)?;
+    let imbalance = imbalance(march.plumbing, &end);
     let (start_s, mut worst) = (march.time_s, imbalance);
     let (moved, end) = match step.lasts {
         None => (None, end),
@@ -92,7 +94,7 @@ fn one_step(march: &mut March<'_>, step: &Step) -> Result<StepRecord, RunError> 
 }
 
 /// An error if any node stands below vapour pressure, naming the lowest.
-fn check_boiling(scenario: &Scenario, step: &str, end: &Instant) -> Result<(), RunError> {
+fn check_boiling(march: &March<'_>, step: &str, end: &Instant) -> Result<(), RunError> {
     let boiling = end.notices.iter().filter_map(|notice| match notice {
         Notice::BelowVapourPressure(node) => Some(*node),
         _ => None,
@@ -103,9 +105,9 @@ fn check_boiling(scenario: &Scenario, step: &str, end: &Instant) -> Result<(), R
     };
     Err(RunError::Boils {
         step: step.into(),
-        place: scenario.plumbing.node(lowest).name.clone(),
+        place: march.plumbing.node(lowest).name.clone(),
         absolute: GaugePressure { pa: pressure(&lowest) }.absolute(),
-        liquid: scenario.liquid.name.clone(),
-        vapour: scenario.liquid.vapour_pressure,
+        liquid: march.course.liquid.name.clone(),
+        vapour: march.course.liquid.vapour_pressure,
     })
 }

@@ -4,8 +4,7 @@ use super::air_record::AirSample;
 use super::record::{Arrival, MovedRecord, Sample};
 use crate::hydraulics::Instant;
 use crate::plumbing::{BranchId, NodeId, Plumbing, Side, TankId, TipId};
-use crate::procedure::Step;
-use crate::scenario::Scenario;
+use crate::procedure::{Course, Step};
 use crate::transport::{Contents, Part};
 
 /// Share of the way from old to new strength that counts as first arrival, and as nearly all.
@@ -41,13 +40,13 @@ pub(super) struct Watch<'a> {
 impl<'a> Watch<'a> {
     /// Sets out to watch `step`, whose steady flow is `end`.
     pub(super) fn new(
-        scenario: &'a Scenario,
+        plumbing: &'a Plumbing,
+        course: &Course,
         contents: &Contents<'_>,
         step: &Step,
         end: &Instant,
         most_samples: usize,
     ) -> Self {
-        let plumbing = &scenario.plumbing;
         let feeds = feeds(plumbing, end);
         let fed = strength_of(&feeds, contents);
         let near = |tip: &crate::plumbing::Tip| contents.strength_near(tip.node);
@@ -64,7 +63,6 @@ impl<'a> Watch<'a> {
             tip_strength: old.clone(),
             ..MovedRecord::default()
         };
-        let rinsed_to = scenario.limits.rinsed_to.as_ref().map(|limit| limit.at_most);
         Self {
             plumbing,
             record,
@@ -74,9 +72,9 @@ impl<'a> Watch<'a> {
             runs: runs(step, end),
             feeds,
             fed_now: fed,
-            full: scenario.start.full_from * fed,
-            full_from: scenario.start.full_from,
-            rinsed_to,
+            full: course.start.full_from * fed,
+            full_from: course.start.full_from,
+            rinsed_to: course.rinsed_to,
             legs: contents.dead_legs().collect(),
             between_parts: between_parts(plumbing),
             returns,

@@ -1,21 +1,20 @@
 //! In which order should sections be blown?
 
-use crate::plumbing::{Plumbing, SectionId, ShutOff};
-use crate::procedure::{Action, Lasts, Pulse, Purge, Step, Until};
-use crate::scenario::Scenario;
+use crate::plumbing::{Machine, Plumbing, SectionId, ShutOff};
+use crate::procedure::{Action, Course, Lasts, Pulse, Purge, Step, Until};
 
 /// Time without liquid after which a part of an order that looks for it goes on, s.
 const QUIET_S: f64 = 2.0;
 /// Time that pulsed air blows and rests, s.
 const PULSE: Pulse = Pulse { on_s: 2.0, off_s: 2.0 };
 
-/// An order worth trying: the scenario that does nothing but purge in it.
+/// An order worth trying: the course that does nothing but purge in it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Trial {
     /// What it is, in words.
     pub name: String,
-    /// The scenario.
-    pub scenario: Scenario,
+    /// The course.
+    pub course: Course,
 }
 
 /// Why there is no order to try.
@@ -29,20 +28,20 @@ pub enum NoTrial {
     OneSection,
 }
 
-/// The sensible orders for the first purge of `scenario`, each within the time of that purge and with the same
-/// air, on lines that hold what the scenario says they hold at its start.
+/// The sensible orders for the first purge of `course` on `machine`, each within the time of that purge and with the
+/// same air, on lines that hold what they hold at the start of `course`.
 ///
 /// # Errors
 /// [`NoTrial`] where there is nothing to try.
-pub fn orders(scenario: &Scenario) -> Result<Vec<Trial>, NoTrial> {
+pub fn orders(machine: &Machine, course: &Course) -> Result<Vec<Trial>, NoTrial> {
+    let plumbing = &machine.plumbing;
     let purges = |step: &&Step| step.action == Action::Purge;
-    let first = scenario.steps.iter().position(|step| step.action == Action::Purge);
-    let parts: Vec<&Step> = first
-        .map_or(Vec::new(), |first| scenario.steps[first..].iter().take_while(purges).collect());
+    let first = course.steps.iter().position(|step| step.action == Action::Purge);
+    let parts: Vec<&Step> =
+        first.map_or(Vec::new(), |first| course.steps[first..].iter().take_while(purges).collect());
     let Some((base, air)) = parts.first().and_then(|step| Some((*step, step.purge?))) else {
         return Err(NoTrial::NoPurge);
     };
-    let plumbing = &scenario.plumbing;
     let most_s: f64 = parts.iter().filter_map(|step| step.lasts).map(|lasts| lasts.most_s).sum();
     // Sections that any part opens.
     let opens = |i: &usize| {
@@ -75,7 +74,7 @@ pub fn orders(scenario: &Scenario) -> Result<Vec<Trial>, NoTrial> {
         let purge = Purge { pulse, ..air };
         let steps = groups.iter().enumerate();
         let steps = steps.map(|(k, open)| part(plumbing, base, (k, open), each, purge)).collect();
-        trials.push(Trial { name, scenario: Scenario { steps, ..scenario.clone() } });
+        trials.push(Trial { name, course: Course { steps, ..course.clone() } });
     };
     for (name, groups) in &groups {
         add((*name).to_owned(), groups, Until::Time, None);

@@ -41,7 +41,7 @@ fn standing_legs(a: Lettered<'_>, b: Lettered<'_>, units: UnitSystem) -> Option<
 /// What comes back to the tank, where only one layout has a return.
 fn returning(a: Lettered<'_>, b: Lettered<'_>, units: UnitSystem) -> Option<String> {
     let most = |(letter, run): Lettered<'_>| {
-        let steps = run.loaded.scenario.steps.iter().zip(&run.findings);
+        let steps = run.loaded.scenario.course.steps.iter().zip(&run.findings);
         let flows = steps.filter_map(|(step, found)| {
             Some((letter, step.name.clone(), found.circulation.as_ref()?.flow_m3_s))
         });

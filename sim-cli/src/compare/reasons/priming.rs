@@ -101,7 +101,7 @@ fn lagging(
     Primed { step, lasted_s, priming }: Primed<'_>,
     units: UnitSystem,
 ) -> String {
-    let plumbing = &run.loaded.scenario.plumbing;
+    let plumbing = &run.loaded.scenario.machine.plumbing;
     let mut sections: Vec<_> = priming
         .sections
         .iter()
@@ -145,7 +145,7 @@ fn listed(names: &[&str]) -> String {
 
 /// What flows past the tip that comes last.
 fn past(run: &Finished, step: usize, priming: &Priming, units: UnitSystem) -> String {
-    let plumbing = &run.loaded.scenario.plumbing;
+    let plumbing = &run.loaded.scenario.machine.plumbing;
     let full = |i: usize| priming.tips[i].full_s.unwrap_or(f64::INFINITY);
     let latest =
         (0..plumbing.tips.len()).max_by(|a, b| full(*a).total_cmp(&full(*b)).then(b.cmp(a)));
@@ -184,7 +184,7 @@ fn turnovers(a: (char, &Priming), b: (char, &Priming), units: UnitSystem) -> Opt
 
 /// A word of care where the layouts are not primed the same way.
 fn ways(a: Lettered<'_>, b: Lettered<'_>, steps: (usize, usize)) -> Option<String> {
-    let action = |run: &Finished, step: usize| run.loaded.scenario.steps[step].action;
+    let action = |run: &Finished, step: usize| run.loaded.scenario.course.steps[step].action;
     let (x, y) = (action(a.1, steps.0), action(b.1, steps.1));
     (x.sprays() != y.sprays()).then(|| {
         let way = |sprays: bool| if sprays { "spraying" } else { "circulating" };

@@ -1,8 +1,7 @@
 //! What compressed air adds to a boom: a check valve ahead of the main, and a way home.
 
 use super::build::{Work, line};
-use super::built::BuiltAir;
-use crate::plumbing::{NodeId, Part, Side};
+use crate::plumbing::{BranchId, NodeId, Part, Side};
 
 impl Work<'_> {
     /// The check valve that keeps air from the pump side, behind `last`; where the main then starts.
@@ -13,23 +12,14 @@ impl Work<'_> {
         inlet
     }
 
-    /// The way home from where the main starts, and where air can enter.
-    pub(super) fn air(
-        &mut self,
-        main_starts: NodeId,
-        return_header: Option<NodeId>,
-    ) -> Option<BuiltAir> {
-        let air = self.design.air.as_ref()?;
-        let Some(back) = &air.back else {
-            let (return_side, back_valve) = (None, None);
-            return Some(BuiltAir { feed_side: main_starts, return_side, back_valve });
-        };
+    /// The way home from where the main starts for air that enters at the return side: its valve.
+    pub(super) fn way_back(&mut self, main_starts: NodeId) -> Option<BranchId> {
+        let back = self.design.air.as_ref()?.back.as_ref()?;
         let after = self.sketch.node("back-valve-out", self.design.pump_above_boom_m);
         let valve = Part::Valve(back.valve.clone());
         let valve = self.add("back-valve", [main_starts, after], valve, Side::Tank);
         let ends = [after, self.tank_inlet()];
         self.add("back", ends, line(&back.line, 0.0), Side::Tank);
-        let (return_side, back_valve) = (return_header, Some(valve));
-        Some(BuiltAir { feed_side: main_starts, return_side, back_valve })
+        Some(valve)
     }
 }

@@ -1,17 +1,17 @@
 //! Puts a design together, part by part.
 
-use super::built::BuiltBoom;
 use super::design::{BoomDesign, LineDesign, SectionDesign};
 use super::part_names::{digits, make_unique, plain_name, point_name};
 use super::tube::{Point, tube};
 use crate::plumbing::{
-    BranchId, Line, NodeId, Part, Restriction, Section, SectionId, Side, Sketch, TankId,
+    BranchId, Line, Machine, NodeId, Part, Restriction, Roles, Section, SectionId, Side, Sketch,
+    TankId,
 };
 
 /// Shortest hose that geometry gives, m: something always bridges header and tube.
 const SHORTEST_HOSE_M: f64 = 0.3;
 
-/// The plumbing of `design`.
+/// The machine of `design`.
 ///
 /// # Panics
 /// Where [`super::check`] finds something wrong with the design: ask it first.
@@ -21,11 +21,11 @@ const SHORTEST_HOSE_M: f64 = 0.3;
 /// `SECTION-tube-NN`, `SECTION-return`, `return-valve`, `return-main`, `agitation`, `bypass`,
 /// `relief`; tips `SECTION-NN`. With compressed air: node `air-inlet`; branches `air-check`,
 /// `back-valve`, `back`.
-pub fn build(design: &BoomDesign) -> BuiltBoom {
+pub fn build(design: &BoomDesign) -> Machine {
     let mut work = Work::new(design);
     let (pump, pump_out) = work.suction_and_pump();
     let bypass = work.back_to_tank(pump_out);
-    let (main_starts, header) = work.main(pump_out);
+    let (main_starts, main, header) = work.main(pump_out);
     let return_header = design.return_path.as_ref().map(|_| work.boom_node("return-header", 0.0));
     let covered: f64 = design.sections.iter().map(|s| s.tips as f64 * s.spacing_m).sum();
     let mut left_m = -0.5 * covered;
@@ -34,8 +34,19 @@ pub fn build(design: &BoomDesign) -> BuiltBoom {
         left_m += section.tips as f64 * section.spacing_m;
     }
     let return_valve = work.return_main(return_header);
-    let air = work.air(main_starts, return_header);
-    BuiltBoom { plumbing: work.sketch.finish(), pump, header, bypass, return_valve, air }
+    let roles = Roles {
+        pump: Some(pump),
+        main: Some(main),
+        header: Some(header),
+        gauge: Some(header),
+        bypass,
+        return_valve,
+        return_header,
+        air_inlet: design.air.as_ref().map(|_| main_starts),
+        back_valve: work.way_back(main_starts),
+        tank: Some(work.tank),
+    };
+    Machine { plumbing: work.sketch.finish(), roles }
 }
 
 pub(super) struct Work<'a> {
@@ -128,8 +139,8 @@ impl<'a> Work<'a> {
         })
     }
 
-    /// Strainer, meter and main up to the header: where the main starts and where it ends.
-    fn main(&mut self, pump_out: NodeId) -> (NodeId, NodeId) {
+    /// Strainer, meter and main up to the header: where the main starts, the main, and where it ends.
+    fn main(&mut self, pump_out: NodeId) -> (NodeId, BranchId, NodeId) {
         let design = self.design;
         let mut last = pump_out;
         let fitted = [
@@ -145,8 +156,8 @@ impl<'a> Work<'a> {
         last = self.air_check(last);
         let header = self.boom_node("header", 0.0);
         self.sketch.gauge("boom", header);
-        self.add("main", [last, header], line(&design.main, 0.0), Side::Feed);
-        (last, header)
+        let main = self.add("main", [last, header], line(&design.main, 0.0), Side::Feed);
+        (last, main, header)
     }
 
     fn return_main(&mut self, return_header: Option<NodeId>) -> Option<BranchId> {

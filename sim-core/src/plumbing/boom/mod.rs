@@ -1,8 +1,7 @@
-//! From a boom machine in the short form to its plumbing.
+//! From a boom machine in the short form to its plumbing and the roles of its parts.
 
 mod air;
 mod build;
-mod built;
 mod check;
 mod design;
 mod example;
@@ -10,7 +9,6 @@ mod part_names;
 mod tube;
 
 pub use build::build;
-pub use built::{BuiltAir, BuiltBoom};
 pub use check::{DesignFault, DesignPlace, MOST_TIPS, check};
 pub use design::{
     AirDesign, BackDesign, BoomDesign, Feed, LineDesign, ReturnDesign, SectionDesign, TankDesign,

@@ -35,7 +35,7 @@ impl Build<'_> {
     /// Adds the supply of compressed air, if the file has one.
     pub(super) fn air_supply(&mut self, top: &Checked) {
         let Some(table) = top.table("air") else { return };
-        if !top.has("boom") {
+        if !self.has_boom {
             self.long_form_air(table);
         }
         let entries = self.air_entries(table);
@@ -44,7 +44,7 @@ impl Build<'_> {
         let (Some(charged_to_pa), Some(valve)) = (charged_to_pa, table.table("valve")) else {
             return;
         };
-        self.plumbing.air = supply(table, valve, charged_to_pa, entries);
+        self.machine.plumbing.air = supply(table, valve, charged_to_pa, entries);
     }
 
     /// Faults of what the long form has other words for.
@@ -69,11 +69,9 @@ impl Build<'_> {
 
     /// The short form's entries, then those of the file.
     fn air_entries(&mut self, table: &Checked) -> Vec<AirEntry> {
-        let built = self.air;
-        let sides = [
-            (FEED_SIDE, built.map(|air| air.feed_side)),
-            (RETURN_SIDE, built.and_then(|air| air.return_side)),
-        ];
+        let roles = &self.machine.roles;
+        let return_side = roles.return_header.filter(|_| roles.back_valve.is_some());
+        let sides = [(FEED_SIDE, roles.air_inlet), (RETURN_SIDE, return_side)];
         let of_side = |(name, node): (&str, Option<NodeId>)| {
             node.map(|node| AirEntry { name: name.to_owned(), node })
         };
@@ -91,7 +89,7 @@ impl Build<'_> {
                 let message = format!("air enters at \"{}\" already", name.text);
                 let help = "give each entry a name of its own".to_owned();
                 self.fault(name.span, message, Some(help));
-            } else if self.plumbing.node(node).tank.is_some() {
+            } else if self.machine.plumbing.node(node).tank.is_some() {
                 let message =
                     format!("\"{}\" opens into a tank: air would go nowhere else", at.text);
                 self.fault(at.span, message, Some("let it enter a line".into()));

@@ -54,9 +54,7 @@ impl Build<'_> {
         if self.walk.faults.len() > before {
             return;
         }
-        let built = boom::build(&design);
-        (self.plumbing, self.return_valve) = (built.plumbing, built.return_valve);
-        self.air = built.air;
+        self.machine = boom::build(&design);
     }
 
     fn design(&mut self, top: &Checked, boom: &Checked) -> Option<BoomDesign> {

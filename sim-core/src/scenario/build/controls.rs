@@ -1,6 +1,6 @@
 //! Controls: what is held, where, and by what.
 
-use super::super::value::{Checked, Name};
+use super::super::value::{Checked, Name, Span};
 use super::Build;
 use super::names::Index;
 use crate::plumbing::{BranchId, NodeId, Part};
@@ -14,11 +14,11 @@ impl Build<'_> {
         tables: &[Checked],
         hold: Option<(Quantity, f64)>,
     ) -> Vec<Control> {
-        let (nodes, branches) = (self.node_index(), self.branch_index());
+        let branches = self.branch_index();
         let mut controls: Vec<Control> = Vec::new();
         for (i, table) in tables.iter().enumerate() {
             let hold = hold.filter(|_| i == 0).or(table.of("hold"));
-            let held = hold.and_then(|hold| self.held(table, hold, &nodes, &branches));
+            let held = hold.and_then(|hold| self.held(table, hold, &branches));
             let by = self.actuator(table, &branches);
             let (Some(held), Some(by)) = (held, by) else { continue };
             if controls.iter().any(|other| other.by == by) {
@@ -40,7 +40,6 @@ impl Build<'_> {
         &mut self,
         table: &Checked,
         (quantity, value): (Quantity, f64),
-        nodes: &Index,
         branches: &Index,
     ) -> Option<Held> {
         if value <= 0.0 {
@@ -51,24 +50,15 @@ impl Build<'_> {
         let at = table.text("at");
         let span = table.span_of(if at.is_some() { "at" } else { "hold" });
         if quantity == Quantity::Flow {
+            let main = self.machine.roles.main.filter(|_| at.is_none());
             let name = Name { text: at.unwrap_or("main").to_owned(), span };
-            return self
-                .branch_named(&name, branches)
-                .map(|branch| Held::Flow { branch, m3_s: value });
+            let branch = main.or_else(|| self.branch_named(&name, branches))?;
+            return Some(Held::Flow { branch, m3_s: value });
         }
+        let gauge = self.machine.roles.gauge.filter(|_| at.is_none());
         let name = at.unwrap_or("boom");
-        let gauge = self.plumbing.gauges.iter().find(|gauge| gauge.name == name);
-        let node = match (nodes.get(name), gauge) {
-            (Some(node), _) => Some(NodeId::at(*node)),
-            (None, Some(gauge)) => Some(gauge.node),
-            (None, None) => {
-                let mut known = nodes.clone();
-                let gauges = self.plumbing.gauges.iter();
-                known.extend(gauges.map(|gauge| (gauge.name.clone(), gauge.node.index())));
-                self.find("gauge or node", &known, name, span.clone()).map(NodeId::at)
-            }
-        }?;
-        if self.plumbing.node(node).tank.is_some() {
+        let node = gauge.or_else(|| self.gauge_at(name, span.clone()))?;
+        if self.machine.plumbing.node(node).tank.is_some() {
             let help = "a tank gives its own pressure; hold one elsewhere".to_owned();
             self.fault(span, format!("\"{name}\" opens into a tank"), Some(help));
             return None;
@@ -80,7 +70,8 @@ impl Build<'_> {
         let by = table.text("by")?;
         let span = table.span_of("by");
         let found = match by {
-            "pump speed" => self.machine_pump(),
+            "pump speed" => self.machine.roles.pump,
+            "bypass" => self.machine.roles.bypass.or(branches.get(by).copied().map(BranchId::at)),
             _ => branches.get(by).copied().map(BranchId::at),
         };
         let Some(id) = found else {
@@ -98,11 +89,11 @@ impl Build<'_> {
             self.fault(span, message, help);
             return None;
         };
-        match self.plumbing.branch(id).part {
+        match self.machine.plumbing.branch(id).part {
             Part::Pump(_) => Some(Actuator::PumpSpeed(id)),
             Part::Valve(_) => Some(Actuator::ValveOpening(id)),
             _ => {
-                let kind = self.plumbing.branch(id).part.kind();
+                let kind = self.machine.plumbing.branch(id).part.kind();
                 let message = format!("\"{by}\" is a {kind}; a control moves a pump or a valve");
                 self.fault(span, message, None);
                 None
@@ -110,9 +101,16 @@ impl Build<'_> {
         }
     }
 
-    /// The first pump: a short-form machine's only one.
-    pub(super) fn machine_pump(&self) -> Option<BranchId> {
-        let mut branches = self.plumbing.branches.iter();
-        branches.position(|branch| branch.part.pump().is_some()).map(BranchId::at)
+    /// Where the gauge or node called `name` is.
+    pub(super) fn gauge_at(&mut self, name: &str, span: Span) -> Option<NodeId> {
+        let found = self.machine.plumbing.gauge_or_node(name);
+        if found.is_none() {
+            // Only to say what would be right.
+            let mut known = self.node_index();
+            let gauges = self.machine.plumbing.gauges.iter();
+            known.extend(gauges.map(|gauge| (gauge.name.clone(), gauge.node.index())));
+            self.find("gauge or node", &known, name, span);
+        }
+        found
     }
 }

@@ -98,7 +98,10 @@ impl Build<'_> {
 
     /// The tank that `key` of `table` names, or the machine's.
     fn tank_or_machines(&mut self, table: &Checked, key: &str) -> Option<TankId> {
-        let index = super::names::index(self.plumbing.tanks.iter().map(|tank| &tank.name));
+        if let Some(tank) = self.machine.roles.tank.filter(|_| !table.has(key)) {
+            return Some(tank);
+        }
+        let index = super::names::index(self.machine.plumbing.tanks.iter().map(|tank| &tank.name));
         let name = table.text(key).unwrap_or("tank").to_owned();
         self.find("tank", &index, &name, table.span_of(key)).map(TankId::at)
     }

@@ -31,12 +31,12 @@ impl Build<'_> {
 
     fn tanks(&mut self, top: &Checked) {
         for (name, table) in top.named("tank") {
-            if self.plumbing.tanks.iter().any(|tank| tank.name == name.text) {
+            if self.machine.plumbing.tanks.iter().any(|tank| tank.name == name.text) {
                 self.duplicate("tank", name);
             }
             let Some(surface_m) = table.number("surface") else { continue };
             let (capacity_m3, holds_m3) = (table.number("capacity"), table.number("holds"));
-            self.plumbing.tanks.push(Tank {
+            self.machine.plumbing.tanks.push(Tank {
                 name: name.text.clone(),
                 capacity_m3,
                 holds_m3,
@@ -49,14 +49,14 @@ impl Build<'_> {
 
     fn nodes(&mut self, top: &Checked) -> Index {
         let mut nodes = self.node_index();
-        let tanks = index(self.plumbing.tanks.iter().map(|tank| &tank.name));
+        let tanks = index(self.machine.plumbing.tanks.iter().map(|tank| &tank.name));
         for (name, table) in top.named("node") {
             if nodes.contains_key(&name.text) {
                 self.duplicate("node", name);
             }
             let tank = self.tank_named(table, &tanks).map(|tank: TankId| TankConnection { tank });
-            nodes.entry(name.text.clone()).or_insert(self.plumbing.nodes.len());
-            self.plumbing.nodes.push(Node {
+            nodes.entry(name.text.clone()).or_insert(self.machine.plumbing.nodes.len());
+            self.machine.plumbing.nodes.push(Node {
                 name: name.text.clone(),
                 elevation_m: table.number("elevation").unwrap_or(0.0),
                 x_m: table.number("x"),
@@ -68,10 +68,10 @@ impl Build<'_> {
 
     fn boom_sections(&mut self, top: &Checked) {
         for (name, _) in top.named("boom_section") {
-            if self.plumbing.sections.iter().any(|section| section.name == name.text) {
+            if self.machine.plumbing.sections.iter().any(|section| section.name == name.text) {
                 self.duplicate("section", name);
             }
-            self.plumbing.sections.push(Section {
+            self.machine.plumbing.sections.push(Section {
                 name: name.text.clone(),
                 valve: None,
                 feed_end: None,
@@ -99,12 +99,12 @@ impl Build<'_> {
                 self.fault(table.span_of("to"), message, Some(help));
             }
             let ends = [from, to].map(|end| self.node_or_new(end, &mut nodes));
-            branches.entry(name.text.clone()).or_insert(self.plumbing.branches.len());
+            branches.entry(name.text.clone()).or_insert(self.machine.plumbing.branches.len());
             let section = self.section_of(table, &sections);
             if let Some(contents) = table.contents("holds") {
-                self.own.push((BranchId::at(self.plumbing.branches.len()), contents));
+                self.own.push((BranchId::at(self.machine.plumbing.branches.len()), contents));
             }
-            self.plumbing.branches.push(Branch {
+            self.machine.plumbing.branches.push(Branch {
                 name: name.text.clone(),
                 from: ends[0],
                 to: ends[1],
@@ -117,11 +117,11 @@ impl Build<'_> {
     }
 
     fn node_or_new(&mut self, name: &str, nodes: &mut Index) -> NodeId {
-        let next = self.plumbing.nodes.len();
+        let next = self.machine.plumbing.nodes.len();
         let found = *nodes.entry(name.to_owned()).or_insert(next);
         if found == next {
             let (elevation_m, x_m, tank) = (0.0, None, None);
-            self.plumbing.nodes.push(Node { name: name.into(), elevation_m, x_m, tank });
+            self.machine.plumbing.nodes.push(Node { name: name.into(), elevation_m, x_m, tank });
         }
         NodeId::at(found)
     }
@@ -167,19 +167,19 @@ impl Build<'_> {
             let section = self.section_of(table, &sections);
             let (design, node) = (self.tip_design(table), self.node_at(table, "node", nodes));
             let (Some(design), Some(node)) = (design, node) else { continue };
-            known.entry(name.text.clone()).or_insert(self.plumbing.tips.len());
-            let x_m = table.number("x").or(self.plumbing.node(node).x_m).unwrap_or(0.0);
-            self.plumbing.tips.push(design.tip(name.text.clone(), node, section, x_m));
+            known.entry(name.text.clone()).or_insert(self.machine.plumbing.tips.len());
+            let x_m = table.number("x").or(self.machine.plumbing.node(node).x_m).unwrap_or(0.0);
+            self.machine.plumbing.tips.push(design.tip(name.text.clone(), node, section, x_m));
         }
     }
 
     fn gauges(&mut self, top: &Checked, nodes: &Index) {
         for (name, table) in top.named("gauge") {
-            if self.plumbing.gauges.iter().any(|gauge| gauge.name == name.text) {
+            if self.machine.plumbing.gauges.iter().any(|gauge| gauge.name == name.text) {
                 self.duplicate("gauge", name);
             }
             if let Some(node) = self.node_at(table, "node", nodes) {
-                self.plumbing.gauges.push(Gauge { name: name.text.clone(), node });
+                self.machine.plumbing.gauges.push(Gauge { name: name.text.clone(), node });
             }
         }
     }
@@ -198,24 +198,24 @@ impl Build<'_> {
             let found: Vec<BranchId> =
                 arms.iter().filter_map(|arm| self.arm(arm, node, branches)).collect();
             let [a, b, side_arm] = found[..] else { continue };
-            let is_line = |id: BranchId| self.plumbing.branch(id).part.line().is_some();
+            let is_line = |id: BranchId| self.machine.plumbing.branch(id).part.line().is_some();
             if !is_line(a) || !is_line(b) {
                 let help = "the losses are counted on the bore of the run".to_owned();
                 self.fault(name.span.clone(), "the run of a tee is made of lines", Some(help));
                 continue;
             }
-            self.plumbing.tees.push(Tee { node, run: [a, b], side_arm });
+            self.machine.plumbing.tees.push(Tee { node, run: [a, b], side_arm });
         }
     }
 
     /// The branch `arm` names, which must end at `node`.
     fn arm(&mut self, arm: &Name, node: NodeId, branches: &Index) -> Option<BranchId> {
         let id = self.branch_named(arm, branches)?;
-        let branch = self.plumbing.branch(id);
+        let branch = self.machine.plumbing.branch(id);
         if branch.from == node || branch.to == node {
             return Some(id);
         }
-        let name = &self.plumbing.node(node).name;
+        let name = &self.machine.plumbing.node(node).name;
         let message = format!("\"{}\" does not end at the tee's node \"{name}\"", arm.text);
         self.fault(arm.span.clone(), message, None);
         None
@@ -238,7 +238,7 @@ impl Build<'_> {
                 .filter_map(|end| self.find("node", nodes, &end.text, end.span.clone()))
                 .map(NodeId::at)
                 .collect();
-            let section = &mut self.plumbing.sections[at];
+            let section = &mut self.machine.plumbing.sections[at];
             (section.valve, section.feed_end, section.far_ends) = (valve, feed_end, far_ends);
         }
     }

@@ -12,6 +12,7 @@ mod parts;
 mod pump;
 mod purge;
 mod repeat;
+mod roles;
 pub(super) mod size;
 mod start;
 pub(super) mod states;
@@ -20,36 +21,34 @@ mod whole;
 
 use super::fault::Fault;
 use super::files::Files;
-use super::model::{Product, Scenario, Travel};
+use super::model::{Scenario, Travel};
 use super::value::{Checked, Span};
 use super::walk::Walk;
 use crate::fluids::Particles;
-use crate::plumbing::boom::BuiltAir;
-use crate::plumbing::{BranchId, Plumbing};
-use crate::procedure::ModelOptions;
+use crate::plumbing::{BranchId, Machine};
+use crate::procedure::{Course, ModelOptions, Product};
 
 /// A scenario under construction.
 pub(super) struct Build<'a> {
     pub(super) walk: Walk,
     pub(super) files: &'a dyn Files,
-    pub(super) plumbing: Plumbing,
-    /// The short form's recirculation valve.
-    pub(super) return_valve: Option<BranchId>,
-    /// Where compressed air can enter the short form's machine.
-    pub(super) air: Option<BuiltAir>,
+    pub(super) machine: Machine,
+    /// Whether the machine comes from the short form.
+    pub(super) has_boom: bool,
     /// Lines that start otherwise than the rest: air or a strength.
     pub(super) own: Vec<(BranchId, Option<f64>)>,
 }
 
 /// The scenario of the file `top`, or every fault found.
 pub(super) fn build(top: &Checked, files: &dyn Files) -> Result<Scenario, Vec<Fault>> {
-    let (walk, plumbing) = (Walk::default(), Plumbing::default());
-    let (return_valve, air, own) = (None, None, Vec::new());
-    let mut build = Build { walk, files, plumbing, return_valve, air, own };
+    let (walk, machine) = (Walk::default(), Machine::default());
+    let has_boom = top.has("boom");
+    let mut build = Build { walk, files, machine, has_boom, own: Vec::new() };
     let liquid = build.liquid(top.table("liquid"));
     build.short_form(top);
     build.long_form(top);
     build.air_supply(top);
+    build.roles(top);
     build.check_network(top);
     if !build.walk.faults.is_empty() {
         return Err(build.walk.faults);
@@ -63,30 +62,36 @@ pub(super) fn build(top: &Checked, files: &dyn Files) -> Result<Scenario, Vec<Fa
     let travel = top.table("travel").and_then(|travel| {
         Some(Travel { speed_m_s: travel.number("speed")?, rate_m: travel.number("rate") })
     });
-    let product = product(top.table("product"));
-    let flag = |key: &str| top.table("model").and_then(|model| model.flag(key)).unwrap_or(true);
     Ok(Scenario {
         title: top.text("title").unwrap_or_default().to_owned(),
         about: top.text("about").map(str::to_owned),
-        liquid: liquid.ok_or_else(Vec::new)?,
-        plumbing: build.plumbing,
-        steps,
+        machine: build.machine,
+        course: Course {
+            liquid: liquid.ok_or_else(Vec::new)?,
+            product: product(top.table("product")),
+            start,
+            steps,
+            rinsed_to: limits.rinsed_to.as_ref().map(|limit| limit.at_most),
+            model: model(top.table("model")),
+        },
         travel,
         limits,
-        model: ModelOptions {
-            velocity_head: flag("velocity_head"),
-            dispersion: flag("dispersion"),
-            laminar_tail: flag("laminar_tail"),
-            longest_move_s: top
-                .table("model")
-                .and_then(|model| model.number("longest_move"))
-                .unwrap_or(ModelOptions::default().longest_move_s),
-            holdup: flag("holdup"),
-            fixed_front: None,
-        },
-        start,
-        product,
     })
+}
+
+/// What `table` says of the model.
+fn model(table: Option<&Checked>) -> ModelOptions {
+    let flag = |key: &str| table.and_then(|table| table.flag(key)).unwrap_or(true);
+    ModelOptions {
+        velocity_head: flag("velocity_head"),
+        dispersion: flag("dispersion"),
+        laminar_tail: flag("laminar_tail"),
+        longest_move_s: table
+            .and_then(|table| table.number("longest_move"))
+            .unwrap_or(ModelOptions::default().longest_move_s),
+        holdup: flag("holdup"),
+        fixed_front: None,
+    }
 }
 
 /// What `table` says of the product.

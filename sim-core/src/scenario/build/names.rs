@@ -20,19 +20,19 @@ pub(super) fn index<'a>(names: impl Iterator<Item = &'a String>) -> Index {
 
 impl Build<'_> {
     pub(super) fn node_index(&self) -> Index {
-        index(self.plumbing.nodes.iter().map(|node| &node.name))
+        index(self.machine.plumbing.nodes.iter().map(|node| &node.name))
     }
 
     pub(super) fn branch_index(&self) -> Index {
-        index(self.plumbing.branches.iter().map(|branch| &branch.name))
+        index(self.machine.plumbing.branches.iter().map(|branch| &branch.name))
     }
 
     pub(super) fn tip_index(&self) -> Index {
-        index(self.plumbing.tips.iter().map(|tip| &tip.name))
+        index(self.machine.plumbing.tips.iter().map(|tip| &tip.name))
     }
 
     pub(super) fn section_index(&self) -> Index {
-        index(self.plumbing.sections.iter().map(|section| &section.name))
+        index(self.machine.plumbing.sections.iter().map(|section| &section.name))
     }
 
     /// The thing called `name` in `index`, or a fault that it is no such `kind`.

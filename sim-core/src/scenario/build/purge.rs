@@ -4,9 +4,8 @@ use super::super::spec::MOST_PARTS;
 use super::super::value::{Checked, Name, Order};
 use super::Build;
 use super::air::RETURN_SIDE;
-use crate::plumbing::connect::reaches;
-use crate::plumbing::{NodeId, Part, ShutOff};
-use crate::procedure::{Action, Lasts, Pulse, Purge, Settings, Step, Until};
+use crate::plumbing::NodeId;
+use crate::procedure::{Action, Lasts, Pulse, Purge, Step, Until};
 
 /// Keys that say something in a purge alone.
 const OF_A_PURGE: [&str; 7] = ["air", "pulse", "order", "each", "quiet_for", "receiver_at", "part"];
@@ -46,57 +45,41 @@ impl Build<'_> {
         let (air, opens) = (self.air_of(table), self.opens(table));
         let (Some(purge), Some(opens)) = (air, opens) else { return Vec::new() };
         let Some(lasts) = self.purge_lasts(table, opens.len()) else { return Vec::new() };
-        let mut settings = self.purge_settings(purge.node);
-        self.open_valves(table, &mut settings);
+        let mut whole = Step::purge(&self.machine, purge.node);
+        self.open_valves(table, &mut whole.settings);
         let (change, transfers) = (self.change(table), self.transfers(table));
+        let (purge, lasts) = (Some(purge), Some(lasts));
+        let whole = Step { purge, lasts, change, transfers, ..whole };
         let (count, own_pass) = (opens.len(), self.part_of_order(table));
         let mut steps: Vec<Step> = Vec::with_capacity(count);
         for (k, part) in opens.into_iter().enumerate() {
-            let mut settings = settings.clone();
+            let mut step = whole.clone().named(format!("{name}{}", part.ending));
             if let Some(sections) = &part.sections {
-                self.open_sections(sections, &mut settings);
+                step = self.only(sections, step);
                 // What the step says of a valve counts above what its sections do.
-                self.open_valves(table, &mut settings);
+                self.open_valves(table, &mut step.settings);
             }
-            self.shut_what_can_be(&mut settings);
-            if !self.has_way_home(purge.node, &settings) {
+            if !step.has_way_home(&self.machine.plumbing) {
                 self.no_way_home(table, &part.ending);
                 return Vec::new();
             }
-            steps.push(Step {
-                name: format!("{name}{}", part.ending),
-                action: Action::Purge,
-                settings,
-                controls: Vec::new(),
-                lasts: Some(lasts),
-                change: change.clone(),
-                loads: Vec::new(),
-                transfers: transfers.clone(),
-                pass: if count > 1 { Some((k + 1, count)) } else { own_pass },
-                purge: Some(purge),
-            });
+            step.pass = if count > 1 { Some((k + 1, count)) } else { own_pass };
+            steps.push(step);
         }
         steps
     }
 
-    /// Tips with a positive shut-off are shut; a check valve opens by pressure, whatever is commanded.
-    fn shut_what_can_be(&self, settings: &mut Settings) {
-        for (tip, opening) in self.plumbing.tips.iter().zip(&mut settings.tip_opening) {
-            *opening = f64::from(tip.shut_off != ShutOff::Each);
-        }
-    }
-
     /// Where the air enters and how it pulses.
     fn air_of(&mut self, table: &Checked) -> Option<Purge> {
-        let Some(air) = &self.plumbing.air else {
+        let Some(air) = &self.machine.plumbing.air else {
             let help = "describe the compressed air in [air]".to_owned();
             self.fault(table.span_of("do"), "there is no compressed air to purge with", Some(help));
             return None;
         };
         let index = super::names::index(air.entries.iter().map(|entry| &entry.name));
         let nodes: Vec<NodeId> = air.entries.iter().map(|entry| entry.node).collect();
-        let entry = match table.text("air") {
-            Some(RETURN_SIDE) if self.air.is_some() && !index.contains_key(RETURN_SIDE) => {
+        let node = match table.text("air") {
+            Some(RETURN_SIDE) if self.has_boom && !index.contains_key(RETURN_SIDE) => {
                 let help = "add `back = { kv = \"9 m3/h\", bore = \"25 mm\", length = \"4 m\" }` to [air]: \
                             the way from the start of the main to the tank";
                 let message = "liquid that air from the return side pushes has no way home";
@@ -105,14 +88,15 @@ impl Build<'_> {
             }
             Some(name) => {
                 let name = name.to_owned();
-                self.find("entry of air", &index, &name, table.span_of("air"))?
+                let entry = self.find("entry of air", &index, &name, table.span_of("air"))?;
+                nodes.get(entry).copied()
             }
-            None => 0,
+            None => self.machine.roles.air_inlet,
         };
         let pulse = table.table("pulse").and_then(|pulse| {
             Some(Pulse { on_s: pulse.number("on")?, off_s: pulse.number("off")? })
         });
-        Some(Purge { node: *nodes.get(entry)?, pulse })
+        Some(Purge { node: node?, pulse })
     }
 
     /// The parts of the order of `table`: those of its sections, all where it lists none.
@@ -123,7 +107,7 @@ impl Build<'_> {
             Order::Together => return Some(vec![Opens { sections: given, ending: String::new() }]),
             Order::OneAtATime => {
                 let span = table.span_of("order");
-                let all = self.plumbing.sections.iter();
+                let all = self.machine.plumbing.sections.iter();
                 let all =
                     all.map(|section| Name { text: section.name.clone(), span: span.clone() });
                 let sections = given.unwrap_or_else(|| all.collect());
@@ -213,7 +197,7 @@ impl Build<'_> {
     }
 
     fn receiver_down(&mut self, table: &Checked) -> Option<Until> {
-        let air = self.plumbing.air.as_ref()?;
+        let air = self.machine.plumbing.air.as_ref()?;
         let (receiver_m3, charged_to_pa) = (air.receiver_m3, air.charged_to_pa);
         let (key, message, help) = match table.number("receiver_at") {
             _ if receiver_m3 == 0.0 => (
@@ -237,19 +221,6 @@ impl Build<'_> {
         None
     }
 
-    /// The machine with air at `node`: pumps at rest, tips shut, one of the ways home open.
-    fn purge_settings(&self, node: NodeId) -> Settings {
-        let mut settings = Settings::of(&self.plumbing).at_rest();
-        let from_return_side = self.air.is_some_and(|air| air.return_side == Some(node));
-        if let Some(valve) = self.return_valve {
-            settings.opening[valve.index()] = f64::from(!from_return_side);
-        }
-        if let Some(valve) = self.air.and_then(|air| air.back_valve) {
-            settings.opening[valve.index()] = f64::from(from_return_side);
-        }
-        settings
-    }
-
     /// Which part of an order `table` says that it is.
     fn part_of_order(&mut self, table: &Checked) -> Option<(usize, usize)> {
         let part = table.table("part")?;
@@ -266,16 +237,6 @@ impl Build<'_> {
         None
     }
 
-    /// Whether liquid that air at `node` pushes can come to a tank.
-    fn has_way_home(&self, node: NodeId, settings: &Settings) -> bool {
-        let passes = |i: usize| match self.plumbing.branches[i].part {
-            Part::Valve(_) => [settings.opening[i] > 0.0; 2],
-            Part::CheckValve(_) | Part::Pump(_) => [true, false],
-            Part::Line(_) | Part::Strainer(_) | Part::Meter(_) | Part::Orifice(_) => [true; 2],
-        };
-        reaches(&self.plumbing, node, passes, |node| self.plumbing.nodes[node].tank.is_some())
-    }
-
     fn no_way_home(&mut self, table: &Checked, ending: &str) {
         let what = match ending.strip_prefix(", ") {
             Some(sections) => format!("with {sections} open, "),
@@ -283,7 +244,7 @@ impl Build<'_> {
         };
         let message =
             format!("{what}the liquid has nowhere to go: no open way leads from the air to a tank");
-        let help = if self.air.is_some() {
+        let help = if self.has_boom {
             "air pushes liquid home through sections that return: `return = true` in [boom] or \
              [[section]], with [return_path]"
         } else {

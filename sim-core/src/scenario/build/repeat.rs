@@ -74,12 +74,7 @@ fn lasts(steps: &[Step]) -> f64 {
 /// The steps of `stretch` in one of several passes. A purge whose parts run again is counted by its
 /// passes.
 fn passes(stretch: &[Step], pass: usize, times: usize) -> impl Iterator<Item = Step> {
-    stretch.iter().map(move |step| {
-        let name = match pass {
-            1 => step.name.clone(),
-            _ => format!("{} ({pass})", step.name),
-        };
-        let pass = if times > 1 { Some((pass, times)) } else { step.pass };
-        Step { name, pass, ..step.clone() }
-    })
+    stretch
+        .iter()
+        .map(move |step| if times > 1 { step.nth_pass(pass, times) } else { step.clone() })
 }

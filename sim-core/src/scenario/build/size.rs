@@ -15,7 +15,7 @@ const SECONDS_A_DAY: f64 = 86_400.0;
 impl Build<'_> {
     /// Whether `count` steps are too many; then a fault at `span` says so.
     pub(super) fn too_many_steps(&mut self, count: usize, span: &Span) -> bool {
-        let parts = self.plumbing.branches.len();
+        let parts = self.machine.plumbing.branches.len();
         if count > MOST_STEPS {
             let message = format!("that makes {count} steps");
             self.fault(

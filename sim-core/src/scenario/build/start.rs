@@ -1,8 +1,8 @@
 //! What lines and tanks hold as the first step starts.
 
-use super::super::model::Start;
 use super::super::value::Checked;
 use super::Build;
+use crate::procedure::Start;
 
 impl Build<'_> {
     /// What `table` says of the start, and what single lines say.

@@ -9,21 +9,23 @@ use super::super::walk::Walk;
 use super::Build;
 use super::names::Index;
 use crate::plumbing::{BranchId, NodeId, Part, TipId};
-use crate::procedure::{Action, Actuator, Control, Held, Settings};
+use crate::procedure::{Action, Actuator, Control, Held, Step};
 use crate::units::Quantity;
+
+/// What the recirculation valve of a machine without that role is called.
+const RETURN_VALVE: &str = "return-valve";
 
 /// The readings of the file `top`, taken at the machine of `scenario`, or every fault found.
 pub(in crate::scenario) fn states(
     top: &Checked,
     scenario: &Scenario,
 ) -> Result<Readings, Vec<Fault>> {
-    let plumbing = scenario.plumbing.clone();
-    let return_valve =
-        plumbing.branches.iter().position(|b| b.name == "return-valve").map(BranchId::at);
+    let mut machine = scenario.machine.clone();
+    let roles = &mut machine.roles;
+    roles.return_valve = roles.return_valve.or(machine.plumbing.branch_named(RETURN_VALVE));
     // A readings file names no other file.
     let (walk, files) = (Walk::default(), &NoFiles);
-    let (air, own) = (None, Vec::new());
-    let mut build = Build { walk, files, plumbing, return_valve, air, own };
+    let mut build = Build { walk, files, machine, has_boom: false, own: Vec::new() };
     let accuracy = top.table("accuracy");
     let tables = top.tables("state");
     let mut states: Vec<State> = Vec::new();
@@ -51,7 +53,7 @@ pub(in crate::scenario) fn states(
 
 /// What the scenario holds in the first step of this kind that holds anything, or else in the first of any kind.
 fn usual_controls(scenario: &Scenario, action: Action) -> &[Control] {
-    let holding = || scenario.steps.iter().filter(|step| !step.controls.is_empty());
+    let holding = || scenario.course.steps.iter().filter(|step| !step.controls.is_empty());
     let alike = holding().find(|step| step.action.sprays() == action.sprays());
     alike.or(holding().next()).map(|step| &step.controls[..]).unwrap_or_default()
 }
@@ -66,19 +68,8 @@ impl Build<'_> {
     ) -> State {
         let circulates = table.text("do") == Some("circulate");
         let action = if circulates { Action::Circulate } else { Action::Spray };
-        let mut settings = Settings::of(&self.plumbing);
-        if let Some(valve) = self.return_valve {
-            settings.opening[valve.index()] = f64::from(circulates);
-        }
-        if circulates {
-            settings.tip_opening.fill(0.0);
-        }
-        if table.has("sections") {
-            self.open_sections(table.names("sections"), &mut settings);
-        }
-        self.shut_tips(table, &mut settings);
-        self.open_valves(table, &mut settings);
-        self.run_pumps(table, &mut settings);
+        let step = Step::of(action, &self.machine);
+        let settings = self.set(table, step).settings;
         let controls = self.held_in(table, usual_controls(scenario, action));
         let default = format!("state {}", number + 1);
         let name = table.text("name").map_or(default, str::to_owned);
@@ -94,7 +85,7 @@ impl Build<'_> {
             .flat_map(|key| table.settings(key))
             .map(|(name, _)| name.text.clone())
             .collect();
-        let own = |branch: BranchId| fixed.contains(&self.plumbing.branch(branch).name);
+        let own = |branch: BranchId| fixed.contains(&self.machine.plumbing.branch(branch).name);
         let free = |control: &&Control| match control.by {
             Actuator::PumpSpeed(id) => !table.has("pump") && !own(id),
             Actuator::ValveOpening(id) => !table.has("pump") && !own(id),
@@ -159,7 +150,7 @@ impl Build<'_> {
 
     /// Every name a gauge may sit at; gauges of the machine come before nodes of the same name.
     fn gauge_places(&self) -> Vec<(String, Place)> {
-        let plumbing = &self.plumbing;
+        let plumbing = &self.machine.plumbing;
         let own = plumbing.gauges.iter().enumerate();
         let mut places: Vec<(String, Place)> =
             own.map(|(i, gauge)| (gauge.name.clone(), Place::OwnGauge(i))).collect();
@@ -176,7 +167,7 @@ impl Build<'_> {
         let name = row.text("at")?.to_owned();
         let place = places.iter().find(|(other, _)| *other == name).map(|(_, place)| *place);
         let in_tank = |place: &Place| match place {
-            Place::TestGauge(node) => self.plumbing.node(*node).tank.is_some(),
+            Place::TestGauge(node) => self.machine.plumbing.node(*node).tank.is_some(),
             _ => false,
         };
         if place.as_ref().is_some_and(in_tank) {
@@ -216,7 +207,7 @@ impl Build<'_> {
     ) -> Option<BranchId> {
         let name = row.text("at")?.to_owned();
         let mut index = branches.clone();
-        index.retain(|_, branch| fits(&self.plumbing.branches[*branch].part));
+        index.retain(|_, branch| fits(&self.machine.plumbing.branches[*branch].part));
         self.find(kind, &index, &name, row.span_of("at")).map(BranchId::at)
     }
 }

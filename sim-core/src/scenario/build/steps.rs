@@ -64,61 +64,43 @@ impl Build<'_> {
         action: Action,
         name: String,
     ) -> Step {
-        let mut settings = Settings::of(&self.plumbing);
-        if let Some(valve) = self.return_valve {
-            settings.opening[valve.index()] = f64::from(action == Action::Circulate);
-        }
-        if !action.sprays() {
-            settings.tip_opening.fill(0.0);
-        }
-        if action == Action::Stand {
-            settings.speed.fill(0.0);
-        }
-        if let Some(table) = table {
-            if table.has("sections") {
-                self.open_sections(table.names("sections"), &mut settings);
-            }
-            self.shut_tips(table, &mut settings);
-            self.open_valves(table, &mut settings);
-            self.run_pumps(table, &mut settings);
-        }
-        let own = table.map_or(&[][..], |table| table.tables("control"));
-        let fixed = action == Action::Stand || table.is_some_and(|table| table.has("pump"));
-        let hold = table.and_then(|table| table.of("hold"));
-        let controls = match (fixed, own.is_empty()) {
+        let step = Step::of(action, &self.machine).named(name);
+        let Some(table) = table else {
+            return Step { controls: self.controls(top.tables("control"), None), ..step };
+        };
+        let step = self.set(table, step);
+        let (own, hold) = (table.tables("control"), table.of("hold"));
+        let controls = match (action == Action::Stand || table.has("pump"), own.is_empty()) {
             (true, _) => Vec::new(),
             (false, false) => self.controls(own, hold),
             (false, true) => self.controls(top.tables("control"), hold),
         };
-        let lasts = table.and_then(|table| self.lasts(top, table, action));
-        let change = table.map(|table| self.change(table)).unwrap_or_default();
-        let loads = table.map(|table| self.loads(table)).unwrap_or_default();
-        let transfers = table.map(|table| self.transfers(table)).unwrap_or_default();
-        let (pass, purge) = (None, None);
-        Step { name, action, settings, controls, lasts, change, loads, transfers, pass, purge }
+        let (lasts, change) = (self.lasts(top, table, action), self.change(table));
+        let (loads, transfers) = (self.loads(table), self.transfers(table));
+        Step { controls, lasts, change, loads, transfers, ..step }
     }
 
-    /// Shuts valve and tips of every section not `listed`.
-    pub(super) fn open_sections(&mut self, listed: &[Name], settings: &mut Settings) {
+    /// `step` with sections, tips, valves and pumps as `table` sets them.
+    pub(super) fn set(&mut self, table: &Checked, step: Step) -> Step {
+        let mut step = step;
+        if table.has("sections") {
+            step = self.only(table.names("sections"), step);
+        }
+        self.shut_tips(table, &mut step.settings);
+        self.open_valves(table, &mut step.settings);
+        self.run_pumps(table, &mut step.settings);
+        step
+    }
+
+    /// `step` with only the sections that `listed` names open.
+    pub(super) fn only(&mut self, listed: &[Name], step: Step) -> Step {
         let index = self.section_index();
-        let open: BTreeSet<usize> = listed
-            .iter()
-            .filter_map(|name| self.section_named(name, &index))
-            .map(SectionId::index)
-            .collect();
-        for (i, section) in self.plumbing.sections.iter().enumerate() {
-            if let Some(valve) = section.valve.filter(|_| !open.contains(&i)) {
-                settings.opening[valve.index()] = 0.0;
-            }
-        }
-        for (tip, opening) in self.plumbing.tips.iter().zip(&mut settings.tip_opening) {
-            if tip.section.is_some_and(|section| !open.contains(&section.index())) {
-                *opening = 0.0;
-            }
-        }
+        let open = listed.iter().filter_map(|name| self.section_named(name, &index));
+        let open: Vec<SectionId> = open.collect();
+        step.only(&self.machine, open)
     }
 
-    pub(super) fn shut_tips(&mut self, table: &Checked, settings: &mut Settings) {
+    fn shut_tips(&mut self, table: &Checked, settings: &mut Settings) {
         let names = table.names("shut_tips").to_vec();
         if names.is_empty() {
             return;
@@ -137,8 +119,8 @@ impl Build<'_> {
         given.into_iter().for_each(|(branch, opening)| settings.opening[branch] = opening);
     }
 
-    pub(super) fn run_pumps(&mut self, table: &Checked, settings: &mut Settings) {
-        if let (Some(speed), Some(pump)) = (table.number("pump"), self.machine_pump()) {
+    fn run_pumps(&mut self, table: &Checked, settings: &mut Settings) {
+        if let (Some(speed), Some(pump)) = (table.number("pump"), self.machine.roles.pump) {
             settings.speed[pump.index()] = speed;
         }
         let is_pump = |part: &Part| matches!(part, Part::Pump(_));
@@ -159,7 +141,7 @@ impl Build<'_> {
             return Vec::new();
         }
         let mut index = self.branch_index();
-        index.retain(|_, branch| fits(&self.plumbing.branches[*branch].part));
+        index.retain(|_, branch| fits(&self.machine.plumbing.branches[*branch].part));
         let mut found = Vec::new();
         for (name, number) in given {
             if let Some(branch) = self.find(kind, &index, &name.text, name.span) {

@@ -16,7 +16,7 @@ impl Build<'_> {
             let named = LONG.into_iter().flat_map(|kind| top.named(kind));
             named.filter(|(n, _)| n.text == name).map(|(n, _)| n.span.clone()).next()
         };
-        if self.plumbing.branches.is_empty() {
+        if self.machine.plumbing.branches.is_empty() {
             let help = "describe a boom by [boom], [tank], [pump], [supply] and [tips], or a network \
                         by [line.NAME] and the like";
             self.fault(0..0, "the scenario has no plumbing", Some(help.into()));
@@ -24,15 +24,18 @@ impl Build<'_> {
         }
         self.sags(top);
         let mut grounded: Vec<bool> =
-            self.plumbing.nodes.iter().map(|node| node.tank.is_some()).collect();
-        for tip in self.plumbing.tips.iter().filter(|tip| tip.shut_off != ShutOff::Each) {
+            self.machine.plumbing.nodes.iter().map(|node| node.tank.is_some()).collect();
+        for tip in self.machine.plumbing.tips.iter().filter(|tip| tip.shut_off != ShutOff::Each) {
             grounded[tip.node.index()] = true;
         }
-        for island in cut_off(&self.plumbing, |_| true, |node| grounded[node]) {
+        for island in cut_off(&self.machine.plumbing, |_| true, |node| grounded[node]) {
             let within = |branch: &&Branch| island.contains(&branch.from);
-            let branch = self.plumbing.branches.iter().find(within);
-            let names: Vec<&str> =
-                island.iter().take(6).map(|node| self.plumbing.node(*node).name.as_str()).collect();
+            let branch = self.machine.plumbing.branches.iter().find(within);
+            let names: Vec<&str> = island
+                .iter()
+                .take(6)
+                .map(|node| self.machine.plumbing.node(*node).name.as_str())
+                .collect();
             let more = if island.len() > names.len() { ", ..." } else { "" };
             let message = format!(
                 "no tank is joined to this part of the network (nodes {}{more})",
@@ -51,7 +54,8 @@ impl Build<'_> {
 
     /// A line cannot hang lower than half its length.
     fn sags(&mut self, top: &Checked) {
-        let lines = self.plumbing.branches.iter().filter_map(|b| Some((&b.name, b.part.line()?)));
+        let lines =
+            self.machine.plumbing.branches.iter().filter_map(|b| Some((&b.name, b.part.line()?)));
         let deep = lines.filter(|(_, line)| line.sag_m >= 0.5 * line.length_m);
         let deep: Vec<(String, f64)> =
             deep.map(|(name, line)| (name.clone(), line.length_m)).collect();

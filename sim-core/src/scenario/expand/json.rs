@@ -7,8 +7,8 @@ use serde_json::{Value, json};
 
 /// `scenario` as JSON with every name resolved and every number in SI.
 pub fn expand_json(scenario: &Scenario) -> Value {
-    let plumbing = &scenario.plumbing;
-    let liquid = &scenario.liquid;
+    let plumbing = &scenario.machine.plumbing;
+    let liquid = &scenario.course.liquid;
     json!({
         "schema": "1",
         "title": scenario.title,
@@ -19,15 +19,15 @@ pub fn expand_json(scenario: &Scenario) -> Value {
             "viscosity_pa_s": liquid.viscosity_pa_s,
             "vapour_pressure_pa": liquid.vapour_pressure,
         },
-        "velocity_head": scenario.model.velocity_head,
+        "velocity_head": scenario.course.model.velocity_head,
         "start": {
-            "lines_hold": scenario.start.lines_hold,
-            "empty": scenario.start.empty,
-            "own": scenario.start.own.iter()
+            "lines_hold": scenario.course.start.lines_hold,
+            "empty": scenario.course.start.empty,
+            "own": scenario.course.start.own.iter()
                 .map(|(id, held)| json!({ "line": plumbing.branch(*id).name, "strength": held }))
                 .collect::<Vec<_>>(),
-            "tanks_hold": scenario.start.tanks_hold,
-            "full_from": scenario.start.full_from,
+            "tanks_hold": scenario.course.start.tanks_hold,
+            "full_from": scenario.course.start.full_from,
         },
         "tanks": plumbing.tanks.iter().map(|tank| json!({
             "name": tank.name,
@@ -57,7 +57,7 @@ pub fn expand_json(scenario: &Scenario) -> Value {
             "side_arm": plumbing.branch(tee.side_arm).name,
         })).collect::<Vec<_>>(),
         "air": plumbing.air.as_ref().map(|supply| air(plumbing, supply)),
-        "steps": scenario.steps.iter().map(|s| step(plumbing, s)).collect::<Vec<_>>(),
+        "steps": scenario.course.steps.iter().map(|s| step(plumbing, s)).collect::<Vec<_>>(),
     })
 }
 

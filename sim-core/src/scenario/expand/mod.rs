@@ -6,7 +6,8 @@ mod parts;
 mod steps;
 mod writer;
 
-use super::model::{Limit, Product, Scenario};
+use super::model::{Limit, Scenario};
+use crate::procedure::Product;
 use crate::units::{Quantity, write_exact};
 use writer::Writer;
 
@@ -22,16 +23,17 @@ pub fn expand(scenario: &Scenario) -> String {
     liquid(&mut out, scenario);
     model_and_travel(&mut out, scenario);
     limits(&mut out, scenario);
-    parts::plumbing(&mut out, &scenario.plumbing, &scenario.start.own);
-    if let Some(air) = &scenario.plumbing.air {
-        air::air(&mut out, &scenario.plumbing, air);
+    parts::plumbing(&mut out, &scenario.machine.plumbing, &scenario.course.start.own);
+    parts::roles(&mut out, &scenario.machine);
+    if let Some(air) = &scenario.machine.plumbing.air {
+        air::air(&mut out, &scenario.machine.plumbing, air);
     }
-    steps::steps(&mut out, &scenario.plumbing, &scenario.steps);
+    steps::steps(&mut out, &scenario.machine, &scenario.course.steps);
     out.finish()
 }
 
 fn liquid(out: &mut Writer, scenario: &Scenario) {
-    let liquid = &scenario.liquid;
+    let liquid = &scenario.course.liquid;
     out.table("liquid");
     out.text("name", &liquid.name);
     out.quantity("temperature", liquid.temperature_c, Quantity::Temperature);
@@ -45,20 +47,20 @@ fn liquid(out: &mut Writer, scenario: &Scenario) {
 
 fn model_and_travel(out: &mut Writer, scenario: &Scenario) {
     out.table("model");
-    let model = &scenario.model;
+    let model = &scenario.course.model;
     out.plain("velocity_head", &model.velocity_head.to_string());
     out.plain("dispersion", &model.dispersion.to_string());
     out.plain("laminar_tail", &model.laminar_tail.to_string());
     out.quantity("longest_move", model.longest_move_s, Quantity::Duration);
     out.plain("holdup", &model.holdup.to_string());
     out.table("start");
-    if scenario.start.empty {
+    if scenario.course.start.empty {
         out.plain("empty", "true");
     } else {
-        out.quantity("lines_hold", scenario.start.lines_hold, Quantity::Share);
+        out.quantity("lines_hold", scenario.course.start.lines_hold, Quantity::Share);
     }
-    out.quantity("tanks_hold", scenario.start.tanks_hold, Quantity::Share);
-    out.quantity("full_from", scenario.start.full_from, Quantity::Share);
+    out.quantity("tanks_hold", scenario.course.start.tanks_hold, Quantity::Share);
+    out.quantity("full_from", scenario.course.start.full_from, Quantity::Share);
     product(out, scenario);
     if let Some(travel) = &scenario.travel {
         out.table("travel");
@@ -70,7 +72,7 @@ fn model_and_travel(out: &mut Writer, scenario: &Scenario) {
 }
 
 fn product(out: &mut Writer, scenario: &Scenario) {
-    let product = &scenario.product;
+    let product = &scenario.course.product;
     if *product == Product::default() {
         return;
     }

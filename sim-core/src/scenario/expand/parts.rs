@@ -2,7 +2,8 @@
 
 use super::writer::Writer;
 use crate::plumbing::{
-    Branch, BranchId, NodeId, Opening, Part, Plumbing, Pump, Section, ShutOff, Side, Tip, Valve,
+    Branch, BranchId, Machine, NodeId, Opening, Part, Plumbing, Pump, Section, ShutOff, Side, Tip,
+    Valve,
 };
 use crate::units::{Quantity as Q, write_exact};
 use std::collections::BTreeMap;
@@ -62,6 +63,28 @@ pub(super) fn plumbing(out: &mut Writer, plumbing: &Plumbing, own: &[(BranchId, 
         out.list("run", tee.run.iter().map(|id| plumbing.branch(*id).name.as_str()));
         out.text("side_arm", &plumbing.branch(tee.side_arm).name);
     }
+}
+
+/// Writes which parts of `machine` play which role.
+pub(super) fn roles(out: &mut Writer, machine: &Machine) {
+    let (plumbing, roles) = (&machine.plumbing, &machine.roles);
+    let branch = |id: Option<BranchId>| id.map(|id| plumbing.branch(id).name.as_str());
+    let node = |id: Option<NodeId>| id.map(|id| plumbing.node(id).name.as_str());
+    let named = [
+        ("pump", branch(roles.pump)),
+        ("main", branch(roles.main)),
+        ("header", node(roles.header)),
+        ("gauge", node(roles.gauge)),
+        ("bypass", branch(roles.bypass)),
+        ("return_valve", branch(roles.return_valve)),
+        ("return_header", node(roles.return_header)),
+        ("air_inlet", node(roles.air_inlet)),
+        ("back_valve", branch(roles.back_valve)),
+        ("tank", roles.tank.map(|id| plumbing.tank(id).name.as_str())),
+    ];
+    let named = named.into_iter().filter_map(|(key, name)| Some((key, name?)));
+    out.table("roles");
+    named.for_each(|(key, name)| out.text(key, name));
 }
 
 fn section_ends(out: &mut Writer, plumbing: &Plumbing, section: &Section) {

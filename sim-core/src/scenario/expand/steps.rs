@@ -2,16 +2,17 @@
 
 use super::air;
 use super::writer::{Writer, key};
-use crate::plumbing::{Part, Plumbing};
+use crate::plumbing::{Branch, Machine, Part, Plumbing};
 use crate::procedure::{Actuator, Control, Held, Load, Settings, Step, Transfer};
 use crate::units::{Quantity as Q, write_exact};
 
 /// Writes `steps`; of those that repeat, the first pass and how often it runs.
-pub(super) fn steps(out: &mut Writer, plumbing: &Plumbing, steps: &[Step]) {
+pub(super) fn steps(out: &mut Writer, machine: &Machine, steps: &[Step]) {
+    let plumbing = &machine.plumbing;
     let mut at = 0;
     while let Some(own) = steps.get(at) {
         let Some((stretch, times)) = repeating(&steps[at..]) else {
-            step(out, plumbing, own, None);
+            step(out, machine, own, None);
             // A part of a purge's order.
             if let Some((number, of)) = own.pass {
                 out.plain("part", &format!("{{ number = {number}, of = {of} }}"));
@@ -22,7 +23,7 @@ pub(super) fn steps(out: &mut Writer, plumbing: &Plumbing, steps: &[Step]) {
         };
         for (k, pass) in stretch.iter().enumerate() {
             let last = k + 1 == stretch.len();
-            step(out, plumbing, pass, last.then_some((own.name.as_str(), times)));
+            step(out, machine, pass, last.then_some((own.name.as_str(), times)));
             inner_tables(out, plumbing, pass);
         }
         at += stretch.len() * times;
@@ -37,23 +38,14 @@ fn repeating(steps: &[Step]) -> Option<(&[Step], usize)> {
     let again = rest.get(..length * (times - 1))?;
     let same = again.chunks(length).zip(2..).all(|(steps, pass)| {
         let mut pairs = stretch.iter().zip(steps);
-        pairs.all(|(first, step)| is_pass(first, step, pass, times))
+        pairs.all(|(first, step)| *step == first.nth_pass(pass, times))
     });
     same.then_some((stretch, times))
 }
 
-/// Whether `step` is this pass of `first`.
-fn is_pass(first: &Step, step: &Step, pass: usize, times: usize) -> bool {
-    let of_first = Step {
-        name: format!("{} ({pass})", first.name),
-        pass: Some((pass, times)),
-        ..first.clone()
-    };
-    *step == of_first
-}
-
 /// Writes `step`; `repeat` names the first of the steps that run again with it, and how often.
-fn step(out: &mut Writer, plumbing: &Plumbing, step: &Step, repeat: Option<(&str, usize)>) {
+fn step(out: &mut Writer, machine: &Machine, step: &Step, repeat: Option<(&str, usize)>) {
+    let plumbing = &machine.plumbing;
     out.item("step");
     out.text("name", &step.name);
     out.text("do", step.action.word());
@@ -81,17 +73,11 @@ fn step(out: &mut Writer, plumbing: &Plumbing, step: &Step, repeat: Option<(&str
         let from = super::writer::quoted(from);
         out.plain("repeat", &format!("{{ from = {from}, times = {times} }}"));
     }
-    let plain = Settings::of(plumbing);
-    let valves = differing(plumbing, &step.settings.opening, &plain.opening, |part| {
-        matches!(part, Part::Valve(_))
-    });
-    if let Some(valves) = valves {
+    if let Some(valves) = valves(machine, step) {
         out.plain("valves", &valves);
     }
-    let pumps =
-        differing(plumbing, &step.settings.speed, &plain.speed, |part| part.pump().is_some());
     // The pumps of a purge rest, whatever the plumbing says.
-    if let Some(pumps) = pumps.filter(|_| step.purge.is_none()) {
+    if let Some(pumps) = pumps(plumbing, step).filter(|_| step.purge.is_none()) {
         out.plain("pumps", &pumps);
     }
     let tips = plumbing.tips.iter().zip(&step.settings.tip_opening);
@@ -125,17 +111,37 @@ fn transfer(out: &mut Writer, plumbing: &Plumbing, transfer: &Transfer) {
     out.quantity("flow", transfer.flow_m3_s, Q::Flow);
 }
 
-/// An inline table of the parts that `fits` whose setting differs from the plumbing's own.
-fn differing(
+/// Valves that do not stand as the plumbing states them, or not as the step's action sets them.
+fn valves(machine: &Machine, step: &Step) -> Option<String> {
+    let plain = Settings::of(&machine.plumbing).opening;
+    let usual = match step.purge {
+        Some(purge) => Step::purge(machine, purge.node),
+        None => Step::of(step.action, machine),
+    };
+    let usual = usual.settings.opening;
+    inline(&machine.plumbing, &step.settings.opening, |i, branch, opening| {
+        matches!(branch.part, Part::Valve(_)) && (opening != plain[i] || opening != usual[i])
+    })
+}
+
+/// Pumps that do not run as the plumbing states them.
+fn pumps(plumbing: &Plumbing, step: &Step) -> Option<String> {
+    let plain = Settings::of(plumbing).speed;
+    let differs =
+        |i: usize, branch: &Branch, speed| branch.part.pump().is_some() && speed != plain[i];
+    inline(plumbing, &step.settings.speed, differs)
+}
+
+/// An inline table of the branches that `counts`, each with its share of `values`.
+fn inline(
     plumbing: &Plumbing,
     values: &[f64],
-    plain: &[f64],
-    fits: impl Fn(&Part) -> bool,
+    counts: impl Fn(usize, &Branch, f64) -> bool,
 ) -> Option<String> {
-    let branches = plumbing.branches.iter().zip(values.iter().zip(plain));
-    let differing = branches.filter(|(branch, (value, own))| fits(&branch.part) && value != own);
-    let items: Vec<String> = differing
-        .map(|(branch, (value, _))| {
+    let branches = plumbing.branches.iter().zip(values).enumerate();
+    let counted = branches.filter(|(i, (branch, value))| counts(*i, branch, **value));
+    let items: Vec<String> = counted
+        .map(|(_, (branch, value))| {
             format!("{} = \"{}\"", key(&branch.name), write_exact(*value, Q::Share))
         })
         .collect();

@@ -160,6 +160,63 @@ pub(super) static BOOM_SECTION: TableSpec = TableSpec {
     ],
 };
 
+pub(super) static ROLES: TableSpec = TableSpec {
+    doc: "Which part of the machine plays which role. The short form knows; here a long form says, or a part of the short \
+          form is replaced.",
+    keys: &[
+        key(
+            "pump",
+            Kind::Text,
+            "The pump that `pump` of a step sets and `pump speed` moves; the first one where left out.",
+        ),
+        key(
+            "main",
+            Kind::Text,
+            "The line that feeds the boom, through which a flow is held where a control says nothing else; the line or part \
+             `main` where left out.",
+        ),
+        key(
+            "header",
+            Kind::Text,
+            "The node where the section valves meet; where the first section's valve starts where left out.",
+        ),
+        key(
+            "gauge",
+            Kind::Text,
+            "The gauge or node where a pressure is held where a control says nothing else; `boom` where left out.",
+        ),
+        key(
+            "bypass",
+            Kind::Text,
+            "The valve from pump outlet to tank that `bypass` moves; the valve of that name where left out.",
+        ),
+        key(
+            "return_valve",
+            Kind::Text,
+            "The recirculation valve: a step that circulates, or purges, opens it and any other shuts it, unless `valves` \
+             of the step says otherwise. Without it steps of a long form leave valves as they stand; states of readings \
+             take the valve `return-valve`.",
+        ),
+        key("return_header", Kind::Text, "The node where the return hoses meet."),
+        key(
+            "air_inlet",
+            Kind::Text,
+            "The node where the air of a purge enters unless the step says otherwise; the first entry of [air] where left \
+             out.",
+        ),
+        key(
+            "back_valve",
+            Kind::Text,
+            "The valve to the tank that a purge with air from `return_header` opens, in place of `return_valve`.",
+        ),
+        key(
+            "tank",
+            Kind::Text,
+            "The tank that a load or transfer means where it names none; `tank`, or the only one, where left out.",
+        ),
+    ],
+};
+
 /// Kinds of branch in the long form: key of the file, and whether it stands inside a short table.
 pub(in crate::scenario) const LONG: [&str; 7] =
     ["line", "valve", "check_valve", "strainer", "meter", "orifice", "pump"];

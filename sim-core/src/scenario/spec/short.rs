@@ -6,7 +6,7 @@ use super::course::{LIMITS, MODEL, START, TRAVEL};
 use super::liquid::{LIQUID, PRODUCT};
 use super::long::{
     BOOM_SECTION, CHECK_VALVE, GAUGE, LONG_LINE, LONG_PUMP, LONG_TANK, LONG_TIP, LONG_VALVE, METER,
-    NODE, ORIFICE, STRAINER, TEE,
+    NODE, ORIFICE, ROLES, STRAINER, TEE,
 };
 use super::shared::{
     AT, BODY_KV, CURVE, DISCHARGE, DUTY, EFFICIENCY, HEEL, KV, LINE, NPSH, OPEN_LOSS, POINTS,
@@ -50,6 +50,7 @@ pub(in crate::scenario) static TOP: TableSpec = TableSpec {
         key("gauge", Kind::Named(&GAUGE), "Pressure gauges."),
         key("tee", Kind::Named(&TEE), "Tees whose losses follow the split of flow."),
         key("boom_section", Kind::Named(&BOOM_SECTION), "Sections of a long-form boom."),
+        key("roles", Kind::Table(&ROLES), "Which part plays which role."),
     ],
 };
 

@@ -34,7 +34,7 @@ fn a_one_end_fed_section_that_returns_has_no_stub() {
     assert_eq!(count(plumbing, "-tube-"), 6 * 13);
     assert_relative_eq!(tube_length(plumbing), 36.0, epsilon = 1e-9);
     assert_eq!(count(plumbing, "-return"), 6);
-    assert!(built.return_valve.is_some());
+    assert!(built.roles.return_valve.is_some());
 }
 
 #[test]
