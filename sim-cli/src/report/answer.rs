@@ -100,8 +100,9 @@ fn figures(steps: &[(&Step, &StepFindings)], units: UnitSystem) -> String {
             columns =
                 columns.text(&step.name, |figure| figure.meaning.shown((figure.of)(found), units));
         }
-        let told =
-            |figure: &&Figure<_>| group.iter().any(|(_, found)| (figure.of)(*found).is_some());
+        let told = |figure: &&Figure<StepFindings>| {
+            group.iter().any(|(_, found)| (figure.of)(found).is_some())
+        };
         let table = columns.table("Key figures by step", FIGURES.iter().filter(told), units);
         out.push_str(&table.to_html());
     }

@@ -100,10 +100,10 @@ fn sections(scenario: &Scenario, purge: &Purge, units: UnitSystem) -> Table {
 
 fn remainders(purge: &Purge, units: UnitSystem) -> Table {
     let (listed, others) = purge.by_line.split_at(MOST_LINES.min(purge.by_line.len()));
-    let listed = listed.iter().map(|line| (line.line.to_string(), line.residual.clone()));
+    let listed = listed.iter().map(|line| (line.line.to_string(), line.residual));
     let others =
         (!others.is_empty()).then(|| (format!("{} others", others.len()), Residual::sum(others)));
-    let all = ("all".to_owned(), purge.residual.clone());
+    let all = ("all".to_owned(), purge.residual);
     let some = |m3: f64| (m3 > 0.0).then_some(m3);
     Columns::new()
         .words("left behind in", |(place, _): &(String, Residual)| place.clone())
