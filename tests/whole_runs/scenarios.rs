@@ -109,8 +109,8 @@ fn one_machine_in_si_and_us_units_gives_the_same_numbers() {
     let us = us.replace("../demo-data", &root().join("demo-data").to_string_lossy());
     let mut si = us.clone();
     for (from, to) in [
-        ("\"4 in\"", "\"101.6 mm\""),
-        ("\"10 ft\"", "\"3.048 m\""),
+        ("\"3 1/2 in\"", "\"88.9 mm\""),
+        ("\"14 ft\"", "\"4.2672 m\""),
         ("\"132 ft\"", "\"40.2336 m\""),
         ("\"18 in\"", "\"0.4572 m\""),
         ("\"10 in\"", "\"0.254 m\""),
