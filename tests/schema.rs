@@ -18,7 +18,7 @@ pub fn follows(value: &Value, schema: &Value, definitions: &Value) -> bool {
 fn held(value: &Value, schema: &Value, definitions: &Value) -> bool {
     let Some(keywords) = schema.as_object() else { return schema.as_bool().unwrap_or(false) };
     keywords.iter().all(|(keyword, wanted)| match keyword.as_str() {
-        "$ref" => follows(value, resolved(wanted, definitions), definitions),
+        "$ref" => held(value, resolved(wanted, definitions), definitions),
         "type" => match wanted {
             Value::Array(types) => types.iter().any(|one| is(value, one)),
             one => is(value, one),

@@ -20,7 +20,6 @@ mod results;
 mod streams;
 mod summary;
 mod tables;
-mod velocity;
 mod words;
 
 pub use streams::Streams;

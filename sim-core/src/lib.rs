@@ -82,6 +82,7 @@ pub mod findings;
 pub mod fluids;
 pub mod hydraulics;
 mod linear;
+pub mod measures;
 pub mod plumbing;
 pub mod procedure;
 pub mod scenario;

@@ -19,7 +19,7 @@ fn a_comparison_has_the_figures_of_both_summaries_and_names_the_better() {
     let comparison: Value =
         serde_json::from_str(&millstream(&["compare", &a, &b, "--json"]).out).unwrap();
     let whole = &comparison["findings"][0];
-    let full = figure(whole, "first_full_s");
+    let full = figure(whole, "full_since_start_s");
     for (i, path) in [&a, &b].into_iter().enumerate() {
         let summary: Value =
             serde_json::from_str(&millstream(&["run", path, "--json"]).out).unwrap();
@@ -115,14 +115,14 @@ fn a_varied_setting_moves_what_it_should() {
         values.unwrap().iter().map(|value| value.as_f64().unwrap()).collect()
     };
     let falls = |values: &[f64]| values[0] > values[2] && values[2] > values[1];
-    assert!(falls(&row("lines_m3")) && falls(&row("all_full_s")));
+    assert!(falls(&row("lines_m3")) && falls(&row("full_strength_s")));
     let drop: Vec<f64> = row("section_drop_share").iter().map(|share| -share).collect();
     assert!(falls(&drop));
     // As if the file itself said so.
     let plain = millstream(&["run", &shipped("heron-36m-prime-centre"), "--json"]);
     let plain: Value = serde_json::from_str(&plain.out).unwrap();
     assert_eq!(
-        row("all_full_s")[2],
+        row("full_strength_s")[2],
         plain["steps"][0]["findings"]["priming"]["all_full_s"].as_f64().unwrap()
     );
 }
@@ -155,7 +155,7 @@ fn purges_of_one_part_and_of_several_stand_beside_each_other() {
     let (a, b) = (shipped("heron-36m-purge-together"), shipped("heron-36m-purge-one-at-a-time"));
     let comparison: Value =
         serde_json::from_str(&millstream(&["compare", &a, &b, "--json"]).out).unwrap();
-    let left = figure(&comparison["findings"][1], "purge_left_m3");
+    let left = figure(&comparison["findings"][1], "purge_residual_m3");
     for (i, path) in [&a, &b].into_iter().enumerate() {
         let summary: Value =
             serde_json::from_str(&millstream(&["run", path, "--json"]).out).unwrap();

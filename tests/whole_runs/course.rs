@@ -92,7 +92,7 @@ fn friction() -> Answers {
     let (m, n) = (1.75f64, 24.0f64);
     let christiansen = 1.0 / (m + 1.0) + 1.0 / (2.0 * n) + (m - 1.0).sqrt() / (6.0 * n * n);
     assert!((share - christiansen).abs() < 0.02, "{share} {christiansen}");
-    let narrow = over("1-friction", "boom.tube.bore=13 mm,16 mm", "tip_spread_share");
+    let narrow = over("1-friction", "boom.tube.bore=13 mm,16 mm", "tip_pressure_variation_share");
     let mean = over("1-friction", "boom.tube.bore=13 mm,16 mm", "mean_tip_pressure_pa");
     let narrow = narrow[0] * mean[0];
     let times = narrow / (first - last);
@@ -113,7 +113,7 @@ fn last_tip() -> Answers {
     let summary = lesson("2-last-tip");
     let section = &findings(&summary)["priming"]["sections"][0];
     let velocities = pieces(&summary, "velocity_m_s");
-    let full = over("2-last-tip", "model.laminar_tail=true,false", "all_full_s");
+    let full = over("2-last-tip", "model.laminar_tail=true,false", "full_strength_s");
     let (fast, slow) = ends(&velocities);
     assert!(fast / slow > 20.0 && full[0] > full[1]);
     vec![

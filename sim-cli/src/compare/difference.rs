@@ -1,12 +1,13 @@
 //! Figures of several layouts, how they differ, and which is better.
 
 use super::pairs::Pair;
-use super::whole::WHOLE;
 use crate::columns::Columns;
-use crate::report::figures::{Better, FIGURES, Meaning};
 use crate::results::Finished;
 use crate::tables::Page;
+use crate::words::or_dash;
 use serde::Serialize;
+use sim_core::findings::{Measured, of_whole_run, value};
+use sim_core::measures::{Better, Measure};
 use sim_core::units::{Quantity as Q, UnitSystem, show};
 
 /// Difference, as a share of the larger value, below which no layout is called better.
@@ -22,8 +23,8 @@ pub(crate) struct Block {
 /// One figure of every layout.
 #[derive(Debug, Serialize)]
 struct Row {
-    #[serde(flatten)]
-    meaning: &'static Meaning,
+    #[serde(rename = "key")]
+    measure: Measure,
     /// SI; null where a layout has no such figure.
     values: Vec<Option<f64>>,
     /// Number of the layout that is better, from 0; null where none is.
@@ -32,11 +33,9 @@ struct Row {
 
 /// The whole runs beside each other.
 pub(super) fn whole(runs: &[Finished]) -> Block {
-    let rows = WHOLE.iter().map(|figure| {
-        let values: Vec<Option<f64>> = runs.iter().map(figure.of).collect();
-        row(&figure.meaning, values)
-    });
-    Block { title: "Whole run".into(), figures: rows.filter(Row::says_something).collect() }
+    let found = |run: &Finished| of_whole_run(&run.loaded.scenario.machine.plumbing, &run.findings);
+    let found: Vec<Vec<Measured>> = runs.iter().map(found).collect();
+    Block { title: "Whole run".into(), figures: rows(Measure::of_runs(), &found) }
 }
 
 /// One step of each layout beside the others'.
@@ -48,19 +47,24 @@ pub(super) fn of_step(runs: &[Finished], pair: &Pair) -> Block {
             names.push(name);
         }
     }
-    let rows = FIGURES.iter().map(|figure| {
-        let values = steps().map(|(run, i)| (figure.of)(&run.findings[(*i)?])).collect();
-        row(&figure.meaning, values)
-    });
+    let measured = |(run, i): (&Finished, &Option<usize>)| {
+        i.map(|i| run.findings[i].measured()).unwrap_or_default()
+    };
+    let found: Vec<Vec<Measured>> = steps().map(measured).collect();
     Block {
         title: format!("Step {}", names.join(" / ")),
-        figures: rows.filter(Row::says_something).collect(),
+        figures: rows(Measure::of_steps(), &found),
     }
 }
 
-fn row(meaning: &'static Meaning, values: Vec<Option<f64>>) -> Row {
-    let better = best(&values, meaning.better, meaning.quantity);
-    Row { meaning, values, better }
+/// Those of `measures` that say something, from what was `found` on each layout.
+fn rows(measures: impl Iterator<Item = Measure>, found: &[Vec<Measured>]) -> Vec<Row> {
+    let row = |measure: Measure| {
+        let values: Vec<Option<f64>> = found.iter().map(|found| value(found, measure)).collect();
+        let better = best(&values, measure.better(), measure.quantity());
+        Row { measure, values, better }
+    };
+    measures.map(row).filter(Row::says_something).collect()
 }
 
 /// Number of the best of `values`, if it stands out: by more than [`ALIKE`], and by what can be seen. None
@@ -95,7 +99,7 @@ impl Row {
     /// What the second layout has more of than the first, in words; empty where there are not two.
     fn difference(&self, units: UnitSystem) -> String {
         let [Some(a), Some(b)] = self.values[..] else { return String::new() };
-        let text = show((b - a).abs(), self.meaning.quantity, units);
+        let text = show((b - a).abs(), self.measure.quantity(), units);
         if rounds_to_nothing(&text) {
             return "none".into();
         }
@@ -104,16 +108,16 @@ impl Row {
 
     /// Whether every layout has the figure and none stands out either way.
     fn are_alike(&self) -> bool {
-        let worst = best(&self.values, Better::More, self.meaning.quantity).is_none();
+        let worst = best(&self.values, Better::More, self.measure.quantity()).is_none();
         worst
-            && best(&self.values, Better::Less, self.meaning.quantity).is_none()
+            && best(&self.values, Better::Less, self.measure.quantity()).is_none()
             && self.values.iter().all(Option::is_some)
     }
 
     fn verdict(&self, letters: &[char]) -> String {
         match self.better {
             Some(best) => letters[best].to_string(),
-            None if self.meaning.better != Better::Neither && self.are_alike() => "alike".into(),
+            None if self.measure.better() != Better::Neither && self.are_alike() => "alike".into(),
             None => String::new(),
         }
     }
@@ -123,9 +127,9 @@ impl Block {
     /// The block as a table of `page`.
     pub(super) fn table(&self, page: &mut Page, letters: &[char], units: UnitSystem) {
         let two = letters.len() == 2;
-        let mut columns = Columns::new().words("", |row: &Row| row.meaning.name);
+        let mut columns = Columns::new().words("", |row: &Row| row.measure.words());
         for (layout, letter) in letters.iter().enumerate() {
-            let shown = move |row: &Row| row.meaning.shown(row.values[layout], units);
+            let shown = move |row: &Row| or_dash(row.values[layout], row.measure.quantity(), units);
             columns = columns.text(&letter.to_string(), shown);
         }
         if two {
@@ -138,8 +142,7 @@ impl Block {
 
 #[cfg(test)]
 mod tests {
-    use super::{Q, best};
-    use crate::report::figures::Better;
+    use super::{Better, Q, best};
 
     #[test]
     fn the_better_layout_stands_out_or_none_is_named() {

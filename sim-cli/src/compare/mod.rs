@@ -6,7 +6,6 @@ mod pairs;
 mod reasons;
 mod set;
 mod sweep;
-mod whole;
 
 pub(crate) use page::html;
 pub(crate) use set::Setting;
@@ -62,7 +61,7 @@ impl Comparison {
         let shared = |pair: &&Pair| pair.steps.iter().flatten().count() > 1;
         let of_steps = steps.iter().filter(shared).map(|pair| difference::of_step(runs, pair));
         Self {
-            schema: "1",
+            schema: "2",
             program: PROGRAM,
             layouts: layouts
                 .clone()

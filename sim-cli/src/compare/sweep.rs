@@ -1,16 +1,16 @@
 //! One scenario over the values of a setting: each finding against it.
 
 use super::Setting;
-use super::whole::WHOLE;
 use crate::columns::Columns;
 use crate::output::OutputFile;
 use crate::plots::{self, SettingCurve, SettingPlot};
-use crate::report::figures::{FIGURES, Meaning};
 use crate::report::{self, PageData, fill};
 use crate::results::{Finished, Loaded, PROGRAM, Source};
 use crate::tables::Page;
-use crate::words::tells;
+use crate::words::{or_dash, tells};
 use serde::Serialize;
+use sim_core::findings::{Measured, of_whole_run, value};
+use sim_core::measures::Measure;
 use sim_core::units::{UnitSystem, display_unit, show};
 
 /// Values beside each other in a table that a terminal is wide enough for.
@@ -19,8 +19,8 @@ const MOST_COLUMNS: usize = 6;
 /// What one value of the setting came to.
 #[derive(Debug)]
 pub(crate) struct Point {
-    /// Figures of the whole run, then of each step by name; `None` where there is no result to trust.
-    figures: Option<Vec<Group>>,
+    /// Measures of the whole run, then of each step by name; `None` where there is no result to trust.
+    groups: Option<Vec<Group>>,
     /// Why there is none.
     trouble: Option<String>,
 }
@@ -28,29 +28,29 @@ pub(crate) struct Point {
 #[derive(Debug)]
 struct Group {
     step: Option<String>,
-    values: Vec<Option<f64>>,
+    found: Vec<Measured>,
 }
 
 impl Point {
-    /// The figures of `run`; its record is no longer needed then.
+    /// The measures of `run`; its record is no longer needed then.
     pub(crate) fn of(run: &Finished) -> Self {
-        let whole = Group { step: None, values: WHOLE.iter().map(|f| (f.of)(run)).collect() };
+        let found = of_whole_run(&run.loaded.scenario.machine.plumbing, &run.findings);
+        let whole = Group { step: None, found };
         let steps = run.loaded.scenario.course.steps.iter().zip(&run.findings);
-        let steps = steps.filter(|(step, found)| tells(step, found)).map(|(step, found)| Group {
-            step: Some(step.name.clone()),
-            values: FIGURES.iter().map(|f| (f.of)(found)).collect(),
-        });
-        Self { figures: Some(std::iter::once(whole).chain(steps).collect()), trouble: None }
+        let steps = steps
+            .filter(|(step, found)| tells(step, found))
+            .map(|(step, found)| Group { step: Some(step.name.clone()), found: found.measured() });
+        Self { groups: Some(std::iter::once(whole).chain(steps).collect()), trouble: None }
     }
 
     /// A value without a result to trust.
     pub(crate) fn untrusted(why: String) -> Self {
-        Self { figures: None, trouble: Some(why) }
+        Self { groups: None, trouble: Some(why) }
     }
 
-    fn value(&self, step: Option<&str>, figure: usize) -> Option<f64> {
-        let group = self.figures.as_ref()?.iter().find(|group| group.step.as_deref() == step)?;
-        group.values[figure]
+    fn value(&self, step: Option<&str>, measure: Measure) -> Option<f64> {
+        let group = self.groups.as_ref()?.iter().find(|group| group.step.as_deref() == step)?;
+        value(&group.found, measure)
     }
 }
 
@@ -59,8 +59,8 @@ impl Point {
 struct Row {
     #[serde(skip_serializing_if = "Option::is_none")]
     step: Option<String>,
-    #[serde(flatten)]
-    meaning: &'static Meaning,
+    #[serde(rename = "key")]
+    measure: Measure,
     /// SI, one a value of the setting; null where there is none.
     values: Vec<Option<f64>>,
 }
@@ -88,7 +88,7 @@ impl Sweep {
         let troubles = setting.values.iter().zip(points);
         let troubles = troubles.filter_map(|(v, point)| Some((v.clone(), point.trouble.clone()?)));
         Self {
-            schema: "1",
+            schema: "2",
             program: PROGRAM,
             scenario: Source::of(loaded),
             setting: setting.name(),
@@ -117,15 +117,17 @@ impl Sweep {
             let title = group[0].step.as_ref().map(|step| format!("Step {step}"));
             let title = title.unwrap_or_else(|| "Whole run".into());
             for columns in columns(self.values.len()) {
-                let mut table = Columns::new().words(&self.setting, |row: &Row| row.meaning.name);
+                let mut table =
+                    Columns::new().words(&self.setting, |row: &Row| row.measure.words());
                 for at in columns {
-                    let shown = move |row: &Row| row.meaning.shown(row.values[at], units);
+                    let shown =
+                        move |row: &Row| or_dash(row.values[at], row.measure.quantity(), units);
                     table = table.text(&self.values[at], shown);
                 }
                 page.table(table.table(&title, group, units));
             }
         }
-        if self.findings.iter().any(|row| row.meaning.key == "purge_left_m3") {
+        if self.findings.iter().any(|row| row.measure == Measure::PurgeResidual) {
             page.tell(crate::words::AIR_CAUTION);
         }
         page.tell(crate::words::CAUTION);
@@ -134,48 +136,49 @@ impl Sweep {
 
     /// A picture for each figure that the setting moves, and the page that holds them.
     pub(crate) fn files(&self, units: UnitSystem) -> Result<Vec<OutputFile>, String> {
-        let mut keys: Vec<&'static str> = Vec::new();
+        let mut measures: Vec<Measure> = Vec::new();
         let moves = |row: &&Row| {
-            let shown =
-                row.values.iter().flatten().map(|v| show(*v, row.meaning.quantity, UnitSystem::Si));
+            let shown = row
+                .values
+                .iter()
+                .flatten()
+                .map(|v| show(*v, row.measure.quantity(), UnitSystem::Si));
             let mut shown: Vec<String> = shown.collect();
             shown.dedup();
             shown.len() > 1
         };
         for row in self.findings.iter().filter(moves) {
-            if !keys.contains(&row.meaning.key) {
-                keys.push(row.meaning.key);
+            if !measures.contains(&row.measure) {
+                measures.push(row.measure);
             }
         }
         let mut files = Vec::new();
-        for key in keys {
-            let name = format!("{}-over-setting", key.replace('_', "-"));
-            files.extend(plots::against_setting(&name, &self.plot(key, units))?);
+        for measure in measures {
+            let name = file_name(measure);
+            files.extend(plots::against_setting(&name, &self.plot(measure, units))?);
         }
         files.push(OutputFile::text("compare.html", self.html(&files, units)));
         files.push(OutputFile::text("compare.json", format!("{}\n", self.to_json())));
         Ok(files)
     }
 
-    /// The picture of the figure called `key`.
-    fn plot(&self, key: &str, units: UnitSystem) -> SettingPlot {
+    /// The picture of `measure`.
+    fn plot(&self, measure: Measure, units: UnitSystem) -> SettingPlot {
         let (places, x_title) = places(&self.setting, &self.values);
-        let rows: Vec<&Row> = self.findings.iter().filter(|row| row.meaning.key == key).collect();
+        let rows: Vec<&Row> = self.findings.iter().filter(|row| row.measure == measure).collect();
+        let unit = display_unit(measure.quantity(), units);
         let curves = rows.iter().map(|row| {
-            let unit = display_unit(row.meaning.quantity, units);
             let points = places.iter().zip(&row.values);
             SettingCurve {
                 name: row.step.clone().unwrap_or_else(|| "whole run".into()),
                 points: points.filter_map(|(x, y)| Some((*x, unit.from_si((*y)?)))).collect(),
             }
         });
-        let (name, symbol) = rows.first().map_or(("", ""), |row| {
-            (row.meaning.name, display_unit(row.meaning.quantity, units).symbol)
-        });
+        let name = measure.words();
         SettingPlot::new(
             format!("{}: {name}", self.title),
             x_title,
-            format!("{name}, {symbol}"),
+            format!("{name}, {}", unit.symbol),
             curves.collect(),
         )
     }
@@ -183,9 +186,9 @@ impl Sweep {
     fn html(&self, plots: &[OutputFile], units: UnitSystem) -> String {
         let heading = format!("{}: {}", self.title, self.setting);
         let pictures = plots.iter().filter_map(|file| {
-            let key = file.name.strip_suffix("-over-setting.svg")?.replace('-', "_");
-            let row = self.findings.iter().find(|row| row.meaning.key == key)?;
-            Some(report::figure(file, &format!("{} over {}", row.meaning.name, self.setting)))
+            let name = file.name.strip_suffix(".svg")?;
+            let row = self.findings.iter().find(|row| file_name(row.measure) == name)?;
+            Some(report::figure(file, &format!("{} over {}", row.measure.words(), self.setting)))
         });
         let body = fill(
             include_str!("../report/page/sweep.html"),
@@ -207,27 +210,32 @@ impl Sweep {
     }
 }
 
+/// Name of the picture of `measure`.
+fn file_name(measure: Measure) -> String {
+    format!("{}-over-setting", measure.key().replace('_', "-"))
+}
+
 fn columns(count: usize) -> impl Iterator<Item = std::ops::Range<usize>> {
     (0..count).step_by(MOST_COLUMNS).map(move |from| from..(from + MOST_COLUMNS).min(count))
 }
 
 /// Every figure that some point has.
 fn rows(points: &[Point]) -> Vec<Row> {
-    let Some(groups) = points.iter().find_map(|point| point.figures.as_ref()) else {
+    let Some(groups) = points.iter().find_map(|point| point.groups.as_ref()) else {
         return Vec::new();
     };
     let mut rows = Vec::new();
     for group in groups {
-        let whole = WHOLE.iter().map(|figure| &figure.meaning);
-        let steps = FIGURES.iter().map(|figure| &figure.meaning);
-        let meanings: Vec<&Meaning> =
-            if group.step.is_none() { whole.collect() } else { steps.collect() };
-        for (i, meaning) in meanings.into_iter().enumerate() {
+        let shown = |measure: &&Measure| match group.step {
+            None => Measure::of_runs().any(|of_runs| of_runs == **measure),
+            Some(_) => Measure::of_steps().any(|of_steps| of_steps == **measure),
+        };
+        for &measure in Measure::ALL.iter().filter(shown) {
             let step = group.step.clone();
             let values: Vec<Option<f64>> =
-                points.iter().map(|point| point.value(step.as_deref(), i)).collect();
+                points.iter().map(|point| point.value(step.as_deref(), measure)).collect();
             if values.iter().flatten().any(|value| *value != 0.0) {
-                rows.push(Row { step, meaning, values });
+                rows.push(Row { step, measure, values });
             }
         }
     }

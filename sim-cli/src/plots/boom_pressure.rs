@@ -10,6 +10,7 @@ use plotters::drawing::DrawingArea;
 use plotters::element::{Circle, Rectangle, TriangleMarker};
 use plotters::prelude::DrawingBackend;
 use plotters::style::Color as _;
+use sim_core::measures::Measure;
 use sim_core::plumbing::NodeId;
 use sim_core::units::{Quantity as Q, display_unit, show};
 
@@ -48,11 +49,11 @@ impl BoomPressure {
             (unit.from_si(pa), label)
         });
         let limit =
-            view.scenario.limits.section_drop.as_ref().filter(|_| view.findings.boom.is_some());
-        let floor = limit.zip(gauge).map(|(limit, (_, held_pa))| {
-            let pa = held_pa * (1.0 - limit.at_most);
-            let label = format!("{:.0} % below the gauge: {}", 100.0 * limit.at_most, limit.source);
-            (unit.from_si(pa), label)
+            view.scenario.limits.on(Measure::SectionDrop).filter(|_| view.findings.boom.is_some());
+        let floor = limit.zip(gauge).and_then(|(limit, (_, held_pa))| {
+            let most = limit.at_most?;
+            let label = format!("{:.0} % below the gauge: {}", 100.0 * most, limit.source);
+            Some((unit.from_si(held_pa * (1.0 - most)), label))
         });
         let spread = view.findings.boom.as_ref().map_or_else(
             || "no tip sprays".to_owned(),

@@ -11,6 +11,7 @@ use plotters::element::{Circle, Rectangle};
 use plotters::prelude::DrawingBackend;
 use plotters::style::Color as _;
 use sim_core::findings::ControlFinding;
+use sim_core::measures::Measure;
 use sim_core::units::{Quantity as Q, display_unit, show};
 
 /// Smallest deviation the axis reaches, percent.
@@ -43,8 +44,8 @@ impl TipFlow {
                 Some((x, 100.0 * tip.from_nominal_share?, 100.0 * tip.from_mean_share?))
             })
             .collect();
-        let limit = view.scenario.limits.tip_flow.as_ref();
-        let limit = limit.map(|limit| (100.0 * limit.at_most, limit.source.clone()));
+        let limit = view.scenario.limits.on(Measure::TipFlowOffMean);
+        let limit = limit.and_then(|limit| Some((100.0 * limit.at_most?, limit.source.clone())));
         let most = tips.iter().map(|tip| tip.1.abs().max(tip.2.abs())).fold(0.0, f64::max);
         let most = (1.15 * most).max(LEAST_PERCENT).max(limit.as_ref().map_or(0.0, |l| 1.2 * l.0));
         let boom = AlongBoom::of(plumbing, &tip_groups(plumbing), view.units);

@@ -1,13 +1,13 @@
 //! The answer in words and figures: what is met, what is not, and the figures that say so.
 
-use super::figures::{FIGURES, Figure};
 use crate::columns::{Columns, escaped};
 use crate::results::Finished;
 use crate::tables;
-use crate::words::{shown, tells};
-use sim_core::findings::{StepFindings, Verdict};
+use crate::words::{allowed, or_dash, place, tells};
+use sim_core::findings::{Measured, StepFindings, Verdict, value};
+use sim_core::measures::Measure;
 use sim_core::procedure::Step;
-use sim_core::units::UnitSystem;
+use sim_core::units::{UnitSystem, show};
 
 /// Most steps whose figures stand beside each other: what a printed page is wide enough for.
 const MOST_COLUMNS: usize = 6;
@@ -73,13 +73,14 @@ fn cautions(count: usize) -> String {
 
 /// A limit that is not met.
 fn missed(verdict: &Verdict, units: UnitSystem) -> String {
-    let shown = |value| shown(verdict.unit, value, units);
-    let place = verdict.place.as_ref().map(|place| format!(" ({place})")).unwrap_or_default();
+    let place = Some(place(verdict)).filter(|place| !place.is_empty());
+    let place = place.map(|place| format!(" ({place})")).unwrap_or_default();
     let sentence = format!(
-        "{}{place}: {} where at most {} is allowed by {}.",
-        verdict.meaning,
-        shown(verdict.value),
-        shown(verdict.at_most),
+        "{}{place}: {} where {}{} is allowed by {}.",
+        verdict.measure.words(),
+        show(verdict.value, verdict.measure.quantity(), units),
+        if verdict.at_least.is_none() { "at most " } else { "" },
+        allowed(verdict, units),
         match verdict.source.as_str() {
             "scenario" => "the scenario",
             source => source,
@@ -94,17 +95,16 @@ fn figures(steps: &[(&Step, &StepFindings)], units: UnitSystem) -> String {
     // Tables of about the same width, where one is not enough.
     let tables = steps.len().div_ceil(MOST_COLUMNS).max(1);
     for group in steps.chunks(steps.len().div_ceil(tables).max(1)) {
-        let mut columns =
-            Columns::new().words("", |figure: &Figure<StepFindings>| figure.meaning.name);
-        for (step, found) in group {
-            columns =
-                columns.text(&step.name, |figure| figure.meaning.shown((figure.of)(found), units));
+        let found: Vec<Vec<Measured>> = group.iter().map(|(_, found)| found.measured()).collect();
+        let has = |measure: &Measure| found.iter().any(|found| value(found, *measure).is_some());
+        let mut columns = Columns::new().words("", |measure: &Measure| measure.words());
+        for ((step, _), found) in group.iter().zip(&found) {
+            let shown =
+                |measure: &Measure| or_dash(value(found, *measure), measure.quantity(), units);
+            columns = columns.text(&step.name, shown);
         }
-        let told = |figure: &&Figure<StepFindings>| {
-            group.iter().any(|(_, found)| (figure.of)(found).is_some())
-        };
-        let table = columns.table("Key figures by step", FIGURES.iter().filter(told), units);
-        out.push_str(&table.to_html());
+        let measures: Vec<Measure> = Measure::of_steps().filter(has).collect();
+        out.push_str(&columns.table("Key figures by step", &measures, units).to_html());
     }
     out
 }

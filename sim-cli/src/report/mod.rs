@@ -5,7 +5,6 @@
 
 mod answer;
 mod drawing;
-pub(crate) mod figures;
 mod html;
 mod model;
 mod moments;
@@ -15,7 +14,6 @@ pub(crate) mod said;
 use crate::drawing::map_colour;
 use crate::output::OutputFile;
 use crate::results::{Finished, PROGRAM, Source};
-use crate::velocity::velocity_unit;
 use serde::Serialize;
 use sim_core::units::{Quantity as Q, UnitSystem, display_unit, show_number};
 
@@ -79,7 +77,6 @@ impl PageData {
             let decimals = zero.split_once('.').map_or(0, |(_, digits)| digits.len());
             Unit { symbol: display_unit(quantity, units).symbol, decimals }
         };
-        let (symbol, _, decimals) = velocity_unit(units);
         let colour = |k: usize| {
             let c = map_colour(k as f64 / (COLOURS - 1) as f64);
             format!("#{:02x}{:02x}{:02x}", c.0, c.1, c.2)
@@ -87,7 +84,7 @@ impl PageData {
         Self {
             pressure: unit(Q::Pressure),
             flow: unit(Q::Flow),
-            velocity: Unit { symbol, decimals },
+            velocity: unit(Q::Velocity),
             map: (0..COLOURS).map(colour).collect(),
             machines,
         }
@@ -138,7 +135,7 @@ pub(crate) fn html(finished: &Finished, units: UnitSystem, plots: &[OutputFile])
             ("still", &pictures::still(plots)),
             ("findings", &said::findings(&page)),
             ("plots", &pictures::html(plots, scenario)),
-            ("cautions", &said::cautions(finished)),
+            ("cautions", &said::cautions(finished, units)),
             ("model", &model::html(scenario)),
             ("inputs", &escaped(&finished.loaded.text)),
             ("program", PROGRAM),

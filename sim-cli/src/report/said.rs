@@ -3,7 +3,8 @@
 use crate::columns::escaped;
 use crate::results::Finished;
 use crate::tables::{Block, Page};
-use crate::words::{CAUTION, LIMITS_OF_THE_MODEL};
+use crate::words::{CAUTION, LIMITS_OF_THE_MODEL, sentence};
+use sim_core::units::UnitSystem;
 
 /// Findings step by step: sentences and tables.
 pub(crate) fn findings(page: &Page) -> String {
@@ -32,11 +33,11 @@ pub(crate) fn findings(page: &Page) -> String {
 }
 
 /// What every reader is told, and what this run has to say beside its numbers.
-pub(super) fn cautions(finished: &Finished) -> String {
+pub(super) fn cautions(finished: &Finished, units: UnitSystem) -> String {
     let steps = finished.loaded.scenario.course.steps.iter().zip(&finished.findings);
     let of_step = steps.filter(|(step, _)| !step.is_middle_pass()).flat_map(|(step, found)| {
         found.warnings.iter().map(move |warning| {
-            let (name, text) = (escaped(&step.name), escaped(&warning.text));
+            let (name, text) = (escaped(&step.name), escaped(&sentence(warning, units)));
             format!("<li><b>{name}:</b> {text}</li>")
         })
     });

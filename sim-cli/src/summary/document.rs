@@ -1,12 +1,14 @@
 //! `summary.json`: what other programs read. What was run, and each step with its findings as `sim-core` has them.
 
 use crate::results::{Finished, PROGRAM, Source};
+use crate::words::sentence;
 use schemars::JsonSchema;
 use serde::Serialize;
 use sim_core::findings::StepFindings;
 use sim_core::plumbing::{Plumbing, Side};
 use sim_core::procedure::Action;
 use sim_core::simulation::{MovedRecord, Record, StepRecord};
+use sim_core::units::UnitSystem;
 use std::collections::BTreeMap;
 
 /// Version of the layout of `summary.json`.
@@ -49,6 +51,8 @@ struct Step<'a> {
     work: Work,
     /// What the figures mean.
     findings: &'a StepFindings,
+    /// Each of `findings.warnings` in words.
+    cautions: Vec<String>,
 }
 
 /// A point where lines and parts meet.
@@ -171,6 +175,7 @@ impl<'a> Step<'a> {
             branches: plumbing.branches.iter().enumerate().map(branch).collect(),
             work: Work { iterations: end.work.iterations, factorisations: end.work.factorisations },
             findings,
+            cautions: findings.warnings.iter().map(|w| sentence(w, UnitSystem::Si)).collect(),
         }
     }
 }

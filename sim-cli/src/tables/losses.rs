@@ -1,11 +1,10 @@
 //! Where does the pressure go?
 
 use crate::columns::{Cell, Columns, Table};
-use crate::velocity::show_velocity;
 use sim_core::findings::StepFindings;
 use sim_core::plumbing::Side;
 use sim_core::scenario::Scenario;
-use sim_core::units::{Quantity as Q, UnitSystem};
+use sim_core::units::{Quantity as Q, UnitSystem, show};
 use std::collections::BTreeMap;
 
 /// Rows before the rest is left to the files.
@@ -55,7 +54,7 @@ pub(super) fn table(scenario: &Scenario, findings: &StepFindings, units: UnitSys
         0 => Cell::from(""),
         _ => cell.into(),
     };
-    let velocity = |group: &Group| group.fastest.map(|(m_s, _)| show_velocity(m_s, units));
+    let velocity = |group: &Group| group.fastest.map(|(m_s, _)| show(m_s, Q::Velocity, units));
     let reynolds = |group: &Group| group.fastest.map(|(_, reynolds)| format!("{reynolds:.0}"));
     Columns::new()
         .words("where the pump's power goes", name)

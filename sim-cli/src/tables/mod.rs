@@ -16,7 +16,7 @@ pub(crate) use page::{Block, Page};
 
 use crate::columns::wrapped;
 use crate::results::Finished;
-use crate::words::{CAUTION, LIMITS_OF_THE_MODEL, judged};
+use crate::words::{CAUTION, LIMITS_OF_THE_MODEL, judged, sentence};
 use sim_core::findings::StepFindings;
 use sim_core::procedure::{Action, Step};
 use sim_core::scenario::Scenario;
@@ -61,7 +61,7 @@ fn of_step(
     out.blocks.push(Block::Step(format!("Step \"{}\"{pass}: {verdict}", step.name)));
     out.blocks.push(Block::Answer(answer(scenario, findings, units)));
     let warnings = findings.warnings.iter();
-    out.blocks.extend(warnings.map(|warning| Block::Warning(warning.text.clone())));
+    out.blocks.extend(warnings.map(|warning| Block::Warning(sentence(warning, units))));
     out.table(verdicts::table(findings, units));
     let moves = step.action != Action::Stand;
     if moves {

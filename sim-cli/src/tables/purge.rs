@@ -2,7 +2,7 @@
 
 use super::{Block, Page, verdicts};
 use crate::columns::{Columns, Table};
-use crate::words::judged;
+use crate::words::{judged, sentence};
 use sim_core::findings::{
     Breakthrough, Filling, LineAir, NodePressure, Purge, RatingUse, ReceiverFinding, Residual,
     SectionFilling, StepFindings,
@@ -31,7 +31,7 @@ pub(super) fn report(
     out.blocks.push(Block::Step(format!("{title}: {}", judged(findings))));
     out.blocks.push(Block::Answer(answer(scenario, purge, units)));
     let warnings = findings.warnings.iter();
-    out.blocks.extend(warnings.map(|warning| Block::Warning(warning.text.clone())));
+    out.blocks.extend(warnings.map(|warning| Block::Warning(sentence(warning, units))));
     out.table(verdicts::table(findings, units));
     out.table(sections(scenario, purge, units));
     out.table(remainders(purge, units));

@@ -1,17 +1,17 @@
 //! Limits, met or not.
 
 use crate::columns::{Columns, Table};
-use crate::words::shown;
+use crate::words::{allowed, place};
 use sim_core::findings::{StepFindings, Verdict};
-use sim_core::units::UnitSystem;
+use sim_core::units::{UnitSystem, show};
 
 pub(super) fn table(findings: &StepFindings, units: UnitSystem) -> Table {
     Columns::new()
         .words("", |verdict: &Verdict| if verdict.met { "met" } else { "NOT met" })
-        .words("limit on", |verdict| verdict.meaning)
-        .words("worst at", |verdict| verdict.place.clone().unwrap_or_default())
-        .text("value", |verdict| shown(verdict.unit, verdict.value, units))
-        .text("at most", |verdict| shown(verdict.unit, verdict.at_most, units))
+        .words("limit on", |verdict| verdict.measure.words())
+        .words("worst at", place)
+        .text("value", |v| show(v.value, v.measure.quantity(), units))
+        .text("at most", |verdict| allowed(verdict, units))
         .text("demanded by", |verdict| verdict.source.clone())
         .table("Limits", &findings.verdicts, units)
 }

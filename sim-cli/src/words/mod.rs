@@ -2,9 +2,13 @@
 
 mod cautions;
 pub(crate) mod diagnosis;
+mod limits;
 mod steps;
 mod values;
+mod warnings;
 
 pub(crate) use cautions::{AIR_CAUTION, CAUTION, LIMITS_OF_THE_MODEL};
+pub(crate) use limits::{allowed, place};
 pub(crate) use steps::{judged, tells};
-pub(crate) use values::{or_dash, shown};
+pub(crate) use values::or_dash;
+pub(crate) use warnings::sentence;

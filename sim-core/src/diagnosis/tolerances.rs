@@ -3,6 +3,7 @@
 use super::fault::FaultKind;
 use super::model::Diagnosis;
 use crate::hydraulics::TipLaw;
+use crate::measures::Measure;
 use crate::plumbing::{BranchId, NodeId, TipId};
 use crate::procedure::{Action, Held};
 use crate::scenario::{Place, Readings, Scenario, State};
@@ -135,7 +136,7 @@ fn telling(mut verdicts: Vec<InUse>) -> Vec<InUse> {
 
 /// Drop from the pressure held to the far end of each section read.
 fn section_drop(scenario: &Scenario, state: &State) -> Vec<InUse> {
-    let Some((held, limit)) = state.held_pa().zip(scenario.limits.section_drop.as_ref()) else {
+    let Some((held, limit)) = state.held_pa().zip(scenario.limits.on(Measure::SectionDrop)) else {
         return Vec::new();
     };
     let sections = scenario.machine.plumbing.sections.iter();
@@ -148,14 +149,14 @@ fn section_drop(scenario: &Scenario, state: &State) -> Vec<InUse> {
         let value = 1.0 - lowest.reduce(f64::min)? / held;
         let place = format!("section {}, state \"{}\"", section.name, state.name);
         let what = "drop, gauge to far end";
-        Some(InUse { source: limit.source.clone(), ..at_most(what, place, value, limit.at_most) })
+        Some(InUse { source: limit.source.clone(), ..at_most(what, place, value, limit.at_most?) })
     };
     telling(sections.filter_map(drop).collect())
 }
 
 /// Pressure at the feed end of each section read against their mean.
 fn section_balance(scenario: &Scenario, state: &State) -> Vec<InUse> {
-    let Some(limit) = scenario.limits.section_balance.as_ref() else { return Vec::new() };
+    let Some(limit) = scenario.limits.on(Measure::SectionBalance) else { return Vec::new() };
     let ends = scenario.machine.plumbing.sections.iter();
     let ends: Vec<(&str, f64)> =
         ends.filter_map(|s| Some((s.name.as_str(), pressure_at(s.feed_end?, state)?))).collect();
@@ -164,12 +165,11 @@ fn section_balance(scenario: &Scenario, state: &State) -> Vec<InUse> {
     }
     let mean = ends.iter().map(|(_, pa)| pa).sum::<f64>() / ends.len() as f64;
     let verdict = |(name, pa): (&str, f64)| {
+        let (what, value) = ("section feed end, off mean", (pa / mean - 1.0).abs());
         let place = format!("section {name}, state \"{}\"", state.name);
-        let verdict =
-            at_most("section feed end, off mean", place, (pa / mean - 1.0).abs(), limit.at_most);
-        InUse { source: limit.source.clone(), ..verdict }
+        Some(InUse { source: limit.source.clone(), ..at_most(what, place, value, limit.at_most?) })
     };
-    telling(ends.into_iter().map(verdict).collect())
+    telling(ends.into_iter().filter_map(verdict).collect())
 }
 
 /// The machine's gauges against a test gauge at the same place.

@@ -1,9 +1,11 @@
 //! What runs out of capped ends after shut-off, pushed by trapped air.
 
 use super::dead_legs::DeadLeg;
+use super::measured::Measures;
 use super::named::Named;
 use crate::fluids::{AbsolutePressure, GaugePressure};
 use crate::hydraulics::Instant;
+use crate::measures::Measure;
 use crate::plumbing::{BranchId, Plumbing, ShutOff};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -17,6 +19,13 @@ pub struct AfterDrip {
     pub stops_at_pa: f64,
     /// Each capped end.
     pub ends: Vec<DrippingEnd>,
+}
+
+impl AfterDrip {
+    /// Its measures.
+    pub(super) fn measure(&self, found: &mut Measures) {
+        found.add(Measure::AfterDrip, self.volume_m3);
+    }
 }
 
 /// A capped end with trapped air.

@@ -1,6 +1,8 @@
 //! Rate over the field.
 
+use super::measured::Measures;
 use super::tips::TipFinding;
+use crate::measures::Measure;
 use crate::scenario::Scenario;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -17,6 +19,14 @@ pub struct Application {
     pub speed_m_s: f64,
     /// Width that the running tips cover.
     pub width_m: f64,
+}
+
+impl Application {
+    /// Its measures.
+    pub(super) fn measure(&self, found: &mut Measures) {
+        let off = self.target_rate_m.map(|target_m| (self.rate_m / target_m - 1.0).abs());
+        found.add(Measure::RateOff, off);
+    }
 }
 
 /// Rate = flow of a width / (that width times speed): L/min = L/ha * km/h * m / 600.

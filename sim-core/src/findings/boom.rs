@@ -1,8 +1,11 @@
 //! The running tips of the whole boom.
 
+use super::measured::Measures;
 use super::named::Named;
 use super::tips::TipFinding;
-use crate::plumbing::TipId;
+use crate::hydraulics::Instant;
+use crate::measures::Measure;
+use crate::plumbing::{Plumbing, Side, TipId};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -19,13 +22,31 @@ pub struct BoomFinding {
     pub pressure_variation_share: f64,
     /// Coefficient of variation of tip flows over their own nominal flow.
     pub flow_variation_share: f64,
+    /// Stretches of tube that nothing flows through.
+    pub still_tubes: usize,
+    /// Their volume.
+    pub still_tubes_m3: f64,
     /// Tip at the lowest pressure.
     pub lowest_tip: Named<TipId>,
     /// Tip at the highest pressure.
     pub highest_tip: Named<TipId>,
 }
 
-pub(super) fn boom(tips: &[TipFinding]) -> Option<BoomFinding> {
+impl BoomFinding {
+    /// Its measures.
+    pub(super) fn measure(&self, found: &mut Measures) {
+        found.add(Measure::TipPressureVariation, self.pressure_variation_share);
+        found.add(Measure::TipFlowVariation, self.flow_variation_share);
+        found.add(Measure::BoomFlow, self.flow_m3_s);
+        found.add(Measure::MeanTipPressure, self.mean_pressure_pa);
+        found.add(Measure::StillTubes, self.still_tubes_m3);
+    }
+}
+
+/// Flow below which nothing passes a stretch of tube, m3/s.
+const STILL_BELOW_M3_S: f64 = 1e-9;
+
+pub(super) fn boom(plumbing: &Plumbing, end: &Instant, tips: &[TipFinding]) -> Option<BoomFinding> {
     let running: Vec<&TipFinding> = tips.iter().filter(|tip| tip.runs()).collect();
     let by_pressure = |a: &&&TipFinding, b: &&&TipFinding| a.pressure_pa.total_cmp(&b.pressure_pa);
     let lowest = running.iter().min_by(by_pressure)?;
@@ -33,12 +54,17 @@ pub(super) fn boom(tips: &[TipFinding]) -> Option<BoomFinding> {
     let count = running.len() as f64;
     let mean = running.iter().map(|tip| tip.pressure_pa).sum::<f64>() / count;
     let squares = running.iter().filter_map(|tip| tip.from_mean_share).map(|d| d * d).sum::<f64>();
+    let tubes = plumbing.branches.iter().zip(&end.flow_m3_s).filter(|(b, _)| b.side == Side::Boom);
+    let still = tubes.filter(|(_, flow)| flow.abs() < STILL_BELOW_M3_S);
+    let still: Vec<f64> = still.filter_map(|(b, _)| Some(b.part.line()?.volume_m3())).collect();
     Some(BoomFinding {
         running_tips: running.len(),
         flow_m3_s: running.iter().map(|tip| tip.flow_m3_s).sum(),
         mean_pressure_pa: mean,
         pressure_variation_share: (highest.pressure_pa - lowest.pressure_pa) / mean,
         flow_variation_share: if count > 1.0 { (squares / (count - 1.0)).sqrt() } else { 0.0 },
+        still_tubes: still.len(),
+        still_tubes_m3: still.iter().sum(),
         lowest_tip: lowest.tip.clone(),
         highest_tip: highest.tip.clone(),
     })

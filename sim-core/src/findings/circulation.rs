@@ -1,7 +1,9 @@
 //! What flows back to the tank, and whether tips and suspended product bear it.
 
+use super::measured::Measures;
 use super::named::Named;
 use crate::hydraulics::Instant;
+use crate::measures::Measure;
 use crate::plumbing::{BranchId, Plumbing, ShutOff, Side, TipId};
 use crate::scenario::Scenario;
 use crate::simulation::StepRecord;
@@ -59,6 +61,14 @@ pub struct CheckValves {
     pub highest_pa: f64,
     /// Lowest opening pressure of any of them, gauge.
     pub opens_at_pa: f64,
+}
+
+impl Circulation {
+    /// Its measures.
+    pub(super) fn measure(&self, found: &mut Measures) {
+        found.add(Measure::ReturnHalf, self.return_half_s);
+        found.add(Measure::ReturnFlow, self.flow_m3_s);
+    }
 }
 
 /// What `record` shows of the return side; `None` where nothing returns.

@@ -1,6 +1,8 @@
 //! When is an empty boom full, and where does air stay?
 
+use super::measured::Measures;
 use super::named::Named;
+use crate::measures::Measure;
 use crate::plumbing::{BranchId, Plumbing, SectionId};
 use crate::simulation::{AirRecord, MovedRecord, StepRecord};
 use schemars::JsonSchema;
@@ -39,6 +41,13 @@ pub struct LineAir {
     pub line: Named<BranchId>,
     /// Volume of air in it.
     pub air_m3: f64,
+}
+
+impl Filling {
+    /// Its measures, in a step that lasted `lasted_s`.
+    pub(super) fn measure(&self, lasted_s: f64, found: &mut Measures) {
+        found.time(Measure::Filled, self.filled_s, lasted_s, None);
+    }
 }
 
 /// Air in a line that counts, m3: 1 mL.

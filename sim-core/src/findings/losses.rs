@@ -1,8 +1,11 @@
 //! Where does the pressure go?
 
+use super::measured::{Measures, Place};
 use super::named::Named;
 use super::pumps::PumpDuty;
-use crate::hydraulics::Instant;
+use super::warning::Warning;
+use crate::hydraulics::{Instant, LAMINAR_UP_TO, TURBULENT_FROM};
+use crate::measures::Measure;
 use crate::plumbing::{Branch, BranchId, Part, Side};
 use crate::scenario::Scenario;
 use schemars::JsonSchema;
@@ -27,6 +30,29 @@ pub struct LossFinding {
     pub power_w: f64,
     /// Power it takes over what all pumps give the liquid.
     pub power_share: f64,
+}
+
+/// The measures of `losses`.
+pub(super) fn measure(losses: &[LossFinding], found: &mut Measures) {
+    let fastest = |suction: bool| {
+        let of_side = losses.iter().filter(move |loss| (loss.side == Side::Suction) == suction);
+        of_side.filter_map(|loss| Some((loss.velocity_m_s?, Place::Line(loss.branch.clone()))))
+    };
+    found.largest(Measure::Velocity, fastest(false));
+    found.largest(Measure::SuctionVelocity, fastest(true));
+}
+
+/// Loss below which an uncertain friction does not matter, Pa.
+const MATTERS_FROM_PA: f64 = 200.0;
+
+/// Lines whose friction is uncertain because their flow is between laminar and turbulent.
+pub(super) fn between_regimes(losses: &[LossFinding]) -> Option<Warning> {
+    let between = |reynolds: f64| reynolds > LAMINAR_UP_TO && reynolds < TURBULENT_FROM;
+    let uncertain = losses.iter().filter(|loss| loss.reynolds.is_some_and(between));
+    let uncertain: Vec<_> = uncertain.filter(|loss| loss.loss_pa >= MATTERS_FROM_PA).collect();
+    let largest_loss_pa = uncertain.iter().map(|loss| loss.loss_pa).reduce(f64::max)?;
+    let lines = uncertain.into_iter().map(|loss| loss.branch.clone()).collect();
+    Some(Warning::BetweenRegimes { lines, largest_loss_pa })
 }
 
 /// Flow below which a branch is left out, m3/s.

@@ -13,7 +13,9 @@ mod dead_legs;
 mod fast_stop;
 mod filling;
 mod losses;
+mod measured;
 mod named;
+mod notices;
 mod outcome;
 mod priming;
 mod pumps;
@@ -23,12 +25,9 @@ mod residual;
 mod rinse;
 mod sections;
 mod standing;
-mod step;
 mod tips;
 mod verdict;
-mod verdicts;
 mod warning;
-mod warnings;
 
 pub use after_drip::{AfterDrip, DrippingEnd, pushed_out_m3};
 pub use application::Application;
@@ -38,6 +37,7 @@ pub use controls::{ControlFinding, Controlled};
 pub use dead_legs::DeadLeg;
 pub use filling::{Filling, LineAir, SectionFilling};
 pub use losses::LossFinding;
+pub use measured::{Measured, Place, value};
 pub use named::Named;
 pub use outcome::{End, Outcome, TankFinding};
 pub use priming::{Priming, SectionPriming, TipPriming};
@@ -47,14 +47,90 @@ pub use residual::{LineResidual, Residual};
 pub use rinse::{Rinse, TipConcentration};
 pub use sections::SectionFinding;
 pub use standing::Standing;
-pub use step::StepFindings;
 pub use tips::{TipFinding, Window};
-pub use verdict::{Measure, Verdict};
-pub use warning::Warning;
+pub use verdict::Verdict;
+pub use warning::{Warning, WaveRise};
 
+use crate::measures::Measure;
+use crate::plumbing::Plumbing;
 use crate::procedure::Action;
 use crate::scenario::Scenario;
 use crate::simulation::{Record, StepRecord};
+use measured::Measures;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// What one step's record means. Shares are fractions (0.1 is 10 %).
+#[derive(Clone, Debug, Default, PartialEq, Serialize, JsonSchema)]
+pub struct StepFindings {
+    /// How a step that lasts ended, and what it moved.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub outcome: Option<Outcome>,
+    /// Each pump's operating point.
+    pub pumps: Vec<PumpDuty>,
+    /// Each control of the step.
+    pub controls: Vec<ControlFinding>,
+    /// Each tip.
+    pub tips: Vec<TipFinding>,
+    /// The running tips of the whole boom; left out where none runs.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub boom: Option<BoomFinding>,
+    /// Each section.
+    pub sections: Vec<SectionFinding>,
+    /// Each line and part that passes flow, the largest power first.
+    pub losses: Vec<LossFinding>,
+    /// Rate over the field; left out without travel or running tips.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub application: Option<Application>,
+    /// When new liquid came to the tips of a step that lasts.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub priming: Option<Priming>,
+    /// What flows back to the tank; left out where nothing returns.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub circulation: Option<Circulation>,
+    /// What capped ends push out after shut-off; left out where every tip shuts for itself.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub after_drip: Option<AfterDrip>,
+    /// How clean a rinse left the machine.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub rinse: Option<Rinse>,
+    /// What standing did to suspended product.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub standing: Option<Standing>,
+    /// How lines that held air filled.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub filling: Option<Filling>,
+    /// What the purge that ends with this step did.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub purge: Option<Purge>,
+    /// Each limit that applies, met or not.
+    pub verdicts: Vec<Verdict>,
+    /// What to read beside the numbers.
+    pub warnings: Vec<Warning>,
+}
+
+impl StepFindings {
+    /// Every measure that this step has, in the order of the catalogue.
+    pub fn measured(&self) -> Vec<Measured> {
+        let mut found = Measures::default();
+        let lasted_s = self.outcome.as_ref().map_or(0.0, |outcome| outcome.lasted_s);
+        let each = &mut found;
+        tips::measure(&self.tips, each);
+        sections::measure(&self.sections, each);
+        losses::measure(&self.losses, each);
+        pumps::measure(&self.pumps, each);
+        self.outcome.iter().for_each(|outcome| outcome.measure(each));
+        self.boom.iter().for_each(|boom| boom.measure(each));
+        self.application.iter().for_each(|application| application.measure(each));
+        self.priming.iter().for_each(|priming| priming.measure(lasted_s, each));
+        self.circulation.iter().for_each(|circulation| circulation.measure(each));
+        self.after_drip.iter().for_each(|after_drip| after_drip.measure(each));
+        self.rinse.iter().for_each(|rinse| rinse.measure(each));
+        self.filling.iter().for_each(|filling| filling.measure(lasted_s, each));
+        self.purge.iter().for_each(|purge| purge.measure(each));
+        found.sorted()
+    }
+}
 
 /// The findings of every step of `scenario`, from its record.
 pub fn of_run(scenario: &Scenario, record: &Record) -> Vec<StepFindings> {
@@ -63,6 +139,18 @@ pub fn of_run(scenario: &Scenario, record: &Record) -> Vec<StepFindings> {
         steps.map(|(i, step)| of_step(scenario, i, step)).collect();
     add_purges(scenario, record, &mut findings);
     findings
+}
+
+/// Every measure that the run of `plumbing` with `findings` has as a whole, in the order of the catalogue.
+pub fn of_whole_run(plumbing: &Plumbing, findings: &[StepFindings]) -> Vec<Measured> {
+    let steps: Vec<Vec<Measured>> = findings.iter().map(StepFindings::measured).collect();
+    let mut found = Measures::over(&steps);
+    let volumes_m3 = plumbing.volume_by_side();
+    found.add(Measure::LinesHold, volumes_m3.iter().map(|(_, m3)| m3).sum::<f64>());
+    let verdicts = || findings.iter().flat_map(|step| &step.verdicts);
+    let (all, missed) = (verdicts().count(), verdicts().filter(|verdict| !verdict.met).count());
+    found.add(Measure::LimitsMissed, (all > 0).then(|| missed as f64 / all as f64));
+    found.sorted()
 }
 
 /// Adds to the findings of the last step of each purge what the whole of it did.
@@ -76,9 +164,11 @@ fn add_purges(scenario: &Scenario, record: &Record, findings: &mut [StepFindings
         }
         if let Some(purge) = purge::purge(scenario, record, range) {
             let last = &mut findings[at - 1];
-            last.warnings.extend(purge_cautions::cautions(scenario, &purge));
-            last.verdicts.extend(verdicts::of_purge(scenario, &purge));
+            last.warnings.extend(purge_cautions::cautions(&scenario.machine.plumbing, &purge));
             last.purge = Some(purge);
+            let measured = last.measured();
+            last.verdicts = verdict::verdicts(&scenario.limits, &measured);
+            last.verdicts.extend(verdict::of_residual(&scenario.machine.plumbing, &measured));
         }
     }
 }
@@ -97,7 +187,7 @@ pub fn of_step(scenario: &Scenario, step: usize, record: &StepRecord) -> StepFin
         // Nothing flows steadily: `add_purges` says what the whole of it did.
         return findings;
     }
-    findings.boom = boom::boom(&findings.tips);
+    findings.boom = boom::boom(plumbing, end, &findings.tips);
     findings.pumps = pumps::pumps(scenario, &step.settings, end, &step.controls);
     findings.sections = sections::sections(plumbing, end, &findings.tips, &controls);
     findings.losses = losses::losses(scenario, end, &findings.pumps);
@@ -116,8 +206,26 @@ pub fn of_step(scenario: &Scenario, step: usize, record: &StepRecord) -> StepFin
     findings.rinse = rinse::rinse(scenario, number, record, dead_legs::concentration_of(&legs));
     findings.priming =
         moved.and_then(|moved| priming::priming(scenario, number, record, moved, legs));
-    findings.verdicts = verdicts::verdicts(scenario, &findings);
-    findings.warnings = warnings::warnings(scenario, number, end, &findings);
-    findings.warnings.extend(moved.and_then(|moved| fast_stop::fast_stop(scenario, number, moved)));
+    findings.verdicts = verdict::verdicts(&scenario.limits, &findings.measured());
+    findings.warnings = warnings(scenario, number, record, &findings);
     findings
+}
+
+/// What to read beside `findings` of step number `step`, from its record.
+fn warnings(
+    scenario: &Scenario,
+    step: usize,
+    record: &StepRecord,
+    findings: &StepFindings,
+) -> Vec<Warning> {
+    let missed = findings.controls.iter().filter(|control| !control.reached).cloned();
+    let mut warnings: Vec<Warning> = missed.map(Warning::NotHeld).collect();
+    warnings.extend(notices::warnings(&scenario.machine.plumbing, &record.end));
+    warnings.extend(tips::warnings(&findings.tips));
+    warnings.extend(losses::between_regimes(&findings.losses));
+    let caution = scenario.course.liquid.caution.clone().filter(|_| step == 0);
+    warnings.extend(caution.map(|caution| Warning::Liquid { caution }));
+    let moved = record.moved.as_ref();
+    warnings.extend(moved.and_then(|moved| fast_stop::fast_stop(scenario, step, moved)));
+    warnings
 }

@@ -1,6 +1,8 @@
 //! How a step that lasts ended, and what it moved.
 
+use super::measured::Measures;
 use super::named::Named;
+use crate::measures::Measure;
 use crate::plumbing::{Plumbing, TankId};
 use crate::simulation::{Ended, StepRecord};
 use schemars::JsonSchema;
@@ -49,6 +51,16 @@ pub struct TankFinding {
     /// Its volume, if known.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub holds_m3: Option<f64>,
+}
+
+impl Outcome {
+    /// Its measures.
+    pub(super) fn measure(&self, found: &mut Measures) {
+        let some = |volume_m3: f64| (volume_m3 > 0.0).then_some(volume_m3);
+        found.add(Measure::Sprayed, some(self.sprayed_m3));
+        found.add(Measure::Settled, some(self.settled_m3));
+        found.add(Measure::Lasted, self.lasted_s);
+    }
 }
 
 /// The outcome that `record` shows; `None` for a step that lasts no time.

@@ -1,8 +1,10 @@
 //! When is new liquid at every tip, and what was sprayed until then?
 
 use super::dead_legs::DeadLeg;
+use super::measured::{Measures, Place};
 use super::named::Named;
 use crate::hydraulics::Instant;
+use crate::measures::Measure;
 use crate::plumbing::{SectionId, Side, TipId};
 use crate::procedure::Action;
 use crate::scenario::Scenario;
@@ -19,6 +21,8 @@ pub struct Priming {
     pub fed_concentration: f64,
     /// When the last tip that runs (the last of all, where none runs) came to full strength.
     pub all_full_s: Option<f64>,
+    /// The same after the run's start.
+    pub full_since_start_s: Option<f64>,
     /// Volume sprayed below full strength.
     pub under_dosed_m3: f64,
     /// Product in what was sprayed below full strength.
@@ -68,6 +72,24 @@ pub struct SectionPriming {
     pub last_s: Option<f64>,
 }
 
+impl Priming {
+    /// Its measures, in a step that lasted `lasted_s`.
+    pub(super) fn measure(&self, lasted_s: f64, found: &mut Measures) {
+        found.add(Measure::DeadLegs, self.dead_legs.iter().map(|leg| leg.volume_m3).sum::<f64>());
+        if !self.new_liquid {
+            return;
+        }
+        let late = self.tips.iter().find(|tip| tip.full_s.is_none());
+        let late = late.map(|late| Place::Tip(late.tip.clone()));
+        found.time(Measure::FullStrength, self.all_full_s, lasted_s, late.clone());
+        found.time(Measure::FullSinceStart, self.full_since_start_s, lasted_s, late);
+        found.add(Measure::UnderDosed, self.under_dosed_m3);
+        found.add(Measure::UnderDosedProduct, self.under_dosed_product_m3);
+        found.add(Measure::UnderDosedDistance, self.under_dosed_distance_m);
+        found.add(Measure::Turnover, self.turnover_s);
+    }
+}
+
 /// Flow below which a line counts as still, m3/s.
 const STILL_BELOW_M3_S: f64 = 1e-9;
 
@@ -99,6 +121,7 @@ pub(super) fn priming(
         new_liquid: counted.iter().any(|i| full(*i).is_none_or(|time| time > 0.0)),
         fed_concentration: moved.fed_strength,
         all_full_s,
+        full_since_start_s: all_full_s.map(|time| record.start_s + time),
         under_dosed_m3: moved.sprayed_weak.liquid_m3,
         under_dosed_product_m3: product_m3,
         under_dosed_price: scenario.course.product.price_per_m3.map(|price| price * product_m3),

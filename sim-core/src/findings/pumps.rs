@@ -1,8 +1,10 @@
 //! Each pump's operating point (terms of ISO 9906).
 
+use super::measured::Measures;
 use super::named::Named;
 use crate::fluids::{GRAVITY_M_S2, GaugePressure};
 use crate::hydraulics::Instant;
+use crate::measures::Measure;
 use crate::plumbing::{Branch, BranchId};
 use crate::procedure::{Actuator, Control, Settings};
 use crate::scenario::Scenario;
@@ -35,6 +37,16 @@ pub struct PumpDuty {
     /// Net positive suction head required, where the scenario gives a curve.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub npsh_required_m: Option<f64>,
+}
+
+/// The measures of `pumps`.
+pub(super) fn measure(pumps: &[PumpDuty], found: &mut Measures) {
+    let sum = |of: fn(&PumpDuty) -> f64| pumps.iter().map(of).reduce(|sum, value| sum + value);
+    found.add(Measure::PumpFlow, sum(|pump| pump.flow_m3_s));
+    found.add(Measure::PumpPower, sum(|pump| pump.hydraulic_power_w));
+    let margins =
+        pumps.iter().filter_map(|pump| Some(pump.npsh_available_m - pump.npsh_required_m?));
+    found.add(Measure::SuctionMargin, margins.reduce(f64::min));
 }
 
 pub(super) fn pumps(

@@ -1,9 +1,11 @@
 //! How much a purge returns, what stays where, and what it takes.
 
+use super::measured::{Measures, Place};
 use super::named::Named;
 use super::residual::{LineResidual, Residual};
 use crate::air::{density, stored_energy_per_volume};
 use crate::fluids::{AbsolutePressure, GaugePressure};
+use crate::measures::Measure;
 use crate::plumbing::{AirSupply, BranchId, NodeId, Plumbing, SectionId, Side, TipId};
 use crate::scenario::Scenario;
 use crate::simulation::{AirRecord, Record};
@@ -123,6 +125,18 @@ pub struct OpenedTips {
     pub first_s: f64,
 }
 
+impl Purge {
+    /// Its measures.
+    pub(super) fn measure(&self, found: &mut Measures) {
+        let most = self.by_line.first().map(|most| Place::MostIn(most.line.clone()));
+        found.add_at(Measure::PurgeResidual, Some((self.residual.liquid_m3, most)));
+        found.add(Measure::PurgeReturned, self.returned_m3);
+        found.add(Measure::PurgeLost, self.lost_m3);
+        found.add(Measure::PurgeNearlyReturned, self.nearly_returned_s);
+        found.add(Measure::PurgeFreeAir, self.free_air_m3);
+    }
+}
+
 /// Concentration a rinse is to reach where the scenario does not say: drained liquid at most 2 % of the original
 /// (ISO 16119-4:2014, from an excerpt).
 const RINSE_TO: f64 = 0.02;
@@ -146,7 +160,7 @@ pub(super) fn purge(scenario: &Scenario, record: &Record, steps: Range<usize>) -
     let residual = Residual::sum(&by_line);
     let reach = times_returned(record, steps.clone(), returned.liquid_m3);
     let air_kg: f64 = moved.iter().map(|(_, air)| air.account.supplied_kg).sum();
-    let rinse_to_share = scenario.limits.rinsed_to.as_ref().map_or(RINSE_TO, |limit| limit.at_most);
+    let rinse_to_share = scenario.limits.most(Measure::StrongestTip).unwrap_or(RINSE_TO);
     let flush = |n: f64| n * residual.liquid_m3 * (rinse_to_share.powf(-1.0 / n) - 1.0);
     let price =
         |product_m3: f64| scenario.course.product.price_per_m3.map(|price| product_m3 * price);

@@ -1,6 +1,8 @@
 //! How clean is it, with how much water?
 
+use super::measured::{Measures, Place};
 use super::named::Named;
+use crate::measures::Measure;
 use crate::plumbing::TipId;
 use crate::procedure::Action;
 use crate::scenario::Scenario;
@@ -23,6 +25,16 @@ pub struct Rinse {
     /// Mean concentration of the dead legs, if there are any.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub dead_leg_concentration: Option<f64>,
+}
+
+impl Rinse {
+    /// Its measures.
+    pub(super) fn measure(&self, found: &mut Measures) {
+        let strongest = self.strongest.as_ref();
+        let strongest = strongest.map(|s| (s.concentration, Some(Place::Tip(s.tip.clone()))));
+        found.add_at(Measure::StrongestTip, strongest);
+        found.add(Measure::ResidualProduct, self.residual_product_m3);
+    }
 }
 
 /// What is in the body of a tip.

@@ -1,9 +1,11 @@
 //! Each section: what its two ends see.
 
 use super::controls::ControlFinding;
+use super::measured::{Measures, Place};
 use super::named::Named;
 use super::tips::TipFinding;
 use crate::hydraulics::Instant;
+use crate::measures::Measure;
 use crate::plumbing::{NodeId, Plumbing, Section, SectionId};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -29,6 +31,21 @@ pub struct SectionFinding {
     /// Drop from the held gauge to the far end, over the gauge.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub drop_from_gauge_share: Option<f64>,
+}
+
+/// The measures of `sections`.
+pub(super) fn measure(sections: &[SectionFinding], found: &mut Measures) {
+    let place = |section: &SectionFinding| Place::Section(section.section.clone());
+    let drops = sections.iter().filter_map(|s| Some((s.drop_from_gauge_share?, place(s))));
+    found.largest(Measure::SectionDrop, drops);
+    let ends = || {
+        let running = sections.iter().filter(|section| section.running_tips > 0);
+        running.filter_map(|section| Some((section.feed_end_pa?, section)))
+    };
+    let count = ends().count();
+    let mean = ends().map(|(pa, _)| pa).sum::<f64>() / count as f64;
+    let off = ends().filter(|_| count > 1).map(|(pa, s)| ((pa / mean - 1.0).abs(), place(s)));
+    found.largest(Measure::SectionBalance, off);
 }
 
 pub(super) fn sections(

@@ -1,8 +1,11 @@
 //! Each tip against its table and its fellows.
 
 use super::controls::ControlFinding;
+use super::measured::{Measures, Place};
 use super::named::Named;
+use super::warning::Warning;
 use crate::fluids::TIP_DENSITY_KG_M3;
+use crate::measures::Measure;
 use crate::plumbing::{SectionId, Tip, TipId};
 use crate::procedure::Step;
 use crate::scenario::Scenario;
@@ -58,6 +61,24 @@ pub enum Window {
     Inside,
     /// Above it: finer droplets, more drift.
     Above,
+}
+
+/// The measures of `tips`.
+pub(super) fn measure(tips: &[TipFinding], found: &mut Measures) {
+    let off = |tip: &TipFinding| Some((tip.from_mean_share?.abs(), Place::Tip(tip.tip.clone())));
+    found.largest(Measure::TipFlowOffMean, tips.iter().filter_map(off));
+}
+
+/// Tips of `tips` outside their droplet windows.
+pub(super) fn warnings(tips: &[TipFinding]) -> Vec<Warning> {
+    let of = |window: Window| {
+        let outside = tips.iter().filter(move |tip| tip.window == Some(window));
+        outside.map(|tip| tip.tip.clone()).collect::<Vec<_>>()
+    };
+    let (below, above) = (of(Window::Below), of(Window::Above));
+    let below = (!below.is_empty()).then_some(Warning::TipBelowWindow { tips: below });
+    let above = (!above.is_empty()).then_some(Warning::TipAboveWindow { tips: above });
+    below.into_iter().chain(above).collect()
 }
 
 /// Flow below which a tip counts as shut, m3/s (less than a drop a minute).

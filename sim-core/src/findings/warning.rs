@@ -1,14 +1,138 @@
-//! What to read beside the numbers.
+//! What to read beside the numbers, as data: sentences are made by who shows it.
 
+use super::controls::ControlFinding;
+use super::named::Named;
+use super::purge::{NodePressure, OpenedTips, RatingUse};
+use crate::plumbing::{BranchId, NodeId, TipId};
 use schemars::JsonSchema;
 use serde::Serialize;
 
 /// Something to read beside the numbers.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
-pub struct Warning {
-    /// Short fixed word for programs: `tip_below_window`, `not_held`, ...
-    pub code: &'static str,
-    /// One or two sentences for people, names included, in no particular unit system unless it
-    /// carries numbers, which are then in both.
-    pub text: String,
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[serde(tag = "code", rename_all = "snake_case")]
+pub enum Warning {
+    /// A setpoint is not reached.
+    NotHeld(ControlFinding),
+    /// Closed valves cut nodes off: nothing flows there and the pressure stays what it was.
+    CutOff {
+        /// Which nodes.
+        nodes: Vec<Named<NodeId>>,
+    },
+    /// A part is held shut by the pressure behind it; nothing passes.
+    HeldShut {
+        /// Which part.
+        branch: Named<BranchId>,
+    },
+    /// A check valve sees less pressure than it needs to open.
+    CheckValveShut {
+        /// Which valve.
+        branch: Named<BranchId>,
+        /// Pressure difference across it.
+        across_pa: f64,
+        /// Pressure difference at which it opens.
+        opens_at_pa: f64,
+    },
+    /// A pump runs beyond the last point of its curve; pressure there is extrapolated.
+    BeyondCurve {
+        /// Which pump.
+        pump: Named<BranchId>,
+    },
+    /// A pump would cavitate.
+    SuctionShort {
+        /// Which pump.
+        pump: Named<BranchId>,
+        /// Net positive suction head available.
+        available_m: f64,
+        /// Net positive suction head required.
+        required_m: f64,
+    },
+    /// Open tips are below atmospheric pressure and would draw air.
+    TipBelowAtmosphere {
+        /// Which tips.
+        tips: Vec<Named<TipId>>,
+    },
+    /// Tips are below the opening pressure of their check valves.
+    TipCheckShut {
+        /// Which tips.
+        tips: Vec<Named<TipId>>,
+    },
+    /// Tips are below their droplet window.
+    TipBelowWindow {
+        /// Which tips.
+        tips: Vec<Named<TipId>>,
+    },
+    /// Tips are above their droplet window.
+    TipAboveWindow {
+        /// Which tips.
+        tips: Vec<Named<TipId>>,
+    },
+    /// Lines are between laminar and turbulent flow, where friction is uncertain by half.
+    BetweenRegimes {
+        /// Which lines.
+        lines: Vec<Named<BranchId>>,
+        /// The largest loss among them.
+        largest_loss_pa: f64,
+    },
+    /// What is not known of the liquid.
+    Liquid {
+        /// In words.
+        caution: String,
+    },
+    /// A line may stop faster than a rigid column of liquid can follow: its peaks of pressure are too low.
+    FastStop {
+        /// Which line.
+        line: Named<BranchId>,
+        /// Loss of velocity.
+        fall_m_s: f64,
+        /// Time it takes.
+        ramp_s: f64,
+        /// Rise of pressure if it stopped at once, in hose and in tube (Joukowsky 1898).
+        rises: [WaveRise; 2],
+    },
+    /// Compressed air is at work.
+    CompressedAir {
+        /// Energy stored in the charged receiver, if there is one.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        stored_j: Option<f64>,
+        /// Pressure of the relief valve, gauge, if one is described.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        relief_pa: Option<f64>,
+    },
+    /// No line states a rating: nothing says whether it bears the pressure.
+    NoRating(NodePressure),
+    /// A line is above its rating.
+    OverRating(RatingUse),
+    /// Lines of a material are above the pressure that blow-out practice allows.
+    MaterialPressure {
+        /// The material.
+        material: &'static str,
+        /// How many lines are of it.
+        lines: usize,
+        /// What practice allows, gauge.
+        allowed_pa: f64,
+        /// The pressure reached, gauge.
+        reached_pa: f64,
+    },
+    /// Lines are of PVC, which shatters under compressed gas.
+    BrittlePlastic {
+        /// How many lines are of it.
+        lines: usize,
+    },
+    /// Tips open while air blows: mix and air are lost to the ground there.
+    TipsOpened {
+        /// Which tips.
+        #[serde(flatten)]
+        opened: OpenedTips,
+        /// Liquid lost.
+        lost_m3: f64,
+    },
+}
+
+/// Rise of pressure in a line that stops at once.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct WaveRise {
+    /// Velocity of the pressure wave.
+    pub wave_m_s: f64,
+    /// Rise of pressure.
+    pub rise_pa: f64,
 }

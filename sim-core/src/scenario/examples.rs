@@ -2,6 +2,7 @@
 
 use super::spec::{Bounds, Key, Kind};
 use super::value::{Data, Order};
+use crate::measures::{Better, Measure};
 use crate::units::{Quantity, UnitSystem, parse, show};
 
 /// The data of a default, which is written as a user would.
@@ -42,7 +43,7 @@ pub(super) fn example(key: &Key) -> String {
             format!("{name} = [[\"{}\", \"{}\"], ...]", x.example(), ys[0].example())
         }
         Kind::Pair(_) => format!("{name} = [\"1.5 bar\", \"5 bar\"]"),
-        Kind::Limit(quantity) => format!("{name} = \"{}\"", limit_example(quantity)),
+        Kind::Limit(measure) => format!("{name} = {}", limit_example(measure)),
         Kind::Contents => format!("{name} = \"air\""),
         Kind::Entries => format!("{name} = [\"header\"]"),
         Kind::Order => format!("{name} = \"one at a time\""),
@@ -64,12 +65,21 @@ fn within(quantity: Quantity, bounds: Bounds) -> String {
     most.map_or_else(|| usual.to_owned(), |most| show(most, quantity, UnitSystem::Si))
 }
 
-/// A limit on `quantity` as a user would write it.
-pub(super) fn limit_example(quantity: Quantity) -> &'static str {
-    match quantity {
+/// A limit on `measure` as a user would write it.
+pub(super) fn limit_example(measure: Measure) -> String {
+    let value = limit_value(measure);
+    match measure.better() {
+        Better::Neither => format!("{{ at_least = \"{value}\" }}"),
+        _ => format!("\"{value}\""),
+    }
+}
+
+/// A bound of `measure` as a user would write it.
+pub(super) fn limit_value(measure: Measure) -> &'static str {
+    match measure.quantity() {
         Quantity::Duration => "60 s",
-        Quantity::Speed => "3 m/s",
         Quantity::Volume => "10 L",
-        _ => "10 %",
+        Quantity::Share => "10 %",
+        other => other.example(),
     }
 }

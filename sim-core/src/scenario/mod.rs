@@ -29,7 +29,7 @@ mod tests;
 pub use expand::{expand, expand_json};
 pub use fault::Fault;
 pub use files::{Files, NoFiles};
-pub use model::{Limit, Limits, Scenario, Travel};
+pub use model::{Scenario, Travel};
 pub use read::read;
 pub use readings::{
     Accuracy, Overlay, Place, Reading, Readings, State, read_overlay, read_readings,

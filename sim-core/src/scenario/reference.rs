@@ -1,6 +1,5 @@
 //! The format as a page for readers.
 
-use super::build::limits::usual;
 use super::build::size::{MOST_DAYS, MOST_STEP_PARTS, MOST_STEPS};
 use super::examples::example;
 use super::spec::{Bounds, Key, Kind, TOP, TableSpec};
@@ -156,10 +155,12 @@ fn section(page: &mut String, title: &str, spec: &TableSpec) {
 fn default(key: &Key) -> String {
     match (key.default, key.kind) {
         (Some(text), _) => format!("`{text}`"),
-        (None, Kind::Limit(quantity)) => usual(key.name)
-            .map_or_else(String::new, |(most, source)| {
-                format!("`{}` ({source})", show(most, quantity, UnitSystem::Si))
-            }),
+        (None, Kind::Limit(measure)) => {
+            let usual = measure.usual();
+            usual.map_or_else(String::new, |(most, source)| {
+                format!("`{}` ({source})", show(most, measure.quantity(), UnitSystem::Si))
+            })
+        }
         _ => String::new(),
     }
 }
@@ -214,7 +215,7 @@ fn value(kind: Kind) -> String {
         Kind::Order => "`\"together\"`, `\"one at a time\"`, or list of parts".into(),
         Kind::Points(..) => "list of pairs".into(),
         Kind::Pair(quantity) => format!("two of {}", quantity_name(quantity)),
-        Kind::Limit(quantity) => format!("limit, {}", quantity_name(quantity)),
+        Kind::Limit(measure) => format!("limit, {}", quantity_name(measure.quantity())),
         Kind::Table(_) | Kind::Override(_) => "table".into(),
         Kind::OneOrMore(_) => "table, or several".into(),
         Kind::List(_) => "tables".into(),

@@ -86,12 +86,16 @@ fn kind(kind: Kind) -> Value {
         Kind::Pair(quantity) => json!({
             "type": "array", "items": value_of(&[quantity]), "minItems": 2, "maxItems": 2
         }),
-        Kind::Limit(quantity) => json!({ "anyOf": [
-            value_of(&[quantity]),
-            { "const": "off" },
-            { "type": "object", "required": ["at_most"], "additionalProperties": false,
-              "properties": { "at_most": value_of(&[quantity]), "source": text() } },
-        ] }),
+        Kind::Limit(measure) => {
+            let value = || value_of(&[measure.quantity()]);
+            json!({ "anyOf": [
+                value(),
+                { "const": "off" },
+                { "type": "object", "additionalProperties": false,
+                  "anyOf": [{ "required": ["at_most"] }, { "required": ["at_least"] }],
+                  "properties": { "at_most": value(), "at_least": value(), "source": text() } },
+            ] })
+        }
         Kind::Table(spec) => table(spec, true),
         Kind::Override(spec) => table(spec, false),
         Kind::OneOrMore(spec) => json!({ "anyOf": [

@@ -1,6 +1,7 @@
 //! Roles, compressed air, empty lines and purging: what a file says of them becomes the model, and reads back.
 
 use super::{NoFiles as Nothing, Scenario, expand, read};
+use crate::measures::Measure;
 use crate::plumbing::{Line, Part, Side};
 use crate::procedure::{Action, Actuator, Held, Pulse, Step, Until};
 use approx::assert_relative_eq;
@@ -229,9 +230,8 @@ fn hoses_sag_as_a_whole_and_tubes_between_tips() {
 fn limits_and_the_model_know_what_a_purge_leaves() {
     let scenario =
         machine("[limits]\nleft_behind = \"10 L\"\nlost = \"0.1 L\"\n[model]\nholdup = false\n");
-    let at_most = |limit: &Option<super::Limit>| limit.as_ref().unwrap().at_most;
-    assert_relative_eq!(at_most(&scenario.limits.left_behind_m3), 0.010);
-    assert_relative_eq!(at_most(&scenario.limits.lost_m3), 1e-4);
+    assert_relative_eq!(scenario.limits.most(Measure::PurgeResidual).unwrap(), 0.010);
+    assert_relative_eq!(scenario.limits.most(Measure::PurgeLost).unwrap(), 1e-4);
     assert!(!scenario.course.model.holdup);
 }
 

@@ -33,8 +33,8 @@ pub(super) struct Name {
 pub(super) enum LimitText {
     /// Switched off.
     Off,
-    /// At most this, and who demands it, if said.
-    AtMost(f64, Option<String>),
+    /// Bounds, and who demands them, if said.
+    Within { at_most: Option<f64>, at_least: Option<f64>, source: Option<String> },
 }
 
 /// Which sections a purge opens after which.

@@ -124,7 +124,7 @@ impl Walk {
             Kind::Order => self.order(key, value).map(Data::Order),
             Kind::Points(x, ys) => self.points(key, value, x, ys),
             Kind::Pair(quantity) => self.pair(key, value, quantity),
-            Kind::Limit(quantity) => self.limit(value, quantity).map(Data::Limit),
+            Kind::Limit(measure) => self.limit(value, measure).map(Data::Limit),
             Kind::Table(spec) => {
                 let table = self.as_table(key, value)?;
                 Some(Data::Table(self.table(table, span, spec, Mode::Whole)))

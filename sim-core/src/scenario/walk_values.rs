@@ -1,10 +1,11 @@
 //! Reading single values of a scenario file.
 
-use super::examples::limit_example;
+use super::examples::{limit_example, limit_value};
 use super::nearest::nearest;
 use super::spec::{Bounds, Key};
 use super::value::{Data, LimitText, Span};
 use super::walk::Walk;
+use crate::measures::{Better, Measure};
 use crate::plumbing::{FITTINGS, fitting_named};
 use crate::units::{Quantity, parse};
 use toml::Spanned;
@@ -143,32 +144,48 @@ impl Walk {
     pub(super) fn limit(
         &mut self,
         value: &Spanned<DeValue<'_>>,
-        quantity: Quantity,
+        measure: Measure,
     ) -> Option<LimitText> {
         if value.get_ref().as_str() == Some("off") {
             return Some(LimitText::Off);
         }
+        let (mut at_most, mut at_least, mut source) = (None, None, None);
         let Some(table) = value.get_ref().as_table() else {
-            return self.positive(value, quantity).map(|at_most| LimitText::AtMost(at_most, None));
+            let bound = self.positive(value, measure.quantity())?;
+            match measure.better() {
+                Better::Less => at_most = Some(bound),
+                Better::More => at_least = Some(bound),
+                Better::Neither => {
+                    let help = format!("write `{}`", limit_example(measure));
+                    let message = "neither more nor less of this is better: say which is meant";
+                    self.fault(value.span(), message.into(), Some(help));
+                }
+            }
+            return Some(LimitText::Within { at_most, at_least, source });
         };
-        let (mut at_most, mut source) = (None, None);
         for (key, item) in table {
             match (key.get_ref().as_ref(), item.get_ref().as_str()) {
-                ("at_most", _) => at_most = Some(self.positive(item, quantity)?),
+                ("at_most", _) => at_most = Some(self.positive(item, measure.quantity())?),
+                ("at_least", _) => at_least = Some(self.positive(item, measure.quantity())?),
                 ("source", Some(text)) => source = Some(text.to_owned()),
                 _ => {
-                    let help = "a limit has `at_most` and `source`, both texts".to_owned();
+                    let help =
+                        "a limit has `at_most`, `at_least` and `source`, all texts".to_owned();
                     let message = format!("unknown key `{}` of a limit", key.get_ref());
                     self.fault(key.span(), message, Some(help));
                     return None;
                 }
             }
         }
-        if at_most.is_none() {
-            let help = Some(format!("add `at_most = \"{}\"`", limit_example(quantity)));
-            self.fault(value.span(), "this limit has no `at_most`".into(), help);
+        if at_most.or(at_least).is_none() {
+            let help = format!("add `at_most = \"{}\"`", limit_value(measure));
+            let message = "this limit has neither `at_most` nor `at_least`";
+            self.fault(value.span(), message.into(), Some(help));
         }
-        at_most.map(|at_most| LimitText::AtMost(at_most, source))
+        if at_most.zip(at_least).is_some_and(|(most, least)| most < least) {
+            self.fault(value.span(), "`at_least` is more than `at_most`".into(), None);
+        }
+        Some(LimitText::Within { at_most, at_least, source })
     }
 
     fn positive(&mut self, value: &Spanned<DeValue<'_>>, quantity: Quantity) -> Option<f64> {

@@ -48,6 +48,7 @@ pub fn display_unit(quantity: Quantity, system: UnitSystem) -> DisplayUnit {
         Q::Viscosity => (("mPa s", 2), ("cP", 2)),
         Q::ApplicationRate => (("L/ha", 0), ("gal/ac", 1)),
         Q::Speed => (("km/h", 1), ("mph", 1)),
+        Q::Velocity => (("m/s", 2), ("ft/s", 1)),
         Q::Share => (("%", 1), ("%", 1)),
         Q::Power => (("kW", 2), ("hp", 2)),
         Q::Head => (("m", 1), ("ft", 1)),

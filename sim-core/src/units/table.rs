@@ -35,8 +35,10 @@ pub enum Quantity {
     Viscosity,
     /// Application rate; m (m3 of spray on m2 of field).
     ApplicationRate,
-    /// Speed over ground or in a line; m/s.
+    /// Speed over ground; m/s.
     Speed,
+    /// Velocity in a line; m/s.
+    Velocity,
     /// A share of a whole; 1.
     Share,
     /// Power; W.
@@ -147,6 +149,10 @@ const OTHERS: &[Unit] = &[
     unit(Q::Speed, &["m/s"], 1.0),
     unit(Q::Speed, &["mph", "mile/h"], MILE / HOUR),
     unit(Q::Speed, &["ft/s"], FOOT),
+    unit(Q::Velocity, &["m/s"], 1.0),
+    unit(Q::Velocity, &["ft/s"], FOOT),
+    unit(Q::Velocity, &["km/h", "kph", "kmh"], 1e3 / HOUR),
+    unit(Q::Velocity, &["mph", "mile/h"], MILE / HOUR),
     unit(Q::Share, &["%", "percent"], 1e-2),
     unit(Q::Share, &["ppm"], 1e-6),
     unit(Q::Price, &["/L", "per L"], 1.0 / LITRE),
@@ -178,7 +184,7 @@ pub fn units_of(quantity: Quantity) -> Vec<Unit> {
 
 impl Quantity {
     /// Every quantity.
-    pub const ALL: [Self; 19] = [
+    pub const ALL: [Self; 20] = [
         Q::Pressure,
         Q::Flow,
         Q::Length,
@@ -193,6 +199,7 @@ impl Quantity {
         Q::Viscosity,
         Q::ApplicationRate,
         Q::Speed,
+        Q::Velocity,
         Q::Share,
         Q::Power,
         Q::Head,
@@ -219,6 +226,7 @@ impl Quantity {
             Q::Viscosity => "a viscosity",
             Q::ApplicationRate => "an application rate",
             Q::Speed => "a speed",
+            Q::Velocity => "a velocity",
             Q::Share => "a share",
             Q::Power => "a power",
             Q::Head => "a head",
@@ -244,6 +252,7 @@ impl Quantity {
             Q::Viscosity => "2 mPa s",
             Q::ApplicationRate => "200 L/ha",
             Q::Speed => "10 km/h",
+            Q::Velocity => "3 m/s",
             Q::Share => "80 %",
             Q::Power => "4 kW",
             Q::Head => "12 m",

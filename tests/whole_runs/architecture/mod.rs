@@ -78,20 +78,10 @@ fn arrows_run_one_way() {
     }
 }
 
-/// Circles that are known and still to be broken.
-const KNOWN: [&[&str]; 1] = [&[
-    "findings/drool.rs",
-    "findings/purge.rs",
-    "findings/purge_cautions.rs",
-    "findings/step.rs",
-    "findings/warnings.rs",
-]];
-
 #[test]
 fn no_file_uses_what_uses_it() {
     for name in CRATES {
-        let mut found = circles(&of_files(name));
-        found.retain(|circle| !KNOWN.iter().any(|known| circle.iter().eq(*known)));
+        let found = circles(&of_files(name));
         assert!(found.is_empty(), "circles of files in {name}/src: {found:#?}");
     }
 }

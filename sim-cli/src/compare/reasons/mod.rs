@@ -4,9 +4,9 @@ mod lettered;
 mod priming;
 mod purge;
 
-use super::whole::{DeadLegs, dead_legs};
+use crate::results::Finished;
 use lettered::Lettered;
-use sim_core::findings::StepFindings;
+use sim_core::findings::{BoomFinding, StepFindings};
 use sim_core::units::{Quantity as Q, UnitSystem, show};
 
 /// Why `b` differs from `a`.
@@ -23,19 +23,26 @@ pub(super) fn explained(a: Lettered<'_>, b: Lettered<'_>, units: UnitSystem) -> 
 
 /// What stands beside the stream.
 fn standing_legs(a: Lettered<'_>, b: Lettered<'_>, units: UnitSystem) -> Option<String> {
-    let (x, y) = (dead_legs(a.1)?, dead_legs(b.1)?);
-    let one = |letter: char, legs: DeadLegs| match legs.count {
+    let (x, y) = (most_flow(a.1)?, most_flow(b.1)?);
+    let one = |letter: char, boom: &BoomFinding| match boom.still_tubes {
         0 => format!("nothing stands still in the tubes of {letter}"),
         count => format!(
             "nothing flows through {count} {} of tube in {letter} ({})",
             if count == 1 { "stretch" } else { "stretches" },
-            show(legs.volume_m3, Q::Volume, units)
+            show(boom.still_tubes_m3, Q::Volume, units)
         ),
     };
-    if x.count + y.count == 0 {
+    if x.still_tubes + y.still_tubes == 0 {
         return None;
     }
     Some(format!("While spraying {}; {}.", one(a.0, x), one(b.0, y)))
+}
+
+/// The boom while the most flows out of its tips.
+fn most_flow(run: &Finished) -> Option<&BoomFinding> {
+    let booms = run.findings.iter().filter_map(|found| found.boom.as_ref());
+    // Of equal flows the first counts.
+    booms.reduce(|most, boom| if boom.flow_m3_s > most.flow_m3_s { boom } else { most })
 }
 
 /// What comes back to the tank, where only one layout has a return.
@@ -83,7 +90,7 @@ const EVERY: &str = "meets every limit.";
 /// Limits that a layout misses.
 fn missed((letter, run): Lettered<'_>) -> String {
     let verdicts = || run.findings.iter().flat_map(|found| &found.verdicts);
-    let mut missed: Vec<&str> = verdicts().filter(|v| !v.met).map(|v| v.meaning).collect();
+    let mut missed: Vec<&str> = verdicts().filter(|v| !v.met).map(|v| v.measure.words()).collect();
     missed.sort_unstable();
     missed.dedup();
     match (verdicts().count(), missed.len()) {

@@ -1,10 +1,8 @@
 //! Why new liquid comes later to the tips of one layout: which stretches lag, how many litres, and why.
 
 use super::Lettered;
-use crate::compare::whole::{Primed, first_priming};
 use crate::results::Finished;
-use crate::words::shown;
-use sim_core::findings::{Measure, Priming};
+use sim_core::findings::Priming;
 use sim_core::plumbing::Side;
 use sim_core::units::{Quantity as Q, UnitSystem, show};
 
@@ -16,6 +14,25 @@ const LAST_PART: f64 = 0.75;
 const LAMINAR: f64 = 2000.0;
 /// Sections that are named where several lag.
 const MOST_NAMED: usize = 2;
+
+/// The step that brings new liquid to the tips.
+#[derive(Clone, Copy)]
+struct Primed<'a> {
+    /// Its number.
+    step: usize,
+    lasted_s: f64,
+    priming: &'a Priming,
+}
+
+/// The first step that brings new liquid to the tips, and what it brought.
+fn first_priming(run: &Finished) -> Option<Primed<'_>> {
+    let steps = run.findings.iter().enumerate();
+    let mut primed = steps.filter_map(|(step, found)| {
+        let lasted_s = found.outcome.as_ref()?.lasted_s;
+        Some(Primed { step, lasted_s, priming: found.priming.as_ref()? })
+    });
+    primed.find(|primed| primed.priming.new_liquid)
+}
 
 /// What the coming of new liquid to the tips of `a` and `b` has to say.
 pub(super) fn sentences(a: Lettered<'_>, b: Lettered<'_>, units: UnitSystem) -> Vec<String> {
@@ -159,7 +176,7 @@ fn past(run: &Finished, step: usize, priming: &Priming, units: UnitSystem) -> St
     let Some((velocity, reynolds)) = fastest.max_by(|a, b| a.0.total_cmp(&b.0)) else {
         return String::new();
     };
-    let velocity = shown(Measure::Velocity, velocity, units);
+    let velocity = show(velocity, Q::Velocity, units);
     let laminar =
         if reynolds <= LAMINAR { ": laminar, so that old liquid stays at the wall" } else { "" };
     format!(

@@ -5,7 +5,6 @@ mod sheet;
 
 use crate::drawing::layered;
 use crate::drawing::route::{self, Sheet, TANK, TUBE};
-use crate::velocity::velocity_unit;
 use labels::{Label, Scale};
 use serde::Serialize;
 use sheet::{SHEET_HEIGHT, WIDTH, on_sheet};
@@ -144,7 +143,7 @@ fn ends<'b>(branches: impl Iterator<Item = &'b Branch>) -> Vec<usize> {
 }
 
 fn line(branch: &Branch, path: Vec<i32>, units: UnitSystem) -> Line {
-    let (_, unit_m_s, _) = velocity_unit(units);
+    let unit_m_s = 1.0 / display_unit(Q::Velocity, units).from_si(1.0);
     let of_line = branch.part.line();
     let what = of_line.map(|line| {
         let (bore, length) =

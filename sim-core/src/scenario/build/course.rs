@@ -2,6 +2,7 @@
 
 use super::super::value::Checked;
 use super::Build;
+use crate::measures::Measure;
 use crate::plumbing::{BranchId, TankId};
 use crate::procedure::{Action, Change, Lasts, Load, Transfer, Until};
 
@@ -35,7 +36,9 @@ impl Build<'_> {
             None if action == Action::Prime => Until::FullStrength,
             _ => Until::Time,
         };
-        let demands = top.table("limits").is_some_and(|limits| limits.has("rinsed_to"));
+        let keys = [Measure::StrongestTip.limit_key(), Measure::StrongestTip.earlier_key()];
+        let said = |limits: &Checked| keys.iter().flatten().any(|key| limits.has(key));
+        let demands = top.table("limits").is_some_and(said);
         if until == Until::Rinsed && !demands {
             let help = "add `rinsed_to = \"1 %\"` to [limits]".to_owned();
             self.fault(table.span_of("until"), "nothing says when it is rinsed", Some(help));

@@ -4,7 +4,7 @@ mod air;
 mod boom;
 mod controls;
 mod course;
-pub(super) mod limits;
+mod limits;
 mod liquid;
 mod long;
 mod names;
@@ -25,6 +25,7 @@ use super::model::{Scenario, Travel};
 use super::value::{Checked, Span};
 use super::walk::Walk;
 use crate::fluids::Particles;
+use crate::measures::Measure;
 use crate::plumbing::{BranchId, Machine};
 use crate::procedure::{Course, ModelOptions, Product};
 
@@ -55,7 +56,7 @@ pub(super) fn build(top: &Checked, files: &dyn Files) -> Result<Scenario, Vec<Fa
     }
     let steps = build.steps(top);
     let start = build.start(top.table("start"));
-    let limits = limits::limits(top.table("limits"));
+    let limits = build.limits(top.table("limits"));
     if !build.walk.faults.is_empty() {
         return Err(build.walk.faults);
     }
@@ -71,7 +72,7 @@ pub(super) fn build(top: &Checked, files: &dyn Files) -> Result<Scenario, Vec<Fa
             product: product(top.table("product")),
             start,
             steps,
-            rinsed_to: limits.rinsed_to.as_ref().map(|limit| limit.at_most),
+            rinsed_to: limits.most(Measure::StrongestTip),
             model: model(top.table("model")),
         },
         travel,

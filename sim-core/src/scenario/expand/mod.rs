@@ -6,7 +6,8 @@ mod parts;
 mod steps;
 mod writer;
 
-use super::model::{Limit, Scenario};
+use super::model::Scenario;
+use crate::measures::Measure;
 use crate::procedure::Product;
 use crate::units::{Quantity, write_exact};
 use writer::Writer;
@@ -87,36 +88,19 @@ fn product(out: &mut Writer, scenario: &Scenario) {
 }
 
 fn limits(out: &mut Writer, scenario: &Scenario) {
-    let limits = &scenario.limits;
     out.table("limits");
-    let shares = [
-        ("spread", &limits.spread),
-        ("section_drop", &limits.section_drop),
-        ("section_balance", &limits.section_balance),
-        ("tip_flow", &limits.tip_flow),
-        ("tip_flow_variation", &limits.tip_flow_variation),
-        ("rate", &limits.rate),
-    ];
-    for (key, limit) in shares {
-        limit_line(out, key, limit.as_ref(), Quantity::Share);
-    }
-    let prime = limits.prime_within_s.as_ref();
-    limit_line(out, "prime_within", prime, Quantity::Duration);
-    limit_line(out, "rinsed_to", limits.rinsed_to.as_ref(), Quantity::Share);
-    let (left, lost) = (limits.left_behind_m3.as_ref(), limits.lost_m3.as_ref());
-    limit_line(out, "left_behind", left, Quantity::Volume);
-    limit_line(out, "lost", lost, Quantity::Volume);
-    limit_line(out, "velocity", limits.velocity_m_s.as_ref(), Quantity::Speed);
-    limit_line(out, "suction_velocity", limits.suction_velocity_m_s.as_ref(), Quantity::Speed);
-}
-
-fn limit_line(out: &mut Writer, key: &str, limit: Option<&Limit>, quantity: Quantity) {
-    match limit {
-        None => out.text(key, "off"),
-        Some(limit) => {
-            let (at_most, source) =
-                (write_exact(limit.at_most, quantity), writer::quoted(&limit.source));
-            out.plain(key, &format!("{{ at_most = \"{at_most}\", source = {source} }}"));
-        }
+    for (measure, key) in Measure::ALL.iter().filter_map(|m| Some((*m, m.limit_key()?))) {
+        let Some(limit) = scenario.limits.on(measure) else {
+            if measure.usual().is_some() {
+                out.text(key, "off");
+            }
+            continue;
+        };
+        let bounds = [("at_most", limit.at_most), ("at_least", limit.at_least)];
+        let bounds = bounds.into_iter().filter_map(|(bound, value)| {
+            Some(format!("{bound} = \"{}\", ", write_exact(value?, measure.quantity())))
+        });
+        let (bounds, source) = (bounds.collect::<String>(), writer::quoted(&limit.source));
+        out.plain(key, &format!("{{ {bounds}source = {source} }}"));
     }
 }

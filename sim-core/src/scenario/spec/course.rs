@@ -11,44 +11,6 @@ pub(super) static TRAVEL: TableSpec = TableSpec {
     ],
 };
 
-pub(super) static LIMITS: TableSpec = TableSpec {
-    doc: "Limits on the findings: a value, `\"off\"`, or a table of `at_most` and `source`.",
-    keys: &[
-        key("spread", Kind::Limit(Q::Share), "Spread of tip pressures over the boom."),
-        key(
-            "section_drop",
-            Kind::Limit(Q::Share),
-            "Drop from the held gauge to any section's far end.",
-        ),
-        key(
-            "section_balance",
-            Kind::Limit(Q::Share),
-            "Difference of any section's feed-end pressure from their mean.",
-        ),
-        key("tip_flow", Kind::Limit(Q::Share), "Deviation of any tip's flow from the mean."),
-        key("tip_flow_variation", Kind::Limit(Q::Share), "Coefficient of variation of tip flows."),
-        key("velocity", Kind::Limit(Q::Speed), "Velocity in any line of the pressure side."),
-        key("suction_velocity", Kind::Limit(Q::Speed), "Velocity in any suction line."),
-        key(
-            "rate",
-            Kind::Limit(Q::Share),
-            "Deviation of the application rate from the one wanted.",
-        ),
-        key(
-            "prime_within",
-            Kind::Limit(Q::Duration),
-            "Time until every running tip has full strength.",
-        ),
-        key(
-            "rinsed_to",
-            Kind::Limit(Q::Share),
-            "Strength left at any running tip when a rinse ends.",
-        ),
-        key("left_behind", Kind::Limit(Q::Volume), "Liquid left in the lines by a purge."),
-        key("lost", Kind::Limit(Q::Volume), "Liquid lost through tips by a purge."),
-    ],
-};
-
 pub(super) static START: TableSpec = TableSpec {
     doc: "What lines and tanks hold as the first step starts. A strength is product over label \
           strength.",

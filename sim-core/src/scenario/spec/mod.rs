@@ -6,12 +6,14 @@
 mod air;
 mod control;
 mod course;
+mod limits;
 mod liquid;
 mod long;
 mod shared;
 mod short;
 mod step;
 
+use crate::measures::Measure;
 use crate::units::Quantity;
 
 pub(super) use long::LONG;
@@ -28,7 +30,7 @@ pub(super) struct TableSpec {
 }
 
 /// A key of a table.
-#[derive(Debug)]
+#[derive(Clone, Copy, Debug)]
 pub(super) struct Key {
     pub(super) name: &'static str,
     pub(super) kind: Kind,
@@ -80,8 +82,8 @@ pub(super) enum Kind {
     Points(Quantity, &'static [Quantity]),
     /// Two values, the lower first.
     Pair(Quantity),
-    /// A value of a quantity, `"off"`, or a table of `at_most` and `source`.
-    Limit(Quantity),
+    /// A value of a measure, `"off"`, or a table of `at_most`, `at_least` and `source`.
+    Limit(Measure),
     /// A table.
     Table(&'static TableSpec),
     /// A table that repeats keys of another to override them: no defaults, nothing required.

@@ -2,7 +2,8 @@
 
 use super::air::AIR;
 use super::control::CONTROL;
-use super::course::{LIMITS, MODEL, START, TRAVEL};
+use super::course::{MODEL, START, TRAVEL};
+use super::limits::LIMITS;
 use super::liquid::{LIQUID, PRODUCT};
 use super::long::{
     BOOM_SECTION, CHECK_VALVE, GAUGE, LONG_LINE, LONG_PUMP, LONG_TANK, LONG_TIP, LONG_VALVE, METER,

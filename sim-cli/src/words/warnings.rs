@@ -1,0 +1,172 @@
+//! Warnings in sentences.
+
+use sim_core::findings::{NodePressure, OpenedTips, RatingUse, Warning, WaveRise};
+use sim_core::units::{Quantity as Q, UnitSystem, display_unit, show};
+use std::fmt::Display;
+
+/// Names listed before the rest is only counted.
+const MOST_NAMES: usize = 6;
+/// What decides on a pressure outside a droplet window.
+const WINDOW: &str = "the product label and the tip maker's chart decide.";
+
+/// `warning` in one or two sentences.
+pub(crate) fn sentence(warning: &Warning, units: UnitSystem) -> String {
+    let pressure = |pa: f64| show(pa, Q::Pressure, units);
+    match warning {
+        Warning::NotHeld(control) => {
+            let (quantity, setpoint, actual) = control.held.values();
+            format!(
+                "{} at {} is not reached: it comes to {} with {} at {:.0} %, the end of its range.",
+                show(setpoint, quantity, units),
+                control.at,
+                show(actual, quantity, units),
+                control.actuator,
+                100.0 * control.actuator_share
+            )
+        }
+        Warning::CutOff { nodes } => format!(
+            "Shut valves cut off {}: nothing flows there and the pressure stays what it was.",
+            listed("node", nodes)
+        ),
+        Warning::HeldShut { branch } => {
+            format!("{branch} is held shut by the pressure behind it; nothing passes.")
+        }
+        Warning::CheckValveShut { branch, across_pa, opens_at_pa } => format!(
+            "{branch} stays shut: {} across it, and it opens at {}.",
+            pressure(*across_pa),
+            pressure(*opens_at_pa)
+        ),
+        Warning::BeyondCurve { pump } => format!(
+            "{pump} runs beyond the last point of its curve; pressure there is extrapolated."
+        ),
+        Warning::SuctionShort { pump, available_m, required_m } => format!(
+            "{pump} needs {} of net positive suction head and has {}: it would cavitate and lose pressure. Widen or \
+             shorten the suction, clean its strainer, or ask for less flow.",
+            show(*required_m, Q::Head, units),
+            show(*available_m, Q::Head, units)
+        ),
+        Warning::TipBelowAtmosphere { tips } => {
+            format!("{} below atmospheric pressure and would draw air.", stand("tip", tips))
+        }
+        Warning::TipCheckShut { tips } => format!(
+            "{} below the opening pressure of the check valve and {} shut.",
+            stand("tip", tips),
+            if tips.len() == 1 { "stays" } else { "stay" }
+        ),
+        Warning::TipBelowWindow { tips } => format!(
+            "{} below the droplet window: coarser droplets, and the pattern may fail; {WINDOW}",
+            stand("tip", tips)
+        ),
+        Warning::TipAboveWindow { tips } => format!(
+            "{} above the droplet window: finer droplets, more drift; {WINDOW}",
+            stand("tip", tips)
+        ),
+        Warning::BetweenRegimes { lines, largest_loss_pa } => format!(
+            "{} between laminar and turbulent flow (Reynolds number 2000 to 4000), where friction is uncertain by \
+             half; the largest loss among them is {}.",
+            stand("line", lines),
+            pressure(*largest_loss_pa)
+        ),
+        Warning::Liquid { caution } => format!("{}.", upper_first(caution)),
+        Warning::FastStop { line, fall_m_s, ramp_s, rises } => {
+            let velocity = |m_s: f64| show(m_s, Q::Velocity, units);
+            let rise = |rise: &WaveRise| (pressure(rise.rise_pa), velocity(rise.wave_m_s));
+            let ((in_hose, hose), (in_tube, tube)) = (rise(&rises[0]), rise(&rises[1]));
+            format!(
+                "Line {line} loses {} within {ramp_s:.1} s, which may be too fast for the rigid columns of this \
+                 model: peaks of pressure are not to be trusted. Stopped at once, the pressure in it would rise by \
+                 {in_hose} in rubber hose (wave speed {hose}) and by {in_tube} in stainless tube ({tube}).",
+                velocity(*fall_m_s)
+            )
+        }
+        of_air => of_compressed_air(of_air, units),
+    }
+}
+
+/// A warning that goes with compressed air.
+fn of_compressed_air(warning: &Warning, units: UnitSystem) -> String {
+    let pressure = |pa: f64| show(pa, Q::Pressure, units);
+    match warning {
+        Warning::CompressedAir { stored_j, relief_pa } => {
+            let stored = stored_j.map(|joule| stored(joule, units)).unwrap_or_default();
+            let relief = match relief_pa {
+                Some(pa) => format!("a relief valve (here at {})", pressure(*pa)),
+                None => "a relief valve set below the weakest part (none is described here)".into(),
+            };
+            format!(
+                "Compressed air and pesticide hurt people.{stored} Blow only what is rated for air at this pressure, \
+                 behind a regulator and {relief}; wear eye protection and what the product label demands; keep people \
+                 away from tips and hose ends; let the pressure off before opening anything. The product label, local \
+                 rules and a licensed person on the spot decide, not this figure."
+            )
+        }
+        Warning::NoRating(NodePressure { pressure_pa, node }) => format!(
+            "No line states a rating: nothing says whether it bears {} (reached at {node}). Look up the weakest of \
+             hoses, tubes, fittings, strainer bowls and nozzle bodies, and state `rating`.",
+            pressure(*pressure_pa)
+        ),
+        Warning::OverRating(RatingUse { rating_share, line }) => format!(
+            "Line {line} would stand at {:.0} % of its rating: lower the regulated pressure.",
+            100.0 * rating_share
+        ),
+        Warning::MaterialPressure { material, lines, allowed_pa, reached_pa } => format!(
+            "{lines} lines are of {material}, for which blow-out practice allows {} at most; {} are reached.",
+            pressure(*allowed_pa),
+            pressure(*reached_pa)
+        ),
+        Warning::BrittlePlastic { lines } => format!(
+            "{lines} lines are of PVC: it shatters under compressed gas, and piping codes (ASME B31.3 and B31.9) do \
+             not allow it for that. Replace them before any air is let in."
+        ),
+        Warning::TipsOpened { opened: OpenedTips { count, first_tip, first_s }, lost_m3 } => {
+            format!(
+                "{count} tips open while air blows, {first_tip} first after {first_s:.1} s: mix and air are lost to the \
+             ground there ({} in all). Regulate the air below the opening pressure of the check valves, or give each \
+             tip a positive shut-off.",
+                show(*lost_m3, Q::Volume, units)
+            )
+        }
+        _ => String::new(),
+    }
+}
+
+/// What the energy in a charged receiver compares with.
+fn stored(joule: f64, units: UnitSystem) -> String {
+    let (weight, length) = (100.0 * 9.806_65, display_unit(Q::Length, units));
+    format!(
+        " Charged, the receiver holds {:.0} kJ, as much as {} that fall {:.0} {}.",
+        joule / 1e3,
+        match units {
+            UnitSystem::Si => "100 kg",
+            UnitSystem::Us => "220 lb",
+        },
+        length.from_si(joule / weight),
+        length.symbol
+    )
+}
+
+fn upper_first(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
+}
+
+/// `3 tips (a, b, c)`.
+fn listed(kind: &str, names: &[impl Display]) -> String {
+    match names {
+        [] => format!("no {kind}"),
+        [one] => format!("{kind} {one}"),
+        [first, .., last] if names.len() > MOST_NAMES => {
+            format!("{} {kind}s ({first} to {last})", names.len())
+        }
+        _ => {
+            let all: Vec<String> = names.iter().map(ToString::to_string).collect();
+            format!("{} {kind}s ({})", names.len(), all.join(", "))
+        }
+    }
+}
+
+/// `3 tips (a, b, c) stand`.
+fn stand(kind: &str, names: &[impl Display]) -> String {
+    let verb = if names.len() == 1 { "stands" } else { "stand" };
+    format!("{} {verb}", upper_first(&listed(kind, names)))
+}
