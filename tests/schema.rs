@@ -40,6 +40,11 @@ fn held(value: &Value, schema: &Value, definitions: &Value) -> bool {
         "items" => value
             .as_array()
             .is_none_or(|items| items.iter().all(|item| follows(item, wanted, definitions))),
+        "minItems" | "maxItems" => value.as_array().is_none_or(|items| {
+            let wanted = wanted.as_u64().unwrap_or_default();
+            let count = items.len() as u64;
+            if keyword == "minItems" { count >= wanted } else { count <= wanted }
+        }),
         "anyOf" => ways(wanted).any(|way| held(value, way, definitions)),
         "oneOf" => ways(wanted).filter(|way| held(value, way, definitions)).count() == 1,
         other => {
