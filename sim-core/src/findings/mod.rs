@@ -145,6 +145,8 @@ pub fn of_run(scenario: &Scenario, record: &Record) -> Vec<StepFindings> {
 pub fn of_whole_run(plumbing: &Plumbing, findings: &[StepFindings]) -> Vec<Measured> {
     let steps: Vec<Vec<Measured>> = findings.iter().map(StepFindings::measured).collect();
     let mut found = Measures::over(&steps);
+    let lasted_s = findings.iter().filter_map(|step| Some(step.outcome.as_ref()?.lasted_s));
+    found.add(Measure::Lasted, lasted_s.reduce(|sum, lasted_s| sum + lasted_s));
     let volumes_m3 = plumbing.volume_by_side();
     found.add(Measure::LinesHold, volumes_m3.iter().map(|(_, m3)| m3).sum::<f64>());
     let verdicts = || findings.iter().flat_map(|step| &step.verdicts);

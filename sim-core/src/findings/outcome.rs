@@ -59,7 +59,6 @@ impl Outcome {
         let some = |volume_m3: f64| (volume_m3 > 0.0).then_some(volume_m3);
         found.add(Measure::Sprayed, some(self.sprayed_m3));
         found.add(Measure::Settled, some(self.settled_m3));
-        found.add(Measure::Lasted, self.lasted_s);
     }
 }
 

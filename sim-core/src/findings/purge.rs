@@ -133,6 +133,7 @@ impl Purge {
         found.add(Measure::PurgeReturned, self.returned_m3);
         found.add(Measure::PurgeLost, self.lost_m3);
         found.add(Measure::PurgeNearlyReturned, self.nearly_returned_s);
+        found.add(Measure::PurgeLasted, self.lasted_s);
         found.add(Measure::PurgeFreeAir, self.free_air_m3);
     }
 }

@@ -36,6 +36,8 @@ catalogue! {
     PurgeLost: "purge_lost_m3", "lost through tips", Volume, Less, Sum, earlier("lost");
     /// Time after which 95 % of what a purge returns has done so.
     PurgeNearlyReturned: "purge_nearly_returned_s", "95 % of what returns after", Duration, Less, Worst;
+    /// How long a purge takes, all its steps together.
+    PurgeLasted: "purge_lasted_s", "the purge takes", Duration, Neither, Sum;
     /// Free air that a purge takes.
     PurgeFreeAir: "purge_free_air_m3", "free air the purge takes", Volume, Less, Sum;
     /// Time until liquid is at every tip of the open sections, where lines held air.
@@ -102,8 +104,8 @@ catalogue! {
     AfterDrip: "after_drip_m3", "after-drip", Volume, Less, Worst;
     /// Product settled in lines when a step ends, as volume at full strength.
     Settled: "settled_m3", "product settled (of mix)", Volume, Less, Last;
-    /// How long it lasts.
-    Lasted: "lasted_s", "lasts", Duration, Neither, Sum;
+    /// How long all steps last together.
+    Lasted: "lasted_s", "the run lasts", Duration, Neither, Run;
     /// Volume of all lines.
     LinesHold: "lines_m3", "lines hold", Volume, Less, Run;
     /// Share of the limits that apply that are not met.
