@@ -16,7 +16,7 @@ use plotters::style::text_anchor::{HPos, VPos};
 use plotters::style::{Color as _, RGBColor, WHITE};
 use sim_core::plumbing::{Branch, NodeId, Plumbing, Side};
 use sim_core::simulation::AirRecord;
-use sim_core::transport::{LineLeft, suction_lines};
+use sim_core::transport::LineLeft;
 use sim_core::units::{Quantity as Q, UnitSystem, show, show_number};
 
 /// Where the plumbing is drawn, px: left, top, right, bottom.
@@ -105,7 +105,7 @@ impl LeftBehind {
         let step = run.shown().rfind(blows)?;
         let air = run.moved(step)?.air.as_ref()?;
         let volume = |m3: f64| show(m3, Q::Volume, run.units);
-        let uncounted = suction_lines(plumbing);
+        let uncounted = plumbing.suction_lines();
         let of_side = |suction: bool| {
             let lines = air.left.iter().zip(&uncounted);
             lines.filter(move |(_, side)| **side == suction).map(|(left, _)| left)

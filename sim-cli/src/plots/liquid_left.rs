@@ -12,7 +12,6 @@ use plotters::element::{PathElement, Rectangle, Text};
 use plotters::prelude::DrawingBackend;
 use plotters::style::text_anchor::{HPos, VPos};
 use plotters::style::{Color as _, RGBColor, WHITE};
-use sim_core::transport::suction_lines;
 use sim_core::units::{Quantity as Q, UnitSystem, display_unit, show};
 
 /// Margins around the frame; the names of the bands stand at the right.
@@ -175,7 +174,7 @@ fn below(
     let left = stack.last()?.last()? - end.returned_m3.max(0.0) - end.lost_m3;
     let volume = |m3: f64| show(m3, Q::Volume, run.units);
     // Findings of a purge leave it out.
-    let counts_suction = suction_lines(&run.scenario.machine.plumbing).contains(&true);
+    let counts_suction = run.scenario.machine.plumbing.suction_lines().contains(&true);
     let went = if end.returned_m3 >= 0.0 {
         format!("{} back in the tank, ", volume(end.returned_m3))
     } else {

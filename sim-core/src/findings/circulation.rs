@@ -75,10 +75,7 @@ impl Circulation {
 pub(super) fn circulation(scenario: &Scenario, record: &StepRecord) -> Option<Circulation> {
     let (plumbing, end) = (&scenario.machine.plumbing, &record.end);
     let flows = || plumbing.branches.iter().zip(&end.flow_m3_s);
-    let returns = flows().filter(|(branch, _)| {
-        branch.side == Side::Return && plumbing.node(branch.to).tank.is_some()
-    });
-    let flow_m3_s: f64 = returns.map(|(_, flow)| flow.max(0.0)).sum();
+    let flow_m3_s: f64 = plumbing.returns().map(|id| end.flow_m3_s[id.index()].max(0.0)).sum();
     if flow_m3_s <= STILL_BELOW_M3_S {
         return None;
     }

@@ -1,7 +1,7 @@
 //! Capped stretches beside the stream.
 
 use super::named::Named;
-use crate::plumbing::{BranchId, Plumbing};
+use crate::plumbing::{BranchId, Plumbing, Topology};
 use crate::simulation::StepRecord;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -30,28 +30,19 @@ pub(super) fn concentration_of(legs: &[DeadLeg]) -> Option<f64> {
 
 /// Capped stretches, the largest first.
 pub(super) fn dead_legs(plumbing: &Plumbing, record: &StepRecord) -> Vec<DeadLeg> {
-    let mut ends = vec![0usize; plumbing.nodes.len()];
-    for branch in &plumbing.branches {
-        ends[branch.from.index()] += 1;
-        ends[branch.to.index()] += 1;
-    }
-    for tip in &plumbing.tips {
-        ends[tip.node.index()] += 1;
-    }
-    let capped = |node: usize| ends[node] == 1 && plumbing.nodes[node].tank.is_none();
-    let strengths = record.moved.as_ref().map(|moved| &moved.line_strength);
-    let leg = |(i, branch): (usize, &crate::plumbing::Branch)| {
+    let moved = record.moved.as_ref();
+    let leg = |id: BranchId| {
+        let branch = plumbing.branch(id);
         let line = branch.part.line()?;
-        let is_leg = capped(branch.from.index()) || capped(branch.to.index());
-        is_leg.then(|| DeadLeg {
-            line: Named::new(BranchId::at(i), &branch.name),
+        Some(DeadLeg {
+            line: Named::new(id, &branch.name),
             volume_m3: line.volume_m3(),
             length_bores: line.length_m / line.bore_m,
-            concentration: strengths.and_then(|s| s[i]).unwrap_or(0.0),
-            full_s: record.moved.as_ref().and_then(|moved| moved.leg_full_s[i]),
+            concentration: moved.and_then(|m| m.line_strength[id.index()]).unwrap_or(0.0),
+            full_s: moved.and_then(|m| m.leg_full_s[id.index()]),
         })
     };
-    let mut legs: Vec<DeadLeg> = plumbing.branches.iter().enumerate().filter_map(leg).collect();
+    let mut legs: Vec<DeadLeg> = Topology::of(plumbing).dead_legs().filter_map(leg).collect();
     legs.sort_by(|a, b| b.volume_m3.total_cmp(&a.volume_m3).then(a.line.id.cmp(&b.line.id)));
     legs
 }

@@ -9,7 +9,7 @@ use crate::measures::Measure;
 use crate::plumbing::{AirSupply, BranchId, NodeId, Plumbing, SectionId, Side, TipId};
 use crate::scenario::Scenario;
 use crate::simulation::{AirRecord, Record};
-use crate::transport::{Amount, suction_lines};
+use crate::transport::Amount;
 use schemars::JsonSchema;
 use serde::Serialize;
 use std::ops::Range;
@@ -195,7 +195,7 @@ pub(super) fn purge(scenario: &Scenario, record: &Record, steps: Range<usize>) -
 
 /// Lines that hold something at the end, the most first, and what those of the suction side hold, m3.
 fn by_line(plumbing: &Plumbing, last: &AirRecord) -> (Vec<LineResidual>, f64) {
-    let suction = suction_lines(plumbing);
+    let suction = plumbing.suction_lines();
     let unreached = last.left.iter().zip(&suction).filter(|(_, suction)| **suction);
     let unreached_m3 = unreached.map(|(left, _)| left.liquid_m3()).sum();
     let reached = last.left.iter().enumerate().filter(|(i, _)| !suction[*i]);

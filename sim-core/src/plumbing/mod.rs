@@ -18,6 +18,7 @@ mod sketch;
 mod sound;
 mod tip;
 mod tip_size;
+mod topology;
 
 pub use air_supply::{AirEntry, AirSupply};
 pub use fittings::{FITTINGS, Fitting, fitting_named};
@@ -33,3 +34,4 @@ pub use sound::Unsound;
 pub(crate) use sound::{figure, refers};
 pub use tip::{ShutOff, Tip};
 pub use tip_size::{NOMINAL_PRESSURE_PA, TIP_SIZES, TipSize, tip_size};
+pub use topology::Topology;

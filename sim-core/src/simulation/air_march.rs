@@ -7,7 +7,7 @@ use super::march::{March, Moved, NO_TIME_S, STILL_MOVE_S, is_still};
 use crate::hydraulics::Instant;
 use crate::plumbing::{BranchId, TankId};
 use crate::procedure::Step;
-use crate::transport::{Amount, suction_lines};
+use crate::transport::Amount;
 
 impl March<'_> {
     /// Whether air takes part in `step`.
@@ -65,7 +65,7 @@ impl March<'_> {
                 self.contents.fill(*line, *strength);
             }
         }
-        let suction = suction_lines(plumbing);
+        let suction = plumbing.suction_lines();
         if start.empty {
             // What a tank stands over holds what the tank does.
             for (i, branch) in plumbing.branches.iter().enumerate() {

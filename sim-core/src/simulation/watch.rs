@@ -3,7 +3,7 @@
 use super::air_record::AirSample;
 use super::record::{Arrival, MovedRecord, Sample};
 use crate::hydraulics::Instant;
-use crate::plumbing::{BranchId, NodeId, Plumbing, Side, TankId, TipId};
+use crate::plumbing::{BranchId, NodeId, Plumbing, TankId, TipId};
 use crate::procedure::{Course, Step};
 use crate::transport::{Contents, Part};
 
@@ -51,11 +51,7 @@ impl<'a> Watch<'a> {
         let fed = strength_of(&feeds, contents);
         let near = |tip: &crate::plumbing::Tip| contents.strength_near(tip.node);
         let old: Vec<f64> = plumbing.tips.iter().map(near).collect();
-        let branches = plumbing.branches.iter().enumerate();
-        let returns = branches.filter(|(_, branch)| {
-            branch.side == Side::Return && plumbing.node(branch.to).tank.is_some()
-        });
-        let returns: Vec<BranchId> = returns.map(|(i, _)| BranchId::at(i)).collect();
+        let returns: Vec<BranchId> = plumbing.returns().collect();
         let record = MovedRecord {
             arrivals: vec![Arrival::default(); plumbing.tips.len()],
             leg_full_s: vec![None; plumbing.branches.len()],

@@ -24,7 +24,7 @@ mod state;
 mod stream;
 mod tanks;
 
-pub use air::{AirAccount, Caught, LineLeft, suction_lines};
+pub use air::{AirAccount, Caught, LineLeft};
 pub use line::TubedLine;
 pub use profile::{Profile, Spread, spread_of};
 pub use state::{Contents, Moved};

@@ -10,7 +10,7 @@ use super::stream::Stream;
 use super::tanks::{Amount, Tanks};
 use crate::fluids::{Liquid, Particles, still_suspended_in_bore};
 use crate::hydraulics::{Friction, Instant};
-use crate::plumbing::{BranchId, Plumbing};
+use crate::plumbing::{BranchId, Plumbing, Topology};
 use crate::procedure::{Load, ModelOptions};
 use std::collections::BTreeMap;
 
@@ -65,25 +65,7 @@ impl<'a> Contents<'a> {
         tanks_hold: f64,
     ) -> Self {
         let (nodes, branches) = (plumbing.nodes.len(), plumbing.branches.len());
-        let mut arms = vec![Vec::new(); nodes];
-        for (i, branch) in plumbing.branches.iter().enumerate() {
-            arms[branch.from.index()].push(i);
-            arms[branch.to.index()].push(i);
-        }
-        let mut tips_at = vec![Vec::new(); nodes];
-        for (i, tip) in plumbing.tips.iter().enumerate() {
-            tips_at[tip.node.index()].push(i);
-        }
-        let is_cap = |node: usize| {
-            let ends = arms[node].len() == 1 && tips_at[node].is_empty();
-            ends && plumbing.nodes[node].tank.is_none()
-        };
-        let mouth_of = |branch: &crate::plumbing::Branch| {
-            let (from, to) = (branch.from.index(), branch.to.index());
-            let mouth = if is_cap(to) { Some(from) } else { is_cap(from).then_some(to) };
-            mouth.filter(|_| branch.part.line().is_some())
-        };
-        let mouth: Vec<Option<usize>> = plumbing.branches.iter().map(mouth_of).collect();
+        let Topology { branches_at: arms, tips_at, mouth } = Topology::of(plumbing);
         let mut contents = Self {
             plumbing,
             liquid,

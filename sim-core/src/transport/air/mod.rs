@@ -24,7 +24,6 @@ use crate::plumbing::{BranchId, Plumbing};
 
 pub use left::LineLeft;
 pub(super) use line::AirLine;
-pub use start::suction_lines;
 
 /// Air that any node with air holds beside that of its lines, m3: the inside of its fittings.
 const NODE_AIR_M3: f64 = 1e-6;

@@ -229,32 +229,3 @@ fn wet_nodes(plumbing: &Plumbing, dry: &dyn Fn(BranchId) -> bool) -> Vec<bool> {
     }
     wet
 }
-
-/// Lines on the way from a tank to a pump's inlet.
-pub fn suction_lines(plumbing: &Plumbing) -> Vec<bool> {
-    let mut reached = vec![false; plumbing.nodes.len()];
-    let mut lines = vec![false; plumbing.branches.len()];
-    for branch in plumbing.branches.iter().filter(|branch| branch.part.pump().is_some()) {
-        reached[branch.from.index()] = true;
-    }
-    loop {
-        let mut grew = false;
-        for (i, branch) in plumbing.branches.iter().enumerate() {
-            if lines[i] || branch.part.pump().is_some() {
-                continue;
-            }
-            let touches = [branch.from, branch.to]
-                .into_iter()
-                .any(|node| reached[node.index()] && plumbing.node(node).tank.is_none());
-            if touches {
-                lines[i] = true;
-                reached[branch.from.index()] = true;
-                reached[branch.to.index()] = true;
-                grew = true;
-            }
-        }
-        if !grew {
-            return lines;
-        }
-    }
-}
