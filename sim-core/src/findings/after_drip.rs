@@ -4,7 +4,7 @@ use super::dead_legs::DeadLeg;
 use super::measured::Measures;
 use super::named::Named;
 use crate::fluids::{AbsolutePressure, GaugePressure};
-use crate::hydraulics::Instant;
+use crate::hydraulics::{Instant, STILL_M3_S};
 use crate::measures::Measure;
 use crate::plumbing::{BranchId, Plumbing, ShutOff};
 use schemars::JsonSchema;
@@ -52,7 +52,7 @@ pub(super) fn after_drip(
     end: &Instant,
     legs: &[DeadLeg],
 ) -> Option<AfterDrip> {
-    let sprays = end.tip_flow_m3_s.iter().any(|flow| *flow > 1e-9);
+    let sprays = end.tip_flow_m3_s.iter().any(|flow| *flow > STILL_M3_S);
     let reseats = plumbing.tips.iter().map(|tip| match tip.shut_off {
         ShutOff::Each => None,
         ShutOff::Open => Some(0.0),

@@ -3,7 +3,7 @@
 use super::measured::Measures;
 use super::named::Named;
 use super::tips::TipFinding;
-use crate::hydraulics::Instant;
+use crate::hydraulics::{Instant, STILL_M3_S};
 use crate::measures::Measure;
 use crate::plumbing::{Plumbing, Side, TipId};
 use schemars::JsonSchema;
@@ -43,9 +43,6 @@ impl BoomFinding {
     }
 }
 
-/// Flow below which nothing passes a stretch of tube, m3/s.
-const STILL_BELOW_M3_S: f64 = 1e-9;
-
 pub(super) fn boom(plumbing: &Plumbing, end: &Instant, tips: &[TipFinding]) -> Option<BoomFinding> {
     let running: Vec<&TipFinding> = tips.iter().filter(|tip| tip.runs()).collect();
     let by_pressure = |a: &&&TipFinding, b: &&&TipFinding| a.pressure_pa.total_cmp(&b.pressure_pa);
@@ -55,7 +52,7 @@ pub(super) fn boom(plumbing: &Plumbing, end: &Instant, tips: &[TipFinding]) -> O
     let mean = running.iter().map(|tip| tip.pressure_pa).sum::<f64>() / count;
     let squares = running.iter().filter_map(|tip| tip.from_mean_share).map(|d| d * d).sum::<f64>();
     let tubes = plumbing.branches.iter().zip(&end.flow_m3_s).filter(|(b, _)| b.side == Side::Boom);
-    let still = tubes.filter(|(_, flow)| flow.abs() < STILL_BELOW_M3_S);
+    let still = tubes.filter(|(_, flow)| flow.abs() <= STILL_M3_S);
     let still: Vec<f64> = still.filter_map(|(b, _)| Some(b.part.line()?.volume_m3())).collect();
     Some(BoomFinding {
         running_tips: running.len(),

@@ -2,16 +2,13 @@
 
 use super::measured::Measures;
 use super::named::Named;
-use crate::hydraulics::Instant;
+use crate::hydraulics::{Instant, STILL_M3_S};
 use crate::measures::Measure;
 use crate::plumbing::{BranchId, Plumbing, ShutOff, Side, TipId};
 use crate::scenario::Scenario;
 use crate::simulation::StepRecord;
 use schemars::JsonSchema;
 use serde::Serialize;
-
-/// Flow below which a line counts as still, m3/s.
-const STILL_BELOW_M3_S: f64 = 1e-9;
 
 /// The return side at work.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -76,7 +73,7 @@ pub(super) fn circulation(scenario: &Scenario, record: &StepRecord) -> Option<Ci
     let (plumbing, end) = (&scenario.machine.plumbing, &record.end);
     let flows = || plumbing.branches.iter().zip(&end.flow_m3_s);
     let flow_m3_s: f64 = plumbing.returns().map(|id| end.flow_m3_s[id.index()].max(0.0)).sum();
-    if flow_m3_s <= STILL_BELOW_M3_S {
+    if flow_m3_s <= STILL_M3_S {
         return None;
     }
     let pumped: f64 = flows().filter(|(b, _)| b.part.pump().is_some()).map(|(_, flow)| flow).sum();
@@ -109,7 +106,7 @@ fn velocities(plumbing: &Plumbing, end: &Instant) -> Vec<(BranchId, f64)> {
     let branches = plumbing.branches.iter().enumerate();
     let moving = branches.filter_map(|(i, branch)| {
         let (line, flow) = (branch.part.line()?, end.flow_m3_s[i].abs());
-        let counts = after_pump(branch.side) && flow > STILL_BELOW_M3_S;
+        let counts = after_pump(branch.side) && flow > STILL_M3_S;
         counts.then(|| (BranchId::at(i), flow / line.area_m2()))
     });
     moving.collect()

@@ -4,7 +4,7 @@ use super::measured::{Measures, Place};
 use super::named::Named;
 use super::pumps::PumpDuty;
 use super::warning::Warning;
-use crate::hydraulics::{Instant, LAMINAR_UP_TO, TURBULENT_FROM};
+use crate::hydraulics::{Instant, LAMINAR_UP_TO, STILL_M3_S, TURBULENT_FROM};
 use crate::measures::Measure;
 use crate::plumbing::{Branch, BranchId, Part, Side};
 use crate::scenario::Scenario;
@@ -55,15 +55,12 @@ pub(super) fn between_regimes(losses: &[LossFinding]) -> Option<Warning> {
     Some(Warning::BetweenRegimes { lines, largest_loss_pa })
 }
 
-/// Flow below which a branch is left out, m3/s.
-const STILL_BELOW_M3_S: f64 = 1e-9;
-
 pub(super) fn losses(scenario: &Scenario, end: &Instant, pumps: &[PumpDuty]) -> Vec<LossFinding> {
     let given: f64 = pumps.iter().map(|pump| pump.hydraulic_power_w).sum();
     let liquid = &scenario.course.liquid;
     let finding = |(i, branch): (usize, &Branch)| {
         let flow = end.flow_m3_s[i];
-        if matches!(branch.part, Part::Pump(_)) || flow.abs() < STILL_BELOW_M3_S {
+        if matches!(branch.part, Part::Pump(_)) || flow.abs() <= STILL_M3_S {
             return None;
         }
         let power_w = flow * end.loss_pa[i];

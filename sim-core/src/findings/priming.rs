@@ -3,7 +3,7 @@
 use super::dead_legs::DeadLeg;
 use super::measured::{Measures, Place};
 use super::named::Named;
-use crate::hydraulics::Instant;
+use crate::hydraulics::{Instant, STILL_M3_S};
 use crate::measures::Measure;
 use crate::plumbing::{SectionId, Side, TipId};
 use crate::procedure::Action;
@@ -90,9 +90,6 @@ impl Priming {
     }
 }
 
-/// Flow below which a line counts as still, m3/s.
-const STILL_BELOW_M3_S: f64 = 1e-9;
-
 /// When new liquid came to the tips in step number `step`; `None` for a machine at rest and for a rinse.
 pub(super) fn priming(
     scenario: &Scenario,
@@ -104,8 +101,7 @@ pub(super) fn priming(
     if matches!(scenario.course.steps[step].action, Action::Stand | Action::Rinse) {
         return None;
     }
-    let runs: Vec<bool> =
-        record.end.tip_flow_m3_s.iter().map(|flow| *flow > STILL_BELOW_M3_S).collect();
+    let runs: Vec<bool> = record.end.tip_flow_m3_s.iter().map(|flow| *flow > STILL_M3_S).collect();
     let any_runs = runs.iter().any(|runs| *runs);
     let counts = |i: usize| runs[i] || !any_runs;
     let full = |i: usize| moved.arrivals[i].full_s;
@@ -175,12 +171,11 @@ fn sections(
 fn turnover(scenario: &Scenario, end: &Instant) -> Option<f64> {
     let branches = || scenario.machine.plumbing.branches.iter().zip(&end.flow_m3_s);
     let moving = branches().filter(|(branch, flow)| {
-        flow.abs() > STILL_BELOW_M3_S
-            && matches!(branch.side, Side::Feed | Side::Boom | Side::Return)
+        flow.abs() > STILL_M3_S && matches!(branch.side, Side::Feed | Side::Boom | Side::Return)
     });
     let volume: f64 =
         moving.filter_map(|(branch, _)| branch.part.line()).map(|l| l.volume_m3()).sum();
     let main = scenario.machine.roles.main.map(|main| end.flow_m3_s[main.index()].abs());
-    let flow = main.filter(|flow| *flow > STILL_BELOW_M3_S)?;
+    let flow = main.filter(|flow| *flow > STILL_M3_S)?;
     Some(volume / flow)
 }

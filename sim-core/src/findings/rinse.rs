@@ -2,6 +2,7 @@
 
 use super::measured::{Measures, Place};
 use super::named::Named;
+use crate::hydraulics::STILL_M3_S;
 use crate::measures::Measure;
 use crate::plumbing::TipId;
 use crate::procedure::Action;
@@ -58,7 +59,7 @@ pub(super) fn rinse(
         return None;
     }
     let plumbing = &scenario.machine.plumbing;
-    let running = || (0..plumbing.tips.len()).filter(|i| record.end.tip_flow_m3_s[*i] > 1e-9);
+    let running = || (0..plumbing.tips.len()).filter(|i| record.end.tip_flow_m3_s[*i] > STILL_M3_S);
     let strongest = running()
         .max_by(|a, b| moved.tip_strength[*a].total_cmp(&moved.tip_strength[*b]))
         .map(|i| TipConcentration {

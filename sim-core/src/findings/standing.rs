@@ -24,11 +24,10 @@ pub struct Standing {
 pub(super) fn standing(scenario: &Scenario, record: &StepRecord) -> Option<Standing> {
     record.moved.as_ref()?;
     let particles = scenario.course.product.particles.as_ref()?;
-    let still = record.end.flow_m3_s.iter().all(|flow| flow.abs() < 1e-9);
     let tubes =
         scenario.machine.plumbing.branches.iter().filter(|branch| branch.side == Side::Boom);
     let bores = tubes.filter_map(|branch| branch.part.line()).map(|line| line.bore_m);
-    let bore_m = bores.reduce(f64::min).filter(|_| still)?;
+    let bore_m = bores.reduce(f64::min).filter(|_| record.end.is_still())?;
     let settling_m_s = particles.hindered_velocity(&scenario.course.liquid);
     let stood_s = record.end_s - record.start_s;
     Some(Standing {

@@ -5,6 +5,7 @@ use super::measured::{Measures, Place};
 use super::named::Named;
 use super::warning::Warning;
 use crate::fluids::TIP_DENSITY_KG_M3;
+use crate::hydraulics::STILL_M3_S;
 use crate::measures::Measure;
 use crate::plumbing::{SectionId, Tip, TipId};
 use crate::procedure::Step;
@@ -81,9 +82,6 @@ pub(super) fn warnings(tips: &[TipFinding]) -> Vec<Warning> {
     below.into_iter().chain(above).collect()
 }
 
-/// Flow below which a tip counts as shut, m3/s (less than a drop a minute).
-const SHUT_BELOW_M3_S: f64 = 1e-9;
-
 pub(super) fn tips(
     scenario: &Scenario,
     step: &Step,
@@ -91,7 +89,7 @@ pub(super) fn tips(
     controls: &[ControlFinding],
 ) -> Vec<TipFinding> {
     let (plumbing, end) = (&scenario.machine.plumbing, &record.end);
-    let flows = |i: usize| end.tip_flow_m3_s[i] > SHUT_BELOW_M3_S;
+    let flows = |i: usize| end.tip_flow_m3_s[i] > STILL_M3_S;
     let runs = |i: usize| step.settings.tip_opening[i] > 0.0 && flows(i);
     let running: Vec<usize> = (0..plumbing.tips.len()).filter(|i| runs(*i)).collect();
     let pressures = running.iter().map(|i| end.tip_pressure_pa[*i]);

@@ -2,6 +2,9 @@
 
 use crate::plumbing::{BranchId, NodeId, Plumbing, TipId};
 
+/// Flow up to which nothing counts as moving, m3/s: about a drop a minute.
+pub const STILL_M3_S: f64 = 1e-9;
+
 /// The state of flow of a network at one instant.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Instant {
@@ -39,6 +42,12 @@ impl Instant {
             tip_pressure_pa: vec![0.0; plumbing.tips.len()],
             ..Self::default()
         }
+    }
+
+    /// Whether nothing moves anywhere.
+    pub fn is_still(&self) -> bool {
+        let flows = self.flow_m3_s.iter().chain(&self.tip_flow_m3_s);
+        flows.into_iter().all(|flow| flow.abs() <= STILL_M3_S)
     }
 }
 

@@ -53,7 +53,7 @@ mod valve;
 pub(crate) use air::{InletLaw, PocketLaw, SpringLaw};
 pub(crate) use filling::{Filling, Fillings, Store};
 pub use friction::{Factor, Friction, LAMINAR_UP_TO, TURBULENT_FROM};
-pub use instant::{Actuated, Instant, Notice, Reached, Work};
+pub use instant::{Actuated, Instant, Notice, Reached, STILL_M3_S, Work};
 pub use law::{Loss, coefficient_of_kv, quadratic};
 pub use line::LineLaw;
 pub use pump::PumpLaw;

@@ -3,7 +3,7 @@
 use super::air_steps::LONGEST_S;
 use super::error::RunError;
 use super::flow::Passage;
-use super::march::{March, Moved, NO_TIME_S, STILL_MOVE_S, is_still};
+use super::march::{March, Moved, NO_TIME_S, STILL_MOVE_S};
 use crate::hydraulics::Instant;
 use crate::plumbing::{BranchId, TankId};
 use crate::procedure::Step;
@@ -27,7 +27,7 @@ impl March<'_> {
         self.contents.begin_air(&self.flow.instant);
         let (blows, until_change) = blowing(step, time_s);
         let inlet = step.purge.filter(|_| blows).map(|purge| purge.node);
-        let still = inlet.is_none() && is_still(&self.flow.instant);
+        let still = inlet.is_none() && self.flow.instant.is_still();
         let longest = model.longest_move_s.min(LONGEST_S);
         let longest = if still { STILL_MOVE_S } else { longest };
         let longest = longest.min(left_s).min(until_change);

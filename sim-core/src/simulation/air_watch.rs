@@ -3,16 +3,13 @@
 use super::air_record::{AirRecord, AirSample, ReceiverRecord};
 use crate::air::REFERENCE_DENSITY_KG_M3;
 use crate::fluids::GaugePressure;
-use crate::hydraulics::Instant;
+use crate::hydraulics::{Instant, STILL_M3_S};
 use crate::plumbing::{BranchId, NodeId, Plumbing, SectionId, Tip, TipId};
 use crate::procedure::{Step, Until};
 use crate::transport::{AirAccount, Contents, LineLeft};
 
 /// Flow of liquid into tanks from which it counts as coming back, m3/s: 0.1 mL in a second.
 const COMES_BACK_M3_S: f64 = 1e-7;
-/// Flow of a tip from which it counts as open, m3/s.
-const OPEN_M3_S: f64 = 1e-9;
-
 /// Time over which pressures are averaged before they count, s: slugs and columns that stop at once make shorter
 /// peaks, which a model of rigid columns does not tell.
 const SUSTAINED_S: f64 = 0.05;
@@ -87,7 +84,7 @@ impl AirWatch {
             }
             let volume = liquid.tip_flow_m3_s[i] * dt_s;
             self.record.lost.add(volume, contents.strength_near(tip.node));
-            if raw.tip_flow_m3_s[i] > OPEN_M3_S && !self.opened[i] {
+            if raw.tip_flow_m3_s[i] > STILL_M3_S && !self.opened[i] {
                 self.opened[i] = true;
                 self.record.tips_opened += 1;
                 self.record.opened.get_or_insert((TipId::at(i), time_s));

@@ -1,6 +1,6 @@
 //! What must balance.
 
-use crate::hydraulics::Instant;
+use crate::hydraulics::{Instant, STILL_M3_S};
 use crate::plumbing::Plumbing;
 
 /// Largest imbalance of flow at a node of `plumbing` that no tank holds, over the largest flow; 0 where
@@ -19,6 +19,3 @@ pub fn imbalance(plumbing: &Plumbing, instant: &Instant) -> f64 {
     let largest = instant.flow_m3_s.iter().fold(0.0f64, |most, flow| most.max(flow.abs()));
     if largest > STILL_M3_S { worst / largest } else { 0.0 }
 }
-
-/// Largest flow of a network that counts as still, m3/s.
-const STILL_M3_S: f64 = 1e-9;

@@ -1,6 +1,6 @@
 //! The state of flow through time: from one step's to the next one's.
 
-use crate::hydraulics::{AirInstant, Fillings, Instant, SolveError, Solver};
+use crate::hydraulics::{AirInstant, Fillings, Instant, STILL_M3_S, SolveError, Solver};
 use crate::plumbing::Plumbing;
 use crate::procedure::{Actuator, Course, Ramp, Settings, Step};
 
@@ -153,7 +153,7 @@ pub(super) fn largest_difference(a: &Instant, b: &Instant) -> f64 {
     let pairs = pairs.chain(a.tip_flow_m3_s.iter().zip(&b.tip_flow_m3_s));
     let most = pairs.fold(0.0f64, |most, (x, y)| most.max((x - y).abs()));
     let scale = largest_flow(a).max(largest_flow(b));
-    if scale > 1e-9 { most / scale } else { 0.0 }
+    if scale > STILL_M3_S { most / scale } else { 0.0 }
 }
 
 /// Largest flow of any branch or tip, m3/s.

@@ -14,8 +14,6 @@ use crate::transport::{Amount, Contents};
 
 /// Longest move while nothing flows, s.
 pub(super) const STILL_MOVE_S: f64 = 10.0;
-/// Flow below which a network counts as still, m3/s.
-const STILL_M3_S: f64 = 1e-9;
 /// Time too short to matter, s.
 pub(super) const NO_TIME_S: f64 = 1e-9;
 /// Shortest move that a loop of flow may ask for, s: at less, runs would not come to their end.
@@ -82,7 +80,7 @@ impl March<'_> {
                 }
             };
             if let Some(particles) = particles
-                && is_still(self.liquid_now(step))
+                && self.liquid_now(step).is_still()
             {
                 self.contents.settle(particles, stood, stood + dt);
                 stood += dt;
@@ -124,7 +122,7 @@ impl March<'_> {
         endless: &mut Amount,
     ) -> Result<Moved, RunError> {
         let unsolved = |source| RunError::unsolved(step, source);
-        let still = passage.arrived && is_still(&self.flow.instant) && step.transfers.is_empty();
+        let still = passage.arrived && self.flow.instant.is_still() && step.transfers.is_empty();
         let longest = if still { STILL_MOVE_S } else { self.course.model.longest_move_s };
         let longest = longest.min(self.loop_step_s(step)?).min(left_s);
         let dt = self.flow.go_on(passage, longest).map_err(unsolved)?;
@@ -195,10 +193,6 @@ impl March<'_> {
         );
         record
     }
-}
-
-pub(super) fn is_still(instant: &Instant) -> bool {
-    instant.flow_m3_s.iter().chain(&instant.tip_flow_m3_s).all(|flow| flow.abs() < STILL_M3_S)
 }
 
 /// The line whose velocity falls most from `before` to `after`, and by how much, m/s.

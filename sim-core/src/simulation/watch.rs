@@ -2,7 +2,7 @@
 
 use super::air_record::AirSample;
 use super::record::{Arrival, MovedRecord, Sample};
-use crate::hydraulics::Instant;
+use crate::hydraulics::{Instant, STILL_M3_S};
 use crate::plumbing::{BranchId, NodeId, Plumbing, TankId, TipId};
 use crate::procedure::{Course, Step};
 use crate::transport::{Contents, Part};
@@ -10,9 +10,6 @@ use crate::transport::{Contents, Part};
 /// Share of the way from old to new strength that counts as first arrival, and as nearly all.
 const FIRST: f64 = 0.01;
 const MOST: f64 = 0.95;
-/// Flow from which a tip counts as running, m3/s.
-const RUNS_FROM_M3_S: f64 = 1e-9;
-
 /// Watches one step.
 pub(super) struct Watch<'a> {
     plumbing: &'a Plumbing,
@@ -128,7 +125,7 @@ impl<'a> Watch<'a> {
         }
         for &id in &self.returns {
             let flow = instant.flow_m3_s[id.index()];
-            if flow <= RUNS_FROM_M3_S {
+            if flow <= STILL_M3_S {
                 continue;
             }
             let strength = contents.leaving(id);
@@ -178,7 +175,7 @@ impl<'a> Watch<'a> {
             |i: usize| contents.line_strength(BranchId::at(i)).map_or(f32::NAN, |s| s as f32);
         let gauge = |g: &crate::plumbing::Gauge| instant.static_pressure_pa[g.node.index()] as f32;
         let leaving = |(i, branch): (usize, &crate::plumbing::Branch)| {
-            let flows = branch.part.line().is_some() && instant.flow_m3_s[i].abs() > RUNS_FROM_M3_S;
+            let flows = branch.part.line().is_some() && instant.flow_m3_s[i].abs() > STILL_M3_S;
             if flows { contents.leaving(BranchId::at(i)) as f32 } else { f32::NAN }
         };
         let sample = Sample {
@@ -266,7 +263,7 @@ fn single(values: &[f64]) -> Vec<f32> {
 
 fn runs(step: &Step, end: &Instant) -> Vec<bool> {
     let tips = step.settings.tip_opening.iter().zip(&end.tip_flow_m3_s);
-    tips.map(|(opening, flow)| *opening > 0.0 && *flow > RUNS_FROM_M3_S).collect()
+    tips.map(|(opening, flow)| *opening > 0.0 && *flow > STILL_M3_S).collect()
 }
 
 /// Tanks that give liquid, each with its share of the flow; the first tank where none does.
@@ -279,7 +276,7 @@ fn feeds(plumbing: &Plumbing, instant: &Instant) -> Vec<(TankId, f64)> {
         }
     }
     let whole: f64 = flows.iter().sum();
-    if whole <= RUNS_FROM_M3_S {
+    if whole <= STILL_M3_S {
         return plumbing.tanks.first().map(|_| (TankId::at(0), 1.0)).into_iter().collect();
     }
     let shares = flows.into_iter().enumerate().filter(|(_, flow)| *flow > 0.0);

@@ -1,9 +1,7 @@
 //! The order in which flow visits nodes.
 
+use crate::hydraulics::STILL_M3_S;
 use crate::plumbing::{Branch, NodeId, Plumbing};
-
-/// Flow below which nothing counts as moving, m3/s.
-pub(super) const STILL_M3_S: f64 = 1e-10;
 
 /// Nodes in the order of flow, and lines whose outflow must be taken before their inflow is known.
 #[derive(Clone, Debug, Default)]

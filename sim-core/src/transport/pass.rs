@@ -1,10 +1,9 @@
 //! One move: what arrives at a node mixes, and leaves in proportion to the flows.
 
 use super::content::Content;
-use super::order::STILL_M3_S;
 use super::state::{Contents, Moved};
 use super::stream;
-use crate::hydraulics::{AirInflow, Instant};
+use crate::hydraulics::{AirInflow, Instant, STILL_M3_S};
 use crate::plumbing::NodeId;
 use crate::procedure::Transfer;
 

@@ -3,11 +3,10 @@
 use super::super::content::Content;
 use super::super::leg::Leg;
 use super::super::line::TubedLine;
-use super::super::order::STILL_M3_S;
 use super::super::state::Contents;
 use crate::air::density;
 use crate::fluids::AbsolutePressure;
-use crate::hydraulics::Instant;
+use crate::hydraulics::{Instant, STILL_M3_S};
 use crate::plumbing::NodeId;
 
 /// Air that reaches a node, over the liquid that does, up to which liquid fills it.

@@ -1,11 +1,12 @@
 //! What the flow needs to know of the contents, and what it may do to them in one step.
 
 use super::super::content::Content;
-use super::super::order::STILL_M3_S;
 use super::super::state::Contents;
 use super::line::AirLine;
 use crate::air::density;
-use crate::hydraulics::{Filling, Fillings, InletLaw, Instant, PocketLaw, SpringLaw, Store};
+use crate::hydraulics::{
+    Filling, Fillings, InletLaw, Instant, PocketLaw, STILL_M3_S, SpringLaw, Store,
+};
 use crate::plumbing::NodeId;
 use crate::two_phase::{
     Regime, WATER_SURFACE_TENSION_N_M, butterworth_parameter, gas_multiplier, left_behind,

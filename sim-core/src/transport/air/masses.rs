@@ -1,12 +1,12 @@
 //! Where the air goes in a step.
 
 use super::super::content::Content;
-use super::super::order::{STILL_M3_S, order};
+use super::super::order::order;
 use super::super::state::Contents;
 use super::{NODE_AIR_M3, solved_pressure};
 use crate::air::{PRESSURE_OVER_DENSITY_J_KG, REFERENCE_DENSITY_KG_M3, density};
 use crate::fluids::AbsolutePressure;
-use crate::hydraulics::{AirInflow, Instant};
+use crate::hydraulics::{AirInflow, Instant, STILL_M3_S};
 
 /// How far the pressure that follows from what leaves may stand outside of the pressures before and as solved.
 const MOST_CHANGE: f64 = 1.1;

@@ -1,13 +1,12 @@
 //! How air comes into the contents, and when it no longer counts.
 
 use super::super::content::Content;
-use super::super::order::STILL_M3_S;
 use super::super::state::Contents;
 use super::line::AirLine;
 use super::{AirAccount, Caught, LEAST, NODE_AIR_M3, solved_pressure};
 use crate::air::{Restriction, Supply, density};
 use crate::fluids::{AbsolutePressure, GRAVITY_M_S2, GaugePressure};
-use crate::hydraulics::Instant;
+use crate::hydraulics::{Instant, STILL_M3_S};
 use crate::plumbing::{BranchId, Node, NodeId, Plumbing};
 
 impl Contents<'_> {
@@ -205,7 +204,7 @@ impl Contents<'_> {
 }
 
 /// Flow into a dead leg below which its air is at rest, m3/s.
-const AT_REST_M3_S: f64 = 1e3 * STILL_M3_S;
+const AT_REST_M3_S: f64 = 1e2 * STILL_M3_S;
 /// What may drive the column of a dead leg whose air is at rest, Pa.
 const BALANCED_PA: f64 = 50.0;
 

@@ -1,13 +1,12 @@
 //! One move of lines that hold air: air comes in, liquid leaves and enters them, columns follow.
 
 use super::super::content::Content;
-use super::super::order::STILL_M3_S;
 use super::super::state::Contents;
 use super::super::stream;
 use super::super::tanks::Amount;
 use super::line::{AirLine, Change};
 use crate::air::{density, smooth_line_gradient};
-use crate::hydraulics::{AirInflow, Instant};
+use crate::hydraulics::{AirInflow, Instant, STILL_M3_S};
 use crate::plumbing::BranchId;
 use crate::two_phase::critical_gas_flux;
 
