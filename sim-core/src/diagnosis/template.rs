@@ -111,11 +111,11 @@ fn states(scenario: &Scenario, units: UnitSystem) -> Vec<Set> {
     }
     if let Some(step) = steps().find(|step| step.action == Action::Circulate) {
         let mut keys = vec![("do", "circulate".to_owned())];
-        let pump = plumbing.branches.iter().position(|branch| branch.part.pump().is_some());
+        let pump = scenario.machine.roles.pump;
         match (held(&step.controls, units), pump) {
             (Some(text), _) => keys.push(("hold", text)),
             (None, Some(pump)) => {
-                keys.push(("pump", show(step.settings.speed[pump], Q::Share, units)));
+                keys.push(("pump", show(step.settings.speed[pump.index()], Q::Share, units)));
             }
             _ => {}
         }

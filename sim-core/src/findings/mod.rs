@@ -170,7 +170,7 @@ fn add_purges(scenario: &Scenario, record: &Record, findings: &mut [StepFindings
             last.purge = Some(purge);
             let measured = last.measured();
             last.verdicts = verdict::verdicts(&scenario.limits, &measured);
-            last.verdicts.extend(verdict::of_residual(&scenario.machine.plumbing, &measured));
+            last.verdicts.extend(verdict::of_residual(&scenario.machine, &measured));
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use super::measured::{Measured, Place};
 use crate::measures::{Limit, Limits, Measure};
-use crate::plumbing::Plumbing;
+use crate::plumbing::Machine;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -57,8 +57,9 @@ fn verdict(measured: &Measured, limit: &Limit) -> Verdict {
 const RESIDUAL: (f64, f64) = (0.005, 2e-3);
 
 /// What the standard demands of the residual of a purge, if tank and width are known.
-pub(super) fn of_residual(plumbing: &Plumbing, measured: &[Measured]) -> Option<Verdict> {
-    let capacity_m3 = plumbing.tanks.first()?.capacity_m3?;
+pub(super) fn of_residual(machine: &Machine, measured: &[Measured]) -> Option<Verdict> {
+    let plumbing = &machine.plumbing;
+    let capacity_m3 = plumbing.tank(machine.roles.tank?).capacity_m3?;
     let places = || plumbing.tips.iter().map(|tip| tip.x_m);
     let width_m = places().reduce(f64::max)? - places().reduce(f64::min)?;
     let most_m3 = RESIDUAL.0 * capacity_m3 + RESIDUAL.1 * width_m;

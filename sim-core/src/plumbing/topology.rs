@@ -1,6 +1,7 @@
 //! What is joined to what: branches and tips at each node, dead legs, the suction side, ways into tanks.
 
-use super::{Branch, BranchId, NodeId, Plumbing, Side};
+use super::{Branch, BranchId, NodeId, Plumbing, Side, TankId};
+use std::collections::VecDeque;
 
 /// Neighbours of each node, and which lines are capped at one end.
 #[derive(Clone, Debug)]
@@ -73,12 +74,31 @@ impl Plumbing {
         }
         lines
     }
+
+    /// The tank that each branch of the suction side is nearest to, branches counted; `None` for every other branch.
+    pub fn suction_tanks(&self) -> Vec<Option<TankId>> {
+        let (topology, suction) = (Topology::of(self), self.suction_lines());
+        let tanks = self.nodes.iter().enumerate();
+        let tanks = tanks.filter_map(|(node, at)| Some((node, at.tank?.tank)));
+        let mut open: VecDeque<(usize, TankId)> = tanks.collect();
+        let mut nearest = vec![None; self.branches.len()];
+        while let Some((node, tank)) = open.pop_front() {
+            for &i in topology.branches_at[node].iter().filter(|i| suction[**i]) {
+                if nearest[i].is_none() {
+                    nearest[i] = Some(tank);
+                    let ends = [self.branches[i].from, self.branches[i].to].map(NodeId::index);
+                    open.extend(ends.into_iter().filter(|end| *end != node).map(|end| (end, tank)));
+                }
+            }
+        }
+        nearest
+    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::plumbing::{Line, Sketch};
+    use crate::plumbing::{Line, Part, Pump, Sketch};
 
     #[test]
     fn a_capped_line_is_a_dead_leg_and_one_with_a_tip_is_not() {
@@ -95,5 +115,26 @@ mod tests {
         assert_eq!(topology.dead_legs().collect::<Vec<_>>(), vec![BranchId::at(1)]);
         assert_eq!(topology.mouth[1], Some(tee.index()));
         assert_eq!(plumbing.suction_lines(), vec![false; 3]);
+    }
+
+    #[test]
+    fn suction_lines_know_the_tank_they_come_from() {
+        let mut sketch = Sketch::default();
+        let (spray, clean) = (sketch.tank("spray", 1.0), sketch.tank("clean", 1.0));
+        let nodes = [sketch.tank_node("a", spray, 0.5), sketch.tank_node("b", clean, 0.5)];
+        let (selector, pump) = (sketch.node("selector", 0.0), sketch.node("in", 0.0));
+        let out = sketch.node("out", 0.0);
+        for (name, from, to) in [
+            ("spray hose", nodes[0], selector),
+            ("clean hose", nodes[1], selector),
+            ("last", selector, pump),
+        ] {
+            sketch.line(name, from, to, Line::plain(0.02, 1.0));
+        }
+        let part = Part::Pump(Pump::plain(&[(0.0, 40.0), (2e-3, 0.0)]));
+        sketch.branch("pump", pump, out, part);
+        sketch.line("on", out, nodes[0], Line::plain(0.02, 1.0));
+        let from = sketch.finish().suction_tanks();
+        assert_eq!(from, vec![Some(spray), Some(clean), Some(spray), None, None]);
     }
 }

@@ -5,7 +5,7 @@ use super::error::RunError;
 use super::flow::Passage;
 use super::march::{March, Moved, NO_TIME_S, STILL_MOVE_S};
 use crate::hydraulics::Instant;
-use crate::plumbing::{BranchId, TankId};
+use crate::plumbing::BranchId;
 use crate::procedure::Step;
 use crate::transport::Amount;
 
@@ -68,10 +68,9 @@ impl March<'_> {
         let suction = plumbing.suction_lines();
         if start.empty {
             // What a tank stands over holds what the tank does.
-            for (i, branch) in plumbing.branches.iter().enumerate() {
-                if suction[i] && branch.part.line().is_some() {
-                    let strength = self.contents.tank_strength(TankId::at(0));
-                    self.contents.fill(BranchId::at(i), strength);
+            for (i, tank) in plumbing.suction_tanks().into_iter().enumerate() {
+                if let Some(tank) = tank {
+                    self.contents.fill(BranchId::at(i), self.contents.tank_strength(tank));
                 }
             }
         }

@@ -266,7 +266,7 @@ fn runs(step: &Step, end: &Instant) -> Vec<bool> {
     tips.map(|(opening, flow)| *opening > 0.0 && *flow > STILL_M3_S).collect()
 }
 
-/// Tanks that give liquid, each with its share of the flow; the first tank where none does.
+/// Tanks that give liquid, each with its share of the flow; the pump's tank, or the first, where none does.
 fn feeds(plumbing: &Plumbing, instant: &Instant) -> Vec<(TankId, f64)> {
     let mut flows = vec![0.0; plumbing.tanks.len()];
     for (branch, q) in plumbing.branches.iter().zip(&instant.flow_m3_s) {
@@ -277,7 +277,9 @@ fn feeds(plumbing: &Plumbing, instant: &Instant) -> Vec<(TankId, f64)> {
     }
     let whole: f64 = flows.iter().sum();
     if whole <= STILL_M3_S {
-        return plumbing.tanks.first().map(|_| (TankId::at(0), 1.0)).into_iter().collect();
+        let of_pump = plumbing.suction_tanks().into_iter().flatten().next();
+        let first = plumbing.tanks.first().map(|_| TankId::at(0));
+        return of_pump.or(first).map(|tank| (tank, 1.0)).into_iter().collect();
     }
     let shares = flows.into_iter().enumerate().filter(|(_, flow)| *flow > 0.0);
     shares.map(|(tank, flow)| (TankId::at(tank), flow / whole)).collect()
