@@ -1,7 +1,7 @@
 //! Every fault a machine can have, at every place it can be.
 
 use super::fault::{Fault, FaultKind, Spot};
-use crate::plumbing::{Branch, BranchId, Part, Plumbing, SectionId, ShutOff, Side, TipId};
+use crate::plumbing::{Branch, BranchId, GaugeId, Part, Plumbing, SectionId, ShutOff, Side, TipId};
 use crate::procedure::{Actuator, Held};
 use crate::scenario::{Place, Readings};
 
@@ -82,7 +82,7 @@ fn gauges(plumbing: &Plumbing, readings: &Readings) -> Vec<Spot> {
     for held in held {
         let Held::Pressure { node, .. } = held else { continue };
         let gauge = plumbing.gauges.iter().position(|gauge| gauge.node == node);
-        spots.extend(gauge.map(Spot::Gauge));
+        spots.extend(gauge.map(|i| Spot::Gauge(GaugeId::at(i))));
     }
     if places().any(|place| matches!(place, Place::TestGauge(_))) {
         spots.push(Spot::TestGauge);

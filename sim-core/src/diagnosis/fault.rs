@@ -1,6 +1,6 @@
 //! What can be wrong with a machine, and where.
 
-use crate::plumbing::{BranchId, SectionId, TipId};
+use crate::plumbing::{BranchId, GaugeId, SectionId, TipId};
 
 /// A kind of fault.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
@@ -74,7 +74,7 @@ pub enum Spot {
     /// A tip.
     Tip(TipId),
     /// A gauge of the machine (index into its gauges).
-    Gauge(usize),
+    Gauge(GaugeId),
     /// The gauge the readings were taken with.
     TestGauge,
 }

@@ -63,8 +63,8 @@ impl<'a> Machine<'a> {
     fn add(&mut self, fault: Fault, size: f64, caught: &[TipId], states: &[State]) {
         match fault.spot {
             Spot::Gauge(i) => {
-                self.own_gauge[i] *= size;
-                let node = self.scenario.machine.plumbing.gauges[i].node;
+                self.own_gauge[i.index()] *= size;
+                let node = self.scenario.machine.plumbing.gauges[i.index()].node;
                 let held =
                     |c: &Control| matches!(c.held, Held::Pressure { node: n, .. } if n == node);
                 self.flows_differ |= states.iter().any(|state| state.controls.iter().any(held));
@@ -125,7 +125,8 @@ impl<'a> Machine<'a> {
         let pressure = |node: NodeId| instant.static_pressure_pa[node.index()];
         match place {
             Place::OwnGauge(i) => {
-                self.own_gauge[i] * pressure(self.scenario.machine.plumbing.gauges[i].node)
+                self.own_gauge[i.index()]
+                    * pressure(self.scenario.machine.plumbing.gauges[i.index()].node)
             }
             Place::TestGauge(node) => self.test_gauge * pressure(node),
             Place::Catch(tip) => instant.tip_flow_m3_s[tip.index()],

@@ -2,7 +2,7 @@
 
 use super::catalogue::{caught, uncaught};
 use super::fit::least_doubt;
-use crate::plumbing::{BranchId, NodeId, Part, Plumbing, SectionId, Side, TipId};
+use crate::plumbing::{BranchId, GaugeId, NodeId, Part, Plumbing, SectionId, Side, TipId};
 use crate::procedure::{Action, Actuator};
 use crate::scenario::{Accuracy, Place, Readings, Scenario, State};
 
@@ -121,7 +121,8 @@ pub(super) fn spots(scenario: &Scenario, readings: &Readings, states: &[State]) 
 
 /// What the machine shows by itself in `state`.
 fn instruments(plumbing: &Plumbing, state: &State) -> Vec<Place> {
-    let mut places: Vec<Place> = (0..plumbing.gauges.len()).map(Place::OwnGauge).collect();
+    let mut places: Vec<Place> =
+        (0..plumbing.gauges.len()).map(|i| Place::OwnGauge(GaugeId::at(i))).collect();
     for (i, branch) in plumbing.branches.iter().enumerate() {
         let id = BranchId::at(i);
         match branch.part {

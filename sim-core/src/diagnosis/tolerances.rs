@@ -4,7 +4,7 @@ use super::fault::FaultKind;
 use super::model::Diagnosis;
 use crate::hydraulics::TipLaw;
 use crate::measures::Measure;
-use crate::plumbing::{BranchId, NodeId, TipId};
+use crate::plumbing::{BranchId, GaugeId, NodeId, TipId};
 use crate::procedure::{Action, Held};
 use crate::scenario::{Place, Readings, Scenario, State};
 
@@ -176,7 +176,11 @@ fn section_balance(scenario: &Scenario, state: &State) -> Vec<InUse> {
 fn own_gauge(scenario: &Scenario, state: &State) -> Vec<InUse> {
     let gauges = scenario.machine.plumbing.gauges.iter().enumerate();
     let verdict = |(i, gauge): (usize, &crate::plumbing::Gauge)| {
-        let own = state.readings.iter().find(|r| r.place == Place::OwnGauge(i)).map(|r| r.value);
+        let own = state
+            .readings
+            .iter()
+            .find(|r| r.place == Place::OwnGauge(GaugeId::at(i)))
+            .map(|r| r.value);
         let held = state.controls.iter().find_map(|control| match control.held {
             Held::Pressure { node, pa } if node == gauge.node => Some(pa),
             _ => None,

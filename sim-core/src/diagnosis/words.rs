@@ -42,7 +42,7 @@ impl Fault {
             (K::PumpWorn, Spot::Branch(id)) => format!("{} worn", pump(id, plumbing)),
             (K::AirAtSuction, Spot::Branch(_)) => "air leak on the suction side".into(),
             (K::GaugeOff, Spot::Gauge(i)) => {
-                format!("machine's gauge \"{}\" reads off", plumbing.gauges[i].name)
+                format!("machine's gauge \"{}\" reads off", plumbing.gauges[i.index()].name)
             }
             (K::GaugeOff, _) => "test gauge reads off".into(),
             (K::MeterOff, Spot::Branch(id)) => {

@@ -268,7 +268,7 @@ impl Circuit {
         let open_tips = plumbing.tips.iter().zip(&self.wanted[plumbing.branches.len()..]);
         open_tips.filter(|(_, open)| **open).for_each(|(tip, _)| grounded[tip.node.index()] = true);
         let islands =
-            connect::cut_off(plumbing, |branch| self.wanted[branch], |node| grounded[node]);
+            connect::cut_off(plumbing, |id| self.wanted[id.index()], |node| grounded[node.index()]);
         self.cut_off.fill(false);
         for node in islands.iter().flatten() {
             if let Some(unknown) = self.unknown[node.index()] {

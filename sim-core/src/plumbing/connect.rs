@@ -1,20 +1,20 @@
 //! Which nodes does no open way join to a given pressure?
 
-use super::{NodeId, Plumbing};
+use super::{BranchId, NodeId, Plumbing};
 
-/// Groups of nodes that no branch which `passes` (by its index) joins to a node that is `grounded`,
+/// Groups of nodes that no branch which `passes` joins to a node that is `grounded`,
 /// each group joined among itself. Nodes and groups stand in the order of the plumbing's nodes.
-pub fn cut_off(
+pub(crate) fn cut_off(
     plumbing: &Plumbing,
-    passes: impl Fn(usize) -> bool,
-    grounded: impl Fn(usize) -> bool,
+    passes: impl Fn(BranchId) -> bool,
+    grounded: impl Fn(NodeId) -> bool,
 ) -> Vec<Vec<NodeId>> {
     let nodes = plumbing.nodes.len();
     let mut groups = Groups::new(nodes);
-    let open = plumbing.branches.iter().enumerate().filter(|(i, _)| passes(*i));
+    let open = plumbing.branches.iter().enumerate().filter(|(i, _)| passes(BranchId::at(*i)));
     open.for_each(|(_, branch)| groups.join(branch.from.index(), branch.to.index()));
     let mut has_ground = vec![false; nodes];
-    for node in (0..nodes).filter(|node| grounded(*node)) {
+    for node in (0..nodes).filter(|node| grounded(NodeId::at(*node))) {
         has_ground[groups.root(node)] = true;
     }
     let mut island_of = vec![usize::MAX; nodes];
@@ -33,19 +33,22 @@ pub fn cut_off(
     islands
 }
 
-/// Whether something that starts at `start` and goes through branches as `passes` allows, by a branch's
-/// index in its positive and its negative direction, comes to a node that is a `goal`.
-pub fn reaches(
+/// Whether something that starts at `start` and goes through branches as `passes` allows, in a
+/// branch's positive and its negative direction, comes to a node that is a `goal`.
+pub(crate) fn reaches(
     plumbing: &Plumbing,
     start: NodeId,
-    passes: impl Fn(usize) -> [bool; 2],
-    goal: impl Fn(usize) -> bool,
+    passes: impl Fn(BranchId) -> [bool; 2],
+    goal: impl Fn(NodeId) -> bool,
 ) -> bool {
     let mut next: Vec<Vec<usize>> = vec![Vec::new(); plumbing.nodes.len()];
     for (i, branch) in plumbing.branches.iter().enumerate() {
         let (from, to) = (branch.from.index(), branch.to.index());
-        for (here, there) in
-            passes(i).into_iter().zip([(from, to), (to, from)]).filter(|p| p.0).map(|p| p.1)
+        for (here, there) in passes(BranchId::at(i))
+            .into_iter()
+            .zip([(from, to), (to, from)])
+            .filter(|p| p.0)
+            .map(|p| p.1)
         {
             next[here].push(there);
         }
@@ -53,7 +56,7 @@ pub fn reaches(
     let mut seen = vec![false; plumbing.nodes.len()];
     let mut open = vec![start.index()];
     while let Some(node) = open.pop() {
-        if goal(node) {
+        if goal(NodeId::at(node)) {
             return true;
         }
         if !std::mem::replace(&mut seen[node], true) {
@@ -100,8 +103,9 @@ mod tests {
             sketch.line(&format!("l{i}"), pair[0], pair[1], Line::plain(0.02, 1.0));
         }
         let plumbing = sketch.finish();
-        assert!(cut_off(&plumbing, |_| true, |node| node == 0).is_empty());
-        let islands = cut_off(&plumbing, |branch| branch != 1, |node| node == 0);
+        assert!(cut_off(&plumbing, |_| true, |node| node == nodes[0]).is_empty());
+        let islands =
+            cut_off(&plumbing, |branch| branch != BranchId::at(1), |node| node == nodes[0]);
         assert_eq!(islands, vec![vec![nodes[2], nodes[3]]]);
     }
 
@@ -114,8 +118,8 @@ mod tests {
         }
         let plumbing = sketch.finish();
         let one_way = |_| [true, false];
-        assert!(reaches(&plumbing, nodes[0], one_way, |node| node == 2));
-        assert!(!reaches(&plumbing, nodes[2], one_way, |node| node == 0));
-        assert!(reaches(&plumbing, nodes[2], |_| [true, true], |node| node == 0));
+        assert!(reaches(&plumbing, nodes[0], one_way, |node| node == nodes[2]));
+        assert!(!reaches(&plumbing, nodes[2], one_way, |node| node == nodes[0]));
+        assert!(reaches(&plumbing, nodes[2], |_| [true, true], |node| node == nodes[0]));
     }
 }

@@ -40,3 +40,7 @@ handle!(
     /// A section of the boom.
     SectionId
 );
+handle!(
+    /// A pressure gauge.
+    GaugeId
+);

@@ -7,7 +7,7 @@
 
 mod air_supply;
 pub mod boom;
-pub mod connect;
+pub(crate) mod connect;
 mod fittings;
 mod ids;
 mod machine;
@@ -22,7 +22,7 @@ mod topology;
 
 pub use air_supply::{AirEntry, AirSupply};
 pub use fittings::{FITTINGS, Fitting, fitting_named};
-pub use ids::{BranchId, NodeId, SectionId, TankId, TipId};
+pub use ids::{BranchId, GaugeId, NodeId, SectionId, TankId, TipId};
 pub use machine::{Machine, NoRole, Roles};
 pub use material::{MATERIALS, Material, material};
 pub use network::{

@@ -185,11 +185,11 @@ impl Step {
     /// Whether liquid that the air of a purge pushes can come to a tank of `plumbing`.
     pub fn has_way_home(&self, plumbing: &Plumbing) -> bool {
         let Some(purge) = self.purge else { return false };
-        let passes = |i: usize| match plumbing.branches[i].part {
-            Part::Valve(_) => [self.settings.opening[i] > 0.0; 2],
+        let passes = |id: BranchId| match plumbing.branch(id).part {
+            Part::Valve(_) => [self.settings.opening[id.index()] > 0.0; 2],
             Part::CheckValve(_) | Part::Pump(_) => [true, false],
             Part::Line(_) | Part::Strainer(_) | Part::Meter(_) | Part::Orifice(_) => [true; 2],
         };
-        reaches(plumbing, purge.node, passes, |node| plumbing.nodes[node].tank.is_some())
+        reaches(plumbing, purge.node, passes, |node| plumbing.node(node).tank.is_some())
     }
 }

@@ -8,7 +8,7 @@ use super::super::value::Checked;
 use super::super::walk::Walk;
 use super::Build;
 use super::names::Index;
-use crate::plumbing::{BranchId, NodeId, Part, TipId};
+use crate::plumbing::{BranchId, GaugeId, NodeId, Part, TipId};
 use crate::procedure::{Action, Actuator, Control, Held, Step};
 use crate::units::Quantity;
 
@@ -153,7 +153,7 @@ impl Build<'_> {
         let plumbing = &self.machine.plumbing;
         let own = plumbing.gauges.iter().enumerate();
         let mut places: Vec<(String, Place)> =
-            own.map(|(i, gauge)| (gauge.name.clone(), Place::OwnGauge(i))).collect();
+            own.map(|(i, gauge)| (gauge.name.clone(), Place::OwnGauge(GaugeId::at(i)))).collect();
         let ends = section_ends(plumbing).into_iter();
         places.extend(ends.map(|(name, node)| (name, Place::TestGauge(node))));
         let nodes = plumbing.nodes.iter().enumerate();

@@ -28,7 +28,7 @@ impl Build<'_> {
         for tip in self.machine.plumbing.tips.iter().filter(|tip| tip.shut_off != ShutOff::Each) {
             grounded[tip.node.index()] = true;
         }
-        for island in cut_off(&self.machine.plumbing, |_| true, |node| grounded[node]) {
+        for island in cut_off(&self.machine.plumbing, |_| true, |node| grounded[node.index()]) {
             let within = |branch: &&Branch| island.contains(&branch.from);
             let branch = self.machine.plumbing.branches.iter().find(within);
             let names: Vec<&str> = island

@@ -1,6 +1,6 @@
 //! Readings after checking: SI numbers, references resolved.
 
-use crate::plumbing::{BranchId, NodeId, Plumbing, TipId};
+use crate::plumbing::{BranchId, GaugeId, NodeId, Plumbing, TipId};
 use crate::procedure::{Action, Control, Held, Settings};
 
 /// Readings taken at one machine.
@@ -53,7 +53,7 @@ pub enum Accuracy {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Place {
     /// A gauge fitted to the machine (index into its gauges).
-    OwnGauge(usize),
+    OwnGauge(GaugeId),
     /// A test gauge screwed in at a node.
     TestGauge(NodeId),
     /// A catch test of a tip.
@@ -73,7 +73,7 @@ impl Place {
     /// Its name in a readings file: gauge, node, section end, tip, meter or pump.
     pub fn name(self, plumbing: &Plumbing) -> String {
         match self {
-            Self::OwnGauge(i) => plumbing.gauges[i].name.clone(),
+            Self::OwnGauge(i) => plumbing.gauges[i.index()].name.clone(),
             Self::TestGauge(node) => node_name(node, plumbing),
             Self::Catch(tip) => plumbing.tips[tip.index()].name.clone(),
             Self::Meter(id) | Self::Speed(id) => plumbing.branch(id).name.clone(),

@@ -1,7 +1,7 @@
 use super::*;
-use crate::plumbing::Plumbing;
 use crate::plumbing::boom::{Feed, check, example};
 use crate::plumbing::connect::cut_off;
+use crate::plumbing::{NodeId, Plumbing};
 use approx::assert_relative_eq;
 use proptest::prelude::*;
 use std::collections::BTreeSet;
@@ -76,7 +76,7 @@ proptest! {
         design.width_m = spacing * (sections * tips) as f64;
         prop_assert!(check(&design).is_empty());
         let plumbing = build(&design).plumbing;
-        let tank = |node: usize| plumbing.nodes[node].tank.is_some();
+        let tank = |node: NodeId| plumbing.node(node).tank.is_some();
         prop_assert!(cut_off(&plumbing, |_| true, tank).is_empty());
         let nodes: BTreeSet<&str> = plumbing.nodes.iter().map(|n| n.name.as_str()).collect();
         let branches: BTreeSet<&str> = plumbing.branches.iter().map(|b| b.name.as_str()).collect();
