@@ -29,11 +29,11 @@ pub use supply::Supply;
 /// Gas constant of dry air, J/(kg K).
 pub const GAS_CONSTANT_J_KG_K: f64 = 287.05;
 /// Temperature of the air, K (20 degC, the reference of ISO 8778 and ISO 6358).
-pub const TEMPERATURE_K: f64 = 293.15;
+pub(crate) const TEMPERATURE_K: f64 = 293.15;
 /// Dynamic viscosity of air at that temperature, Pa s.
-pub const VISCOSITY_PA_S: f64 = 1.82e-5;
+pub(crate) const VISCOSITY_PA_S: f64 = 1.82e-5;
 /// Ratio of the specific heats of air.
-pub const HEAT_RATIO: f64 = 1.4;
+pub(crate) const HEAT_RATIO: f64 = 1.4;
 /// Density ISO 6358 refers sonic conductance to (100 kPa, 20 degC, 65 % humidity), kg/m3.
 pub const REFERENCE_DENSITY_KG_M3: f64 = 1.185;
 /// Pressure over density, `R T`, J/kg.

@@ -138,7 +138,7 @@ impl Measure {
     }
 
     /// What it is, in a sentence.
-    pub const fn doc(self) -> &'static str {
+    pub(crate) const fn doc(self) -> &'static str {
         self.row().doc
     }
 
@@ -158,7 +158,7 @@ impl Measure {
     }
 
     /// Key of its limit in scenarios; `None` for what no step has.
-    pub const fn limit_key(self) -> Option<&'static str> {
+    pub(crate) const fn limit_key(self) -> Option<&'static str> {
         match self.over() {
             Over::Run => None,
             _ => Some(self.row().limit_key),
@@ -166,7 +166,7 @@ impl Measure {
     }
 
     /// Another key of its limit, from before it had its present one.
-    pub const fn earlier_key(self) -> Option<&'static str> {
+    pub(crate) const fn earlier_key(self) -> Option<&'static str> {
         self.row().earlier
     }
 

@@ -21,7 +21,7 @@ pub struct Limits(pub Vec<Limit>);
 
 impl Limit {
     /// At most `most`, as `source` demands.
-    pub fn up_to(measure: Measure, most: f64, source: &str) -> Self {
+    pub(crate) fn up_to(measure: Measure, most: f64, source: &str) -> Self {
         Self { measure, at_most: Some(most), at_least: None, source: source.to_owned() }
     }
 

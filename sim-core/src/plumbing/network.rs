@@ -165,7 +165,7 @@ impl Plumbing {
     }
 
     /// Where a pressure called `name` is: the node of that name, or that of the gauge.
-    pub fn gauge_or_node(&self, name: &str) -> Option<NodeId> {
+    pub(crate) fn gauge_or_node(&self, name: &str) -> Option<NodeId> {
         let gauge = self.gauges.iter().find(|gauge| gauge.name == name);
         self.node_named(name).or(gauge.map(|gauge| gauge.node))
     }

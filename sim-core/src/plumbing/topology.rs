@@ -76,7 +76,7 @@ impl Plumbing {
     }
 
     /// The tank that each branch of the suction side is nearest to, branches counted; `None` for every other branch.
-    pub fn suction_tanks(&self) -> Vec<Option<TankId>> {
+    pub(crate) fn suction_tanks(&self) -> Vec<Option<TankId>> {
         let (topology, suction) = (Topology::of(self), self.suction_lines());
         let tanks = self.nodes.iter().enumerate();
         let tanks = tanks.filter_map(|(node, at)| Some((node, at.tank?.tank)));

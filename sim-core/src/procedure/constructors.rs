@@ -174,7 +174,7 @@ impl Step {
     }
 
     /// The same as pass number `pass`, from 1, of `times`.
-    pub fn nth_pass(&self, pass: usize, times: usize) -> Self {
+    pub(crate) fn nth_pass(&self, pass: usize, times: usize) -> Self {
         let name = match pass {
             1 => self.name.clone(),
             _ => format!("{} ({pass})", self.name),
@@ -183,7 +183,7 @@ impl Step {
     }
 
     /// Whether liquid that the air of a purge pushes can come to a tank of `plumbing`.
-    pub fn has_way_home(&self, plumbing: &Plumbing) -> bool {
+    pub(crate) fn has_way_home(&self, plumbing: &Plumbing) -> bool {
         let Some(purge) = self.purge else { return false };
         let passes = |id: BranchId| match plumbing.branch(id).part {
             Part::Valve(_) => [self.settings.opening[id.index()] > 0.0; 2],

@@ -35,7 +35,7 @@ impl Course {
     }
 
     /// Whether lines may hold air at some time.
-    pub fn may_hold_air(&self) -> bool {
+    pub(crate) fn may_hold_air(&self) -> bool {
         let purges = self.steps.iter().any(|step| step.purge.is_some());
         purges || self.start.empty || self.start.own.iter().any(|(_, holds)| holds.is_none())
     }

@@ -48,7 +48,7 @@ impl Ramp {
     }
 
     /// When everything has arrived, s.
-    pub fn done_s(&self) -> f64 {
+    pub(crate) fn done_s(&self) -> f64 {
         self.done_s
     }
 
@@ -63,7 +63,7 @@ impl Ramp {
     }
 
     /// The next moment after `time_s` at which something starts or stops to move, s after the step's start.
-    pub fn next_corner_s(&self, time_s: f64) -> f64 {
+    pub(crate) fn next_corner_s(&self, time_s: f64) -> f64 {
         let delays = self.branch_delay_s.iter().flat_map(|delay| [*delay, delay + self.ramp_s]);
         let later = delays.filter(|corner| *corner > time_s + 1e-9);
         later.fold(f64::INFINITY, f64::min)

@@ -90,7 +90,7 @@ impl AirAccount {
     }
 
     /// What came in less what went out, kg.
-    pub fn net_kg(&self) -> f64 {
+    pub(crate) fn net_kg(&self) -> f64 {
         self.supplied_kg + self.drawn_kg - self.out_of_tips_kg - self.to_tanks_kg - self.carried_kg
     }
 }
