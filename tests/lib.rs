@@ -17,7 +17,7 @@ impl Files for Beside<'_> {
     }
 }
 
-/// The sound scenario at `path`.
+/// The valid scenario at `path`.
 ///
 /// # Errors
 /// Says why it cannot be read, or what is wrong with it.

@@ -47,11 +47,11 @@ pub(crate) fn series(finished: &Finished, units: UnitSystem) -> Option<String> {
         columns = columns.under(&head, Q::Pressure, move |(_, s)| f64::from(s.gauges_pa[i]));
     }
     for (i, tank) in plumbing.tanks.iter().enumerate() {
-        let head = format!("tank {} strength", tank.name);
+        let head = format!("tank {} concentration", tank.name);
         columns = columns.plain(&head, 3, move |(_, s)| f64::from(s.tanks[i]));
     }
     for (i, tip) in plumbing.tips.iter().enumerate() {
-        let head = format!("tip {} strength", tip.name);
+        let head = format!("tip {} concentration", tip.name);
         columns = columns.plain(&head, 3, move |(_, s)| f64::from(s.tips[i]));
     }
     if samples.iter().any(|(_, sample)| sample.air.is_some()) {
@@ -65,7 +65,7 @@ fn with_air<'a>(columns: Columns<'a, StepSample<'a>>) -> Columns<'a, StepSample<
     let of =
         |sample: &Sample, value: fn(&AirSample) -> Option<f64>| sample.air.as_ref().and_then(value);
     columns
-        .under("home", Q::Volume, move |(_, s)| of(s, |air| Some(f64::from(air.returned_m3))))
+        .under("returned", Q::Volume, move |(_, s)| of(s, |air| Some(f64::from(air.returned_m3))))
         .under("lost", Q::Volume, move |(_, s)| of(s, |air| Some(f64::from(air.lost_m3))))
         .under("receiver", Q::Pressure, move |(_, s)| of(s, |air| Some(air.receiver()?.gauge().pa)))
         .under("air inlet", Q::Pressure, move |(_, s)| of(s, |air| Some(air.inlet()?.pa)))

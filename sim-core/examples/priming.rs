@@ -1,4 +1,4 @@
-//! A boom built in code, run through time: when new liquid stands at the tips.
+//! A boom built in code, run through time: when new liquid is at the tips.
 //!
 //!     cargo run -p sim-core --example priming
 

@@ -1,19 +1,19 @@
 //! The hydraulics of field-sprayer boom plumbing: pressures and flows at one instant, and what lines hold through time
-//! while mix is primed, circulated, rinsed out or blown home by air.
+//! while mix is primed, circulated, rinsed out or blown back by air.
 //!
 //! The library opens no file, reads no clock and prints nothing. Inside, everything is SI and says so in its name.
 //!
 //! # A tour
 //!
-//! One room a question; each may use only those named before it (`docs/architecture.md` holds the exact arrows).
+//! One module a question; each may use only those named before it (`docs/architecture.md` holds the exact arrows).
 //!
-//! | room | question |
+//! | module | question |
 //! | --- | --- |
 //! | [`units`] | what number is "40 psi", and how is it shown? |
 //! | [`fluids`] | how dense, how viscous is the liquid? what settles? |
 //! | [`plumbing`] | what is connected to what, and what is each part? |
-//! | [`procedure`] | what is open, shut, held or running in a step, from start to end? |
-//! | [`scenario`] | what did the user ask for, and is it sound? |
+//! | [`procedure`] | what is open, closed, held or running in a step, from start to end? |
+//! | [`scenario`] | what did the user ask for, and is it valid? |
 //! | [`air`], [`two_phase`] | how does air flow? what do air and liquid do in one line? |
 //! | [`hydraulics`] | what are pressures and flows now? |
 //! | [`transport`] | given the flows, where is everything next? |
@@ -65,7 +65,7 @@
 //! # Errors, and what is taken on trust
 //!
 //! [`scenario::read`] returns every fault of a text with its place. A plumbing put together in code is checked where it
-//! is used: [`hydraulics::Solver`] and [`simulation::run`] return [`plumbing::Unsound`] where a reference leads nowhere
+//! is used: [`hydraulics::Solver`] and [`simulation::run`] return [`plumbing::Invalid`] where a reference leads nowhere
 //! or a figure is out of its range; [`plumbing::Plumbing::check`] and [`scenario::Scenario::check`] ask ahead of that.
 //! Pure laws take figures as they come: outside the range their docs state, they return a number without meaning, or
 //! none, and do not panic. Handles ([`plumbing::NodeId`] and its like) belong to the plumbing they were made for;

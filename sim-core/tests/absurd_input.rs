@@ -14,8 +14,8 @@ use sim_core::hydraulics::{
 };
 use sim_core::plumbing::boom::{Feed, build, example};
 use sim_core::plumbing::{
-    BranchId, Line, Machine, NodeId, Part, Plumbing, Pump, PumpCurve, ShutOff, Sketch, TankId, Tip,
-    Unsound,
+    BranchId, Invalid, Line, Machine, NodeId, Part, Plumbing, Pump, PumpCurve, ShutOff, Sketch,
+    TankId, Tip,
 };
 use sim_core::procedure::{
     Actuator, Control, Course, Held, Lasts, Load, ModelOptions, Pulse, Purge, Settings, Step,
@@ -24,7 +24,7 @@ use sim_core::procedure::{
 use sim_core::scenario::Scenario;
 use sim_core::simulation::{RunError, run};
 use sim_core::sizing::{TipDemand, tip_table};
-use sim_core::transport::{Profile, Spread, TubedLine, spread_of};
+use sim_core::transport::{Dispersion, Profile, TubedLine, dispersion_of};
 use sim_core::two_phase::{
     Layer, LayerLaw, Regime, Stratified, area_share, butterworth_holdup, butterworth_parameter,
     carry_limit, critical_gas_flux, gas_multiplier, left_behind, level, nose, seal_volume,
@@ -138,11 +138,11 @@ proptest! {
     #[test]
     fn lines_and_their_tubes_take_any_figures(f in prop::array::uniform4(figure())) {
         let [a, b, c, d] = f;
-        let _ = spread_of(a, b, c, d);
+        let _ = dispersion_of(a, b, c, d);
         let mut line = TubedLine::new(a, b);
-        let _ = (line.mean_strength(), line.thin(c));
+        let _ = (line.mean_concentration(), line.thin(c));
         line.add_evenly(d);
-        line.set_profile(&Profile::of(Spread::Turbulent { peclet: c }));
+        line.set_profile(&Profile::of(Dispersion::Turbulent { peclet: c }));
         let _ = line.product_m3();
     }
 
@@ -170,7 +170,7 @@ proptest! {
         let liquid = water(20.0);
         let solved = Solver::new(&plumbing, &liquid, ModelOptions::default()).solve(&Settings::of(&plumbing), &[]);
         if !value.is_finite() {
-            prop_assert!(matches!(solved, Err(SolveError::Unsound(_))), "{:?}", solved);
+            prop_assert!(matches!(solved, Err(SolveError::Invalid(_))), "{:?}", solved);
         }
     }
 }
@@ -223,7 +223,7 @@ fn a_liquid_that_is_none_is_refused() {
         for liquid in [liquid(bad, 1e-3), liquid(1000.0, bad)] {
             let mut solver = Solver::new(&plumbing, &liquid, ModelOptions::default());
             let solved = solver.solve(&Settings::of(&plumbing), &[]);
-            assert!(matches!(solved, Err(SolveError::Unsound(Unsound::Figure { .. }))));
+            assert!(matches!(solved, Err(SolveError::Invalid(Invalid::Figure { .. }))));
         }
     }
 }
@@ -234,7 +234,7 @@ fn settings_of_another_plumbing_are_refused() {
     let mut solver = Solver::new(&plumbing, &liquid, ModelOptions::default());
     let other = Settings::of(&Plumbing::default());
     let solved = solver.solve(&other, &[]);
-    assert!(matches!(solved, Err(SolveError::Unsound(Unsound::Length { .. }))), "{solved:?}");
+    assert!(matches!(solved, Err(SolveError::Invalid(Invalid::Length { .. }))), "{solved:?}");
     let before = solver.solve(&Settings::of(&plumbing), &[]).unwrap();
     assert!(solver.advance(&other, &before, 0.01).is_err());
     assert!(solver.advance(&Settings::of(&plumbing), &before, f64::NAN).is_err());
@@ -258,7 +258,7 @@ fn controls_of_what_is_not_there_are_refused() {
         Control::new(Held::Flow { branch: line, m3_s: f64::NAN }, Actuator::PumpSpeed(line)),
     ] {
         let solved = solver.solve(&Settings::of(&plumbing), &[control]);
-        assert!(matches!(solved, Err(SolveError::Unsound(_))), "{control:?}: {solved:?}");
+        assert!(matches!(solved, Err(SolveError::Invalid(_))), "{control:?}: {solved:?}");
     }
 }
 
@@ -267,12 +267,12 @@ type Break = fn(&mut Machine, &mut Course);
 
 #[test]
 fn what_cannot_be_run_is_refused() {
-    let sound = || {
+    let valid = || {
         let machine = build(&example(2, 3, Feed::Centre, true));
         let steps = vec![Step::spray(&machine).lasts(1.0)];
         (machine, Course::new(water(20.0), steps))
     };
-    let (machine, course) = sound();
+    let (machine, course) = valid();
     assert!(run(&machine, &course).is_ok());
     let breaks: [Break; 16] = [
         |m, _| m.plumbing.branches[0].from = NodeId::at(9_999),
@@ -283,7 +283,9 @@ fn what_cannot_be_run_is_refused() {
         |_, c| c.steps[0].lasts = Some(Lasts { most_s: f64::INFINITY, until: Until::Time }),
         |_, c| c.steps[0].change.ramp_s = -1.0,
         |_, c| c.steps[0].change.delays_s.push((BranchId::at(9_999), 1.0)),
-        |_, c| c.steps[0].loads.push(Load { tank: TankId::at(9), holds_m3: None, strength: 0.0 }),
+        |_, c| {
+            c.steps[0].loads.push(Load { tank: TankId::at(9), holds_m3: None, concentration: 0.0 })
+        },
         |_, c| {
             let (from, to) = (TankId::at(0), TankId::at(1));
             c.steps[0].transfers.push(Transfer { from, to, flow_m3_s: 1e-3 });
@@ -303,10 +305,10 @@ fn what_cannot_be_run_is_refused() {
         },
     ];
     for (i, broken) in breaks.into_iter().enumerate() {
-        let (mut machine, mut course) = sound();
+        let (mut machine, mut course) = valid();
         broken(&mut machine, &mut course);
         let refused = run(&machine, &course);
-        assert!(matches!(refused, Err(RunError::Unsound(_))), "break {i}");
+        assert!(matches!(refused, Err(RunError::Invalid(_))), "break {i}");
     }
 }
 

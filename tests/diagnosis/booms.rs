@@ -126,7 +126,7 @@ fn add(readings: &mut Readings, places: &[Place]) {
 }
 
 /// Sizes from which faults of a kind are drawn.
-pub(crate) fn sizes(kind: FaultKind) -> (f64, f64) {
+pub(crate) fn severities(kind: FaultKind) -> (f64, f64) {
     use FaultKind as K;
     match kind {
         K::StrainerPlugged | K::ValvePartOpen => (1.0, 100.0),

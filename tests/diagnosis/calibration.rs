@@ -16,9 +16,12 @@ fn a_loss_coefficient_that_readings_show_is_found_and_one_they_do_not_show_stays
     let found = calibrate(&boom.scenario, &readings).unwrap();
     let factor = |name: &str| *found.factors.iter().find(|factor| factor.name == name).unwrap();
     let parts = factor("part_losses");
-    assert!(parts.told && (parts.value / 1.4).ln().abs() < 2.0 * parts.within.ln(), "{found:?}");
+    assert!(
+        parts.constrained && (parts.value / 1.4).ln().abs() < 2.0 * parts.within.ln(),
+        "{found:?}"
+    );
     // No reading was taken on the suction side.
     let suction = factor("suction_losses");
-    assert!(!suction.told && suction.value.ln().abs() < 0.1, "{found:?}");
+    assert!(!suction.constrained && suction.value.ln().abs() < 0.1, "{found:?}");
     assert!(found.misfit < 0.1 * found.misfit_before, "{found:?}");
 }

@@ -1,10 +1,10 @@
 //! Cases: a boom, a fault drawn at random, readings with noise.
 
-use crate::booms::{Boom, sizes};
+use crate::booms::{Boom, severities};
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 use rand_distr::{Distribution, StandardNormal};
-use sim_core::diagnosis::{Fault, FaultKind, Spot, catalogue, size_range};
+use sim_core::diagnosis::{Fault, FaultKind, Spot, catalogue, severity_range};
 use sim_core::scenario::{Accuracy, Readings};
 
 /// Movement of some reading from which a fault counts as one: smaller ones nobody looks for.
@@ -12,13 +12,13 @@ const MATTERS: f64 = 0.05;
 
 /// One case.
 pub(crate) struct Case {
-    /// The faults and their sizes; none at a healthy machine.
+    /// The faults and their severities; none at a healthy machine.
     pub(crate) truth: Vec<(Fault, f64)>,
     /// What would be read without noise.
     pub(crate) exact: Readings,
 }
 
-/// Draws cases with faults: kinds by turns, places and sizes at random.
+/// Draws cases with faults: kinds by turns, places and severities at random.
 pub(crate) fn faulty(boom: &Boom, count: usize, seed: u64) -> Vec<Case> {
     let mut rng = ChaCha8Rng::seed_from_u64(seed);
     let healthy = boom.readings(&[]).unwrap();
@@ -52,17 +52,17 @@ fn draw(
     matters(healthy, &exact).then_some(Case { truth, exact })
 }
 
-/// A fault of `kind` at one of its places, of some size.
+/// A fault of `kind` at one of its places, of some severity.
 fn fault(kind: FaultKind, faults: &[Fault], rng: &mut ChaCha8Rng) -> (Fault, f64) {
     let places: Vec<&Fault> = faults.iter().filter(|fault| fault.kind == kind).collect();
     let fault = *places[rng.random_range(0..places.len())];
-    let (least, most) = sizes(kind);
-    let size = if size_range(kind).is_none() {
+    let (least, most) = severities(kind);
+    let severity = if severity_range(kind).is_none() {
         1.0
     } else {
         (rng.random_range(0.0..1.0) * (most / least).ln()).exp() * least
     };
-    (fault, size)
+    (fault, severity)
 }
 
 /// Draws cases with two faults of different kinds at different places, each of which matters alone.

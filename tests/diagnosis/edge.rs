@@ -1,4 +1,4 @@
-//! Faults close to the size at which the suction boils and the machine has no state at all.
+//! Faults close to the severity at which the suction boils and the machine has no state at all.
 
 use crate::booms::booms;
 use approx::assert_relative_eq;
@@ -11,16 +11,16 @@ use sim_core::scenario::Accuracy;
 fn a_kinked_suction_hose_is_fitted_although_the_next_larger_sizes_have_no_solution() {
     let boom = &booms()[3];
     let kink = Fault { kind: FaultKind::HoseKinked, spot: Spot::Branch(BranchId(1)) };
-    for size in [40.0, 80.0] {
-        let mut readings = boom.readings(&[(kink, size)]).unwrap();
+    for severity in [40.0, 80.0] {
+        let mut readings = boom.readings(&[(kink, severity)]).unwrap();
         for reading in readings.states.iter_mut().flat_map(|state| &mut state.readings) {
             reading.accuracy = Accuracy::Share(0.01);
         }
         let diagnosis = diagnose(&boom.scenario, &readings).unwrap();
         let mut found = diagnosis.explanations.iter().flat_map(|e| match e.faults.as_slice() {
-            [one] if one.fault == kink => Some(one.size),
+            [one] if one.fault == kink => Some(one.severity),
             _ => None,
         });
-        assert_relative_eq!(found.next().unwrap(), size, max_relative = 0.02);
+        assert_relative_eq!(found.next().unwrap(), severity, max_relative = 0.02);
     }
 }

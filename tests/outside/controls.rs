@@ -3,7 +3,7 @@
 use crate::support::reference_water;
 use approx::assert_relative_eq;
 use sim_core::fluids::water;
-use sim_core::hydraulics::{Instant, Notice, Reached, SolveError, Solver};
+use sim_core::hydraulics::{FlowState, Notice, Reached, SolveError, Solver};
 use sim_core::plumbing::boom::{BoomDesign, Feed, build, example};
 use sim_core::plumbing::{Line, Machine, Opening, Part, ShutOff, Sketch, Valve};
 use sim_core::procedure::{Actuator, Control, Held, ModelOptions, Settings};
@@ -18,7 +18,7 @@ fn solve(
     built: &Machine,
     settings: &Settings,
     controls: &[Control],
-) -> Result<Instant, SolveError> {
+) -> Result<FlowState, SolveError> {
     let water = reference_water();
     Solver::new(&built.plumbing, &water, ModelOptions::default()).solve(settings, controls)
 }
@@ -129,8 +129,8 @@ fn tip_checks_stay_shut_below_their_opening_pressure_and_are_named() {
     let built = build(&design);
     let control = Control::pressure(&built, 0.3e5).unwrap();
     let instant = solve(&built, &Settings::of(&built.plumbing), &[control]).unwrap();
-    let shut = instant.notices.iter().filter(|n| matches!(n, Notice::TipCheckShut(_))).count();
-    assert_eq!(shut, 12);
+    let closed = instant.notices.iter().filter(|n| matches!(n, Notice::TipCheckClosed(_))).count();
+    assert_eq!(closed, 12);
     assert!(instant.tip_flow_m3_s.iter().all(|flow| flow.abs() < 1e-11));
     let control = Control::pressure(&built, 1.5e5).unwrap();
     let instant = solve(&built, &Settings::of(&built.plumbing), &[control]).unwrap();
@@ -177,6 +177,6 @@ fn a_return_pump_against_higher_pressure_is_held_shut() {
     let liquid = water(15.0);
     let mut solver = Solver::new(&plumbing, &liquid, ModelOptions::default());
     let instant = solver.solve(&Settings::of(&plumbing), &[]).unwrap();
-    assert!(instant.notices.contains(&Notice::HeldShut { branch: id }));
+    assert!(instant.notices.contains(&Notice::HeldClosed { branch: id }));
     assert!(instant.flow_m3_s.iter().all(|flow| flow.abs() < 1e-10));
 }

@@ -17,7 +17,7 @@ use sim_core::scenario::{Accuracy, Place, Reading, Readings, Scenario, State};
 const DENSITY: f64 = 998.207;
 /// Viscosity of water of 20 degC, Pa s (IAPWS R12-08: 1.0016 mPa s).
 const VISCOSITY: f64 = 1.0016e-3;
-/// Flow of size 04 at 3 bar, m3/s (ISO 10625: 1.6 L/min).
+/// Flow of severity 04 at 3 bar, m3/s (ISO 10625: 1.6 L/min).
 const RATED: f64 = 1.6e-3 / 60.0;
 
 /// Tank, pump without slope to speak of, valve, hose and one 04 tip.
@@ -35,8 +35,8 @@ fn bench(bore_m: f64) -> Scenario {
     let valve = Valve { kv_si: 1e-6, opening: 1.0, characteristic: Opening::Linear };
     sketch.branch("valve", pumped, valved, Part::Valve(valve));
     sketch.line("hose", valved, end, Line::plain(bore_m, 2.0));
-    let size = tip_size("04").unwrap();
-    sketch.tip("tip", end, size.flow_m3_s(), 3e5);
+    let severity = tip_size("04").unwrap();
+    sketch.tip("tip", end, severity.flow_m3_s(), 3e5);
     let mut plumbing: Plumbing = sketch.finish();
     plumbing.sections.push(Section {
         name: "one".into(),
@@ -76,12 +76,12 @@ fn values(scenario: &Scenario, fault: Option<(Fault, f64)>) -> [f64; 3] {
 }
 
 fn a_worn_tip_passes_by_the_orifice_law_its_wear_more_at_equal_pressure() -> Vec<Row> {
-    // q = q_rated (1 + wear) sqrt(p / p_rated): ISO 5682-1 and ISO 10625 (size 04: 1.6 L/min near 3 bar).
+    // q = q_rated (1 + wear) sqrt(p / p_rated): ISO 5682-1 and ISO 10625 (severity 04: 1.6 L/min near 3 bar).
     let scenario = bench(0.02);
     let fault = Fault { kind: FaultKind::SectionWorn, spot: Spot::Section(SectionId(0)) };
     let [_, pa, flow] = values(&scenario, Some((fault, 0.12)));
     let expected = RATED * 1.12 * (pa / 3e5).sqrt();
-    let row = Row::new("Flow of a worn tip", "size 04, 12 % worn", &[ISO_5682]).unit("L/min");
+    let row = Row::new("Flow of a worn tip", "severity 04, 12 % worn", &[ISO_5682]).unit("L/min");
     let row = row.computed().because("the square-root law, solved in a machine");
     vec![row.with(flow * 6e4, expected * 6e4, Share(1e-6))]
 }
@@ -140,7 +140,7 @@ fn a_slow_pump_loses_head_by_the_affinity_laws() -> Vec<Row> {
 fn the_pressure_of_a_catch_test_is_that_of_the_rating_law() -> Vec<Row> {
     let scenario = bench(0.02);
     let pressure = pressure_of_catch(&scenario, TipId(0), 0.5 * RATED);
-    let at = "size 04, half its rated flow caught";
+    let at = "severity 04, half its rated flow caught";
     let row = Row::new("Pressure at a tip", at, &[ISO_5682]).unit("Pa").computed();
     vec![row.because("the square-root law").with(pressure, 0.75e5, Share(1e-6))]
 }
@@ -163,6 +163,6 @@ fn a_fault_fitted_to_exact_readings_comes_back_in_its_size() {
     let given = simulate(&scenario, &[(fault, 0.2)], &asked).unwrap();
     let diagnosis = diagnose(&scenario, &given).unwrap();
     let found = diagnosis.explanations.iter().find(|e| e.faults.iter().any(|f| f.fault == fault));
-    let size = found.unwrap().faults[0].size;
-    assert_relative_eq!(size, 0.2, max_relative = 1e-3);
+    let severity = found.unwrap().faults[0].severity;
+    assert_relative_eq!(severity, 0.2, max_relative = 1e-3);
 }

@@ -84,7 +84,7 @@ fn a_line_fed_through_a_valve_empties_as_computed() -> Vec<Row> {
     rows.into()
 }
 
-/// Rows of [`compare`]: time to break through, liquid home at half of it, receiver.
+/// Rows of [`compare`]: time to break through, liquid back at half of it, receiver.
 #[track_caller]
 fn compared(at: &'static str) -> [Row; 3] {
     [
@@ -100,7 +100,7 @@ fn compared(at: &'static str) -> [Row; 3] {
     })
 }
 
-/// Time to break through, and what has come home at half of it, against the independent integration.
+/// Time to break through, and what has return at half of it, against the independent integration.
 fn compare(rows: &mut [Row; 3], line: &Line, supply: &AirSupply, ratio: f64) {
     let model = integrated(line.clone(), supply, ratio);
     let whole = model.run(60.0);

@@ -5,7 +5,7 @@ use crate::validation::sources::{
     BERNOULLI, BLASIUS, CHRISTIANSEN, COLEBROOK, KELLER_BLIESNER, OUTLET_SUMS, SCIPY,
 };
 use crate::validation::{By, Row, Share, validated};
-use sim_core::hydraulics::{Instant, LineLaw, Solver};
+use sim_core::hydraulics::{FlowState, LineLaw, Solver};
 use sim_core::plumbing::{Line, NodeId, Plumbing, Sketch};
 use sim_core::procedure::{ModelOptions, Settings};
 
@@ -42,7 +42,7 @@ impl Section {
     }
 }
 
-fn solve(plumbing: &Plumbing, velocity_head: bool) -> Instant {
+fn solve(plumbing: &Plumbing, velocity_head: bool) -> FlowState {
     let liquid = reference_water();
     let mut solver =
         Solver::new(plumbing, &liquid, ModelOptions { velocity_head, ..ModelOptions::default() });
@@ -97,7 +97,7 @@ fn reference_sections_are_met_at_every_tip() -> Vec<Row> {
 
 /// A level lateral of `n` outlets that each pass `flow` exactly: tips rated at the pressures that the
 /// closed form gives. The first line may differ from the others.
-fn uniform_lateral(n: usize, flow: f64, [first, other]: [&Line; 2], drops_pa: &[f64]) -> Instant {
+fn uniform_lateral(n: usize, flow: f64, [first, other]: [&Line; 2], drops_pa: &[f64]) -> FlowState {
     let weight = reference_water().density_kg_m3 * 9.80665;
     let inlet_pa = 3e5;
     let mut sketch = Sketch::default();
@@ -151,7 +151,7 @@ pub(crate) fn smooth_tube() -> Line {
 }
 
 /// Loss along a lateral of `n` outlets that pass `flow` each, over the loss of all their flow to its end. The first
-/// outlet stands at the end of `first`, each other one behind a `line`.
+/// outlet is at the end of `first`, each other one behind a `line`.
 pub(crate) fn outlet_factor(n: usize, flow: f64, first: &Line, line: &Line) -> f64 {
     let law = |line: &Line| LineLaw::new(line, &reference_water(), line.length_m);
     let piece = |k: usize| if k == 0 { first } else { line };

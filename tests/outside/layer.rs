@@ -1,4 +1,4 @@
-//! The layer left behind after breakthrough.
+//! The layer left as residual after breakthrough.
 
 use crate::by_hand;
 use crate::support::{G, liquid};

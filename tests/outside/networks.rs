@@ -8,7 +8,7 @@ use crate::validation::sources::{
 };
 use crate::validation::{By, Row, Share, validated};
 use sim_core::fluids::Liquid;
-use sim_core::hydraulics::Instant;
+use sim_core::hydraulics::FlowState;
 use sim_core::plumbing::{Line, NodeId, Opening, Part, Plumbing, Pump, PumpCurve, Sketch, Valve};
 use sim_core::procedure::{Actuator, Control, Held};
 use std::collections::BTreeMap;
@@ -351,7 +351,7 @@ fn pump_duty_of_a_handbook_is_met() -> Vec<Row> {
     let c = sketch.tank_node("c", high, 0.0);
     sketch.branch("pump", a, b, Part::Pump(pump));
     sketch.line("main", b, c, line);
-    let instant: Instant = solve(&sketch.finish(), &water);
+    let instant: FlowState = solve(&sketch.finish(), &water);
     let head = -instant.loss_pa[0] / (density * G) / FOOT;
     let horsepower = -instant.loss_pa[0] * instant.flow_m3_s[0] / 0.70 / 745.699_87;
     let at = "example 7.15: 100 gal/min over 500 ft of 78 mm and 400 ft up";

@@ -1,4 +1,4 @@
-//! Air shut in at the end of a line: what holds liquid back, and what springs.
+//! Air closed in at the end of a line: what holds liquid back, and what springs.
 
 use crate::purge_rig::{front, only};
 use crate::support::{G, liquid};
@@ -12,7 +12,7 @@ use sim_core::simulation::MovedRecord;
 
 const ATMOSPHERE: f64 = 101_325.0;
 
-/// What moves in `plumbing`, full of `liquid` but for the line `dry`, as it stands for `seconds`.
+/// What moves in `plumbing`, full of `liquid` but for the line `dry`, as it is for `seconds`.
 fn stands(
     plumbing: Plumbing,
     dry: BranchId,
@@ -27,7 +27,7 @@ fn stands(
     only(&machine, &course)
 }
 
-/// A line of the length, bore and slope of the rig, shut at its upper end, with a pocket `pocket_m` long there and
+/// A line of the length, bore and slope of the rig, closed at its upper end, with a pocket `pocket_m` long there and
 /// its lower end just under a tank's surface.
 fn drained(pocket_m: f64, seconds: f64) -> MovedRecord {
     let (length_m, sin) = (4.36, 0.5);
@@ -66,7 +66,7 @@ fn a_line_shut_at_its_upper_end_hangs_as_far_as_boyle_lets_it() -> Vec<Row> {
     vec![pressures, lengths]
 }
 
-/// A dry line, shut at its far end, that a tank `head_m` above it fills.
+/// A dry line, closed at its far end, that a tank `head_m` above it fills.
 struct Filling {
     line: Line,
     head_m: f64,

@@ -3,12 +3,12 @@
 use crate::support::{G, imbalance, liquid, reference_water};
 use proptest::prelude::*;
 use sim_core::fluids::Liquid;
-use sim_core::hydraulics::{Instant, Solver};
+use sim_core::hydraulics::{FlowState, Solver};
 use sim_core::plumbing::boom::{BoomDesign, Feed, build, example};
 use sim_core::plumbing::{Part, Plumbing, Sketch};
 use sim_core::procedure::{Control, ModelOptions, Settings, Step};
 
-fn run(plumbing: &Plumbing, liquid: &Liquid, speed: f64, velocity_head: bool) -> Instant {
+fn run(plumbing: &Plumbing, liquid: &Liquid, speed: f64, velocity_head: bool) -> FlowState {
     let mut settings = Settings::of(plumbing);
     settings.speed.iter_mut().filter(|s| **s > 0.0).for_each(|s| *s = speed);
     let mut solver =
@@ -95,7 +95,7 @@ proptest! {
         sections in 1usize..4, tips in 2usize..9, feed in 0usize..3, returns in any::<bool>(),
     ) {
         // An even number of sections, so that none crosses the centre, and of tips, so that a centre feed
-        // stands in the middle.
+        // is in the middle.
         let feed = [Feed::Centre, Feed::InnerEnd, Feed::OuterEnd][feed];
         let plumbing = build(&example(2 * sections, 2 * tips, feed, returns)).plumbing;
         let instant = run(&plumbing, &reference_water(), 0.8, true);
@@ -150,7 +150,7 @@ proptest! {
         let water = reference_water();
         let spray = Step::spray(&built).holds(Control::pressure(&built, 2e5).unwrap());
         let mut solver = Solver::new(&built.plumbing, &water, ModelOptions::default());
-        let shut = solver.solve(&spray.settings, &spray.controls).unwrap();
+        let closed = solver.solve(&spray.settings, &spray.controls).unwrap();
         let mut design = example(1, sections * tips, Feed::OuterEnd, true);
         design.sections[0].returns = false;
         design.sections[0].stub_m = 0.0;
@@ -158,7 +158,7 @@ proptest! {
         let spray = Step::spray(&without).holds(Control::pressure(&without, 2e5).unwrap());
         let mut solver = Solver::new(&without.plumbing, &water, ModelOptions::default());
         let none = solver.solve(&spray.settings, &spray.controls).unwrap();
-        for (a, b) in shut.tip_flow_m3_s.iter().zip(&none.tip_flow_m3_s) {
+        for (a, b) in closed.tip_flow_m3_s.iter().zip(&none.tip_flow_m3_s) {
             prop_assert!((a / b - 1.0).abs() < 1e-8, "{} {}", a, b);
         }
     }

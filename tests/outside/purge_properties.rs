@@ -51,7 +51,7 @@ proptest! {
     }
 }
 
-/// What comes home of a boom purged through its feed for `seconds`, over what it held.
+/// What returns of a boom purged through its feed for `seconds`, over what it held.
 fn returned(sections: usize, tips: usize, feed: Feed, pa: f64, longest_move_s: f64) -> f64 {
     let mut design = example(sections, tips, feed, true);
     let kv_si = 60.0 / 3600.0 / 1e5f64.sqrt();

@@ -81,8 +81,8 @@ impl Manifold {
         let lines = self.lines.len();
         let steps = lines_and_seconds.iter().map(|(open, seconds)| {
             let step = Step::purge(&machine, inlet).named(format!("line {open}")).lasts(*seconds);
-            let shut = (0..lines).filter(|k| k != open).map(|k| BranchId::at(lines + k));
-            shut.fold(step, |step, valve| step.valve(valve, 0.0))
+            let closed = (0..lines).filter(|k| k != open).map(|k| BranchId::at(lines + k));
+            closed.fold(step, |step, valve| step.valve(valve, 0.0))
         });
         let record = run(&machine, &self.course(steps.collect(), own)).unwrap();
         record.steps.into_iter().map(|step| step.moved.unwrap()).collect()

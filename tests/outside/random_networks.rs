@@ -5,7 +5,7 @@ use proptest::prelude::*;
 use proptest::strategy::ValueTree;
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
 use sim_core::fluids::{GRAVITY_M_S2, Liquid, water};
-use sim_core::hydraulics::{Instant, Solver};
+use sim_core::hydraulics::{FlowState, Solver};
 use sim_core::plumbing::{
     CheckValve, Line, NodeId, Opening, Orifice, Part, Plumbing, Pump, PumpCurve, Restriction,
     ShutOff, Sketch, Valve,
@@ -123,7 +123,7 @@ pub(crate) fn build(recipe: &Recipe, part: PartOf) -> (Plumbing, Vec<Control>) {
 }
 
 /// Largest difference between a branch's driving pressure and its loss, over the largest pressure.
-pub(crate) fn energy_error(plumbing: &Plumbing, liquid: &Liquid, instant: &Instant) -> f64 {
+pub(crate) fn energy_error(plumbing: &Plumbing, liquid: &Liquid, instant: &FlowState) -> f64 {
     let weight = liquid.density_kg_m3 * GRAVITY_M_S2;
     let total = |node: NodeId| instant.total_pressure_pa[node.index()];
     let height = |node: NodeId| plumbing.node(node).elevation_m * weight;

@@ -5,7 +5,7 @@ use crate::support::imbalance;
 use proptest::strategy::{Strategy, ValueTree};
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
 use sim_core::fluids::{Liquid, water};
-use sim_core::hydraulics::{Instant, SolveError, Solver};
+use sim_core::hydraulics::{FlowState, SolveError, Solver};
 use sim_core::plumbing::{
     CheckValve, Line, Machine, Opening, Orifice, Part, Plumbing, Restriction, Valve,
 };
@@ -78,7 +78,7 @@ fn by_valve(plumbing: &Plumbing, control: &Control) -> Option<Control> {
 type Outcomes = BTreeMap<String, usize>;
 
 /// What is wrong with a state of flow, if anything.
-fn wrong(plumbing: &Plumbing, liquid: &Liquid, instant: &Instant) -> Option<String> {
+fn wrong(plumbing: &Plumbing, liquid: &Liquid, instant: &FlowState) -> Option<String> {
     let numbers = [
         &instant.flow_m3_s,
         &instant.static_pressure_pa,
@@ -109,7 +109,7 @@ fn kind(error: &SolveError) -> Result<String, String> {
         SolveError::Unsettled { .. } => Ok("not settled".into()),
         SolveError::Singular { .. } => Ok("singular".into()),
         SolveError::TooManyControls(_) => Err("one control is too many".into()),
-        SolveError::Unsound(why) => Err(format!("what was built is refused: {why}")),
+        SolveError::Invalid(why) => Err(format!("what was built is refused: {why}")),
     }
 }
 
@@ -141,20 +141,20 @@ fn steady(seeds: std::ops::Range<u64>) -> Outcomes {
     outcomes
 }
 
-/// Sprays, shuts what can be shut, and sprays again with half of the valves the other way.
+/// Sprays, closes what can be closed, and sprays again with half of the valves the other way.
 fn course(mut plumbing: Plumbing, controls: &[Control]) -> (Machine, Course) {
     // Most of these networks would boil somewhere, and then nothing moves: deep under their tanks fewer do.
     plumbing.tanks.iter_mut().for_each(|tank| tank.surface_m += 200.0);
     let machine = Machine::from(plumbing);
     let spray = || Step { controls: controls.to_vec(), ..Step::spray(&machine) }.lasts(1.5);
-    let shut = Step::circulate(&machine).named("shut").lasts(1.0);
+    let closed = Step::circulate(&machine).named("shut").lasts(1.0);
     let mut turned = spray().named("turned");
     for (i, branch) in machine.plumbing.branches.iter().enumerate() {
         if matches!(branch.part, Part::Valve(_)) && i % 2 == 0 {
             turned.settings.opening[i] = 1.0 - turned.settings.opening[i];
         }
     }
-    let steps = vec![spray(), shut, turned];
+    let steps = vec![spray(), closed, turned];
     (machine, Course::new(water(15.0), steps))
 }
 
@@ -167,7 +167,7 @@ fn ran((machine, course): (Machine, Course)) -> Result<String, String> {
         Err(RunError::TooFast { .. }) => return Ok("loop too fast".into()),
         Err(RunError::NoLineInLoop { .. }) => return Ok("loop without a line".into()),
         Err(RunError::Unbalanced { .. }) => return Ok("refused as out of balance".into()),
-        Err(RunError::Unsound(why)) => return Err(format!("what was built is refused: {why}")),
+        Err(RunError::Invalid(why)) => return Err(format!("what was built is refused: {why}")),
     };
     for step in &record.steps {
         if let Some(wrong) = wrong_end(step, &machine.plumbing) {
@@ -188,11 +188,12 @@ fn wrong_end(step: &sim_core::simulation::StepRecord, plumbing: &Plumbing) -> Op
     if off.is_nan() || off > 1e-8 {
         return Some(format!("out of balance by {off:.1e}"));
     }
-    let lines = moved.line_strength.iter().flatten().chain(&moved.tip_strength);
-    let beyond =
-        lines.chain(&moved.tank_strength).find(|strength| !(-1e-6..=1.000_001).contains(*strength));
-    if let Some(strength) = beyond {
-        return Some(format!("a strength of {strength}"));
+    let lines = moved.line_concentration.iter().flatten().chain(&moved.tip_concentration);
+    let beyond = lines
+        .chain(&moved.tank_concentration)
+        .find(|concentration| !(-1e-6..=1.000_001).contains(*concentration));
+    if let Some(concentration) = beyond {
+        return Some(format!("a concentration of {concentration}"));
     }
     (moved.samples.iter().any(|sample| sample.flows_m3_s.len() != plumbing.branches.len()))
         .then(|| "a sample lacks lines".into())
@@ -231,16 +232,16 @@ fn a_few_random_networks_of_odd_sizes_solve_and_run() {
 /// `cargo test --release -p checks --test outside -- --ignored random_plumbing --test-threads 1`: of 10,000 networks
 /// 9,787 are solved and balance, 101 do not settle and say where, 112 are singular and say near what; 28 s on one core.
 #[test]
-#[ignore = "takes a minute; the command stands beside it"]
+#[ignore = "takes a minute; the command is beside it"]
 fn ten_thousand_random_networks_of_odd_sizes_solve_or_say_where_not() {
     assert!(refused(&steady(0..10_000)) < 25);
 }
 
 /// Of a hundred 45 run, 39 would boil, 7 go round in a loop without a line; 4 find no flow and 5 are refused because they
-/// do not balance. Nothing that is told is wrong. `cargo test -p checks --test outside -- --ignored
+/// do not balance. Nothing that is reported is wrong. `cargo test -p checks --test outside -- --ignored
 /// random_plumbing::a_hundred` takes 3 minutes; one may take a minute: a loop of hardly any volume asks for short moves.
 #[test]
-#[ignore = "takes minutes; the command stands beside it"]
+#[ignore = "takes minutes; the command is beside it"]
 fn a_hundred_random_networks_of_odd_sizes_run_through_time_or_say_why_not() {
     let outcomes = through_time(0..100);
     let lost = ["not settled", "singular", "refused as out of balance", "loop too fast"];

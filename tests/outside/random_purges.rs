@@ -89,7 +89,7 @@ fn a_few_random_purges_run_through() {
 
 /// `cargo test -p checks --test outside -- --ignored random_purges` takes a few minutes.
 #[test]
-#[ignore = "takes minutes; the command stands beside it"]
+#[ignore = "takes minutes; the command is beside it"]
 fn five_hundred_random_purges_run_through() {
     all_run(0..500);
 }

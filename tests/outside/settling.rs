@@ -127,7 +127,7 @@ fn share_suspended_in_a_bore_agrees_with_a_count_of_columns() {
     }
 }
 
-/// Source: CIPAC MT 184: 250 mL stand in a cylinder, the top nine tenths are drawn off. Column 0.205 m, 30 min (from
+/// Source: CIPAC MT 184: 250 mL are in a cylinder, the top nine tenths are drawn off. Column 0.205 m, 30 min (from
 /// memory), and the velocities and times computed apart: what keeps 60, 80, 90 % suspended clears a bore of 20 mm in
 /// 8.1, 16.3, 32.5 min.
 #[test]

@@ -78,7 +78,7 @@ impl SharpFronts {
         })
     }
 
-    /// Goes on by `dt`, or up to where a front stands at its outlet.
+    /// Goes on by `dt`, or up to where a front is at its outlet.
     fn stretch(&self, state: &mut State, dt: f64) {
         let ends = |y: &DVector<f64>, k: usize| state.through_s[k].is_none() && y[3 + 3 * k] <= 0.0;
         let any_ends = |y: &DVector<f64>| (0..self.pistons.len()).any(|k| ends(y, k));

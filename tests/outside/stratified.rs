@@ -98,7 +98,7 @@ pub(crate) const HOLDUPS: [(f64, [f64; 6]); 9] = [
     (100.0, [0.9289, 0.9685, 0.9260, 0.9666, 0.8805, 0.7539]),
 ];
 
-/// Source: Taitel & Dukler (1976): the line of half a bore on their map stands at a parameter of 1.6 (read from
+/// Source: Taitel & Dukler (1976): the line of half a bore on their map is at a parameter of 1.6 (read from
 /// memory, met within 2 %); their balance gives 1.584, computed.
 fn a_half_full_line_stands_where_the_published_map_has_it() -> Vec<Row> {
     let depth = Stratified::turbulent(1.584).level();

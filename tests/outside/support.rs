@@ -1,7 +1,7 @@
 //! Reading the tables in `tests/data`, and solving small networks.
 
 use sim_core::fluids::{AbsolutePressure, Liquid};
-use sim_core::hydraulics::{Instant, Solver};
+use sim_core::hydraulics::{FlowState, Solver};
 use sim_core::plumbing::{NodeId, Plumbing};
 use sim_core::procedure::{Control, ModelOptions, Settings};
 use std::collections::BTreeMap;
@@ -69,7 +69,7 @@ pub(crate) fn reference_water() -> Liquid {
 }
 
 /// `plumbing` solved from a cold start, velocity head left out of account.
-pub(crate) fn solve(plumbing: &Plumbing, liquid: &Liquid) -> Instant {
+pub(crate) fn solve(plumbing: &Plumbing, liquid: &Liquid) -> FlowState {
     solve_held(plumbing, liquid, &[], false)
 }
 
@@ -79,21 +79,21 @@ pub(crate) fn solve_held(
     liquid: &Liquid,
     controls: &[Control],
     velocity_head: bool,
-) -> Instant {
+) -> FlowState {
     let mut solver =
         Solver::new(plumbing, liquid, ModelOptions { velocity_head, ..ModelOptions::default() });
     solver.solve(&Settings::of(plumbing), controls).unwrap()
 }
 
 /// Head of a node over the datum, m.
-pub(crate) fn head(plumbing: &Plumbing, instant: &Instant, liquid: &Liquid, node: NodeId) -> f64 {
+pub(crate) fn head(plumbing: &Plumbing, instant: &FlowState, liquid: &Liquid, node: NodeId) -> f64 {
     let pressure = instant.total_pressure_pa[node.index()] / (liquid.density_kg_m3 * G);
     pressure + plumbing.node(node).elevation_m
 }
 
 /// Largest imbalance of flow at a node without a tank, over the largest flow. Summed here again, not by the product's own
 /// balance: a mistake there must not hide one in the solver.
-pub(crate) fn imbalance(plumbing: &Plumbing, instant: &Instant) -> f64 {
+pub(crate) fn imbalance(plumbing: &Plumbing, instant: &FlowState) -> f64 {
     let mut balance = vec![0.0; plumbing.nodes.len()];
     for (branch, flow) in plumbing.branches.iter().zip(&instant.flow_m3_s) {
         balance[branch.from.index()] -= flow;

@@ -4,7 +4,7 @@ use crate::support::{liquid, reference_water};
 use crate::validation::sources::{CELLS, DILUTION, HARMONIC};
 use crate::validation::{Row, Share, validated};
 use proptest::prelude::*;
-use sim_core::hydraulics::{Instant, Solver};
+use sim_core::hydraulics::{FlowState, Solver};
 use sim_core::plumbing::boom::{Feed, build, example};
 use sim_core::plumbing::{Line, NodeId, Plumbing, Sketch};
 use sim_core::procedure::{Load, ModelOptions, Settings};
@@ -22,7 +22,7 @@ fn lateral(
     spacing: f64,
     bore: f64,
     back: f64,
-) -> (Plumbing, Instant, Vec<NodeId>) {
+) -> (Plumbing, FlowState, Vec<NodeId>) {
     let mut sketch = Sketch::default();
     let tank = sketch.tank("tank", 1e4);
     let mut last = sketch.tank_node("inlet", tank, 0.0);
@@ -48,13 +48,13 @@ fn lateral(
 }
 
 /// Makes `contents` move with the steady flow `instant`.
-fn settle(contents: &mut Contents<'_>, instant: &Instant) {
+fn settle(contents: &mut Contents<'_>, instant: &FlowState) {
     contents.set_spread(None, instant);
     contents.set_flows(instant);
 }
 
-/// Time at which full strength first stands at each node, s.
-fn arrivals(plumbing: &Plumbing, instant: &Instant, nodes: &[NodeId], most_s: f64) -> Vec<f64> {
+/// Time at which full strength first is at each node, s.
+fn arrivals(plumbing: &Plumbing, instant: &FlowState, nodes: &[NodeId], most_s: f64) -> Vec<f64> {
     let water = reference_water();
     let mut contents = Contents::new(plumbing, &water, sharp(), 0.0, 1.0);
     settle(&mut contents, instant);
@@ -66,7 +66,7 @@ fn arrivals(plumbing: &Plumbing, instant: &Instant, nodes: &[NodeId], most_s: f6
         for (node, found) in nodes.iter().zip(&mut found) {
             let mut at = time;
             for part in contents.passing(*node) {
-                if part.strength > 0.5 && found.is_nan() {
+                if part.concentration > 0.5 && found.is_nan() {
                     *found = at;
                 }
                 at += dt * part.share;
@@ -133,7 +133,7 @@ fn a_flushed_tank_thins_out_exponentially() -> Vec<Row> {
     instant.tip_pressure_pa = vec![0.0];
     // The mix tank starts at full strength; what fills it has none.
     let mut contents = Contents::new(&flushed, &water, sharp(), 0.0, 1.0);
-    contents.load(&Load { tank: high, holds_m3: None, strength: 0.0 });
+    contents.load(&Load { tank: high, holds_m3: None, concentration: 0.0 });
     settle(&mut contents, &instant);
     let (dt, steps) = (0.05, 2000);
     (0..steps).for_each(|_| {
@@ -141,9 +141,9 @@ fn a_flushed_tank_thins_out_exponentially() -> Vec<Row> {
     });
     let turned = flow * dt * f64::from(steps) / 0.02;
     let at = "20 L flushed at constant volume for 100 s";
-    let row = Row::new("Strength of a flushed tank", at, &[DILUTION]).computed();
+    let row = Row::new("Concentration of a flushed tank", at, &[DILUTION]).computed();
     let row = row.because("moves of 50 ms");
-    vec![row.with(contents.tank_strength(low), (-turned).exp(), Share(0.002))]
+    vec![row.with(contents.tank_concentration(low), (-turned).exp(), Share(0.002))]
 }
 
 /// Source: none for the exchange, which is an assumption to be calibrated; a chain of cells beside a stream with that
@@ -173,9 +173,10 @@ fn a_dead_leg_washes_out_like_its_chain_of_cells() -> Vec<Row> {
         contents.advance(&instant, &[], 0.02);
     });
     let mean = (0.002_895_6 + 0.031_593_0 + 0.290_409_3) / 3.0;
-    let left = contents.line_strength(leg).unwrap();
+    let left = contents.line_concentration(leg).unwrap();
     let at = "three bores of 20 mm beside 0.5 m/s, after 300 s";
-    let row = Row::new("Strength left in a dead leg, exchange assumed", at, &[CELLS]).computed();
+    let row =
+        Row::new("Concentration left in a dead leg, exchange assumed", at, &[CELLS]).computed();
     let row = row.because("the same cells; how fast they exchange is assumed, by no source");
     vec![row.with(left, mean, Share(5e-4))]
 }
@@ -191,7 +192,7 @@ proptest! {
     #![proptest_config(ProptestConfig::with_cases(24))]
 
     #[test]
-    fn product_balances_and_strength_stays_between_old_and_new(
+    fn product_balances_and_concentration_stays_between_old_and_new(
         sections in 1usize..5, tips in 2usize..9, feed in 0usize..3, returns in any::<bool>(),
         speed in 0.3f64..1.0, old in 0.0f64..1.0, new in 0.0f64..1.0, viscous in any::<bool>(),
     ) {
@@ -217,7 +218,7 @@ proptest! {
                 sprayed += contents.advance(&instant, &[], 0.1).sprayed.product_m3;
                 for tip in &plumbing.tips {
                     for part in contents.passing(tip.node) {
-                        prop_assert!(part.strength >= low && part.strength <= high);
+                        prop_assert!(part.concentration >= low && part.concentration <= high);
                     }
                 }
             }
@@ -235,9 +236,9 @@ proptest! {
         let mut contents = Contents::new(&plumbing, &water, ModelOptions::default(), 0.0, 1.0);
         settle(&mut contents, &instant);
         (0..80).for_each(|_| { contents.advance(&instant, &[], 0.1); });
-        let strengths: Vec<f64> =
-            plumbing.tips.iter().map(|tip| contents.strength_near(tip.node)).collect();
-        for (left, right) in strengths.iter().zip(strengths.iter().rev()) {
+        let concentrations: Vec<f64> =
+            plumbing.tips.iter().map(|tip| contents.concentration_near(tip.node)).collect();
+        for (left, right) in concentrations.iter().zip(concentrations.iter().rev()) {
             prop_assert!((left - right).abs() < 1e-6, "{} {}", left, right);
         }
     }

@@ -6,7 +6,7 @@ use crate::validation::{By, Row, Share, validated};
 use ode_solvers::{Dopri5, System, Vector1};
 use sim_core::findings::pushed_out_m3;
 use sim_core::fluids::Liquid;
-use sim_core::hydraulics::{Instant, LineLaw, Solver};
+use sim_core::hydraulics::{FlowState, LineLaw, Solver};
 use sim_core::plumbing::{CheckValve, Line, Part, Plumbing, Sketch};
 use sim_core::procedure::{Load, ModelOptions, Settings, Transfer};
 use sim_core::transport::Contents;
@@ -39,7 +39,7 @@ pub(crate) fn starting(
     dt: f64,
 ) -> Vec<f64> {
     let mut solver = Solver::new(plumbing, liquid, PLAIN);
-    let mut now = Instant::at_rest(plumbing);
+    let mut now = FlowState::at_rest(plumbing);
     let settings = Settings::of(plumbing);
     let (mut done, mut found) = (0usize, Vec::new());
     for time in times {
@@ -145,7 +145,7 @@ fn a_column_runs_on_after_a_power_failure_as_published() -> Vec<Row> {
     let plumbing = sketch.finish();
     let water = liquid(1000.0, 1e-3);
     let mut solver = Solver::new(&plumbing, &water, PLAIN);
-    let mut now = Instant::at_rest(&plumbing);
+    let mut now = FlowState::at_rest(&plumbing);
     now.flow_m3_s.fill(0.05);
     let (mut time, dt) = (0.0, 0.002);
     while now.flow_m3_s[1] > 1e-6 && time < 10.0 {
@@ -188,11 +188,11 @@ fn rinsed(heel_l: f64, portions: &[f64], goes_on: bool) -> f64 {
     sketch.line("line", from, to, Line::plain(0.02, 0.1));
     let mut plumbing = sketch.finish();
     plumbing.tanks[0].holds_m3 = Some(1e-3 * heel_l);
-    plumbing.tanks[1].strength = Some(0.0);
+    plumbing.tanks[1].concentration = Some(0.0);
     let plain = ModelOptions { dispersion: false, laminar_tail: false, ..PLAIN };
     let liquid = reference_water();
     let mut contents = Contents::new(&plumbing, &liquid, plain, 1.0, 1.0);
-    let mut still = Instant::at_rest(&plumbing);
+    let mut still = FlowState::at_rest(&plumbing);
     contents.set_flows(&still);
     let (flow_m3_s, dt) = (1e-3, 0.01);
     let transfer = [Transfer { from: water, to: tank, flow_m3_s }];
@@ -205,16 +205,17 @@ fn rinsed(heel_l: f64, portions: &[f64], goes_on: bool) -> f64 {
         (0..moves).for_each(|_| {
             contents.advance(&still, &transfer, dt);
         });
-        let (holds_m3, strength) = (Some(1e-3 * heel_l), contents.tank_strength(tank));
-        contents.load(&Load { tank, holds_m3, strength });
+        let (holds_m3, concentration) = (Some(1e-3 * heel_l), contents.tank_concentration(tank));
+        contents.load(&Load { tank, holds_m3, concentration });
     }
-    contents.tank_strength(tank)
+    contents.tank_concentration(tank)
 }
 
 /// Source: rinse arithmetic: a heel V diluted by n equal portions of W in all keeps (V / (V + W/n))^n, by water
 /// that runs through exp(-W/V).
 fn repeated_and_continuous_rinses_dilute_as_the_arithmetic_says() -> Vec<Row> {
-    let of = |at: &'static str| Row::new("Strength left by rinses", at, &[DILUTION]).computed();
+    let of =
+        |at: &'static str| Row::new("Concentration left by rinses", at, &[DILUTION]).computed();
     let mut portions_row =
         of("76 L of residue, 379 L of water in 1, 3, 4 portions").because("moves of 10 ms");
     let (heel, water) = (75.7, 378.5);

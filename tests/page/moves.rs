@@ -55,8 +55,12 @@ fn figures_under_the_pointer_are_those_of_the_summary() {
                 "{scenario} {i}"
             );
             if lasts {
-                let strength = tip["concentration"].as_f64().unwrap();
-                assert_eq!(told["strength"], shown(strength, 0.01, 1, "%"), "{scenario} {i}");
+                let concentration = tip["concentration"].as_f64().unwrap();
+                assert_eq!(
+                    told["concentration"],
+                    shown(concentration, 0.01, 1, "%"),
+                    "{scenario} {i}"
+                );
             }
         }
         let branches = step["branches"].as_array().unwrap();

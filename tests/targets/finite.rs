@@ -3,7 +3,7 @@
 use serde_json::Value;
 
 /// What of `text`, a file called `name` that a run wrote, is no finite number. JSON has no word for one: only a time
-/// that was not reached and the size of a fault that has none may stand there as null.
+/// that was not reached and the size of a fault that has none may be there as null.
 pub fn not_finite(name: &str, text: &str) -> Option<String> {
     if name.ends_with(".json") {
         return match serde_json::from_str(text) {
@@ -31,11 +31,11 @@ fn shown(page: &str) -> String {
     kept
 }
 
-/// The first key below `above` that stands at null and is no time.
+/// The first key below `above` that is at null and is no time.
 fn null(value: &Value, above: &str) -> Option<String> {
     match value {
         Value::Null => {
-            let may = above.ends_with("_s") || above.ends_with(".size_factor");
+            let may = above.ends_with("_s") || above.ends_with(".severity_factor");
             (!may).then(|| above.to_owned())
         }
         Value::Array(items) => items.iter().find_map(|item| null(item, above)),

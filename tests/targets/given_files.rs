@@ -1,4 +1,4 @@
-//! Any text as a pump curve, a liquid or an overlay beside a sound scenario, or as a value with its unit.
+//! Any text as a pump curve, a liquid or an overlay beside a valid scenario, or as a value with its unit.
 
 use super::closed_files::Closed;
 use sim_core::diagnosis::overlaid;
@@ -35,10 +35,10 @@ pub(super) fn target(input: &[u8]) {
 /// Reads `scenario`, which names the file `input` holding `text`.
 fn beside(scenario: &str, text: &str) {
     match read(scenario, &Closed { brought: Some(text) }) {
-        Ok(sound) => {
-            let again = read(&expand(&sound), &Closed { brought: None });
-            assert!(again.as_ref() == Ok(&sound), "{again:?}");
-            solves(&sound);
+        Ok(valid) => {
+            let again = read(&expand(&valid), &Closed { brought: None });
+            assert!(again.as_ref() == Ok(&valid), "{again:?}");
+            solves(&valid);
         }
         Err(faults) => {
             assert!(!faults.is_empty(), "refused without a word");

@@ -1,4 +1,4 @@
-//! Any text as a scenario: sound or told what is wrong; what is sound reads back from its long form.
+//! Any text as a scenario: valid or told what is wrong; what is valid reads back from its long form.
 
 use super::closed_files::Closed;
 use sim_core::scenario::{expand, expand_json, read};

@@ -135,19 +135,19 @@ fn dead_legs() -> Answers {
         (legs.len(), volume, held / volume, number(&legs[0]["length_bores"]))
     };
     let summary = lesson("3-dead-legs");
-    let (count, volume, strength, bores) = mean(&summary);
+    let (count, volume, concentration, bores) = mean(&summary);
     let text = std::fs::read_to_string(path("docs/course/3-dead-legs.toml")).unwrap();
     let folder = tempfile::tempdir().unwrap();
     let file = folder.path().join("short.toml");
     std::fs::write(&file, text.replace("stub = \"200 mm\"", "stub = \"50 mm\"")).unwrap();
     let (.., short, _) = mean(&printed(&["run", &file.to_string_lossy(), "--json"]));
-    assert!(strength < 0.3 && short > 2.0 * strength);
+    assert!(concentration < 0.3 && short > 2.0 * concentration);
     vec![
         ("full", seconds(number(&findings(&summary)["priming"]["all_full_s"]))),
         ("count", count.to_string()),
         ("volume", litres(volume)),
         ("bores", format!("{bores:.1}")),
-        ("strength", percent(strength)),
+        ("concentration", percent(concentration)),
         ("short", percent(short)),
     ]
 }

@@ -1,4 +1,4 @@
-//! The guide: its commands run as they stand, and what they print is what it quotes.
+//! The guide: its commands run as they are, and what they print is what it quotes.
 //!
 //! A comment ahead of a block of code says what of the output is shown: `<!-- shown: TEXT :: N | TEXT :: N -->`, each
 //! time N lines from the next line on that starts with TEXT.

@@ -1,4 +1,4 @@
-//! Pages as files: what stands in them, and what must not.
+//! Pages as files: what is in them, and what must not.
 
 use checks::command::{files, millstream};
 use std::path::Path;
@@ -65,9 +65,9 @@ fn moments_of_a_page_end_each_step_with_the_figures_of_the_summary() {
             let flow = branch["flow_m3_s"].as_f64().unwrap() * 60_000.0;
             let told = at(&moments["line"]["flow"][k], last);
             assert!((flow - told).abs() < 1e-3, "{i} {}: {flow} {told}", branch["name"]);
-            if let Some(strength) = branch["concentration"].as_f64() {
-                let told = at(&moments["line"]["strength"][k], last);
-                assert!((100.0 * strength - told).abs() < 0.01, "{i} {}", branch["name"]);
+            if let Some(concentration) = branch["concentration"].as_f64() {
+                let told = at(&moments["line"]["concentration"][k], last);
+                assert!((100.0 * concentration - told).abs() < 0.01, "{i} {}", branch["name"]);
             }
         }
         for (k, node) in step["nodes"].as_array().unwrap().iter().enumerate() {

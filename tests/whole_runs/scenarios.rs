@@ -45,7 +45,7 @@ fn liquid_balances_in_every_summary_and_every_number_is_finite() {
         let summary: Value = serde_json::from_str(&printed.out).unwrap();
         assert!(summary["balances"]["liquid"].as_f64().unwrap() < 1e-9);
         assert_eq!(summary["schema"], "2");
-        // JSON has no word for a number that is not finite: it would stand there as null, which a time that
+        // JSON has no word for a number that is not finite: it would be there as null, which a time that
         // was not reached alone may be.
         for key in nulls(&summary, "") {
             assert!(key.ends_with("_s"), "{}: {key}", path.display());
@@ -56,7 +56,7 @@ fn liquid_balances_in_every_summary_and_every_number_is_finite() {
     }
 }
 
-/// Keys of `value` that stand at null, with what they are called from `above` on.
+/// Keys of `value` that are at null, with what they are called from `above` on.
 fn nulls(value: &Value, above: &str) -> Vec<String> {
     match value {
         Value::Null => vec![above.to_owned()],

@@ -102,8 +102,8 @@ fn tips_of_a_standing_machine_thin_as_the_closed_form_says() {
     let wanted = still_suspended_in_bore(solids.hindered_velocity(&water), 67.0, 0.022);
     assert!((0.3..0.7).contains(&wanted));
     for tip in first(&summary)["tips"].as_array().unwrap() {
-        let strength = number(&tip["concentration"]);
-        assert!((strength - wanted).abs() < 1e-9, "{} {strength} {wanted}", tip["tip"]);
+        let concentration = number(&tip["concentration"]);
+        assert!((concentration - wanted).abs() < 1e-9, "{} {concentration} {wanted}", tip["tip"]);
     }
 }
 
@@ -185,7 +185,7 @@ proptest! {
     #![proptest_config(ProptestConfig::with_cases(32))]
 
     #[test]
-    fn liquid_and_product_balance_and_strength_stays_within_bounds_whatever_happens(
+    fn liquid_and_product_balance_and_concentration_stays_within_bounds_whatever_happens(
         steps in prop::collection::vec(
             (0usize..5, 0.5f64..20.0, 20.0f64..100.0, 0usize..3, 0.0f64..2.0), 1..7),
         feed in prop::sample::select(vec!["one end", "centre"]), returns in any::<bool>(),
@@ -206,9 +206,9 @@ proptest! {
             prop_assert!(moved.liquid_error < 1e-9, "liquid {}", moved.liquid_error);
             prop_assert!(moved.product_error < 1e-9, "product {}", moved.product_error);
             for sample in &moved.samples {
-                let strengths = sample.tips.iter().chain(&sample.tanks).chain(&sample.lines);
-                for strength in strengths.filter(|strength| !strength.is_nan()) {
-                    prop_assert!((-1e-6..=1.000_001).contains(strength), "{}", strength);
+                let concentrations = sample.tips.iter().chain(&sample.tanks).chain(&sample.lines);
+                for concentration in concentrations.filter(|concentration| !concentration.is_nan()) {
+                    prop_assert!((-1e-6..=1.000_001).contains(concentration), "{}", concentration);
                 }
             }
         }

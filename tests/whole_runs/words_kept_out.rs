@@ -83,7 +83,7 @@ fn entries(path: &str) -> HashMap<u64, usize> {
         assert_eq!(hash.len(), 16, "line {number} of the list");
         if path.ends_with(ending) {
             let known = entries.insert(u64::from_str_radix(hash, 16).unwrap(), number);
-            assert_eq!(known, None, "line {number} of the list stands there already");
+            assert_eq!(known, None, "line {number} of the list is there already");
         }
     }
     entries

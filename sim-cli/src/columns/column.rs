@@ -44,7 +44,7 @@ enum Shown {
     Plain(usize),
     /// In the user's unit of a quantity, each beside its unit.
     Each(Quantity),
-    /// In the user's unit of a quantity, which stands in the head.
+    /// In the user's unit of a quantity, which is in the head.
     Under(Quantity),
 }
 
@@ -117,7 +117,7 @@ impl<'a, T> Columns<'a, T> {
         self.with(head, false, Shown::Under(quantity), cell)
     }
 
-    /// What the last column shows where a row has nothing; a dash if not told otherwise.
+    /// What the last column shows where a row has nothing; a dash unless set otherwise.
     pub(crate) fn or(mut self, missing: &'static str) -> Self {
         self.columns.last_mut().into_iter().for_each(|column| column.missing = missing);
         self

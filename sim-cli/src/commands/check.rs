@@ -1,4 +1,4 @@
-//! `millstream check`: is a scenario sound?
+//! `millstream check`: is a scenario valid?
 
 use crate::failure::Failure;
 use crate::files::load;
@@ -13,7 +13,7 @@ pub(crate) fn check(files: &[PathBuf], streams: &mut Streams<'_>) -> Result<u8, 
                 let plumbing = &loaded.scenario.machine.plumbing;
                 writeln!(
                     streams.out,
-                    "{}: sound: {} nodes, {} lines and parts, {} tips, {} steps",
+                    "{}: valid: {} nodes, {} lines and parts, {} tips, {} steps",
                     path.display(),
                     plumbing.nodes.len(),
                     plumbing.branches.len(),

@@ -1,4 +1,4 @@
-//! `millstream orders`: which order of sections brings most home.
+//! `millstream orders`: which order of sections returns most.
 
 use crate::Streams;
 use crate::args::OrdersArgs;
@@ -77,7 +77,7 @@ fn table(outcomes: &[Outcome], units: UnitSystem) -> String {
     let table = Columns::new()
         .words("order", |o: &Outcome| o.order.clone())
         .each("left", Q::Volume, |o| o.left_m3)
-        .each("home", Q::Volume, |o| o.returned_m3)
+        .each("returned", Q::Volume, |o| o.returned_m3)
         .each("lost", Q::Volume, |o| o.lost_m3)
         .each("takes", Q::Duration, |o| o.lasted_s)
         .each("free air", Q::Volume, |o| o.free_air_m3)

@@ -13,7 +13,7 @@ use sim_core::units::{Quantity as Q, UnitSystem, show};
 /// Difference, as a share of the larger value, below which no layout is called better.
 const ALIKE: f64 = 0.005;
 
-/// Figures of steps that stand beside each other, or of the whole runs.
+/// Figures of steps that are side by side, or of the whole runs.
 #[derive(Debug, Serialize)]
 pub(crate) struct Block {
     title: String,

@@ -32,7 +32,7 @@ pub(crate) struct Comparison {
     layouts: Vec<Layout>,
     /// The whole run first, then step by step.
     findings: Vec<Block>,
-    /// Steps that stand beside no other, with their layouts.
+    /// Steps that are beside no other, with their layouts.
     alone: Vec<Alone>,
     /// The difference in words: one paragraph for each layout after the first.
     explained: Vec<String>,
@@ -94,19 +94,19 @@ impl Comparison {
     pub(crate) fn page(&self, runs: &[Finished], units: UnitSystem) -> Page {
         let mut page = Page::default();
         for (layout, run) in self.layouts.iter().zip(runs) {
-            page.tell(format!(
+            page.paragraph(format!(
                 "{}: {} ({})",
                 layout.letter, run.loaded.scenario.title, layout.source.file
             ));
         }
-        self.explained.iter().for_each(|text| page.tell(text.clone()));
+        self.explained.iter().for_each(|text| page.paragraph(text.clone()));
         let letters = &LETTERS[..runs.len()];
         self.findings.iter().for_each(|block| block.table(&mut page, letters, units));
-        page.tell(self.alone_in_words());
+        page.paragraph(self.alone_in_words());
         if runs.iter().flat_map(|run| &run.findings).any(|found| found.purge.is_some()) {
-            page.tell(crate::words::AIR_CAUTION);
+            page.paragraph(crate::words::AIR_CAUTION);
         }
-        page.tell(crate::words::CAUTION);
+        page.paragraph(crate::words::CAUTION);
         page
     }
 

@@ -26,7 +26,7 @@ pub(crate) fn html(comparison: &Comparison, runs: &[Finished], units: UnitSystem
     let mut tables = crate::tables::Page::default();
     let letters = &super::LETTERS[..runs.len()];
     comparison.findings.iter().for_each(|block| block.table(&mut tables, letters, units));
-    tables.tell(comparison.alone_in_words());
+    tables.paragraph(comparison.alone_in_words());
     let inputs = comparison.layouts.iter().zip(runs).map(|(layout, run)| {
         format!(
             "<h3>{}: {}</h3><p class=\"hash\">SHA-256 {}</p><pre tabindex=\"0\">{}</pre>",
@@ -46,7 +46,7 @@ pub(crate) fn html(comparison: &Comparison, runs: &[Finished], units: UnitSystem
             ("layouts", &titles.join("\n")),
             ("explained", &explained.collect::<String>()),
             ("machines", &numbers.join(" ")),
-            ("findings", &report::said::findings(&tables)),
+            ("findings", &report::findings::findings(&tables)),
             ("caution", &report::escaped(crate::words::CAUTION)),
             ("model", &report::escaped(crate::words::LIMITS_OF_THE_MODEL)),
             ("inputs", &inputs.collect::<String>()),

@@ -1,10 +1,10 @@
-//! Which step of one layout stands beside which of another?
+//! Which step of one layout is beside which of another?
 
 use crate::results::Finished;
-use crate::words::tells;
+use crate::words::is_reported;
 use sim_core::procedure::{Action, Step};
 
-/// Steps that stand beside each other: the number of one step of each layout, where it has one.
+/// Steps that are side by side: the number of one step of each layout, where it has one.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Pair {
     pub(super) steps: Vec<Option<usize>>,
@@ -21,11 +21,11 @@ fn steps(run: &Finished) -> Vec<(usize, &str)> {
     let mut purges = 0;
     let mut called = |step: &'_ Step| {
         purges += usize::from(step.action == Action::Purge);
-        // A machine's first purges stand beside each other, whatever their parts are called.
+        // A machine's first purges are side by side, whatever their parts are called.
         step.action == Action::Purge && purges == 1
     };
     steps
-        .filter(|(_, (step, found))| tells(step, found))
+        .filter(|(_, (step, found))| is_reported(step, found))
         .map(|(i, (step, _))| (i, if called(step) { "purge" } else { step.name.as_str() }))
         .collect()
 }

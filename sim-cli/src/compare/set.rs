@@ -41,7 +41,7 @@ impl Setting {
         self.path.join(".")
     }
 
-    /// The scenario `text`, which is sound, with the setting at `value`; all else stays as it was.
+    /// The scenario `text`, which is valid, with the setting at `value`; all else stays as it was.
     ///
     /// # Errors
     /// A sentence that says where the scenario has no place for it.
@@ -87,7 +87,7 @@ fn written(value: &str, is_text: bool) -> Value {
     value.parse().unwrap_or_else(|_| Value::from(value))
 }
 
-/// `text` parted at commas that stand in no bracket, brace or quotes.
+/// `text` parted at commas that are in no bracket, brace or quotes.
 fn parted(text: &str) -> Vec<String> {
     let (mut values, mut depth, mut quote) = (vec![String::new()], 0usize, None);
     for letter in text.chars() {

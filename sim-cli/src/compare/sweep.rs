@@ -7,7 +7,7 @@ use crate::plots::{self, SettingCurve, SettingPlot};
 use crate::report::{self, PageData, fill};
 use crate::results::{Finished, Loaded, PROGRAM, Source};
 use crate::tables::Page;
-use crate::words::{or_dash, tells};
+use crate::words::{is_reported, or_dash};
 use serde::Serialize;
 use sim_core::findings::{Measured, of_whole_run, value};
 use sim_core::measures::Measure;
@@ -38,7 +38,7 @@ impl Point {
         let whole = Group { step: None, found };
         let steps = run.loaded.scenario.course.steps.iter().zip(&run.findings);
         let steps = steps
-            .filter(|(step, found)| tells(step, found))
+            .filter(|(step, found)| is_reported(step, found))
             .map(|(step, found)| Group { step: Some(step.name.clone()), found: found.measured() });
         Self { groups: Some(std::iter::once(whole).chain(steps).collect()), trouble: None }
     }
@@ -109,9 +109,14 @@ impl Sweep {
     /// What the sweep has to say.
     pub(crate) fn page(&self, units: UnitSystem) -> Page {
         let mut page = Page::default();
-        page.tell(format!("{}: {} over {}.", self.title, self.setting, self.values.join(", ")));
+        page.paragraph(format!(
+            "{}: {} over {}.",
+            self.title,
+            self.setting,
+            self.values.join(", ")
+        ));
         for (value, why) in &self.untrusted {
-            page.tell(format!("No result at {value}: {why}"));
+            page.paragraph(format!("No result at {value}: {why}"));
         }
         for group in self.findings.chunk_by(|a, b| a.step == b.step) {
             let title = group[0].step.as_ref().map(|step| format!("Step {step}"));
@@ -128,9 +133,9 @@ impl Sweep {
             }
         }
         if self.findings.iter().any(|row| row.measure == Measure::PurgeResidual) {
-            page.tell(crate::words::AIR_CAUTION);
+            page.paragraph(crate::words::AIR_CAUTION);
         }
-        page.tell(crate::words::CAUTION);
+        page.paragraph(crate::words::CAUTION);
         page
     }
 
@@ -197,7 +202,7 @@ impl Sweep {
                 ("setting", &report::escaped(&self.setting)),
                 ("values", &report::escaped(&self.values.join(", "))),
                 ("plots", &pictures.collect::<String>()),
-                ("findings", &report::said::findings(&self.page(units))),
+                ("findings", &report::findings::findings(&self.page(units))),
                 ("caution", &report::escaped(crate::words::CAUTION)),
                 ("model", &report::escaped(crate::words::LIMITS_OF_THE_MODEL)),
                 ("inputs", &report::escaped(&self.text)),

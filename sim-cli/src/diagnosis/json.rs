@@ -50,8 +50,8 @@ fn explanation(diagnosed: &Diagnosed, explanation: &Explanation) -> Value {
             json!({
                 "kind": fitted.fault.kind,
                 "words": fitted.fault.words(plumbing),
-                "size": fitted.size,
-                "size_factor": fitted.size_factor.is_finite().then_some(fitted.size_factor),
+                "severity": fitted.severity,
+                "severity_factor": fitted.severity_factor.is_finite().then_some(fitted.severity_factor),
             })
         })
         .collect();
@@ -111,7 +111,7 @@ pub(crate) fn overlay(title: &str, calibration: &Calibration) -> String {
         calibration.count
     );
     for factor in &calibration.factors {
-        let note = if factor.told {
+        let note = if factor.constrained {
             format!("within a factor of {:.2}", factor.within)
         } else {
             "the readings say little of it".to_owned()
@@ -126,7 +126,7 @@ pub(crate) fn calibration(calibration: &Calibration) -> String {
     let factors: Vec<Value> = calibration
         .factors
         .iter()
-        .map(|f| json!({ "name": f.name, "value": f.value, "within": f.within, "told": f.told }))
+        .map(|f| json!({ "name": f.name, "value": f.value, "within": f.within, "constrained": f.constrained }))
         .collect();
     let value = json!({
         "schema": SCHEMA,

@@ -35,7 +35,7 @@ pub(crate) fn points(plumbing: &Plumbing) -> Vec<(f64, f64)> {
     (0..nodes).map(|node| (layer[node] as f64 / last.max(1) as f64, place[node])).collect()
 }
 
-/// A path for each branch between the `points` of its nodes; parts between the same two stand side by side.
+/// A path for each branch between the `points` of its nodes; parts between the same two are side by side.
 pub(crate) fn paths(plumbing: &Plumbing, points: &[(i32, i32)]) -> Vec<Vec<(i32, i32)>> {
     let mut between = BTreeMap::new();
     let path = |branch: &sim_core::plumbing::Branch| {

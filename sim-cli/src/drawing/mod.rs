@@ -1,4 +1,4 @@
-//! Where lines, parts and names stand on a drawing of a machine, and the colours of strength.
+//! Where lines, parts and names are on a drawing of a machine, and the colours of concentration.
 
 mod colour;
 pub(crate) mod layered;

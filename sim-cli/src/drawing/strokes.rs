@@ -1,4 +1,4 @@
-//! Where marks and names stand on the lines of the schematic.
+//! Where marks and names are on the lines of the schematic.
 
 /// A point of a picture, px.
 pub(crate) type Pixel = (i32, i32);

@@ -30,7 +30,7 @@ pub(crate) fn write_set(folder: &Path, files: &[OutputFile]) -> Result<(), Strin
     put(folder, files, true)
 }
 
-/// Writes `file` into `folder` beside whatever else stands there.
+/// Writes `file` into `folder` beside whatever else is there.
 pub(crate) fn write_one(folder: &Path, file: OutputFile) -> Result<(), String> {
     put(folder, &[file], false)
 }
@@ -71,9 +71,9 @@ fn why(error: &io::Error) -> String {
         ErrorKind::QuotaExceeded => "the quota of the disk is used up".into(),
         ErrorKind::FileTooLarge => "a file would be larger than is allowed here".into(),
         ErrorKind::AlreadyExists | ErrorKind::NotADirectory => {
-            "something that is no folder stands in its place".into()
+            "something that is no folder is in its place".into()
         }
-        ErrorKind::IsADirectory => "a folder stands where a file belongs".into(),
+        ErrorKind::IsADirectory => "a folder is where a file belongs".into(),
         _ => error.to_string(),
     }
 }

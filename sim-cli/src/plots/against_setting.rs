@@ -70,7 +70,7 @@ impl SettingPlot {
     fn draw<DB: DrawingBackend>(&self, area: &DrawingArea<DB, Shift>) -> Drawn<DB> {
         let frame = Frame::new(area, &self.x, &self.y);
         let some_hidden = self.hidden_by.iter().any(|count| *count > 0);
-        let lying = "; where curves lie on each other, each is narrower than the one below";
+        let lying = "; where curves coincide, each is narrower than the one below";
         let below = format!("one run for each point{}", if some_hidden { lying } else { "" });
         frame.title(&self.title, &below)?;
         frame.axes()?;

@@ -1,11 +1,11 @@
 //! How does air push liquid through the plumbing, or liquid air?
 
 use super::frames::{Frames, MOST_FRAMES};
-use super::looks::looks_at;
+use super::line_contents::looks_at;
 use super::plan::Plan;
 use super::shortened::shortened;
 use super::timeline::{Run, show_time};
-use super::whereabouts::liquid_m3;
+use super::volume_bands::liquid_m3;
 use sim_core::plumbing::{Plumbing, SectionId, Side};
 use sim_core::simulation::{AirRecord, Sample};
 
@@ -43,8 +43,8 @@ pub(super) fn air_frames(run: &Run<'_>) -> Option<Frames> {
     Some(Frames {
         title: format!("{}: air and liquid in the lines", run.scenario.title),
         below:
-            "full lines: liquid, coloured by its strength; dashed: air. A partly filled line shows \
-                its share of air at the end where air stands"
+            "full lines: liquid, coloured by its concentration; dashed: air. A partly filled line shows \
+                its share of air at the end where air is"
                 .into(),
         moments: places.iter().map(title).zip(looks_at(run, &plan, &places)).collect(),
         plan,
@@ -64,7 +64,7 @@ impl Event {
     }
 }
 
-/// When air came through all lines of a section's tube, and when liquid first stood at all its tips.
+/// When air came through all lines of a section's tube, and when liquid first was at all its tips.
 fn events(run: &Run<'_>) -> Vec<Event> {
     let plumbing = &run.scenario.machine.plumbing;
     let mut events: Vec<Event> = Vec::new();

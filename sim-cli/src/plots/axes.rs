@@ -70,7 +70,7 @@ impl<'a, DB: DrawingBackend> Frame<'a, DB> {
         Self { area, x, y, margins, decades: false }
     }
 
-    /// The same frame whose x axis holds logarithms to the base of ten: its ticks stand at powers of ten.
+    /// The same frame whose x axis holds logarithms to the base of ten: its ticks are at powers of ten.
     pub(super) fn by_decades(self) -> Self {
         Self { decades: true, ..self }
     }

@@ -55,9 +55,14 @@ impl BoomPressure {
             let label = format!("{:.0} % below the gauge: {}", 100.0 * most, limit.source);
             Some((unit.from_si(held_pa * (1.0 - most)), label))
         });
-        let spread = view.findings.boom.as_ref().map_or_else(
+        let variation = view.findings.boom.as_ref().map_or_else(
             || "no tip sprays".to_owned(),
-            |boom| format!("spread over the boom {:.1} %", 100.0 * boom.pressure_variation_share),
+            |boom| {
+                format!(
+                    "pressure variation over the boom {:.1} %",
+                    100.0 * boom.pressure_variation_share
+                )
+            },
         );
         let drop = view.findings.sections.iter().filter_map(|s| s.drop_from_gauge_share);
         let drop = drop.reduce(f64::max).map(|drop| {
@@ -65,7 +70,7 @@ impl BoomPressure {
         });
         Self {
             title: format!("{}: pressure along the boom", view.scenario.title),
-            below: format!("step \"{}\": {spread}{}", view.step.name, drop.unwrap_or_default()),
+            below: format!("step \"{}\": {variation}{}", view.step.name, drop.unwrap_or_default()),
             boom: AlongBoom::of(&view.scenario.machine.plumbing, &groups, view.units),
             y: pressures(
                 &sections,

@@ -1,8 +1,8 @@
 //! Curves over the time of a run, their legend, and the steps behind them.
 
 use super::axes::{Axis, Drawn, Entry, Frame, Pixel};
-use super::lasting::{Lasting, step_lines, step_names, step_strips};
 use super::shortened::shortened;
+use super::step_spans::{Lasting, step_lines, step_names, step_strips};
 use super::theme::stroke;
 use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;

@@ -12,7 +12,7 @@ use plotters::element::{Circle, PathElement};
 use plotters::prelude::DrawingBackend;
 use plotters::style::Color as _;
 use sim_core::diagnosis::pressure_of_catch;
-use sim_core::hydraulics::Instant;
+use sim_core::hydraulics::FlowState;
 use sim_core::plumbing::Plumbing;
 use sim_core::procedure::Action;
 use sim_core::scenario::{Place, Scenario};
@@ -32,7 +32,7 @@ pub(super) struct MeasuredPressure {
     y: Axis,
     healthy: Vec<Path>,
     best: Vec<Path>,
-    /// Position, pressure and its doubt.
+    /// Position, pressure and its uncertainty.
     gauges: Vec<(f64, f64, f64)>,
     catches: Vec<(f64, f64, f64)>,
 }
@@ -48,7 +48,7 @@ impl MeasuredPressure {
         let (length, pressure) =
             (display_unit(Q::Length, diagnosed.units), display_unit(Q::Pressure, diagnosed.units));
         let groups = tip_groups(plumbing);
-        let paths = |instant: &Instant| -> Vec<Path> {
+        let paths = |instant: &FlowState| -> Vec<Path> {
             let at = |i: &usize| {
                 let pa = instant.tip_pressure_pa[*i];
                 (length.from_si(plumbing.tips[*i].x_m), pressure.from_si(pa))
@@ -58,14 +58,18 @@ impl MeasuredPressure {
         let (healthy, best) = (paths(&d.healthy[state]), paths(&d.explanations[0].instants[state]));
         let (mut gauges, mut catches) = (Vec::new(), Vec::new());
         for r in d.healthy_readings.iter().filter(|r| r.state == state) {
-            if let Some((x_m, pa, doubt)) = along(r.place, r.read, r.sigma, scenario) {
-                let mark = (length.from_si(x_m), pressure.from_si(pa), pressure.from_si(doubt));
+            if let Some((x_m, pa, uncertainty)) = along(r.place, r.read, r.sigma, scenario) {
+                let mark =
+                    (length.from_si(x_m), pressure.from_si(pa), pressure.from_si(uncertainty));
                 let marks = if r.place.is_pressure() { &mut gauges } else { &mut catches };
                 marks.push(mark);
             }
         }
         let values = healthy.iter().chain(&best).flatten().map(|(_, y)| *y);
-        let marks = gauges.iter().chain(&catches).flat_map(|(_, y, doubt)| [y - doubt, y + doubt]);
+        let marks = gauges
+            .iter()
+            .chain(&catches)
+            .flat_map(|(_, y, uncertainty)| [y - uncertainty, y + uncertainty]);
         let y = pressures(values.chain(marks), pressure.symbol);
         Self {
             title: format!("{}: pressure along the boom", scenario.title),
@@ -90,8 +94,8 @@ impl MeasuredPressure {
         // The healthy machine is drawn wide: it shows beside the best explanation where both agree.
         self.healthy.iter().try_for_each(|path| frame.line(path, BLUE, 9))?;
         self.best.iter().try_for_each(|path| frame.line(path, VERMILION, 3))?;
-        let mark = |&(x, y, doubt): &(f64, f64, f64), filled: bool| {
-            let (low, high) = (frame.at(x, y - doubt), frame.at(x, y + doubt));
+        let mark = |&(x, y, uncertainty): &(f64, f64, f64), filled: bool| {
+            let (low, high) = (frame.at(x, y - uncertainty), frame.at(x, y + uncertainty));
             area.draw(&PathElement::new(vec![low, high], stroke(INK, 2)))?;
             let style = if filled { INK.filled() } else { INK.stroke_width(2) };
             area.draw(&Circle::new(frame.at(x, y), 7, style))
@@ -112,7 +116,7 @@ impl MeasuredPressure {
     }
 }
 
-/// Position and pressure of a reading on the boom with its doubt; a catch test counts as the pressure at which a new tip
+/// Position and pressure of a reading on the boom with its uncertainty; a catch test counts as the pressure at which a new tip
 /// would give its flow.
 fn along(place: Place, read: f64, sigma: f64, scenario: &Scenario) -> Option<(f64, f64, f64)> {
     let plumbing: &Plumbing = &scenario.machine.plumbing;
@@ -127,8 +131,8 @@ fn along(place: Place, read: f64, sigma: f64, scenario: &Scenario) -> Option<(f6
             let tip = &plumbing.tips[id.index()];
             let pa = pressure_of_catch(scenario, id, read);
             // Pressure goes with the square of flow.
-            let doubt = if read > 0.0 { 2.0 * pa * sigma / read } else { 0.0 };
-            Some((tip.x_m, pa, doubt))
+            let uncertainty = if read > 0.0 { 2.0 * pa * sigma / read } else { 0.0 };
+            Some((tip.x_m, pa, uncertainty))
         }
         _ => None,
     }

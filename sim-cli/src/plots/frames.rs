@@ -1,9 +1,9 @@
 //! The plumbing at a few moments, one frame each.
 
 use super::axes::{Drawn, Pixel};
+use super::concentration_bar::concentration_bar;
 use super::plan::{Look, Looks, Plan, line};
 use super::render::{SIZE, picture};
-use super::strength_bar::strength_bar;
 use super::theme::{FAINT, GRID, anchored, bold, stroke, text};
 use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
@@ -12,7 +12,7 @@ use plotters::prelude::DrawingBackend;
 use plotters::style::WHITE;
 use plotters::style::text_anchor::{HPos, VPos};
 
-/// Frames, and how many stand beside each other.
+/// Frames, and how many are side by side.
 pub(super) const MOST_FRAMES: usize = 6;
 const ACROSS: usize = 2;
 /// Where the frames stand, px: left, top, width and height of each.
@@ -43,7 +43,7 @@ impl Frames {
             self.frame(area, at, title, looks)?;
         }
         let foot = SIZE.1 as i32 - 30;
-        strength_bar(area, (210, foot))?;
+        concentration_bar(area, (210, foot))?;
         let holds_air = |look: &Look| matches!(look, Look::Air | Look::Split { .. });
         if self.moments.iter().any(|(_, looks)| looks.lines.iter().any(holds_air)) {
             air_key(area, (820, foot))?;

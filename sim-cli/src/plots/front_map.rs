@@ -2,11 +2,11 @@
 
 use super::along_boom::{AlongBoom, tip_groups};
 use super::axes::{Axis, Drawn, Frame, Margins};
-use super::lasting::{LETTER, Lasting, MOST_LETTERS, apart, line_width};
-use super::looks::empty_tips;
+use super::concentration_bar::{LEVELS, concentration_bar};
+use super::line_contents::empty_tips;
 use super::render::{SIZE, picture};
 use super::shortened::shortened;
-use super::strength_bar::{LEVELS, strength_bar};
+use super::step_spans::{LETTER, Lasting, MOST_LETTERS, apart, line_width};
 use super::theme::{INK, anchored, stroke, text};
 use super::timeline::Run;
 use crate::drawing::map_colour;
@@ -19,7 +19,7 @@ use plotters::style::{Color as _, WHITE};
 use sim_core::simulation::Sample;
 use sim_core::units::{Quantity as Q, display_unit};
 
-/// Margins around the frame; names of steps stand at the right, in what their longest takes beyond.
+/// Margins around the frame; names of steps are at the right, in what their longest takes beyond.
 const MARGINS: Margins = (150, 130, 50, 140);
 /// Height of a row of cells, px.
 const ROW_HEIGHT: i32 = 2;
@@ -37,22 +37,22 @@ pub(super) struct FrontMap {
     y: Axis,
     steps: Vec<Lasting>,
     columns: Vec<Column>,
-    /// Whether any tip stands in air at any time.
+    /// Whether any tip is in air at any time.
     air: bool,
 }
 
-/// A strip of the boom and its strengths, a row of cells after the other from the earliest on; not a number
+/// A strip of the boom and its concentrations, a row of cells after the other from the earliest on; not a number
 /// where it holds air.
 struct Column {
     from: f64,
     to: f64,
-    strengths: Vec<f64>,
+    concentrations: Vec<f64>,
 }
 
 picture!(FrontMap);
 
 impl FrontMap {
-    /// The map, where tips stand at places along a boom.
+    /// The map, where tips are at places along a boom.
     pub(super) fn of(run: &Run<'_>) -> Option<Self> {
         let plumbing = &run.scenario.machine.plumbing;
         let first = plumbing.tips.first()?.x_m;
@@ -60,12 +60,12 @@ impl FrontMap {
             return None;
         }
         let columns = columns(run, &rows(run), &empty_tips(run));
-        let air = columns.iter().flat_map(|column| &column.strengths).any(|s| s.is_nan());
-        if run.has_air() && !air && !run.strengths_change() {
+        let air = columns.iter().flat_map(|column| &column.concentrations).any(|s| s.is_nan());
+        if run.has_air() && !air && !run.concentrations_change() {
             return None;
         }
         Some(Self {
-            title: format!("{}: strength along the boom over time", run.scenario.title),
+            title: format!("{}: concentration along the boom over time", run.scenario.title),
             columns,
             air,
             boom: AlongBoom::of(plumbing, &tip_groups(plumbing), run.units),
@@ -80,12 +80,12 @@ impl FrontMap {
         let margins = (MARGINS.0, MARGINS.1, MARGINS.2 + names, MARGINS.3);
         let frame = Frame::within(area, &self.boom.x, &self.y, margins);
         let air = if self.air { "; white: air" } else { "" };
-        let below = format!("strength of the liquid at each tip, from the start upward{air}");
+        let below = format!("concentration of the liquid at each tip, from the start upward{air}");
         frame.title(&self.title, &below)?;
         self.boom.axes(&frame)?;
         self.cells(area, &frame)?;
         self.steps(area, &frame)?;
-        strength_bar(area, (MARGINS.0 + 135, SIZE.1 as i32 - 34))
+        concentration_bar(area, (MARGINS.0 + 135, SIZE.1 as i32 - 34))
     }
 
     fn cells<DB: DrawingBackend>(
@@ -99,7 +99,8 @@ impl FrontMap {
             let (left, right) =
                 (frame.at(column.from, self.y.from).0, frame.at(column.to, self.y.from).0);
             let mut row = 0;
-            for run in column.strengths.chunk_by(|a, b| level(*a, levels) == level(*b, levels)) {
+            for run in column.concentrations.chunk_by(|a, b| level(*a, levels) == level(*b, levels))
+            {
                 let from = bottom - ROW_HEIGHT * row;
                 row += run.len() as i32;
                 let to = (bottom - ROW_HEIGHT * row).max(top);
@@ -116,7 +117,8 @@ impl FrontMap {
     fn levels(&self) -> i32 {
         let cells = |levels: i32| {
             let of = |column: &Column| {
-                let runs = column.strengths.chunk_by(|a, b| level(*a, levels) == level(*b, levels));
+                let runs =
+                    column.concentrations.chunk_by(|a, b| level(*a, levels) == level(*b, levels));
                 runs.count()
             };
             self.columns.iter().map(of).sum::<usize>()
@@ -155,11 +157,11 @@ impl FrontMap {
 }
 
 /// Level of colour of `strength`; one of its own for air.
-fn level(strength: f64, levels: i32) -> i32 {
-    if strength.is_nan() {
+fn level(concentration: f64, levels: i32) -> i32 {
+    if concentration.is_nan() {
         return -1;
     }
-    (strength.clamp(0.0, 1.0) * f64::from(levels - 1)).round() as i32
+    (concentration.clamp(0.0, 1.0) * f64::from(levels - 1)).round() as i32
 }
 
 /// The sample nearest to the middle of each row of cells, with its number.
@@ -206,7 +208,7 @@ fn columns(run: &Run<'_>, rows: &[(usize, &Sample)], empty: &[Vec<bool>]) -> Vec
             }
             wet.iter().sum::<f64>() / wet.len() as f64
         };
-        columns.push(Column { from, to, strengths: rows.iter().map(mean).collect() });
+        columns.push(Column { from, to, concentrations: rows.iter().map(mean).collect() });
         from = to;
     }
     columns

@@ -1,11 +1,11 @@
 //! Where is the liquid of the lines, and where did it go?
 
 use super::axes::{Axis, Drawn, Frame, Margins, Pixel};
-use super::lasting::{Lasting, step_lines, step_names, step_strips};
 use super::render::picture;
+use super::step_spans::{Lasting, step_lines, step_names, step_strips};
 use super::theme::{FAINT, INK, anchored, stroke, text};
 use super::timeline::Run;
-use super::whereabouts::{Moment, Piece, Volumes, pieces, volumes};
+use super::volume_bands::{Moment, Piece, Volumes, pieces, volumes};
 use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::element::{PathElement, Rectangle, Text};
@@ -14,7 +14,7 @@ use plotters::style::text_anchor::{HPos, VPos};
 use plotters::style::{Color as _, RGBColor, WHITE};
 use sim_core::units::{Quantity as Q, UnitSystem, display_unit, show};
 
-/// Margins around the frame; the names of the bands stand at the right.
+/// Margins around the frame; the names of the bands are at the right.
 const MARGINS: Margins = (150, 130, 420, 100);
 /// Height that a name takes, and the side of its mark, px.
 const NAME_HEIGHT: i32 = 40;

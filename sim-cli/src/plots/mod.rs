@@ -6,31 +6,31 @@ mod air_frames;
 mod along_boom;
 mod axes;
 mod boom_pressure;
+mod concentration_bar;
+mod concentration_frames;
+mod concentration_over_time;
 mod curves;
 mod diagnosis;
 mod flow_and_pressure;
 mod frames;
 mod front_map;
-mod lasting;
-mod left_behind;
+mod line_contents;
 mod liquid_left;
-mod looks;
 mod plan;
 mod pump_curve;
 mod purge_air;
 mod render;
+mod residual_map;
 mod schematic;
 mod shortened;
 mod simplify;
-mod strength_bar;
-mod strength_frames;
-mod strength_over_time;
+mod step_spans;
 mod theme;
 mod timeline;
 mod tip_flow;
 mod two_frames;
 mod view;
-mod whereabouts;
+mod volume_bands;
 
 pub use against_published::{Compared, PublishedPlot, Range};
 pub(crate) use against_setting::{SettingCurve, SettingPlot};
@@ -107,12 +107,12 @@ fn over_time(finished: &Finished, units: UnitSystem) -> Result<Vec<OutputFile>, 
     if let Some(picture) = front_map::FrontMap::of(&run) {
         files.extend(render("front-map", &picture)?);
     }
-    if let Some(picture) = strength_over_time::StrengthOverTime::of(&run) {
-        files.extend(render("strength-over-time", &picture)?);
+    if let Some(picture) = concentration_over_time::ConcentrationOverTime::of(&run) {
+        files.extend(render("concentration-over-time", &picture)?);
     }
     files.extend(render("flow-and-pressure", &flow_and_pressure::flow_and_pressure(&run))?);
-    if let Some(picture) = strength_frames::strength_frames(&run) {
-        files.extend(render("strength-frames", &picture)?);
+    if let Some(picture) = concentration_frames::concentration_frames(&run) {
+        files.extend(render("concentration-frames", &picture)?);
     }
     if let Some(airy) = run.with_air() {
         files.extend(with_air(&airy)?);
@@ -132,7 +132,7 @@ fn with_air(run: &timeline::Run<'_>) -> Result<Vec<OutputFile>, String> {
     if let Some(picture) = air_frames::air_frames(run) {
         files.extend(render("air-frames", &picture)?);
     }
-    if let Some(picture) = left_behind::LeftBehind::of(run) {
+    if let Some(picture) = residual_map::LeftBehind::of(run) {
         files.extend(render("left-behind", &picture)?);
     }
     Ok(files)

@@ -22,7 +22,7 @@ const EMPTY: (u32, u32, u32) = (2, 5, 4);
 /// How a line looks.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) enum Look {
-    /// Nothing is told of it.
+    /// Nothing is reported of it.
     Unseen,
     /// Full of liquid of this colour.
     Full(RGBColor),

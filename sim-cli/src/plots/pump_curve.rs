@@ -35,7 +35,7 @@ pub(super) struct PumpCurve {
 picture!(PumpCurve);
 
 impl PumpCurve {
-    /// The picture of one pump; `None` where it stands still.
+    /// The picture of one pump; `None` where it is still.
     pub(super) fn of(view: &View<'_>, duty: &PumpDuty) -> Result<Option<Self>, String> {
         let plumbing = &view.scenario.machine.plumbing;
         let branch = plumbing.branch(duty.pump.id);

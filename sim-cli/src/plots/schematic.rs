@@ -72,7 +72,7 @@ impl Schematic {
         let mut picture = Self {
             title: format!("{}: flow and pressure", view.scenario.title),
             below: format!(
-                "step \"{}\": width of a line shows its flow, colour the pressure{}; grey lines stand still",
+                "step \"{}\": width of a line shows its flow, colour the pressure{}; grey lines are still",
                 view.step.name,
                 if sheet.is_some() { " from header to tips" } else { "" }
             ),
@@ -155,7 +155,7 @@ impl Schematic {
         }
     }
 
-    /// Names under the bottom row, and what pump and header stand at.
+    /// Names under the bottom row, and what pump and header are at.
     fn row_labels(&mut self, view: &View<'_>, sheet: &Sheet) {
         let plumbing = &view.scenario.machine.plumbing;
         for (k, &i) in sheet.row.iter().enumerate() {

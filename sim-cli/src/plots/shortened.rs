@@ -1,7 +1,7 @@
 //! Names where room is short.
 
 /// `name` cut to at most `letters`, at words where it has any; its end stays, for the number of a pass
-/// stands there.
+/// is there.
 pub(super) fn shortened(name: &str, letters: usize) -> String {
     let count = name.chars().count();
     if count <= letters {

@@ -1,7 +1,7 @@
 //! Which time does a whole run cover, in which unit, and what is where in it?
 
 use super::axes::Axis;
-use super::lasting::Lasting;
+use super::step_spans::Lasting;
 use crate::results::Finished;
 use sim_core::scenario::Scenario;
 use sim_core::simulation::{MovedRecord, Record, Sample};
@@ -13,7 +13,7 @@ const LONGEST_IN_S: f64 = 600.0;
 const LONGEST_IN_MIN: f64 = 3.0 * 3600.0;
 /// Columns into which a curve's points are gathered: no screen shows more.
 const COLUMNS: f64 = 700.0;
-/// Change of strength from which it is worth a picture.
+/// Change of concentration from which it is worth a picture.
 const LEAST_CHANGE: f32 = 0.005;
 
 /// A whole run as the pictures over time see it.
@@ -122,8 +122,8 @@ impl<'a> Run<'a> {
         self.samples().any(|(_, sample)| sample.air.is_some())
     }
 
-    /// Whether the strength of any line, where it holds liquid, or of any tank changes.
-    pub(super) fn strengths_change(&self) -> bool {
+    /// Whether the concentration of any line, where it holds liquid, or of any tank changes.
+    pub(super) fn concentrations_change(&self) -> bool {
         let mut first: Vec<f32> = Vec::new();
         for (_, sample) in self.samples() {
             let all = || sample.lines.iter().chain(&sample.tanks).copied();
@@ -147,7 +147,7 @@ impl<'a> Run<'a> {
         self.numbered_curve(|_, sample| value(sample))
     }
 
-    /// The same; `value` is told each sample's number.
+    /// The same; `value` is reported each sample's number.
     pub(super) fn numbered_curve(&self, value: impl Fn(usize, &Sample) -> f64) -> Vec<(f64, f64)> {
         let samples = self.samples().enumerate();
         let points: Vec<(f64, f64)> =

@@ -2,8 +2,8 @@
 
 use super::axes::{Axis, Drawn, Frame, Margins};
 use super::curves::{Curve, curves, from_nothing, ground};
-use super::lasting::Lasting;
 use super::render::{SIZE, picture};
+use super::step_spans::Lasting;
 use super::timeline::Run;
 use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;

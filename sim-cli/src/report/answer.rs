@@ -3,13 +3,13 @@
 use crate::columns::{Columns, escaped};
 use crate::results::Finished;
 use crate::tables;
-use crate::words::{allowed, or_dash, place, tells};
+use crate::words::{allowed, is_reported, or_dash, place};
 use sim_core::findings::{Measured, StepFindings, Verdict, value};
 use sim_core::measures::Measure;
 use sim_core::procedure::Step;
 use sim_core::units::{UnitSystem, show};
 
-/// Most steps whose figures stand beside each other: what a printed page is wide enough for.
+/// Most steps whose figures are side by side: what a printed page is wide enough for.
 const MOST_COLUMNS: usize = 6;
 
 /// The opening of the report.
@@ -17,7 +17,7 @@ pub(super) fn html(finished: &Finished, units: UnitSystem) -> String {
     let scenario = &finished.loaded.scenario;
     let steps = scenario.course.steps.iter().zip(&finished.findings);
     let steps: Vec<(&Step, &StepFindings)> =
-        steps.filter(|(step, found)| tells(step, found)).collect();
+        steps.filter(|(step, found)| is_reported(step, found)).collect();
     let mut out = verdict(&steps) + "<div class=\"answers\"><div>\n";
     for (step, found) in &steps {
         let unmet = found.verdicts.iter().filter(|verdict| !verdict.met);

@@ -1,10 +1,10 @@
-//! The outermost frame of a page, and text made safe to stand in it.
+//! The outermost frame of a page, and text made safe to be in it.
 
 pub(crate) use crate::columns::escaped;
 
 use serde::Serialize;
 
-/// Parts of the script, in the order in which they stand in the page.
+/// Parts of the script, in the order in which they are in the page.
 const SCRIPT: [&str; 6] = [
     include_str!("page/data.js"),
     include_str!("page/colour.js"),
@@ -14,7 +14,7 @@ const SCRIPT: [&str; 6] = [
     include_str!("page/main.js"),
 ];
 
-/// `data` as JSON that may stand in a script element: nothing in it can end that element.
+/// `data` as JSON that may be in a script element: nothing in it can end that element.
 pub(crate) fn embedded(data: &impl Serialize) -> String {
     // Plain structs of text and numbers always serialise.
     let json = serde_json::to_string(data).unwrap_or_default();

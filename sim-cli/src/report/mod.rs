@@ -1,15 +1,15 @@
 //! `report.html`: one file that opens anywhere and shows what happens inside the lines.
 //!
 //! Rust lays out the text and gathers the data; the files in `page/` draw the boom from them in the
-//! reader's browser. Nothing is fetched: style, script, data and pictures stand in the file.
+//! reader's browser. Nothing is fetched: style, script, data and pictures are in the file.
 
 mod answer;
 mod drawing;
+pub(crate) mod findings;
 mod html;
 mod model;
 mod moments;
 mod pictures;
-pub(crate) mod said;
 
 use crate::drawing::map_colour;
 use crate::output::OutputFile;
@@ -43,7 +43,7 @@ struct StepData {
     from: f64,
     to: f64,
     lasts: bool,
-    /// When full strength stood at every tip, s after the run's start.
+    /// When full strength was at every tip, s after the run's start.
     #[serde(skip_serializing_if = "Option::is_none")]
     full: Option<f64>,
 }
@@ -61,7 +61,7 @@ pub(crate) struct PageData {
     pressure: Unit,
     flow: Unit,
     velocity: Unit,
-    /// Colours of strength from none to full, as `#rrggbb`.
+    /// Colours of concentration from none to full, as `#rrggbb`.
     map: Vec<String>,
     pub(crate) machines: Vec<Machine>,
 }
@@ -133,9 +133,9 @@ pub(crate) fn html(finished: &Finished, units: UnitSystem, plots: &[OutputFile])
             ("about", &about.unwrap_or_default()),
             ("answer", &answer::html(finished, units)),
             ("still", &pictures::still(plots)),
-            ("findings", &said::findings(&page)),
+            ("findings", &findings::findings(&page)),
             ("plots", &pictures::html(plots, scenario)),
-            ("cautions", &said::cautions(finished, units)),
+            ("cautions", &findings::cautions(finished, units)),
             ("model", &model::html(scenario)),
             ("inputs", &escaped(&finished.loaded.text)),
             ("program", PROGRAM),

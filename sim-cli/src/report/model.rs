@@ -15,7 +15,7 @@ const ALWAYS: [&str; 8] = [
     "How fast dead legs exchange with the stream is an assumption, good to several times.",
     "Nothing clings to walls, soaks into hoses or stays in strainers.",
     "The drawing keeps places along the boom to scale; hoses, pump and tank are laid out to be read, not to \
-     length. Within a line it puts the front where the line's mean strength has it.",
+     length. Within a line it puts the front where the line's mean concentration has it.",
 ];
 
 /// The assumptions of a run of `scenario`.
@@ -32,7 +32,7 @@ pub(super) fn html(scenario: &Scenario) -> String {
             1e3 * liquid.viscosity_pa_s
         ),
         format!(
-            "At the start lines hold {:.0} % strength and tanks {:.0} %; a tip counts as full from {:.0} % of what \
+            "At the start the concentration is {:.0} % in lines and {:.0} % in tanks; a tip counts as full from {:.0} % of what \
              the tank gives.",
             100.0 * scenario.course.start.lines_hold,
             100.0 * scenario.course.start.tanks_hold,
@@ -45,8 +45,8 @@ pub(super) fn html(scenario: &Scenario) -> String {
         ),
         switch(
             model.dispersion,
-            "Turbulent fronts spread after Taylor (1954), a lower bound below Reynolds numbers of 20 000.",
-            "Turbulent fronts do not spread in this run.",
+            "Turbulent fronts disperse after Taylor (1954), a lower bound below Reynolds numbers of 20 000.",
+            "Turbulent fronts do not disperse in this run.",
         ),
         switch(
             model.laminar_tail,

@@ -2,7 +2,7 @@
 
 use crate::results::Finished;
 use serde::Serialize;
-use sim_core::hydraulics::Instant;
+use sim_core::hydraulics::FlowState;
 use sim_core::simulation::{Sample, StepRecord};
 use sim_core::units::{Quantity as Q, UnitSystem, display_unit};
 
@@ -12,7 +12,7 @@ const MOST_FIGURES: usize = 240_000;
 const MOST_MOMENTS: usize = 400;
 const LEAST_MOMENTS: usize = 24;
 
-/// Everything over time, in the units shown; strengths in percent.
+/// Everything over time, in the units shown; concentrations in percent.
 #[derive(Debug, Serialize)]
 pub(super) struct Moments {
     /// s after the run's start.
@@ -29,7 +29,7 @@ pub(super) struct Moments {
 
 #[derive(Debug, Serialize)]
 struct Lines {
-    strength: Vec<Series>,
+    concentration: Vec<Series>,
     leaving: Vec<Series>,
     flow: Vec<Series>,
     /// Share that is air, 0 to 1; left out where no line ever holds any.
@@ -39,13 +39,13 @@ struct Lines {
 
 #[derive(Debug, Serialize)]
 struct Nodes {
-    strength: Vec<Series>,
+    concentration: Vec<Series>,
     pressure: Vec<Series>,
 }
 
 #[derive(Debug, Serialize)]
 struct Tips {
-    strength: Vec<Series>,
+    concentration: Vec<Series>,
     flow: Vec<Series>,
 }
 
@@ -56,7 +56,7 @@ type Series = Vec<serde_json::Number>;
 /// One moment: a sample of a step that lasts, or the state of one that does not.
 enum Moment<'a> {
     Sample(&'a Sample),
-    State(&'a Instant),
+    State(&'a FlowState),
 }
 
 impl Moments {
@@ -77,7 +77,7 @@ impl Moments {
                 Moment::State(state) => p.from_si(state.static_pressure_pa[i]),
             })
         };
-        let flow = |sampled: &dyn Fn(&Sample) -> f32, stated: &dyn Fn(&Instant) -> f64| {
+        let flow = |sampled: &dyn Fn(&Sample) -> f32, stated: &dyn Fn(&FlowState) -> f64| {
             series(&chosen, 4, |moment| match moment {
                 Moment::Sample(sample) => q.from_si(f64::from(sampled(sample))),
                 Moment::State(state) => q.from_si(stated(state)),
@@ -99,17 +99,17 @@ impl Moments {
             time: chosen.iter().map(|(_, time_s, _)| rounded(*time_s, 3)).collect(),
             step: chosen.iter().map(|(step, ..)| *step).collect(),
             line: Lines {
-                strength: branches.clone().map(|i| of_sample(&|s| s.lines[i])).collect(),
+                concentration: branches.clone().map(|i| of_sample(&|s| s.lines[i])).collect(),
                 leaving: branches.clone().map(|i| of_sample(&|s| s.leaving[i])).collect(),
                 air: any_air.then(|| branches.clone().map(air).collect()),
                 flow: branches.map(|i| flow(&|s| s.flows_m3_s[i], &|s| s.flow_m3_s[i])).collect(),
             },
             node: Nodes {
-                strength: nodes.clone().map(|i| of_sample(&|s| s.nodes[i])).collect(),
+                concentration: nodes.clone().map(|i| of_sample(&|s| s.nodes[i])).collect(),
                 pressure: nodes.map(pressure).collect(),
             },
             tip: Tips {
-                strength: tips.clone().map(|i| of_sample(&|s| s.tips[i])).collect(),
+                concentration: tips.clone().map(|i| of_sample(&|s| s.tips[i])).collect(),
                 flow: tips
                     .map(|i| flow(&|s| s.tip_flows_m3_s[i], &|s| s.tip_flow_m3_s[i]))
                     .collect(),
@@ -176,7 +176,7 @@ fn chosen(finished: &Finished, most_figures: usize) -> Vec<(usize, f64, Moment<'
         let count = ((samples.len() as f64 * share).round() as usize).max(2).min(samples.len());
         let last = samples.len().saturating_sub(1);
         for k in 0..count {
-            // The first and the last of a step always stand there: its figures are those of its end.
+            // The first and the last of a step always are there: its figures are those of its end.
             let sample = &samples[k * last / (count - 1).max(1)];
             moments.push((i, sample.time_s, Moment::Sample(sample)));
         }

@@ -1,21 +1,21 @@
-//! The plots of a run as they stand in the page.
+//! The plots of a run as they are in the page.
 
 use super::html::escaped;
 use crate::output::OutputFile;
 use sim_core::scenario::Scenario;
 
 /// Plots of a step, and of the whole run, with what each shows in words. The plumbing and the frames of
-/// strength are left out: the drawing of the boom shows more.
+/// concentration are left out: the drawing of the boom shows more.
 const KINDS: [(&str, &str); 6] = [
-    ("front-map", "Strength along the boom over time: across, the tips; upward, time."),
-    ("strength-over-time", "Strength at the first and the last tips over time."),
+    ("front-map", "Concentration along the boom over time: across, the tips; upward, time."),
+    ("concentration-over-time", "Concentration at the first and the last tips over time."),
     ("flow-and-pressure", "Flows and gauge pressures over time."),
     ("pressure-along-boom", "Pressure at every tip along the boom."),
     ("tip-flow", "Flow of every tip against its nominal flow."),
     ("pump-curve", "The pump's curve with the operating point."),
 ];
 
-/// Largest picture that stands in the page.
+/// Largest picture that is in the page.
 const MOST_BYTES: usize = 500_000;
 
 /// Every plot of the page.
@@ -43,8 +43,8 @@ pub(super) fn html(files: &[OutputFile], scenario: &Scenario) -> String {
 /// What stands for the moving drawing where nothing moves: on paper, and without scripts.
 pub(super) fn still(files: &[OutputFile]) -> String {
     let named = |ending: &str| files.iter().find(|file| file.name.ends_with(ending));
-    match (named("strength-frames.svg"), named("plumbing.svg")) {
-        (Some(frames), _) => figure(frames, "Strength in the lines at chosen moments."),
+    match (named("concentration-frames.svg"), named("plumbing.svg")) {
+        (Some(frames), _) => figure(frames, "Concentration in the lines at chosen moments."),
         (_, Some(plumbing)) => figure(plumbing, "Flow and pressure in the lines."),
         _ => String::new(),
     }
@@ -55,9 +55,7 @@ pub(crate) fn figure(file: &OutputFile, caption: &str) -> String {
     let caption = escaped(caption);
     if file.bytes.len() > MOST_BYTES {
         let name = escaped(&file.name);
-        return format!(
-            "<p>{caption} It is too large to stand here: {name}, beside this page.</p>\n"
-        );
+        return format!("<p>{caption} It is too large for this page: {name}, beside it.</p>\n");
     }
     let svg = String::from_utf8_lossy(&file.bytes);
     format!(

@@ -4,7 +4,7 @@ use sim_core::diagnosis::{Diagnosis, InUse, Measurement, TipWear};
 use sim_core::scenario::{Readings, Scenario};
 use sim_core::units::UnitSystem;
 
-/// A diagnosis with all that is told of it.
+/// A diagnosis with all that is reported of it.
 pub(crate) struct Diagnosed {
     pub(crate) scenario: Scenario,
     pub(crate) readings: Readings,

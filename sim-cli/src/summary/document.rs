@@ -164,7 +164,7 @@ impl<'a> Step<'a> {
             to: &plumbing.node(branch.to).name,
             flow_m3_s: end.flow_m3_s[i],
             loss_pa: end.loss_pa[i],
-            concentration: moved.and_then(|moved| moved.line_strength[i]),
+            concentration: moved.and_then(|moved| moved.line_concentration[i]),
         };
         Self {
             name,
@@ -200,13 +200,13 @@ impl Balances {
 /// Concentration of the tank a node opens into, of the tip there, or of the lines that meet there.
 fn concentration_near(plumbing: &Plumbing, moved: &MovedRecord, node: usize) -> Option<f64> {
     if let Some(connection) = plumbing.nodes[node].tank {
-        return Some(moved.tank_strength[connection.tank.index()]);
+        return Some(moved.tank_concentration[connection.tank.index()]);
     }
     if let Some(tip) = plumbing.tips.iter().position(|tip| tip.node.index() == node) {
-        return Some(moved.tip_strength[tip]);
+        return Some(moved.tip_concentration[tip]);
     }
     let meets = |b: &sim_core::plumbing::Branch| b.from.index() == node || b.to.index() == node;
-    let lines = plumbing.branches.iter().zip(&moved.line_strength).filter(|(b, _)| meets(b));
+    let lines = plumbing.branches.iter().zip(&moved.line_concentration).filter(|(b, _)| meets(b));
     let (sum, count) =
         lines.filter_map(|(_, s)| *s).fold((0.0, 0.0), |(sum, n), s| (sum + s, n + 1.0));
     (count > 0.0).then(|| sum / count)

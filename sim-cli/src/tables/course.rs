@@ -1,4 +1,4 @@
-//! What a step did beside spraying: circulation, drool, rinsing, standing, tanks.
+//! What a step did beside spraying: circulation, after-drip, rinsing, standing, tanks.
 
 use super::page::Page;
 use sim_core::findings::{
@@ -10,20 +10,20 @@ use sim_core::units::{Quantity as Q, UnitSystem, show};
 /// The paragraphs of a step.
 pub(super) fn paragraphs(out: &mut Page, findings: &StepFindings, units: UnitSystem) {
     if let Some(circulation) = &findings.circulation {
-        out.tell(circulating(circulation, units));
+        out.paragraph(circulating(circulation, units));
     }
     let outcome = findings.outcome.as_ref();
     if let Some((standing, outcome)) = findings.standing.as_ref().zip(outcome) {
-        out.tell(stood(standing, outcome, units));
+        out.paragraph(stood(standing, outcome, units));
     }
     if let Some((rinse, outcome)) = findings.rinse.as_ref().zip(outcome) {
-        out.tell(rinsed(rinse, outcome, units));
+        out.paragraph(rinsed(rinse, outcome, units));
     }
     if let Some(after_drip) = &findings.after_drip {
-        out.tell(dripping(after_drip, units));
+        out.paragraph(dripping(after_drip, units));
     }
     if let Some(outcome) = outcome {
-        out.tell(course(outcome, findings.standing.is_some(), units));
+        out.paragraph(course(outcome, findings.standing.is_some(), units));
     }
 }
 
@@ -50,7 +50,7 @@ fn circulating(found: &Circulation, units: UnitSystem) -> String {
             0 => format!(" No tip would open: {highest} at most, opening from {opening}."),
             count => format!(
                 " {count} tips WOULD OPEN if nothing but their check valves held them: up to {highest} \
-                 stand there, opening from {opening}."
+                 there, opening from {opening}."
             ),
         });
     }
@@ -66,7 +66,7 @@ fn circulating(found: &Circulation, units: UnitSystem) -> String {
 fn stood(found: &Standing, outcome: &Outcome, units: UnitSystem) -> String {
     let mut text = format!(
         "Standing: particles fall at {:.3} mm/s; after {} {:.0} % are still suspended in the tubes, which \
-         clear in {}; the product of {} of mix lies on their floors. Level lines, even mix at the \
+         clear in {}; the product of {} of mix has settled on their floors. Level lines, even mix at the \
          start, particles of one size; the tank is taken as stirred.",
         1e3 * found.settling_m_s,
         show(outcome.lasted_s, Q::Duration, units),
@@ -82,14 +82,14 @@ fn stood(found: &Standing, outcome: &Outcome, units: UnitSystem) -> String {
 
 fn rinsed(found: &Rinse, outcome: &Outcome, units: UnitSystem) -> String {
     let mut text = format!(
-        "Rinse: {} went out at {} strength on average; {} of product (as full-strength mix) are left.",
+        "Rinse: {} sprayed at a mean concentration of {}; {} of product (as full-strength mix) remain.",
         show(outcome.sprayed_m3, Q::Volume, units),
         percent(found.sprayed_concentration),
         show(found.residual_product_m3, Q::Volume, units)
     );
     if let Some(TipConcentration { tip, concentration }) = &found.strongest {
         text.push_str(&format!(
-            " The strongest tip, {tip}, stands at {}.",
+            " The highest concentration at a tip is {} (tip {tip}).",
             percent(*concentration)
         ));
     }
@@ -97,11 +97,11 @@ fn rinsed(found: &Rinse, outcome: &Outcome, units: UnitSystem) -> String {
         let time = show(time, Q::Duration, units);
         text.push_str(&format!(" Every running tip is within the limit from {time} on."));
     }
-    if let Some(strength) = found.dead_leg_concentration {
-        text.push_str(&format!(" Dead legs stand at {}.", percent(strength)));
+    if let Some(concentration) = found.dead_leg_concentration {
+        text.push_str(&format!(" Dead legs are at {}.", percent(concentration)));
     }
     text.push_str(
-        " Walls, strainers and hoses that give product back later are left out: a sample has the last word.",
+        " Walls, strainers and hoses that give product back later are left out: a sample decides.",
     );
     text
 }
@@ -116,9 +116,9 @@ fn called(name: &str, starts: bool) -> String {
     }
 }
 
-/// A strength with figures that show small ones too.
-fn percent(strength: f64) -> String {
-    let percent = 100.0 * strength;
+/// A concentration with figures that show small ones too.
+fn percent(concentration: f64) -> String {
+    let percent = 100.0 * concentration;
     match percent {
         p if p >= 10.0 || p == 0.0 => format!("{p:.0} %"),
         p if p >= 0.1 => format!("{p:.2} %"),
@@ -129,7 +129,7 @@ fn percent(strength: f64) -> String {
 fn dripping(found: &AfterDrip, units: UnitSystem) -> String {
     let largest = found.ends.iter().map(|end| end.volume_m3).fold(0.0, f64::max);
     format!(
-        "Drool: if the capped ends still hold the air of the first filling, they push out {:.0} mL after \
+        "After-drip: if the capped ends still hold the air of the first filling, they push out {:.0} mL after \
          shut-off, {:.0} mL at most from one, until tips stop at {} (Boyle, constant temperature).",
         1e6 * found.volume_m3,
         1e6 * largest,
@@ -141,7 +141,7 @@ fn course(outcome: &Outcome, stands: bool, units: UnitSystem) -> String {
     let lasted = show(outcome.lasted_s, Q::Duration, units);
     let mut text = match &outcome.ended {
         End::Time => format!("The step ends when its time is up, after {lasted}."),
-        End::Reached => format!("The step ends when what it waits for has come, after {lasted}."),
+        End::Reached => format!("The step ends when its condition is met, after {lasted}."),
         End::TankEmpty(tank) => format!(
             "The step ends after {lasted}: {} is down to its heel; going on would draw air.",
             called(&tank.name, false)
@@ -155,13 +155,13 @@ fn course(outcome: &Outcome, stands: bool, units: UnitSystem) -> String {
     if outcome.settled_m3 > 0.0 && !stands {
         let settled = show(outcome.settled_m3, Q::Volume, units);
         text.push_str(&format!(
-            " The product of {settled} of mix lies settled in lines too slow to pick it up."
+            " The product of {settled} of mix has settled in lines too slow to pick it up."
         ));
     }
     for tank in &outcome.tanks {
         if let Some(volume) = tank.holds_m3 {
             text.push_str(&format!(
-                " {} then holds {} at {} strength.",
+                " {} then holds {} at a concentration of {}.",
                 called(&tank.tank.name, true),
                 show(volume, Q::Volume, units),
                 percent(tank.concentration)

@@ -17,10 +17,10 @@ const CRITERION: &str = "Score: misfit (squared differences over accuracy) plus,
 /// Everything a diagnosis prints.
 pub(crate) fn report(diagnosed: &Diagnosed) -> String {
     let mut page = Page::default();
-    answer(diagnosed).into_iter().for_each(|paragraph| page.tell(paragraph));
+    answer(diagnosed).into_iter().for_each(|paragraph| page.paragraph(paragraph));
     sheets(diagnosed).into_iter().for_each(|sheet| page.table(sheet));
-    page.tell(CRITERION);
-    page.tell(format!("Caution: {}", CAUTIONS.join(" ")));
+    page.paragraph(CRITERION);
+    page.paragraph(format!("Caution: {}", CAUTIONS.join(" ")));
     let title = format!("{}: {}", diagnosed.scenario.title, diagnosed.readings.title);
     underlined(&title, "=") + &page.to_text()
 }
@@ -28,15 +28,16 @@ pub(crate) fn report(diagnosed: &Diagnosed) -> String {
 /// What a calibration prints.
 pub(crate) fn calibration(calibration: &Calibration, target: &Path) -> String {
     let mut page = Page::default();
-    page.tell(format!(
+    page.paragraph(format!(
         "{} readings taken as those of the healthy machine: misfit {:.1} before, {:.1} with the factors.",
         calibration.count, calibration.misfit_before, calibration.misfit
     ));
     if calibration.chance_of_misfit < 1e-3 {
         page.blocks.push(Block::Warning(NOT_HEALTHY.into()));
     }
-    let source =
-        |f: &Factor| if f.told { "from the readings" } else { "hardly told by the readings" };
+    let source = |f: &Factor| {
+        if f.constrained { "from the readings" } else { "barely constrained by the readings" }
+    };
     let table = Columns::new()
         .words("factor on", |f: &Factor| f.name)
         .plain("value", 3, |f| f.value)

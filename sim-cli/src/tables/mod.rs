@@ -43,8 +43,8 @@ pub(crate) fn page(finished: &Finished, units: UnitSystem) -> Page {
         of_step(&mut out, scenario, step, findings, units);
     }
     volumes(&mut out, scenario, units);
-    out.tell(LIMITS_OF_THE_MODEL);
-    out.tell(CAUTION);
+    out.paragraph(LIMITS_OF_THE_MODEL);
+    out.paragraph(CAUTION);
     out
 }
 
@@ -88,7 +88,7 @@ pub(crate) fn answer(scenario: &Scenario, findings: &StepFindings, units: UnitSy
     if let Some(boom) = &findings.boom {
         let running = boom.running_tips;
         sentences.push(format!(
-            "{running} {} {} at {} on average; pressure spreads {:.1} % (lowest at tip {}, \
+            "{running} {} {} at {} on average; pressure varies by {:.1} % (lowest at tip {}, \
              highest at tip {}), flow varies by {:.2} % (coefficient of variation).",
             if running == 1 { "tip sprays" } else { "tips spray" },
             show(boom.flow_m3_s, Q::Flow, units),
@@ -102,16 +102,16 @@ pub(crate) fn answer(scenario: &Scenario, findings: &StepFindings, units: UnitSy
         let pressures = findings.tips.iter().map(|tip| tip.pressure_pa);
         let highest = pressures.fold(f64::NEG_INFINITY, f64::max);
         let highest = show(highest, Q::Pressure, units);
-        sentences.push(format!("No tip sprays; the boom stands at {highest} at most."));
+        sentences.push(format!("No tip sprays; the highest pressure on the boom is {highest}."));
     }
     if let Some(application) = &findings.application {
         let rate = show(application.rate_m, Q::ApplicationRate, units);
-        let wanted = application
+        let target = application
             .target_rate_m
-            .map(|wanted| format!(" ({} wanted)", show(wanted, Q::ApplicationRate, units)))
+            .map(|target| format!(" (target {})", show(target, Q::ApplicationRate, units)))
             .unwrap_or_default();
         sentences.push(format!(
-            "At {} over {} that is {rate}{wanted}.",
+            "At {} over {} that is {rate}{target}.",
             show(application.speed_m_s, Q::Speed, units),
             show(application.width_m, Q::Length, units)
         ));
@@ -145,5 +145,5 @@ fn volumes(out: &mut Page, scenario: &Scenario, units: UnitSystem) {
         .collect();
     let text = format!("Lines hold {}: {}.", show(all, Q::Volume, units), parts.join(", "));
     out.blocks.push(Block::Whole);
-    out.tell(text);
+    out.paragraph(text);
 }

@@ -11,7 +11,7 @@ pub(crate) enum Block {
     Answer(String),
     /// Sentences.
     Sentences(String),
-    /// Something the user must be told.
+    /// Something the user must know.
     Warning(String),
     Table(Table),
     /// What follows belongs to the run as a whole.
@@ -26,7 +26,7 @@ pub(crate) struct Page {
 
 impl Page {
     /// Adds sentences; none where `text` is empty.
-    pub(crate) fn tell(&mut self, text: impl Into<String>) {
+    pub(crate) fn paragraph(&mut self, text: impl Into<String>) {
         let text = text.into();
         if !text.is_empty() {
             self.blocks.push(Block::Sentences(text));

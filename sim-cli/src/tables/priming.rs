@@ -21,11 +21,11 @@ pub(super) fn table(out: &mut Page, findings: &StepFindings, units: UnitSystem) 
         .each("last tip full", Q::Duration, |s| s.last_s)
         .or("not yet");
     out.table(columns.table("New liquid", priming.sections.iter().take(MOST_ROWS), units));
-    out.tell(dead_legs(priming, units));
-    out.tell(MODEL);
+    out.paragraph(dead_legs(priming, units));
+    out.paragraph(MODEL);
 }
 
-const MODEL: &str = "Model of fronts: complete mixing at nodes; turbulent spreading after Taylor, a lower bound \
+const MODEL: &str = "Model of fronts: complete mixing at nodes; turbulent dispersion after Taylor, a lower bound \
     below Re 20 000; laminar lines keep their parabolic profile up to the next node; exchange with dead legs is an assumption good to several times.";
 
 /// The step in a few sentences.
@@ -41,10 +41,10 @@ pub(super) fn answer(
     }
     let mut sentences = vec![match priming.all_full_s {
         Some(time) => format!(
-            "Full strength stands at every tip after {} of {lasted}.",
+            "Every tip has full strength after {} of {lasted}.",
             show(time, Q::Duration, units)
         ),
-        None => format!("Full strength does not reach every tip within {lasted}."),
+        None => format!("Not every tip has full strength within {lasted}."),
     }];
     if outcome.sprayed_m3 > 0.0 {
         let distance = priming.under_dosed_distance_m;
@@ -76,7 +76,7 @@ fn dead_legs(priming: &Priming, units: UnitSystem) -> String {
     let volume: f64 = legs.iter().map(|leg| leg.volume_m3).sum();
     let held: f64 = legs.iter().map(|leg| leg.volume_m3 * leg.concentration).sum();
     format!(
-        "{} dead legs hold {} (the largest {:.1} bores long); they stand at {:.0} % strength when the step \
+        "{} dead legs hold {} (the largest {:.1} bores long); their concentration is {:.0} % when the step \
          ends.",
         legs.len(),
         show(volume, Q::Volume, units),

@@ -22,7 +22,7 @@ pub(super) fn duties(findings: &StepFindings, units: UnitSystem) -> Table {
 }
 
 pub(super) fn held(findings: &StepFindings, units: UnitSystem) -> Table {
-    let wanted = |control: &ControlFinding| {
+    let setpoint = |control: &ControlFinding| {
         let (quantity, setpoint, _) = control.held.values();
         format!("{} at {}", show(setpoint, quantity, units), control.at)
     };
@@ -32,9 +32,9 @@ pub(super) fn held(findings: &StepFindings, units: UnitSystem) -> Table {
     };
     let share = |control: &ControlFinding| show(control.actuator_share, Q::Share, units);
     Columns::new()
-        .words("wanted", wanted)
+        .words("setpoint", setpoint)
         .words("by", |control| format!("{} at {}", control.actuator, share(control)))
-        .text("comes to", actual)
+        .text("actual", actual)
         .text("", |control| if control.reached { "held" } else { "NOT held" })
         .table("Held", &findings.controls, units)
 }

@@ -1,4 +1,4 @@
-//! What compressed air brought home, and how an empty boom filled.
+//! What compressed air returned, and how an empty boom filled.
 
 use super::{Block, Page, verdicts};
 use crate::columns::{Columns, Table};
@@ -16,8 +16,8 @@ const MOST_LINES: usize = 12;
 const MODEL: &str = "Model of the purge: each line holds one column of liquid or a layer on its wall; \
     the front of air follows Bendiksen (1984, from memory), what it leaves is dragged along as in steady \
     stratified flow; air at one temperature, no droplets, foam or slug impact. Times of single lines agree with \
-    independent integration; what stays behind after the first seconds is uncertain by a factor of two to \
-    three, since no measurement on a boom was found. Catch what comes home and weigh it.";
+    independent integration; what remains after the first seconds is uncertain by a factor of two to \
+    three, since no measurement on a boom was found. Collect what returns and weigh it.";
 
 /// The report of a whole purge, at its last step; nothing at the others.
 pub(super) fn report(
@@ -35,9 +35,9 @@ pub(super) fn report(
     out.table(verdicts::table(findings, units));
     out.table(sections(scenario, purge, units));
     out.table(remainders(purge, units));
-    out.tell(supply(purge, units));
-    out.tell(afterwards(purge, units));
-    out.tell(MODEL);
+    out.paragraph(supply(purge, units));
+    out.paragraph(afterwards(purge, units));
+    out.paragraph(MODEL);
 }
 
 /// What a purge is called.
@@ -56,7 +56,7 @@ pub(super) fn answer(scenario: &Scenario, purge: &Purge, units: UnitSystem) -> S
     let share =
         if purge.at_start_m3 > 0.0 { 100.0 * purge.returned_m3 / purge.at_start_m3 } else { 0.0 };
     let mut text = format!(
-        "{} of {} in the lines come home in {} ({share:.0} %); {} stay, {} are lost through tips.",
+        "{} of {} in the lines return to the tank in {} ({share:.0} %); {} remain, {} are lost through tips.",
         volume(purge.returned_m3),
         volume(purge.at_start_m3),
         time(purge.lasted_s),
@@ -66,7 +66,7 @@ pub(super) fn answer(scenario: &Scenario, purge: &Purge, units: UnitSystem) -> S
     let times = [purge.half_returned_s, purge.most_returned_s, purge.nearly_returned_s];
     if let [Some(half), Some(most), Some(nearly)] = times {
         text.push_str(&format!(
-            " Of what comes home, half is there after {}, 90 % after {}, 95 % after {}.",
+            " Half of it is back after {}, 90 % after {}, 95 % after {}.",
             time(half),
             time(most),
             time(nearly)
@@ -76,7 +76,7 @@ pub(super) fn answer(scenario: &Scenario, purge: &Purge, units: UnitSystem) -> S
         let currency = &scenario.course.product.currency;
         text.push_str(
             &format!(
-                " What stays is worth {left:.2} {currency}, what is lost {lost:.2} {currency}."
+                " The residual is worth {left:.2} {currency}, what is lost {lost:.2} {currency}."
             )
             .replace(" .", ".")
             .replace(" ,", ","),
@@ -94,7 +94,7 @@ fn sections(scenario: &Scenario, purge: &Purge, units: UnitSystem) -> Table {
         .words("section", |row: &Breakthrough| row.section.to_string())
         .each("air comes through", Q::Duration, |row| row.breakthrough_s)
         .or("not yet")
-        .each("left in it", Q::Volume, left)
+        .each("residual", Q::Volume, left)
         .table("Sections", purge.sections.iter().take(2 * MOST_LINES), units)
 }
 
@@ -106,13 +106,13 @@ fn remainders(purge: &Purge, units: UnitSystem) -> Table {
     let all = ("all".to_owned(), purge.residual);
     let some = |m3: f64| (m3 > 0.0).then_some(m3);
     Columns::new()
-        .words("left behind in", |(place, _): &(String, Residual)| place.clone())
+        .words("residual in", |(place, _): &(String, Residual)| place.clone())
         .each("in all", Q::Volume, |(_, left)| some(left.liquid_m3))
-        .each("full stretch", Q::Volume, |(_, left)| some(left.undrained_m3))
-        .each("on the wall", Q::Volume, |(_, left)| some(left.wall_film_m3))
+        .each("undrained", Q::Volume, |(_, left)| some(left.undrained_m3))
+        .each("wall film", Q::Volume, |(_, left)| some(left.wall_film_m3))
         .each("low spot", Q::Volume, |(_, left)| some(left.low_spot_m3))
         .each("dead leg", Q::Volume, |(_, left)| some(left.dead_leg_m3))
-        .table("What stays where", listed.chain(others).chain([all]), units)
+        .table("Residual by line", listed.chain(others).chain([all]), units)
 }
 
 fn supply(purge: &Purge, units: UnitSystem) -> String {
@@ -120,7 +120,7 @@ fn supply(purge: &Purge, units: UnitSystem) -> String {
     let mut text = format!("Air: {} of free air.", show(purge.free_air_m3, Q::Volume, units));
     if let Some(ReceiverFinding { start_pa, end_pa, lowest_pa, .. }) = purge.receiver {
         text.push_str(&format!(
-            " The receiver falls from {} to {} at its lowest and stands at {} at the end.",
+            " The receiver falls from {} to {} at its lowest and ends at {}.",
             pressure(start_pa),
             pressure(lowest_pa),
             pressure(end_pa)
@@ -128,7 +128,7 @@ fn supply(purge: &Purge, units: UnitSystem) -> String {
     }
     if let Some(NodePressure { pressure_pa, node }) = &purge.highest {
         text.push_str(&format!(
-            " Highest pressure that stands for longer than 50 ms: {} at {node}.",
+            " Highest pressure held for longer than 50 ms: {} at {node}.",
             pressure(*pressure_pa)
         ));
     }
@@ -145,9 +145,9 @@ fn afterwards(purge: &Purge, units: UnitSystem) -> String {
     let [once, thrice] =
         [purge.rinse_once_m3, purge.rinse_thrice_m3].map(|m3| show(m3, Q::Volume, units));
     format!(
-        "Afterwards: to bring what stays down to {:.1} % of its strength takes {once} of water in one flush or {thrice} \
+        "Afterwards: to dilute the residual to {:.1} % of its concentration takes {once} of water in one flush or {thrice} \
          in three equal ones, if each mixes with all of it (dilution; ISO 16119-4 takes 2 % as rinsed, from an \
-         excerpt; a sample has the last word).",
+         excerpt; a sample decides).",
         100.0 * purge.rinse_to_share
     )
 }
@@ -163,14 +163,14 @@ pub(super) fn filling(out: &mut Page, found: &Filling, units: UnitSystem) {
     out.table(columns.table("Filling", found.sections.iter().take(2 * MOST_LINES), units));
     let mut text = match found.filled_s {
         Some(s) => format!(
-            "Liquid stands at every tip of the open sections after {}.",
+            "Liquid has reached every tip of the open sections after {}.",
             show(s, Q::Duration, units)
         ),
         None => "Liquid does not reach every tip of the open sections.".to_owned(),
     };
     if let Some(LineAir { line, air_m3 }) = found.by_line.first() {
         text.push_str(&format!(
-            " {} of air are left in {} lines, most in {line} ({}).",
+            " {} of air remain in {} lines, most in {line} ({}).",
             show(found.residual_air_m3, Q::Volume, units),
             found.by_line.len(),
             show(*air_m3, Q::Volume, units)
@@ -179,7 +179,7 @@ pub(super) fn filling(out: &mut Page, found: &Filling, units: UnitSystem) {
     let caught = found.caught_air_m3;
     if caught > 0.0 {
         text.push_str(&format!(
-            " Capped ends keep {:.0} mL of air, compressed: it stays there and pushes liquid out when the pressure falls.",
+            " Capped ends keep {:.0} mL of air, compressed: it pushes liquid out when the pressure falls.",
             1e6 * caught
         ));
     }
@@ -187,5 +187,5 @@ pub(super) fn filling(out: &mut Page, found: &Filling, units: UnitSystem) {
         " Fronts fill the bore; air ahead of them leaves through open tips and the tank; liquid that meets air \
          at a node runs on as a layer. Air caught as bubbles is not followed.",
     );
-    out.tell(text);
+    out.paragraph(text);
 }

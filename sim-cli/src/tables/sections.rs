@@ -32,12 +32,12 @@ pub(super) fn table(out: &mut Page, findings: &StepFindings, units: UnitSystem) 
         .under("far end", Q::Pressure, |section| section.far_end_pa)
         .under("lowest tip", Q::Pressure, |section| extreme(section, f64::min))
         .under("highest tip", Q::Pressure, |section| extreme(section, f64::max))
-        .under("spread", Q::Share, |section| section.pressure_variation_share)
+        .under("variation", Q::Share, |section| section.pressure_variation_share)
         .under("drop from gauge", Q::Share, |section| section.drop_from_gauge_share)
         .text("worst tip flow %", worst);
     out.table(columns.table("Sections", findings.sections.iter().take(MOST_ROWS), units));
     let left_out = findings.sections.len().saturating_sub(MOST_ROWS);
     if left_out > 0 {
-        out.tell(format!("and {left_out} more sections (all of them in summary.json)"));
+        out.paragraph(format!("and {left_out} more sections (all of them in summary.json)"));
     }
 }

@@ -62,7 +62,7 @@ fn next(diagnosed: &Diagnosed) -> Table {
         .words("reading", |m: &Measurement| measurement_words(diagnosed, m))
         .words("expect", |m| expectation(diagnosed, m))
         .plain("gain, bits", 2, |m| m.gain_bits)
-        .table("Measure next (what tells most, first)", worthwhile, diagnosed.units)
+        .table("Measure next (most informative first)", worthwhile, diagnosed.units)
 }
 
 /// A number with its sign and one decimal.

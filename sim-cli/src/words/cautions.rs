@@ -3,7 +3,7 @@
 /// What no run knows.
 pub(crate) const LIMITS_OF_THE_MODEL: &str = "Model: a Newtonian liquid without foam in lines as \
     long and as rough as stated; new-tip tables; loss coefficients good to 30 to 40 % unless measured. A \
-    gauge and a catch test have the last word.";
+    gauge and a catch test decide.";
 /// What every reader of a run is told.
 pub(crate) const CAUTION: &str = "Caution: these figures are no permission to spray. The product label and local \
     rules decide; relieve pressure before opening a line and wear the protection the label asks for.";

@@ -86,21 +86,21 @@ fn alike(diagnosed: &Diagnosed) -> Vec<String> {
     said
 }
 
-/// An explanation with its sizes.
+/// An explanation with its severities.
 pub(crate) fn words(diagnosed: &Diagnosed, explanation: &Explanation) -> String {
     if explanation.is_healthy() {
         return "no fault".into();
     }
     let plumbing = &diagnosed.scenario.machine.plumbing;
     let one = |fitted: &Fitted| {
-        let size = size(diagnosed, explanation, fitted);
+        let severity = severity(diagnosed, explanation, fitted);
         let name = fitted.fault.words(plumbing);
-        if size.is_empty() { name } else { format!("{name}: {size}") }
+        if severity.is_empty() { name } else { format!("{name}: {severity}") }
     };
     explanation.faults.iter().map(one).collect::<Vec<_>>().join(", and ")
 }
 
-/// An explanation without sizes.
+/// An explanation without severities.
 pub(crate) fn short_words(diagnosed: &Diagnosed, explanation: &Explanation) -> String {
     if explanation.is_healthy() {
         return "no fault".into();
@@ -110,15 +110,15 @@ pub(crate) fn short_words(diagnosed: &Diagnosed, explanation: &Explanation) -> S
     names.collect::<Vec<_>>().join(" and ")
 }
 
-fn size(diagnosed: &Diagnosed, explanation: &Explanation, fitted: &Fitted) -> String {
+fn severity(diagnosed: &Diagnosed, explanation: &Explanation, fitted: &Fitted) -> String {
     let drop = match fitted.fault.spot {
         Spot::Branch(id) => {
             explanation.instants.iter().map(|i| i.loss_pa[id.index()]).find(|pa| pa.abs() > 0.0)
         }
         _ => None,
     };
-    let words = fitted.size_words(&diagnosed.scenario.machine.plumbing, drop, diagnosed.units);
-    let bounded = fitted.size_factor.is_finite() && fitted.size_factor < 20.0;
+    let words = fitted.severity_words(&diagnosed.scenario.machine.plumbing, drop, diagnosed.units);
+    let bounded = fitted.severity_factor.is_finite() && fitted.severity_factor < 20.0;
     if words.is_empty() || bounded { words } else { format!("{words} (hardly bounded)") }
 }
 

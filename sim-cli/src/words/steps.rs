@@ -5,7 +5,7 @@ use sim_core::procedure::{Action, Step};
 
 /// Whether there is something to tell of `step` by itself: of passes in the middle of a repeat and of parts of a
 /// purge but its last there is not.
-pub(crate) fn tells(step: &Step, findings: &StepFindings) -> bool {
+pub(crate) fn is_reported(step: &Step, findings: &StepFindings) -> bool {
     !step.is_middle_pass() && (step.action != Action::Purge || findings.purge.is_some())
 }
 

@@ -16,7 +16,7 @@ pub(crate) fn sentence(warning: &Warning, units: UnitSystem) -> String {
         Warning::NotHeld(control) => {
             let (quantity, setpoint, actual) = control.held.values();
             format!(
-                "{} at {} is not reached: it comes to {} with {} at {:.0} %, the end of its range.",
+                "{} at {} is not reached: the actual value is {} with {} at {:.0} %, the end of its range.",
                 show(setpoint, quantity, units),
                 control.at,
                 show(actual, quantity, units),
@@ -25,14 +25,14 @@ pub(crate) fn sentence(warning: &Warning, units: UnitSystem) -> String {
             )
         }
         Warning::CutOff { nodes } => format!(
-            "Shut valves cut off {}: nothing flows there and the pressure stays what it was.",
+            "Closed valves isolate {}: nothing flows there and the pressure stays what it was.",
             listed("node", nodes)
         ),
-        Warning::HeldShut { branch } => {
-            format!("{branch} is held shut by the pressure behind it; nothing passes.")
+        Warning::HeldClosed { branch } => {
+            format!("{branch} is held closed by the pressure behind it; nothing passes.")
         }
-        Warning::CheckValveShut { branch, across_pa, opens_at_pa } => format!(
-            "{branch} stays shut: {} across it, and it opens at {}.",
+        Warning::CheckValveClosed { branch, across_pa, opens_at_pa } => format!(
+            "{branch} stays closed: {} across it, and it opens at {}.",
             pressure(*across_pa),
             pressure(*opens_at_pa)
         ),
@@ -46,25 +46,25 @@ pub(crate) fn sentence(warning: &Warning, units: UnitSystem) -> String {
             show(*available_m, Q::Head, units)
         ),
         Warning::TipBelowAtmosphere { tips } => {
-            format!("{} below atmospheric pressure and would draw air.", stand("tip", tips))
+            format!("{} below atmospheric pressure and would draw air.", are("tip", tips))
         }
-        Warning::TipCheckShut { tips } => format!(
-            "{} below the opening pressure of the check valve and {} shut.",
-            stand("tip", tips),
+        Warning::TipCheckClosed { tips } => format!(
+            "{} below the opening pressure of the check valve and {} closed.",
+            are("tip", tips),
             if tips.len() == 1 { "stays" } else { "stay" }
         ),
         Warning::TipBelowWindow { tips } => format!(
             "{} below the droplet window: coarser droplets, and the pattern may fail; {WINDOW}",
-            stand("tip", tips)
+            are("tip", tips)
         ),
         Warning::TipAboveWindow { tips } => format!(
             "{} above the droplet window: finer droplets, more drift; {WINDOW}",
-            stand("tip", tips)
+            are("tip", tips)
         ),
         Warning::BetweenRegimes { lines, largest_loss_pa } => format!(
             "{} between laminar and turbulent flow (Reynolds number 2000 to 4000), where friction is uncertain by \
              half; the largest loss among them is {}.",
-            stand("line", lines),
+            are("line", lines),
             pressure(*largest_loss_pa)
         ),
         Warning::Liquid { caution } => format!("{}.", upper_first(caution)),
@@ -101,12 +101,12 @@ fn of_compressed_air(warning: &Warning, units: UnitSystem) -> String {
             )
         }
         Warning::NoRating(NodePressure { pressure_pa, node }) => format!(
-            "No line states a rating: nothing says whether it bears {} (reached at {node}). Look up the weakest of \
+            "No line states a rating: whether it bears {} (reached at {node}) is not known. Look up the weakest of \
              hoses, tubes, fittings, strainer bowls and nozzle bodies, and state `rating`.",
             pressure(*pressure_pa)
         ),
         Warning::OverRating(RatingUse { rating_share, line }) => format!(
-            "Line {line} would stand at {:.0} % of its rating: lower the regulated pressure.",
+            "Line {line} would reach {:.0} % of its rating: lower the regulated pressure.",
             100.0 * rating_share
         ),
         Warning::MaterialPressure { material, lines, allowed_pa, reached_pa } => format!(
@@ -165,8 +165,8 @@ fn listed(kind: &str, names: &[impl Display]) -> String {
     }
 }
 
-/// `3 tips (a, b, c) stand`.
-fn stand(kind: &str, names: &[impl Display]) -> String {
-    let verb = if names.len() == 1 { "stands" } else { "stand" };
+/// `3 tips (a, b, c) are`.
+fn are(kind: &str, names: &[impl Display]) -> String {
+    let verb = if names.len() == 1 { "is" } else { "are" };
     format!("{} {verb}", upper_first(&listed(kind, names)))
 }

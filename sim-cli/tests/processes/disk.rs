@@ -63,34 +63,34 @@ fn a_file_or_a_folder_in_the_way_is_named_and_nothing_is_written() {
     let place = tempfile::tempdir().unwrap();
     let file = place.path().join("file");
     std::fs::write(&file, "in the way").unwrap();
-    refused(&run_after("", &file), &file, "something that is no folder stands in its place");
+    refused(&run_after("", &file), &file, "something that is no folder is in its place");
     let below = file.join("out");
-    refused(&run_after("", &below), &below, "something that is no folder stands in its place");
+    refused(&run_after("", &below), &below, "something that is no folder is in its place");
     assert_eq!(std::fs::read(&file).unwrap(), b"in the way");
     // A folder that has the name of the last file of many.
     let out = place.path().join("out");
     std::fs::create_dir_all(out.join("tips.csv")).unwrap();
-    refused(&run_after("", &out), &out, "a folder stands where a file belongs");
+    refused(&run_after("", &out), &out, "a folder is where a file belongs");
     assert_eq!(contents(&out).into_keys().collect::<Vec<_>>(), ["tips.csv"]);
 }
 
 #[test]
 fn a_folder_without_permission_is_named_and_nothing_is_written() {
     let place = tempfile::tempdir().unwrap();
-    let shut = place.path().join("shut");
-    std::fs::create_dir(&shut).unwrap();
+    let closed = place.path().join("shut");
+    std::fs::create_dir(&closed).unwrap();
     let allow =
-        |mode| std::fs::set_permissions(&shut, std::fs::Permissions::from_mode(mode)).unwrap();
+        |mode| std::fs::set_permissions(&closed, std::fs::Permissions::from_mode(mode)).unwrap();
     allow(0o555);
-    let bound = std::fs::write(shut.join("try"), "").is_err();
-    let (output, out) = (run_after("", &shut), shut.join("out"));
+    let bound = std::fs::write(closed.join("try"), "").is_err();
+    let (output, out) = (run_after("", &closed), closed.join("out"));
     let below = run_after("", &out);
     allow(0o755);
     if !bound {
         println!("skipped: permissions do not bind this user");
         return;
     }
-    refused(&output, &shut, "permission is denied");
+    refused(&output, &closed, "permission is denied");
     refused(&below, &out, "permission is denied");
-    assert!(contents(&shut).is_empty());
+    assert!(contents(&closed).is_empty());
 }

@@ -12,15 +12,15 @@ use nalgebra::{DMatrix, DVector, Dyn};
 
 /// Number of factors.
 const FACTORS: usize = 6;
-/// Doubt beforehand of the logarithm of each factor, in their order: roughness of used hoses is known to a factor of
+/// Uncertainty beforehand of the logarithm of each factor, in their order: roughness of used hoses is known to a factor of
 /// three, loss coefficients to 30 or 40 %: common practice, no source.
-const DOUBT: [f64; FACTORS] = [1.0, 0.35, 0.35, 0.35, 0.35, 0.35];
+const UNCERTAINTY: [f64; FACTORS] = [1.0, 0.35, 0.35, 0.35, 0.35, 0.35];
 /// Step of the logarithm of a factor for the derivative.
 const STEP: f64 = 1e-3;
 /// Relative change at which the fit has settled.
 const SETTLED: f64 = 1e-6;
-/// Share of the doubt beforehand below which the readings have told something of a factor.
-const TOLD: f64 = 0.7;
+/// Share of the uncertainty beforehand below which the readings constrain a factor.
+const CONSTRAINED: f64 = 0.7;
 
 /// Factors found from readings of a healthy machine.
 #[derive(Clone, Debug, PartialEq)]
@@ -48,8 +48,8 @@ pub struct Factor {
     pub value: f64,
     /// Factor by which it may be off either way (one standard deviation).
     pub within: f64,
-    /// Whether the readings told something of it; if not, it stays near 1.
-    pub told: bool,
+    /// Whether the readings constrain it; if not, it stays near 1.
+    pub constrained: bool,
 }
 
 /// Finds the factors that bring the healthy machine of `scenario` closest to `readings`, each held near 1 as firmly as such
@@ -76,20 +76,21 @@ pub fn calibrate(scenario: &Scenario, readings: &Readings) -> Result<Calibration
         "part_losses",
     ];
     let factor = |(i, name): (usize, &'static str)| {
-        let doubt = spread.as_ref().map_or(DOUBT[i], |inverse| inverse[(i, i)].max(0.0).sqrt());
-        let (value, within) = (problem.logs[i].exp(), doubt.exp());
-        Factor { name, value, within, told: doubt < TOLD * DOUBT[i] }
+        let uncertainty =
+            spread.as_ref().map_or(UNCERTAINTY[i], |inverse| inverse[(i, i)].max(0.0).sqrt());
+        let (value, within) = (problem.logs[i].exp(), uncertainty.exp());
+        Factor { name, value, within, constrained: uncertainty < CONSTRAINED * UNCERTAINTY[i] }
     };
     let factors: Vec<Factor> = names.into_iter().enumerate().map(factor).collect();
     let misfit = bench.misfit(&predicted);
-    let told = factors.iter().filter(|factor| factor.told).count();
+    let constrained = factors.iter().filter(|factor| factor.constrained).count();
     Ok(Calibration {
         overlay: overlay(&problem.logs),
         factors,
         misfit_before,
         misfit,
         count,
-        chance_of_misfit: chance(misfit, count.saturating_sub(told)),
+        chance_of_misfit: chance(misfit, count.saturating_sub(constrained)),
     })
 }
 
@@ -153,7 +154,7 @@ impl Problem<'_, '_> {
     fn rows(&self, predicted: &[f64], logs: &DVector<f64>) -> DVector<f64> {
         let pairs = self.bench.residuals.iter().zip(predicted);
         let read = pairs.map(|(r, p)| (p - r.read) / r.sigma);
-        let known = logs.iter().zip(DOUBT).map(|(log, doubt)| log / doubt);
+        let known = logs.iter().zip(UNCERTAINTY).map(|(log, uncertainty)| log / uncertainty);
         DVector::from_iterator(predicted.len() + FACTORS, read.chain(known))
     }
 }

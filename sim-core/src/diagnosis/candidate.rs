@@ -18,7 +18,7 @@ impl Candidate {
     /// twice the logarithm of the prior, by which a fault that could sit in many places pays for the choice (the extended
     /// criterion of Chen & Chen 2008; both from memory).
     pub(super) fn score(&self, count: usize) -> f64 {
-        let free = self.fit.log_sizes.len() as f64;
+        let free = self.fit.log_severities.len() as f64;
         self.fit.misfit + free * (count as f64).ln() - 2.0 * self.prior.ln()
     }
 }

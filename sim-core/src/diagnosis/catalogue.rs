@@ -8,7 +8,7 @@ use crate::scenario::{Place, Readings};
 /// The faults of `plumbing` that `readings` are held against, in a fixed order.
 ///
 /// Faults of a single tip are listed where the tip was caught; the tips of a section that were not caught
-/// stand together as one place, since no reading tells them apart.
+/// occur together as one place, since no reading tells them apart.
 pub fn catalogue(plumbing: &Plumbing, readings: &Readings) -> Vec<Fault> {
     let caught = caught(readings);
     let mut faults = Vec::new();

@@ -18,19 +18,19 @@ pub enum FaultKind {
     SectionWorn,
     /// Worn tips over the whole boom.
     BoomWorn,
-    /// One tip of another size, or partly plugged.
+    /// One tip of another tip size, or partly plugged.
     TipWrong,
     /// The same at one of the tips of a section that were not caught.
     TipUncaught,
     /// A tip without its strainer.
     TipStrainerMissing,
-    /// A tip's or line's check valve stuck shut.
+    /// A tip's or line's check valve stuck closed.
     CheckStuck,
     /// The pump turns slower than shown.
     PumpSlow,
     /// The pump is worn: it leaks inside and delivers less at equal head.
     PumpWorn,
-    /// A relief or bypass valve passes when it should be shut.
+    /// A relief or bypass valve passes when it should be closed.
     ValvePasses,
     /// Air drawn in on the suction side.
     AirAtSuction,
@@ -79,7 +79,7 @@ pub enum Spot {
     TestGauge,
 }
 
-/// A fault at a place, of any size.
+/// A fault at a place, of any severity.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Fault {
     /// What is wrong.

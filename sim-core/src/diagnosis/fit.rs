@@ -1,30 +1,30 @@
-//! Fits the sizes of faults to the readings by least squares.
+//! Fits the severities of faults to the readings by least squares.
 
 use super::catalogue::caught;
 use super::fault::Fault;
 use super::machine::Machine;
 use super::model::{DiagnosisError, Residual};
-use super::size::{SizeRange, size_range};
-use crate::hydraulics::Instant;
+use super::severity::{SeverityRange, severity_range};
+use crate::hydraulics::FlowState;
 use crate::plumbing::TipId;
 use crate::scenario::{Accuracy, Place, Reading, Readings, Scenario};
 use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt};
 use nalgebra::storage::Owned;
 use nalgebra::{DMatrix, DVector, Dyn};
 
-/// Smallest doubt of a pressure, Pa: what a needle's width hides.
+/// Smallest uncertainty of a pressure, Pa: what a needle's width hides.
 const LEAST_PRESSURE_PA: f64 = 1000.0;
-/// Smallest doubt of a flow, m3/s (0.01 L/min).
+/// Smallest uncertainty of a flow, m3/s (0.01 L/min).
 const LEAST_FLOW_M3_S: f64 = 1e-5 / 60.0;
-/// Smallest doubt of a speed, as a share of full speed.
+/// Smallest uncertainty of a speed, as a share of full speed.
 const LEAST_SPEED: f64 = 0.002;
-/// Step of the logarithm of a size for the derivative.
+/// Step of the logarithm of a severity for the derivative.
 const STEP: f64 = 1e-3;
-/// Evaluations a fit may take for each size and one more.
+/// Evaluations a fit may take for each severity and one more.
 const PATIENCE: usize = 12;
-/// What each reading is counted off by, in its accuracy, where sizes have no solution: more than any reading is.
+/// What each reading is counted off by, in its accuracy, where severities have no solution: more than any reading is.
 const NO_SOLUTION: f64 = 1e6;
-/// Relative change of the sum of squares, and of sizes, at which a fit has settled.
+/// Relative change of the sum of squares, and of severities, at which a fit has settled.
 const SETTLED: f64 = 1e-5;
 
 /// Readings laid beside a scenario, ready to hold machines against.
@@ -34,16 +34,16 @@ pub(super) struct Bench<'a> {
     pub(super) readings: &'a Readings,
     pub(super) caught: Vec<TipId>,
     /// The healthy machine's state of flow, state by state.
-    pub(super) healthy: Vec<Instant>,
+    pub(super) healthy: Vec<FlowState>,
     /// Readings in the order of the file, as the healthy machine leaves them.
     pub(super) residuals: Vec<Residual>,
 }
 
-/// Faults with sizes that fit best.
+/// Faults with severities that fit best.
 #[derive(Clone, Debug)]
 pub(super) struct Fit {
-    /// Logarithms of the sizes of the faults that have one, in their order.
-    pub(super) log_sizes: Vec<f64>,
+    /// Logarithms of the severities of the faults that have one, in their order.
+    pub(super) log_severities: Vec<f64>,
     pub(super) misfit: f64,
     pub(super) predicted: Vec<f64>,
 }
@@ -74,14 +74,14 @@ impl<'a> Bench<'a> {
         Ok(Self { scenario, readings, caught, healthy, residuals })
     }
 
-    /// The machine with `faults` of sizes whose logarithms are given, each within its range.
-    pub(super) fn machine(&self, faults: &[Fault], log_sizes: &[f64]) -> Machine<'a> {
-        let sized: Vec<(Fault, f64)> = sizes(faults, log_sizes);
+    /// The machine with `faults` of severities whose logarithms are given, each within its range.
+    pub(super) fn machine(&self, faults: &[Fault], log_severities: &[f64]) -> Machine<'a> {
+        let sized: Vec<(Fault, f64)> = severities(faults, log_severities);
         Machine::with(self.scenario, &sized, &self.caught, &self.readings.states)
     }
 
     /// The state of flow of `machine` in each state; `None` where it has none.
-    pub(super) fn run(&self, machine: &Machine<'_>) -> Option<Vec<Instant>> {
+    pub(super) fn run(&self, machine: &Machine<'_>) -> Option<Vec<FlowState>> {
         if machine.flows_differ {
             machine.run(&self.readings.states).ok()
         } else {
@@ -90,15 +90,15 @@ impl<'a> Bench<'a> {
     }
 
     /// What `machine` would give for each reading, standing as `instants` say.
-    pub(super) fn predict(&self, machine: &Machine<'_>, instants: &[Instant]) -> Vec<f64> {
+    pub(super) fn predict(&self, machine: &Machine<'_>, instants: &[FlowState]) -> Vec<f64> {
         let one = |r: &Residual| {
             machine.reading(r.place, &instants[r.state], &self.readings.states[r.state])
         };
         self.residuals.iter().map(one).collect()
     }
 
-    fn predicted(&self, faults: &[Fault], log_sizes: &[f64]) -> Option<Vec<f64>> {
-        let machine = self.machine(faults, log_sizes);
+    fn predicted(&self, faults: &[Fault], log_severities: &[f64]) -> Option<Vec<f64>> {
+        let machine = self.machine(faults, log_severities);
         let instants = self.run(&machine)?;
         Some(self.predict(&machine, &instants))
     }
@@ -115,34 +115,35 @@ impl<'a> Bench<'a> {
         all.map(|(r, (a, b))| ((a - b) / r.sigma).powi(2)).sum::<f64>().sqrt()
     }
 
-    /// The best of the sizes to try first of a single fault, and how far any of them moves the readings;
-    /// `None` where no size has a solution.
+    /// The best of the severities to try first of a single fault, and how far any of them moves the readings;
+    /// `None` where no severity has a solution.
     pub(super) fn screen(&self, fault: Fault) -> Option<(Fit, f64)> {
         let healthy: Vec<f64> = self.residuals.iter().map(|r| r.modelled).collect();
-        let tries = size_range(fault.kind).map_or(&[1.0][..], |range| range.tries);
+        let tries = severity_range(fault.kind).map_or(&[1.0][..], |range| range.tries);
         let mut best: Option<Fit> = None;
         let mut moved = 0.0f64;
-        for size in tries {
-            let log_sizes = if size_range(fault.kind).is_some() { vec![size.ln()] } else { vec![] };
-            let Some(predicted) = self.predicted(&[fault], &log_sizes) else { continue };
+        for severity in tries {
+            let log_severities =
+                if severity_range(fault.kind).is_some() { vec![severity.ln()] } else { vec![] };
+            let Some(predicted) = self.predicted(&[fault], &log_severities) else { continue };
             moved = moved.max(self.distance(&predicted, &healthy));
             let misfit = self.misfit(&predicted);
             if best.as_ref().is_none_or(|best| misfit < best.misfit) {
-                best = Some(Fit { log_sizes, misfit, predicted });
+                best = Some(Fit { log_severities, misfit, predicted });
             }
         }
         best.map(|best| (best, moved))
     }
 
-    /// `faults` fitted from the sizes `start`; the start itself where nothing better is found.
+    /// `faults` fitted from the severities `start`; the start itself where nothing better is found.
     pub(super) fn fit(&self, faults: &[Fault], start: &Fit) -> Fit {
-        if start.log_sizes.is_empty() {
+        if start.log_severities.is_empty() {
             return start.clone();
         }
         let problem = Problem {
             bench: self,
             faults,
-            log_sizes: DVector::from_vec(start.log_sizes.clone()),
+            log_severities: DVector::from_vec(start.log_severities.clone()),
             predicted: Some(start.predicted.clone()),
             best: start.clone(),
         };
@@ -155,11 +156,11 @@ impl<'a> Bench<'a> {
         problem.best
     }
 
-    /// Derivatives of the scaled readings by the logarithms of the sizes.
+    /// Derivatives of the scaled readings by the logarithms of the severities.
     pub(super) fn slopes(&self, faults: &[Fault], fit: &Fit) -> Option<DMatrix<f64>> {
-        let mut slopes = DMatrix::zeros(self.residuals.len(), fit.log_sizes.len());
-        for column in 0..fit.log_sizes.len() {
-            let mut moved = fit.log_sizes.clone();
+        let mut slopes = DMatrix::zeros(self.residuals.len(), fit.log_severities.len());
+        for column in 0..fit.log_severities.len() {
+            let mut moved = fit.log_severities.clone();
             moved[column] += STEP;
             let predicted = self.predicted(faults, &moved)?;
             for (row, residual) in self.residuals.iter().enumerate() {
@@ -171,24 +172,24 @@ impl<'a> Bench<'a> {
     }
 }
 
-/// `faults` with their sizes, each within its range; 1 for those that have none.
-pub(super) fn sizes(faults: &[Fault], log_sizes: &[f64]) -> Vec<(Fault, f64)> {
-    let mut left = within(faults, log_sizes).into_iter();
-    let size = |fault: &Fault| match size_range(fault.kind) {
+/// `faults` with their severities, each within its range; 1 for those that have none.
+pub(super) fn severities(faults: &[Fault], log_severities: &[f64]) -> Vec<(Fault, f64)> {
+    let mut left = within(faults, log_severities).into_iter();
+    let severity = |fault: &Fault| match severity_range(fault.kind) {
         Some(_) => left.next().map_or(1.0, f64::exp),
         None => 1.0,
     };
-    faults.iter().copied().zip(faults.iter().map(size).collect::<Vec<_>>()).collect()
+    faults.iter().copied().zip(faults.iter().map(severity).collect::<Vec<_>>()).collect()
 }
 
-/// `log_sizes` brought within the ranges of `faults`.
-fn within(faults: &[Fault], log_sizes: &[f64]) -> Vec<f64> {
-    let ranges = faults.iter().filter_map(|fault| size_range(fault.kind));
-    let clamp = |(log, range): (&f64, SizeRange)| log.clamp(range.least.ln(), range.most.ln());
-    log_sizes.iter().zip(ranges).map(clamp).collect()
+/// `log_severities` brought within the ranges of `faults`.
+fn within(faults: &[Fault], log_severities: &[f64]) -> Vec<f64> {
+    let ranges = faults.iter().filter_map(|fault| severity_range(fault.kind));
+    let clamp = |(log, range): (&f64, SeverityRange)| log.clamp(range.least.ln(), range.most.ln());
+    log_severities.iter().zip(ranges).map(clamp).collect()
 }
 
-/// Smallest doubt of a reading at `place`, SI: what no instrument of the trade shows.
+/// Smallest uncertainty of a reading at `place`, SI: what no instrument of the trade shows.
 pub(super) fn least_doubt(place: Place) -> f64 {
     match place {
         Place::OwnGauge(_) | Place::TestGauge(_) => LEAST_PRESSURE_PA,
@@ -197,7 +198,7 @@ pub(super) fn least_doubt(place: Place) -> f64 {
     }
 }
 
-/// Doubt of a reading: of the reading itself and of the model, taken as independent.
+/// Uncertainty of a reading: of the reading itself and of the model, taken as independent.
 fn sigma(reading: &Reading, modelled: f64, model_accuracy: f64) -> f64 {
     let least = least_doubt(reading.place);
     let own = match reading.accuracy {
@@ -212,9 +213,9 @@ fn sigma(reading: &Reading, modelled: f64, model_accuracy: f64) -> f64 {
 struct Problem<'b, 'a> {
     bench: &'b Bench<'a>,
     faults: &'b [Fault],
-    log_sizes: DVector<f64>,
+    log_severities: DVector<f64>,
     predicted: Option<Vec<f64>>,
-    /// The best sizes met: a fit may end at sizes that have no solution.
+    /// The best severities met: a fit may end at severities that have no solution.
     best: Fit,
 }
 
@@ -223,24 +224,24 @@ impl LeastSquaresProblem<f64, Dyn, Dyn> for Problem<'_, '_> {
     type ResidualStorage = Owned<f64, Dyn>;
     type JacobianStorage = Owned<f64, Dyn, Dyn>;
 
-    fn set_params(&mut self, log_sizes: &DVector<f64>) {
-        self.log_sizes.copy_from(log_sizes);
-        self.predicted = self.bench.predicted(self.faults, log_sizes.as_slice());
+    fn set_params(&mut self, log_severities: &DVector<f64>) {
+        self.log_severities.copy_from(log_severities);
+        self.predicted = self.bench.predicted(self.faults, log_severities.as_slice());
         let Some(predicted) = &self.predicted else { return };
         let misfit = self.bench.misfit(predicted);
         if misfit < self.best.misfit {
-            let log_sizes = within(self.faults, log_sizes.as_slice());
-            self.best = Fit { log_sizes, misfit, predicted: predicted.clone() };
+            let log_severities = within(self.faults, log_severities.as_slice());
+            self.best = Fit { log_severities, misfit, predicted: predicted.clone() };
         }
     }
 
     fn params(&self) -> DVector<f64> {
-        self.log_sizes.clone()
+        self.log_severities.clone()
     }
 
     fn residuals(&self) -> Option<DVector<f64>> {
         let Some(predicted) = &self.predicted else {
-            // A step to sizes that have no solution is taken back and shortened, as any that fits badly.
+            // A step to severities that have no solution is taken back and shortened, as any that fits badly.
             return Some(DVector::repeat(self.bench.residuals.len(), NO_SOLUTION));
         };
         let pairs = self.bench.residuals.iter().zip(predicted);
@@ -250,7 +251,8 @@ impl LeastSquaresProblem<f64, Dyn, Dyn> for Problem<'_, '_> {
 
     fn jacobian(&self) -> Option<DMatrix<f64>> {
         let predicted = self.predicted.clone()?;
-        let fit = Fit { log_sizes: self.log_sizes.as_slice().to_vec(), misfit: 0.0, predicted };
+        let fit =
+            Fit { log_severities: self.log_severities.as_slice().to_vec(), misfit: 0.0, predicted };
         self.bench.slopes(self.faults, &fit)
     }
 }

@@ -1,9 +1,9 @@
-//! A machine with faults of given sizes, and what readings it would give.
+//! A machine with faults of given severities, and what readings it would give.
 
 use super::catalogue::uncaught;
 use super::fault::{Fault, FaultKind, Spot};
 use super::model::Unreal;
-use crate::hydraulics::{Instant, Notice, Solver};
+use crate::hydraulics::{FlowState, Notice, Solver};
 use crate::plumbing::{
     Branch, BranchId, CheckValve, NodeId, Part, Plumbing, Pump, Restriction, ShutOff, Side, TipId,
     Valve,
@@ -14,7 +14,7 @@ use std::borrow::Cow;
 
 /// Share of the loss of nozzle body and tip strainer that is the strainer's: common practice, no source.
 const STRAINER_SHARE: f64 = 0.5;
-/// Flow that a part stuck shut still passes, as a share of its own.
+/// Flow that a part stuck closed still passes, as a share of its own.
 const STUCK: f64 = 1e-3;
 
 /// A machine and its instruments, faulty or not.
@@ -45,7 +45,7 @@ impl<'a> Machine<'a> {
         }
     }
 
-    /// The machine with `faults` of their sizes; `caught` are the tips with a catch test, and what `states`
+    /// The machine with `faults` of their severities; `caught` are the tips with a catch test, and what `states`
     /// hold says whether a gauge that reads off changes more than its readings.
     pub(super) fn with(
         scenario: &'a Scenario,
@@ -54,42 +54,42 @@ impl<'a> Machine<'a> {
         states: &[State],
     ) -> Self {
         let mut machine = Self::healthy(scenario);
-        for (fault, size) in faults {
-            machine.add(*fault, *size, caught, states);
+        for (fault, severity) in faults {
+            machine.add(*fault, *severity, caught, states);
         }
         machine
     }
 
-    fn add(&mut self, fault: Fault, size: f64, caught: &[TipId], states: &[State]) {
+    fn add(&mut self, fault: Fault, severity: f64, caught: &[TipId], states: &[State]) {
         match fault.spot {
             Spot::Gauge(i) => {
-                self.own_gauge[i.index()] *= size;
+                self.own_gauge[i.index()] *= severity;
                 let node = self.scenario.machine.plumbing.gauges[i.index()].node;
                 let held =
                     |c: &Control| matches!(c.held, Held::Pressure { node: n, .. } if n == node);
                 self.flows_differ |= states.iter().any(|state| state.controls.iter().any(held));
             }
-            Spot::TestGauge => self.test_gauge *= size,
+            Spot::TestGauge => self.test_gauge *= severity,
             Spot::Branch(id) if fault.kind == FaultKind::MeterOff => {
-                self.meters.push((id, size));
+                self.meters.push((id, severity));
                 let held = |c: &Control| matches!(c.held, Held::Flow { .. });
                 self.flows_differ |= states.iter().any(|state| state.controls.iter().any(held));
             }
             spot => {
                 self.flows_differ = true;
-                change(self.plumbing.to_mut(), fault.kind, spot, size, caught);
+                change(self.plumbing.to_mut(), fault.kind, spot, severity, caught);
             }
         }
     }
 
     /// Pressures and flows in each of `states`.
-    pub(super) fn run(&self, states: &[State]) -> Result<Vec<Instant>, Unreal> {
+    pub(super) fn run(&self, states: &[State]) -> Result<Vec<FlowState>, Unreal> {
         let mut solver =
             Solver::new(&self.plumbing, &self.scenario.course.liquid, self.scenario.course.model);
         states.iter().map(|state| self.run_one(&mut solver, state)).collect()
     }
 
-    fn run_one(&self, solver: &mut Solver<'_>, state: &State) -> Result<Instant, Unreal> {
+    fn run_one(&self, solver: &mut Solver<'_>, state: &State) -> Result<FlowState, Unreal> {
         let branches = self.plumbing.branches.len();
         let controls: Vec<Control> = state.controls.iter().map(|c| self.truly_held(c)).collect();
         let mut settings = Cow::Borrowed(&state.settings);
@@ -121,7 +121,7 @@ impl<'a> Machine<'a> {
     }
 
     /// What would be read at `place` while the machine stands as `instant` says in `state`.
-    pub(super) fn reading(&self, place: Place, instant: &Instant, state: &State) -> f64 {
+    pub(super) fn reading(&self, place: Place, instant: &FlowState, state: &State) -> f64 {
         let pressure = |node: NodeId| instant.static_pressure_pa[node.index()];
         match place {
             Place::OwnGauge(i) => {
@@ -144,35 +144,37 @@ impl<'a> Machine<'a> {
 }
 
 /// Puts a fault of `kind` into `plumbing`.
-fn change(plumbing: &mut Plumbing, kind: FaultKind, spot: Spot, size: f64, caught: &[TipId]) {
+fn change(plumbing: &mut Plumbing, kind: FaultKind, spot: Spot, severity: f64, caught: &[TipId]) {
     match spot {
-        Spot::Branch(id) if kind == FaultKind::ValvePasses => add_leak(plumbing, id, size),
-        Spot::Branch(id) => change_part(&mut plumbing.branches[id.index()].part, kind, size),
-        Spot::Tip(id) => change_tip(plumbing, id, kind, size),
+        Spot::Branch(id) if kind == FaultKind::ValvePasses => add_leak(plumbing, id, severity),
+        Spot::Branch(id) => change_part(&mut plumbing.branches[id.index()].part, kind, severity),
+        Spot::Tip(id) => change_tip(plumbing, id, kind, severity),
         Spot::Section(id) if kind == FaultKind::TipUncaught => {
             if let Some(tip) = uncaught(id, plumbing, caught) {
-                change_tip(plumbing, tip, kind, size);
+                change_tip(plumbing, tip, kind, severity);
             }
         }
         Spot::Section(id) => {
             let tips = plumbing.tips.iter_mut().filter(|tip| tip.section == Some(id));
-            tips.for_each(|tip| tip.rated_flow_m3_s *= 1.0 + size);
+            tips.for_each(|tip| tip.rated_flow_m3_s *= 1.0 + severity);
         }
-        Spot::Boom => plumbing.tips.iter_mut().for_each(|tip| tip.rated_flow_m3_s *= 1.0 + size),
+        Spot::Boom => {
+            plumbing.tips.iter_mut().for_each(|tip| tip.rated_flow_m3_s *= 1.0 + severity)
+        }
         Spot::Gauge(_) | Spot::TestGauge => {}
     }
 }
 
-fn change_part(part: &mut Part, kind: FaultKind, size: f64) {
+fn change_part(part: &mut Part, kind: FaultKind, severity: f64) {
     match part {
-        Part::Line(line) if kind == FaultKind::HoseOtherBore => line.bore_m *= size,
-        Part::Line(line) => line.losses += size,
+        Part::Line(line) if kind == FaultKind::HoseOtherBore => line.bore_m *= severity,
+        Part::Line(line) => line.losses += severity,
         // Resistance goes with the square of 1 / kv.
         Part::Valve(Valve { kv_si, .. }) | Part::Strainer(Restriction { kv_si }) => {
-            *kv_si /= (1.0 + size).sqrt();
+            *kv_si /= (1.0 + severity).sqrt();
         }
         Part::CheckValve(CheckValve { kv_si, .. }) => *kv_si *= STUCK,
-        Part::Pump(pump) => slow_or_worn(pump, kind, size),
+        Part::Pump(pump) => slow_or_worn(pump, kind, severity),
         Part::Meter(_) | Part::Orifice(_) => {}
     }
 }
@@ -190,7 +192,7 @@ fn slow_or_worn(pump: &mut Pump, kind: FaultKind, share: f64) {
     pump.curve.head_m.iter_mut().for_each(|h| *h *= head);
 }
 
-fn change_tip(plumbing: &mut Plumbing, id: TipId, kind: FaultKind, size: f64) {
+fn change_tip(plumbing: &mut Plumbing, id: TipId, kind: FaultKind, severity: f64) {
     let tip = &mut plumbing.tips[id.index()];
     match kind {
         FaultKind::TipStrainerMissing => {
@@ -201,11 +203,11 @@ fn change_tip(plumbing: &mut Plumbing, id: TipId, kind: FaultKind, size: f64) {
             tip.rated_flow_m3_s *= STUCK;
             tip.shut_off = ShutOff::Each;
         }
-        _ => tip.rated_flow_m3_s *= size,
+        _ => tip.rated_flow_m3_s *= severity,
     }
 }
 
-/// A way past a shut valve, as a fixed restriction beside it.
+/// A way past a closed valve, as a fixed restriction beside it.
 fn add_leak(plumbing: &mut Plumbing, id: BranchId, share: f64) {
     let branch = &plumbing.branches[id.index()];
     let (Part::Valve(Valve { kv_si, .. }) | Part::CheckValve(CheckValve { kv_si, .. })) =

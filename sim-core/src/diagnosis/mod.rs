@@ -1,14 +1,15 @@
 //! Which fault explains the readings?
 //!
 //! The healthy machine of a scenario and every fault of a [`catalogue`], at every place it could be and
-//! in any size, are held against what was read; faults are ranked by how well they explain it for their
-//! freedom. [`diagnose`] is the door, [`next()`] says what to measure then; `docs/diagnosing.md` tells the criterion and how
+//! in any severity, are held against what was read; faults are ranked by how well they explain it for their
+//! freedom. [`diagnose`] is the entry point, [`next()`] says what to measure then; `docs/diagnosing.md` tells the criterion and how
 //! often it is right.
 
 mod calibrate;
 mod candidate;
 mod catalogue;
 mod fault;
+mod fault_names;
 mod fit;
 mod machine;
 mod model;
@@ -16,11 +17,10 @@ mod next;
 mod pairs;
 mod places;
 mod rank;
+mod severity;
 mod simulate;
-mod size;
 mod template;
 mod tolerances;
-mod words;
 
 pub use calibrate::{Calibration, Factor, calibrate, overlaid};
 pub use catalogue::catalogue;
@@ -28,7 +28,7 @@ pub use fault::{Fault, FaultKind, Spot};
 pub use model::{Diagnosis, DiagnosisError, Explanation, Fitted, Residual, Unreal};
 pub use next::{Measurement, next};
 pub use rank::diagnose;
+pub use severity::{SeverityRange, severity_range};
 pub use simulate::simulate;
-pub use size::{SizeRange, size_range};
 pub use template::{template_csv, template_toml};
 pub use tolerances::{InUse, TipWear, in_use, pressure_of_catch, tip_wear};

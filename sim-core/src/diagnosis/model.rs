@@ -1,7 +1,7 @@
 //! What a diagnosis says.
 
 use super::fault::Fault;
-use crate::hydraulics::{Instant, SolveError};
+use crate::hydraulics::{FlowState, SolveError};
 use crate::scenario::Place;
 
 /// Why a machine has no state of flow to trust.
@@ -34,7 +34,7 @@ pub struct Diagnosis {
     /// Number of readings.
     pub count: usize,
     /// The healthy machine's state of flow in each state of the readings.
-    pub healthy: Vec<Instant>,
+    pub healthy: Vec<FlowState>,
     /// The healthy machine's readings.
     pub healthy_readings: Vec<Residual>,
     /// Explanations, the most probable first; the healthy machine is one of them.
@@ -45,14 +45,14 @@ pub struct Diagnosis {
     pub fits: bool,
     /// Probability of a misfit as large as the best explanation's or larger, were it true.
     pub chance_of_misfit: f64,
-    /// Faults that none of the readings would show at any size.
+    /// Faults that none of the readings would show at any severity.
     pub unseen: Vec<Fault>,
 }
 
 /// A fault, a pair of faults or none, fitted to the readings.
 #[derive(Clone, Debug)]
 pub struct Explanation {
-    /// The faults with their sizes; empty for the healthy machine.
+    /// The faults with their severities; empty for the healthy machine.
     pub faults: Vec<Fitted>,
     /// Sum of squared residuals over accuracy.
     pub misfit: f64,
@@ -65,19 +65,19 @@ pub struct Explanation {
     /// What would be read, reading by reading.
     pub predicted: Vec<f64>,
     /// State of flow in each state of the readings.
-    pub instants: Vec<Instant>,
+    pub instants: Vec<FlowState>,
 }
 
-/// A fault and its size.
+/// A fault and its severity.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Fitted {
     /// The fault.
     pub fault: Fault,
-    /// Its size; what it means is told at [`super::size_range`]. 1 where a fault is there or not.
-    pub size: f64,
-    /// Factor by which the size may be off either way (one standard deviation), >= 1; infinite where the
+    /// Its severity; [`super::severity_range`] says what it means. 1 where a fault is there or not.
+    pub severity: f64,
+    /// Factor by which the severity may be off either way (one standard deviation), >= 1; infinite where the
     /// readings do not bound it.
-    pub size_factor: f64,
+    pub severity_factor: f64,
 }
 
 /// A reading beside what a machine would give.

@@ -1,11 +1,11 @@
-//! What to measure next: the reading expected to tell most.
+//! What to measure next: the most informative reading.
 
 use super::fault::Fault;
 use super::fit::Bench;
 use super::model::{Diagnosis, DiagnosisError, Explanation};
 use super::places::{self, Spot};
-use super::size::size_range;
-use crate::hydraulics::Instant;
+use super::severity::severity_range;
+use crate::hydraulics::FlowState;
 use crate::scenario::{Accuracy, Place, Reading, Readings, Scenario, State};
 use nalgebra::DMatrix;
 use rayon::prelude::*;
@@ -14,12 +14,12 @@ use rayon::prelude::*;
 const RIVALS: usize = 14;
 /// Probability below which an explanation is no rival.
 const LEAST_PROBABILITY: f64 = 2e-3;
-/// Information that a fitted size is given beforehand: a doubt of a factor of e squared either way.
+/// Information that a fitted severity is given beforehand: an uncertainty of a factor of e squared either way.
 const PRIOR_INFORMATION: f64 = 0.25;
-/// Step of the logarithm of a size for the derivative.
+/// Step of the logarithm of a severity for the derivative.
 const STEP: f64 = 1e-3;
-/// Measurements told.
-const TOLD: usize = 5;
+/// Measurements listed.
+const LISTED: usize = 5;
 /// Nodes and weights of Gauss and Hermite for a standard normal number, nine points (Abramowitz & Stegun, table 25.10,
 /// scaled by root 2 and root pi; computed).
 const NODES: [(f64, f64); 5] = [
@@ -43,14 +43,14 @@ pub struct Measurement {
     pub gain_bits: f64,
     /// What each rival lets expect: index among the explanations, value in SI.
     pub expected: Vec<(usize, f64)>,
-    /// Doubt of such a reading, SI: one standard deviation.
+    /// Uncertainty of such a reading, SI: one standard deviation.
     pub sigma: f64,
 }
 
-/// The measurements that would tell most about what `diagnosis` leaves open, the best first.
+/// The most informative measurements about what `diagnosis` leaves open, the best first.
 ///
 /// The gain is the mutual information between the explanations and the reading (Lindley 1956, from memory), with each
-/// explanation's reading spread by the doubt of the reading and of the fitted size. Where a gauge needs a line to be
+/// explanation's reading spread by the uncertainty of the reading and of the fitted severity. Where a gauge needs a line to be
 /// opened, or the machine another state, the gain must outweigh the effort: it counts less.
 ///
 /// # Errors
@@ -82,14 +82,14 @@ pub fn next(
         })
         .collect();
     measurements.sort_by(|a, b| b.0.total_cmp(&a.0));
-    // One place is told once, in the state where it tells most.
-    let mut told: Vec<Place> = Vec::new();
+    // One place is listed once, in its most informative state.
+    let mut listed: Vec<Place> = Vec::new();
     measurements.retain(|(_, measurement)| {
-        let new = !told.contains(&measurement.place);
-        told.push(measurement.place);
+        let new = !listed.contains(&measurement.place);
+        listed.push(measurement.place);
         new
     });
-    measurements.truncate(TOLD);
+    measurements.truncate(LISTED);
     Ok(measurements.into_iter().map(|(_, measurement)| measurement).collect())
 }
 
@@ -102,32 +102,32 @@ fn rivals(diagnosis: &Diagnosis) -> Vec<usize> {
 /// What one explanation lets expect in every state.
 struct Forecast<'a> {
     machine: super::machine::Machine<'a>,
-    instants: Vec<Instant>,
-    /// The machine with each size a step larger.
-    moved: Vec<(super::machine::Machine<'a>, Vec<Instant>)>,
+    instants: Vec<FlowState>,
+    /// The machine with each severity a step larger.
+    moved: Vec<(super::machine::Machine<'a>, Vec<FlowState>)>,
     covariance: DMatrix<f64>,
 }
 
 impl<'a> Forecast<'a> {
     fn of(bench: &Bench<'a>, explanation: &Explanation, states: &[State]) -> Option<Self> {
         let faults: Vec<Fault> = explanation.faults.iter().map(|f| f.fault).collect();
-        let sized = explanation.faults.iter().filter(|f| size_range(f.fault.kind).is_some());
-        let log_sizes: Vec<f64> = sized.map(|f| f.size.ln()).collect();
-        let machine = bench.machine(&faults, &log_sizes);
+        let sized = explanation.faults.iter().filter(|f| severity_range(f.fault.kind).is_some());
+        let log_severities: Vec<f64> = sized.map(|f| f.severity.ln()).collect();
+        let machine = bench.machine(&faults, &log_severities);
         let instants = machine.run(states).ok()?;
         let fit = super::fit::Fit {
-            log_sizes: log_sizes.clone(),
+            log_severities: log_severities.clone(),
             misfit: explanation.misfit,
             predicted: explanation.predicted.clone(),
         };
         let slopes = bench.slopes(&faults, &fit)?;
-        let free = log_sizes.len();
+        let free = log_severities.len();
         let information =
             slopes.tr_mul(&slopes) + DMatrix::identity(free, free) * PRIOR_INFORMATION;
         let covariance = information.try_inverse()?;
         let mut moved = Vec::new();
         for i in 0..free {
-            let mut larger = log_sizes.clone();
+            let mut larger = log_severities.clone();
             larger[i] += STEP;
             let machine = bench.machine(&faults, &larger);
             let instants = machine.run(states).ok()?;
@@ -136,10 +136,10 @@ impl<'a> Forecast<'a> {
         Some(Self { machine, instants, moved, covariance })
     }
 
-    /// Mean and variance by the doubt of the sizes of a reading at `place` in state `i`.
+    /// Mean and variance by the uncertainty of the severities of a reading at `place` in state `i`.
     fn at(&self, place: Place, i: usize, state: &State) -> (f64, f64) {
         let mean = self.machine.reading(place, &self.instants[i], state);
-        let slope = |(machine, instants): &(super::machine::Machine<'a>, Vec<Instant>)| {
+        let slope = |(machine, instants): &(super::machine::Machine<'a>, Vec<FlowState>)| {
             (machine.reading(place, &instants[i], state) - mean) / STEP
         };
         let slopes = DMatrix::from_iterator(self.moved.len(), 1, self.moved.iter().map(slope));
@@ -148,7 +148,7 @@ impl<'a> Forecast<'a> {
     }
 }
 
-/// What a measurement at `spot` would tell, and the share of it that the effort leaves.
+/// What a measurement at `spot` would add, and the share of it that the effort leaves.
 fn weigh(
     spot: &Spot,
     known: &[(usize, Forecast<'_>)],
@@ -193,14 +193,14 @@ fn information(weights: &[f64], normals: &[(f64, f64)]) -> f64 {
     let mixed = |y: f64| -> f64 {
         weights.iter().zip(normals).map(|(w, normal)| w * density(y, *normal)).sum()
     };
-    let told = |normal: (f64, f64)| -> f64 {
+    let gain = |normal: (f64, f64)| -> f64 {
         let at = |z: f64| {
             let y = normal.0 + z * normal.1;
             (density(y, normal) / mixed(y)).ln()
         };
         NODES.iter().map(|(z, w)| if *z == 0.0 { w * at(0.0) } else { w * (at(*z) + at(-z)) }).sum()
     };
-    weights.iter().zip(normals).filter(|(w, _)| **w > 0.0).map(|(w, n)| w * told(*n)).sum()
+    weights.iter().zip(normals).filter(|(w, _)| **w > 0.0).map(|(w, n)| w * gain(*n)).sum()
 }
 
 impl Measurement {

@@ -9,13 +9,13 @@ use rayon::prelude::*;
 const FIRSTS: usize = 12;
 /// Pairs fitted fully.
 const FITTED: usize = 24;
-/// Most free sizes of a pair.
+/// Most free severities of a pair.
 const SIZES: f64 = 2.0;
 
 /// Pairs that could outweigh every single candidate, fitted.
 ///
 /// A pair cannot leave less than nothing unexplained: where its penalty alone exceeds the best single score, none is
-/// tried. Otherwise every fault is tried beside the best single ones in the size it was fitted with alone, and the most
+/// tried. Otherwise every fault is tried beside the best single ones in the severity it was fitted with alone, and the most
 /// promising pairs are fitted fully.
 pub(super) fn candidates(
     bench: &Bench<'_>,
@@ -32,7 +32,7 @@ pub(super) fn candidates(
     for (i, first) in order.iter().take(FIRSTS).enumerate() {
         for second in &order[i + 1..] {
             let pair = [first.faults[0], second.faults[0]];
-            let free = (first.fit.log_sizes.len() + second.fit.log_sizes.len()) as f64;
+            let free = (first.fit.log_severities.len() + second.fit.log_severities.len()) as f64;
             let penalty =
                 free.min(SIZES) * (count as f64).ln() - 2.0 * prior(pair[0], pair[1]).ln();
             if plausible(pair) && penalty < best {
@@ -51,7 +51,7 @@ pub(super) fn candidates(
     tried.par_iter().filter_map(fit).collect()
 }
 
-/// Whether two faults can stand together: not two of the same place that do the same.
+/// Whether two faults can occur together: not two of the same place that do the same.
 fn plausible(pair: [Fault; 2]) -> bool {
     pair[0].spot != pair[1].spot
 }
@@ -78,13 +78,13 @@ fn promise(bench: &Bench<'_>, a: &Candidate, b: &Candidate, healthy: &Candidate)
     (zz - p * xz - q * yz).max(0.0)
 }
 
-/// The sizes each of `pair` was fitted with alone, together.
+/// The severities each of `pair` was fitted with alone, together.
 fn start(bench: &Bench<'_>, pair: &[Fault; 2], singles: &[Candidate]) -> Option<Fit> {
     let alone = |fault: Fault| singles.iter().find(|c| c.faults[0] == fault);
-    let mut log_sizes = alone(pair[0])?.fit.log_sizes.clone();
-    log_sizes.extend(&alone(pair[1])?.fit.log_sizes);
-    let machine = bench.machine(pair, &log_sizes);
+    let mut log_severities = alone(pair[0])?.fit.log_severities.clone();
+    log_severities.extend(&alone(pair[1])?.fit.log_severities);
+    let machine = bench.machine(pair, &log_severities);
     let instants = bench.run(&machine)?;
     let predicted = bench.predict(&machine, &instants);
-    Some(Fit { log_sizes, misfit: bench.misfit(&predicted), predicted })
+    Some(Fit { log_severities, misfit: bench.misfit(&predicted), predicted })
 }

@@ -12,7 +12,7 @@ const OPENED: f64 = 0.7;
 const ANOTHER_STATE: f64 = 0.85;
 /// The same in a known state other than the first.
 const FURTHER_STATE: f64 = 0.97;
-/// Doubt of a kind of reading none of which was taken, as a share: common practice, no source.
+/// Uncertainty of a kind of reading none of which was taken, as a share: common practice, no source.
 const USUAL: f64 = 0.02;
 
 /// A measurement that could be taken.
@@ -61,7 +61,7 @@ fn flat_out(first: &State, plumbing: &Plumbing) -> State {
                 let top = plumbing.branch(id).part.pump().map_or(1.0, |pump| pump.top_speed);
                 state.settings.speed[id.index()] = top;
             }
-            // A valve that holds pressure by letting flow back is shut; any other is opened.
+            // A valve that holds pressure by letting flow back is closed; any other is opened.
             Actuator::ValveOpening(id) => {
                 let back = plumbing.node(plumbing.branch(id).to).tank.is_some();
                 state.settings.opening[id.index()] = if back { 0.0 } else { 1.0 };
@@ -174,7 +174,7 @@ fn tips(plumbing: &Plumbing, caught: &[TipId]) -> Vec<TipId> {
     tips
 }
 
-/// Doubt of a reading of about `typical` at `place`, as good as the readings of its kind are.
+/// Uncertainty of a reading of about `typical` at `place`, as good as the readings of its kind are.
 pub(super) fn sigma(place: Place, typical: f64, readings: &Readings) -> f64 {
     let kind = std::mem::discriminant(&place);
     let alike = |other: Place| {

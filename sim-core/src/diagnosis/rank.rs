@@ -3,10 +3,10 @@
 use super::candidate::Candidate;
 use super::catalogue::catalogue;
 use super::fault::{Fault, FaultKind};
-use super::fit::{Bench, Fit, sizes};
+use super::fit::{Bench, Fit, severities};
 use super::model::{Diagnosis, DiagnosisError, Explanation, Fitted};
 use super::pairs;
-use super::size::size_range;
+use super::severity::severity_range;
 use crate::scenario::{Readings, Scenario};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
@@ -28,7 +28,7 @@ const LEAST_CHANCE: f64 = 1e-3;
 /// Holds the machine of `scenario`, healthy and with every fault of the [`catalogue`] singly and in plausible
 /// pairs, against `readings`.
 ///
-/// The score of an explanation is its misfit (sum of squared residuals over accuracy) plus, for each size fitted,
+/// The score of an explanation is its misfit (sum of squared residuals over accuracy) plus, for each severity fitted,
 /// the logarithm of the number of readings, minus twice the logarithm of its prior probability. Priors share one
 /// fault equally among the kinds and then among the places of a kind. Probabilities go with `exp(-score / 2)`.
 ///
@@ -48,7 +48,7 @@ pub fn diagnose(scenario: &Scenario, readings: &Readings) -> Result<Diagnosis, D
         faults: Vec::new(),
         fit: {
             let predicted: Vec<f64> = bench.residuals.iter().map(|r| r.modelled).collect();
-            Fit { log_sizes: Vec::new(), misfit: bench.misfit(&predicted), predicted }
+            Fit { log_severities: Vec::new(), misfit: bench.misfit(&predicted), predicted }
         },
         prior: 1.0 - ONE_FAULT - TWO_FAULTS,
         seen: true,
@@ -61,7 +61,7 @@ pub fn diagnose(scenario: &Scenario, readings: &Readings) -> Result<Diagnosis, D
     let considered = singles.len();
     let explanations = ranked(&bench, singles);
     let best = &explanations[0];
-    let free = best.faults.iter().filter(|f| size_range(f.fault.kind).is_some()).count();
+    let free = best.faults.iter().filter(|f| severity_range(f.fault.kind).is_some()).count();
     let chance_of_misfit = chance(best.misfit, count.saturating_sub(free));
     Ok(Diagnosis {
         count,
@@ -108,7 +108,7 @@ fn ranked(bench: &Bench<'_>, mut candidates: Vec<Candidate>) -> Vec<Explanation>
         .map(|(_, pair)| pair)
         .collect();
     let explanation = |(candidate, group): &(Candidate, usize)| {
-        let machine = bench.machine(&candidate.faults, &candidate.fit.log_sizes);
+        let machine = bench.machine(&candidate.faults, &candidate.fit.log_severities);
         Explanation {
             faults: fitted(bench, candidate),
             misfit: candidate.fit.misfit,
@@ -150,18 +150,18 @@ fn groups(bench: &Bench<'_>, candidates: &[Candidate]) -> Vec<usize> {
 }
 
 fn fitted(bench: &Bench<'_>, candidate: &Candidate) -> Vec<Fitted> {
-    let sized = sizes(&candidate.faults, &candidate.fit.log_sizes);
+    let sized = severities(&candidate.faults, &candidate.fit.log_severities);
     let spread = spread(bench, candidate);
     let mut spread = spread.into_iter();
-    let one = |(fault, size): (Fault, f64)| {
-        let free = size_range(fault.kind).is_some();
-        let size_factor = if free { spread.next().unwrap_or(f64::INFINITY) } else { 1.0 };
-        Fitted { fault, size, size_factor }
+    let one = |(fault, severity): (Fault, f64)| {
+        let free = severity_range(fault.kind).is_some();
+        let severity_factor = if free { spread.next().unwrap_or(f64::INFINITY) } else { 1.0 };
+        Fitted { fault, severity, severity_factor }
     };
     sized.into_iter().map(one).collect()
 }
 
-/// Factors by which fitted sizes may be off: from the curvature of the misfit at the best fit.
+/// Factors by which fitted severities may be off: from the curvature of the misfit at the best fit.
 fn spread(bench: &Bench<'_>, candidate: &Candidate) -> Vec<f64> {
     let Some(slopes) = bench.slopes(&candidate.faults, &candidate.fit) else { return Vec::new() };
     let information = slopes.tr_mul(&slopes);

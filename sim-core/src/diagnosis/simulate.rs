@@ -6,7 +6,7 @@ use super::machine::Machine;
 use super::model::Unreal;
 use crate::scenario::{Readings, Scenario};
 
-/// The readings that the machine of `scenario` with `faults` of their sizes would give: `readings` with every
+/// The readings that the machine of `scenario` with `faults` of their severities would give: `readings` with every
 /// value replaced, accuracies left as they are.
 ///
 /// # Errors

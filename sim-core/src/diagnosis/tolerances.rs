@@ -10,8 +10,8 @@ use crate::scenario::{Place, Readings, Scenario, State};
 
 /// Flow of a tip off its nominal flow, at most: ISO 16122-2, from memory.
 const TIP_FLOW: f64 = 0.10;
-/// Change of pressure as sections are shut, at most: ISO 16122-2, from memory.
-const SHUT_SECTIONS: f64 = 0.10;
+/// Change of pressure as sections are closed, at most: ISO 16122-2, from memory.
+const CLOSED_SECTIONS: f64 = 0.10;
 /// A machine's gauge off the truth, at most: this share above [`LOW_PA`], [`LOW_GAUGE_PA`] up to it: ISO 16122-2, from
 /// memory.
 const GAUGE: f64 = 0.10;
@@ -116,7 +116,7 @@ pub fn in_use(scenario: &Scenario, readings: &Readings, diagnosis: &Diagnosis) -
         verdicts.extend(section_balance(scenario, state));
         verdicts.extend(own_gauge(scenario, state));
     }
-    verdicts.extend(shut_sections(scenario, readings));
+    verdicts.extend(closed_sections(scenario, readings));
     verdicts.extend(pump(diagnosis));
     verdicts
 }
@@ -141,8 +141,8 @@ fn section_drop(scenario: &Scenario, state: &State) -> Vec<InUse> {
     };
     let sections = scenario.machine.plumbing.sections.iter();
     let drop = |section: &crate::plumbing::Section| {
-        let shut = |valve| state.settings.opening[BranchId::index(valve)] <= 0.0;
-        if section.valve.is_some_and(shut) {
+        let closed = |valve| state.settings.opening[BranchId::index(valve)] <= 0.0;
+        if section.valve.is_some_and(closed) {
             return None;
         }
         let lowest = section.far_ends.iter().filter_map(|node| pressure_at(*node, state));
@@ -198,8 +198,8 @@ fn own_gauge(scenario: &Scenario, state: &State) -> Vec<InUse> {
     gauges.filter_map(verdict).collect()
 }
 
-/// Pressure at one place with other sections open and shut, the same pressure held.
-fn shut_sections(scenario: &Scenario, readings: &Readings) -> Option<InUse> {
+/// Pressure at one place with other sections open and closed, the same pressure held.
+fn closed_sections(scenario: &Scenario, readings: &Readings) -> Option<InUse> {
     let sprays = |state: &&State| state.action == Action::Spray && state.held_pa().is_some();
     let states: Vec<&State> = readings.states.iter().filter(sprays).collect();
     let mut worst: Option<InUse> = None;
@@ -213,8 +213,8 @@ fn shut_sections(scenario: &Scenario, readings: &Readings) -> Option<InUse> {
                 };
                 if worst.as_ref().is_none_or(|worst| change > worst.value) {
                     let place = reading.place.words(&scenario.machine.plumbing);
-                    let what = "change as sections are shut";
-                    worst = Some(at_most(what, place, change, SHUT_SECTIONS));
+                    let what = "change as sections are closed";
+                    worst = Some(at_most(what, place, change, CLOSED_SECTIONS));
                 }
             }
         }
@@ -226,7 +226,7 @@ fn shut_sections(scenario: &Scenario, readings: &Readings) -> Option<InUse> {
 fn pump(diagnosis: &Diagnosis) -> Option<InUse> {
     let best = diagnosis.explanations.first()?;
     let worn = best.faults.iter().find(|f| f.fault.kind == FaultKind::PumpWorn)?;
-    let left = 1.0 - worn.size;
+    let left = 1.0 - worn.severity;
     let verdict = at_most("pump delivery, of nominal", "as fitted".into(), left, PUMP);
     Some(InUse { met: left >= PUMP, ..verdict })
 }

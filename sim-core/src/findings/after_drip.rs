@@ -4,7 +4,7 @@ use super::dead_legs::DeadLeg;
 use super::measured::Measures;
 use super::named::Named;
 use crate::fluids::{AbsolutePressure, GaugePressure};
-use crate::hydraulics::{Instant, STILL_M3_S};
+use crate::hydraulics::{FlowState, STILL_M3_S};
 use crate::measures::Measure;
 use crate::plumbing::{BranchId, Plumbing, ShutOff};
 use schemars::JsonSchema;
@@ -45,11 +45,11 @@ pub fn pushed_out_m3(air_m3: f64, from_pa: f64, to_pa: f64) -> f64 {
     (at(to_pa) - at(from_pa)).max(0.0)
 }
 
-/// What the ends of `legs` would push out after the spraying at `end`; `None` where every tip shuts for
+/// What the ends of `legs` would push out after the spraying at `end`; `None` where every tip closes for
 /// itself or nothing sprays.
 pub(super) fn after_drip(
     plumbing: &Plumbing,
-    end: &Instant,
+    end: &FlowState,
     legs: &[DeadLeg],
 ) -> Option<AfterDrip> {
     let sprays = end.tip_flow_m3_s.iter().any(|flow| *flow > STILL_M3_S);

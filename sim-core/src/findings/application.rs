@@ -44,7 +44,7 @@ pub(super) fn application(scenario: &Scenario, tips: &[TipFinding]) -> Option<Ap
 }
 
 /// The strip each running tip covers, m: half the way to the tips beside it, an end tip as wide on
-/// its free side as on the other; a gap of shut tips is not covered.
+/// its free side as on the other; a gap of closed tips is not covered.
 fn swaths(scenario: &Scenario, running: &[&TipFinding]) -> Vec<f64> {
     let mut all: Vec<f64> = scenario.machine.plumbing.tips.iter().map(|tip| tip.x_m).collect();
     all.sort_by(f64::total_cmp);

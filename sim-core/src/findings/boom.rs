@@ -3,7 +3,7 @@
 use super::measured::Measures;
 use super::named::Named;
 use super::tips::TipFinding;
-use crate::hydraulics::{Instant, STILL_M3_S};
+use crate::hydraulics::{FlowState, STILL_M3_S};
 use crate::measures::Measure;
 use crate::plumbing::{Plumbing, Side, TipId};
 use schemars::JsonSchema;
@@ -43,7 +43,11 @@ impl BoomFinding {
     }
 }
 
-pub(super) fn boom(plumbing: &Plumbing, end: &Instant, tips: &[TipFinding]) -> Option<BoomFinding> {
+pub(super) fn boom(
+    plumbing: &Plumbing,
+    end: &FlowState,
+    tips: &[TipFinding],
+) -> Option<BoomFinding> {
     let running: Vec<&TipFinding> = tips.iter().filter(|tip| tip.runs()).collect();
     let by_pressure = |a: &&&TipFinding, b: &&&TipFinding| a.pressure_pa.total_cmp(&b.pressure_pa);
     let lowest = running.iter().min_by(by_pressure)?;

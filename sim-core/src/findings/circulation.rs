@@ -2,7 +2,7 @@
 
 use super::measured::Measures;
 use super::named::Named;
-use crate::hydraulics::{Instant, STILL_M3_S};
+use crate::hydraulics::{FlowState, STILL_M3_S};
 use crate::measures::Measure;
 use crate::plumbing::{BranchId, Plumbing, ShutOff, Side, TipId};
 use crate::scenario::Scenario;
@@ -101,7 +101,7 @@ pub(super) fn circulation(scenario: &Scenario, record: &StepRecord) -> Option<Ci
 }
 
 /// Velocity in every line after the pump that carries flow, m/s.
-fn velocities(plumbing: &Plumbing, end: &Instant) -> Vec<(BranchId, f64)> {
+fn velocities(plumbing: &Plumbing, end: &FlowState) -> Vec<(BranchId, f64)> {
     let after_pump = |side| matches!(side, Side::Feed | Side::Boom | Side::Return);
     let branches = plumbing.branches.iter().enumerate();
     let moving = branches.filter_map(|(i, branch)| {
@@ -115,7 +115,7 @@ fn velocities(plumbing: &Plumbing, end: &Instant) -> Vec<(BranchId, f64)> {
 /// Tips that can open by pressure: number, pressure and opening pressure, Pa gauge.
 fn by_pressure<'a>(
     plumbing: &'a Plumbing,
-    end: &'a Instant,
+    end: &'a FlowState,
 ) -> impl Iterator<Item = (usize, f64, f64)> + 'a {
     plumbing.tips.iter().enumerate().filter_map(|(i, tip)| {
         let opens_at_pa = match tip.shut_off {
@@ -127,12 +127,12 @@ fn by_pressure<'a>(
     })
 }
 
-fn would_open(plumbing: &Plumbing, end: &Instant) -> Vec<Named<TipId>> {
+fn would_open(plumbing: &Plumbing, end: &FlowState) -> Vec<Named<TipId>> {
     let above = by_pressure(plumbing, end).filter(|(_, pa, opens_at_pa)| pa > opens_at_pa);
     above.map(|(i, ..)| Named::tip(plumbing, TipId::at(i))).collect()
 }
 
-fn check_valves(plumbing: &Plumbing, end: &Instant) -> Option<CheckValves> {
+fn check_valves(plumbing: &Plumbing, end: &FlowState) -> Option<CheckValves> {
     by_pressure(plumbing, end)
         .map(|(_, highest_pa, opens_at_pa)| CheckValves { highest_pa, opens_at_pa })
         .reduce(|a, b| CheckValves {

@@ -1,7 +1,7 @@
 //! What each control reaches.
 
 use super::named::Named;
-use crate::hydraulics::{Actuated, Instant, Reached};
+use crate::hydraulics::{Actuated, FlowState, Reached};
 use crate::plumbing::{BranchId, Plumbing};
 use crate::procedure::{Actuator, Control, Held};
 use crate::units::Quantity;
@@ -79,7 +79,7 @@ impl ControlFinding {
 pub(super) fn controls(
     plumbing: &Plumbing,
     controls: &[Control],
-    end: &Instant,
+    end: &FlowState,
 ) -> Vec<ControlFinding> {
     let finding = |(control, actuated): (&Control, &Actuated)| {
         let (at, held) = match control.held {

@@ -38,7 +38,7 @@ pub(super) fn dead_legs(plumbing: &Plumbing, record: &StepRecord) -> Vec<DeadLeg
             line: Named::new(id, &branch.name),
             volume_m3: line.volume_m3(),
             length_bores: line.length_m / line.bore_m,
-            concentration: moved.and_then(|m| m.line_strength[id.index()]).unwrap_or(0.0),
+            concentration: moved.and_then(|m| m.line_concentration[id.index()]).unwrap_or(0.0),
             full_s: moved.and_then(|m| m.leg_full_s[id.index()]),
         })
     };

@@ -4,7 +4,7 @@ use super::measured::{Measures, Place};
 use super::named::Named;
 use super::pumps::PumpDuty;
 use super::warning::Warning;
-use crate::hydraulics::{Instant, LAMINAR_UP_TO, STILL_M3_S, TURBULENT_FROM};
+use crate::hydraulics::{FlowState, LAMINAR_UP_TO, STILL_M3_S, TURBULENT_FROM};
 use crate::measures::Measure;
 use crate::plumbing::{Branch, BranchId, Part, Side};
 use crate::scenario::Scenario;
@@ -55,7 +55,7 @@ pub(super) fn between_regimes(losses: &[LossFinding]) -> Option<Warning> {
     Some(Warning::BetweenRegimes { lines, largest_loss_pa })
 }
 
-pub(super) fn losses(scenario: &Scenario, end: &Instant, pumps: &[PumpDuty]) -> Vec<LossFinding> {
+pub(super) fn losses(scenario: &Scenario, end: &FlowState, pumps: &[PumpDuty]) -> Vec<LossFinding> {
     let given: f64 = pumps.iter().map(|pump| pump.hydraulic_power_w).sum();
     let liquid = &scenario.course.liquid;
     let finding = |(i, branch): (usize, &Branch)| {

@@ -1,7 +1,7 @@
 //! What does the record mean to the user?
 //!
 //! [`of_run`] turns the record of a scenario's run into numbers with verdicts: operating point, evenness, losses,
-//! priming, circulation, rinse, standing, filling, purge, limits, warnings. Each type stands with what fills it and
+//! priming, circulation, rinse, standing, filling, purge, limits, warnings. Each type is with what fills it and
 //! carries the names that files show; definitions are in `docs/theory/findings.md`.
 
 mod after_drip;
@@ -88,7 +88,7 @@ pub struct StepFindings {
     /// What flows back to the tank; left out where nothing returns.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub circulation: Option<Circulation>,
-    /// What capped ends push out after shut-off; left out where every tip shuts for itself.
+    /// What capped ends push out after shut-off; left out where every tip closes for itself.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub after_drip: Option<AfterDrip>,
     /// How clean a rinse left the machine.

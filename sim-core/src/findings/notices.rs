@@ -2,14 +2,14 @@
 
 use super::named::Named;
 use super::warning::Warning;
-use crate::hydraulics::{Instant, Notice};
+use crate::hydraulics::{FlowState, Notice};
 use crate::plumbing::{BranchId, Part, Plumbing, TipId};
 
 /// Opening pressure from which a check valve is taken for a relief valve, Pa.
 const RELIEF_FROM_PA: f64 = 1e5;
 
 /// The notices of `end`: single parts first, then tips together.
-pub(super) fn warnings(plumbing: &Plumbing, end: &Instant) -> Vec<Warning> {
+pub(super) fn warnings(plumbing: &Plumbing, end: &FlowState) -> Vec<Warning> {
     let mut warnings: Vec<Warning> =
         end.notices.iter().filter_map(|notice| of_part(plumbing, end, notice)).collect();
     let tips = |pick: fn(&Notice) -> Option<TipId>| {
@@ -20,27 +20,27 @@ pub(super) fn warnings(plumbing: &Plumbing, end: &Instant) -> Vec<Warning> {
         Notice::TipBelowAtmosphere(tip) => Some(*tip),
         _ => None,
     });
-    let shut = tips(|notice| match notice {
-        Notice::TipCheckShut(tip) => Some(*tip),
+    let closed = tips(|notice| match notice {
+        Notice::TipCheckClosed(tip) => Some(*tip),
         _ => None,
     });
     if !below.is_empty() {
         warnings.push(Warning::TipBelowAtmosphere { tips: below });
     }
-    if !shut.is_empty() {
-        warnings.push(Warning::TipCheckShut { tips: shut });
+    if !closed.is_empty() {
+        warnings.push(Warning::TipCheckClosed { tips: closed });
     }
     warnings
 }
 
-fn of_part(plumbing: &Plumbing, end: &Instant, notice: &Notice) -> Option<Warning> {
+fn of_part(plumbing: &Plumbing, end: &FlowState, notice: &Notice) -> Option<Warning> {
     let named = |branch: BranchId| Named::branch(plumbing, branch);
     match notice {
         Notice::CutOff(nodes) => {
             let nodes = nodes.iter().map(|node| Named::node(plumbing, *node)).collect();
             Some(Warning::CutOff { nodes })
         }
-        Notice::HeldShut { branch } => held_shut(plumbing, end, *branch),
+        Notice::HeldClosed { branch } => held_closed(plumbing, end, *branch),
         Notice::BeyondCurve { branch } => Some(Warning::BeyondCurve { pump: named(*branch) }),
         &Notice::SuctionShort { branch, available_m, required_m } => {
             Some(Warning::SuctionShort { pump: named(branch), available_m, required_m })
@@ -50,15 +50,15 @@ fn of_part(plumbing: &Plumbing, end: &Instant, notice: &Notice) -> Option<Warnin
 }
 
 /// A check that passes nothing; a relief valve below its setting is as it should be.
-fn held_shut(plumbing: &Plumbing, end: &Instant, id: BranchId) -> Option<Warning> {
+fn held_closed(plumbing: &Plumbing, end: &FlowState, id: BranchId) -> Option<Warning> {
     let (branch, across_pa) = (Named::branch(plumbing, id), end.loss_pa[id.index()]);
     match &plumbing.branch(id).part {
         Part::CheckValve(check) if across_pa > 0.0 => (check.opens_at_pa < RELIEF_FROM_PA)
-            .then_some(Warning::CheckValveShut {
+            .then_some(Warning::CheckValveClosed {
                 branch,
                 across_pa,
                 opens_at_pa: check.opens_at_pa,
             }),
-        _ => Some(Warning::HeldShut { branch }),
+        _ => Some(Warning::HeldClosed { branch }),
     }
 }

@@ -8,7 +8,7 @@ use crate::simulation::{Ended, StepRecord};
 use schemars::JsonSchema;
 use serde::Serialize;
 
-/// How a step that lasts ended, and what it moved. Product is told as volume at full strength.
+/// How a step that lasts ended, and what it moved. Product is given as volume at full strength.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Outcome {
     /// How long it lasted.
@@ -67,7 +67,7 @@ pub(super) fn outcome(plumbing: &Plumbing, record: &StepRecord) -> Option<Outcom
     let moved = record.moved.as_ref()?;
     let tank = |i: usize| TankFinding {
         tank: Named::tank(plumbing, TankId::at(i)),
-        concentration: moved.tank_strength[i],
+        concentration: moved.tank_concentration[i],
         holds_m3: moved.tank_m3[i],
     };
     Some(Outcome {

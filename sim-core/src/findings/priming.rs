@@ -3,7 +3,7 @@
 use super::dead_legs::DeadLeg;
 use super::measured::{Measures, Place};
 use super::named::Named;
-use crate::hydraulics::{Instant, STILL_M3_S};
+use crate::hydraulics::{FlowState, STILL_M3_S};
 use crate::measures::Measure;
 use crate::plumbing::{SectionId, Side, TipId};
 use crate::procedure::Action;
@@ -12,7 +12,7 @@ use crate::simulation::{MovedRecord, StepRecord};
 use schemars::JsonSchema;
 use serde::Serialize;
 
-/// When new liquid came to the tips, and what was sprayed until then. Product is told as volume at full strength.
+/// When new liquid came to the tips, and what was sprayed until then. Product is given as volume at full strength.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Priming {
     /// Whether new liquid had to come: some tip that counts was not at full strength as the step began.
@@ -112,13 +112,13 @@ pub(super) fn priming(
         .filter(|_| !counted.is_empty());
     let flow: f64 = record.end.tip_flow_m3_s.iter().map(|flow| flow.max(0.0)).sum();
     let travel = scenario.travel.filter(|_| flow > 0.0).zip(all_full_s);
-    let product_m3 = moved.sprayed_weak.product_m3;
+    let product_m3 = moved.under_dosed.product_m3;
     Some(Priming {
         new_liquid: counted.iter().any(|i| full(*i).is_none_or(|time| time > 0.0)),
-        fed_concentration: moved.fed_strength,
+        fed_concentration: moved.fed_concentration,
         all_full_s,
         full_since_start_s: all_full_s.map(|time| record.start_s + time),
-        under_dosed_m3: moved.sprayed_weak.liquid_m3,
+        under_dosed_m3: moved.under_dosed.liquid_m3,
         under_dosed_product_m3: product_m3,
         under_dosed_price: scenario.course.product.price_per_m3.map(|price| price * product_m3),
         under_dosed_distance_m: travel.map(|(travel, time)| travel.speed_m_s * time),
@@ -168,7 +168,7 @@ fn sections(
 }
 
 /// Volume of the lines in which something flows after the pump, over the flow into them.
-fn turnover(scenario: &Scenario, end: &Instant) -> Option<f64> {
+fn turnover(scenario: &Scenario, end: &FlowState) -> Option<f64> {
     let branches = || scenario.machine.plumbing.branches.iter().zip(&end.flow_m3_s);
     let moving = branches().filter(|(branch, flow)| {
         flow.abs() > STILL_M3_S && matches!(branch.side, Side::Feed | Side::Boom | Side::Return)

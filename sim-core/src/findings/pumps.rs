@@ -3,7 +3,7 @@
 use super::measured::Measures;
 use super::named::Named;
 use crate::fluids::{GRAVITY_M_S2, GaugePressure};
-use crate::hydraulics::Instant;
+use crate::hydraulics::FlowState;
 use crate::measures::Measure;
 use crate::plumbing::{Branch, BranchId};
 use crate::procedure::{Actuator, Control, Settings};
@@ -52,7 +52,7 @@ pub(super) fn measure(pumps: &[PumpDuty], found: &mut Measures) {
 pub(super) fn pumps(
     scenario: &Scenario,
     settings: &Settings,
-    end: &Instant,
+    end: &FlowState,
     controls: &[Control],
 ) -> Vec<PumpDuty> {
     let weight = scenario.course.liquid.density_kg_m3 * GRAVITY_M_S2;

@@ -14,7 +14,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use std::ops::Range;
 
-/// A purge: all steps of purging that follow one another. Times are after its start; product is told as volume at
+/// A purge: all steps of purging that follow one another. Times are after its start; product is given as volume at
 /// full strength.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Purge {
@@ -114,7 +114,7 @@ pub struct RatingUse {
     pub line: Named<BranchId>,
 }
 
-/// Tips that opened though shut.
+/// Tips that opened though closed.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct OpenedTips {
     /// How many tips opened, at most in a step.
@@ -161,7 +161,7 @@ pub(super) fn purge(scenario: &Scenario, record: &Record, steps: Range<usize>) -
     let residual = Residual::sum(&by_line);
     let reach = times_returned(record, steps.clone(), returned.liquid_m3);
     let air_kg: f64 = moved.iter().map(|(_, air)| air.account.supplied_kg).sum();
-    let rinse_to_share = scenario.limits.most(Measure::StrongestTip).unwrap_or(RINSE_TO);
+    let rinse_to_share = scenario.limits.most(Measure::HighestTipConcentration).unwrap_or(RINSE_TO);
     let flush = |n: f64| n * residual.liquid_m3 * (rinse_to_share.powf(-1.0 / n) - 1.0);
     let price =
         |product_m3: f64| scenario.course.product.price_per_m3.map(|price| product_m3 * price);

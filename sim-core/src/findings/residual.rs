@@ -13,7 +13,7 @@ pub struct Residual {
     pub liquid_m3: f64,
     /// Of it, in undrained stretches: still full, or never reached by air.
     pub undrained_m3: f64,
-    /// Of it, on the wall behind the front of air.
+    /// Of it, as wall film behind the front of air.
     pub wall_film_m3: f64,
     /// Of it, in low spots.
     pub low_spot_m3: f64,

@@ -33,7 +33,7 @@ impl Rinse {
     pub(super) fn measure(&self, found: &mut Measures) {
         let strongest = self.strongest.as_ref();
         let strongest = strongest.map(|s| (s.concentration, Some(Place::Tip(s.tip.clone()))));
-        found.add_at(Measure::StrongestTip, strongest);
+        found.add_at(Measure::HighestTipConcentration, strongest);
         found.add(Measure::ResidualProduct, self.residual_product_m3);
     }
 }
@@ -61,20 +61,26 @@ pub(super) fn rinse(
     let plumbing = &scenario.machine.plumbing;
     let running = || (0..plumbing.tips.len()).filter(|i| record.end.tip_flow_m3_s[*i] > STILL_M3_S);
     let strongest = running()
-        .max_by(|a, b| moved.tip_strength[*a].total_cmp(&moved.tip_strength[*b]))
+        .max_by(|a, b| moved.tip_concentration[*a].total_cmp(&moved.tip_concentration[*b]))
         .map(|i| TipConcentration {
             tip: Named::tip(plumbing, TipId::at(i)),
-            concentration: moved.tip_strength[i],
+            concentration: moved.tip_concentration[i],
         });
     let rinsed_s = running()
         .try_fold(0.0f64, |latest, i| moved.arrivals[i].rinsed_s.map(|s| latest.max(s)))
         .filter(|_| running().next().is_some());
-    let lines = plumbing.branches.iter().zip(&moved.line_strength);
+    let lines = plumbing.branches.iter().zip(&moved.line_concentration);
     let in_lines: f64 = lines
-        .filter_map(|(branch, strength)| Some(branch.part.line()?.volume_m3() * (*strength)?))
+        .filter_map(|(branch, concentration)| {
+            Some(branch.part.line()?.volume_m3() * (*concentration)?)
+        })
         .sum();
-    let in_tanks: f64 =
-        moved.tank_m3.iter().zip(&moved.tank_strength).filter_map(|(m3, s)| Some((*m3)? * s)).sum();
+    let in_tanks: f64 = moved
+        .tank_m3
+        .iter()
+        .zip(&moved.tank_concentration)
+        .filter_map(|(m3, s)| Some((*m3)? * s))
+        .sum();
     let sprayed = moved.sprayed;
     Some(Rinse {
         sprayed_concentration: if sprayed.liquid_m3 > 0.0 {

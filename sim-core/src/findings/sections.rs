@@ -4,7 +4,7 @@ use super::controls::ControlFinding;
 use super::measured::{Measures, Place};
 use super::named::Named;
 use super::tips::TipFinding;
-use crate::hydraulics::Instant;
+use crate::hydraulics::FlowState;
 use crate::measures::Measure;
 use crate::plumbing::{NodeId, Plumbing, Section, SectionId};
 use schemars::JsonSchema;
@@ -50,7 +50,7 @@ pub(super) fn measure(sections: &[SectionFinding], found: &mut Measures) {
 
 pub(super) fn sections(
     plumbing: &Plumbing,
-    end: &Instant,
+    end: &FlowState,
     tips: &[TipFinding],
     controls: &[ControlFinding],
 ) -> Vec<SectionFinding> {

@@ -26,7 +26,7 @@ pub struct TipFinding {
     pub x_m: f64,
     /// Static pressure at its body, gauge.
     pub pressure_pa: f64,
-    /// Its mean flow; 0 when shut.
+    /// Its mean flow; 0 when closed.
     pub flow_m3_s: f64,
     /// Concentration at its body, for a step that lasts.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -112,7 +112,7 @@ pub(super) fn tips(
             x_m: tip.x_m,
             pressure_pa,
             flow_m3_s: if flows(i) { end.tip_flow_m3_s[i] } else { 0.0 },
-            concentration: record.moved.as_ref().map(|moved| moved.tip_strength[i]),
+            concentration: record.moved.as_ref().map(|moved| moved.tip_concentration[i]),
             nominal_flow_m3_s: nominal(i),
             from_nominal_share: running.then(|| over_nominal(i) - 1.0),
             from_mean_share: running.then(|| over_nominal(i) / mean_over - 1.0),

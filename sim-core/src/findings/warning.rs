@@ -18,13 +18,13 @@ pub enum Warning {
         /// Which nodes.
         nodes: Vec<Named<NodeId>>,
     },
-    /// A part is held shut by the pressure behind it; nothing passes.
-    HeldShut {
+    /// A part is held closed by the pressure behind it; nothing passes.
+    HeldClosed {
         /// Which part.
         branch: Named<BranchId>,
     },
     /// A check valve sees less pressure than it needs to open.
-    CheckValveShut {
+    CheckValveClosed {
         /// Which valve.
         branch: Named<BranchId>,
         /// Pressure difference across it.
@@ -52,7 +52,7 @@ pub enum Warning {
         tips: Vec<Named<TipId>>,
     },
     /// Tips are below the opening pressure of their check valves.
-    TipCheckShut {
+    TipCheckClosed {
         /// Which tips.
         tips: Vec<Named<TipId>>,
     },

@@ -13,7 +13,7 @@ use crate::plumbing::{Line, Plumbing, ShutOff, Tip};
 const LEAST_COLUMN_BORES: f64 = 1.0;
 
 impl Circuit {
-    /// Adds a link for air held at each unknown and one for its supply, all shut.
+    /// Adds a link for air held at each unknown and one for its supply, all closed.
     pub(super) fn add_air_links(&mut self) {
         let alone = |unknown: usize| Link { from: Some(unknown), to: None, drive_pa: 0.0 };
         self.pocket_from = self.links.len();

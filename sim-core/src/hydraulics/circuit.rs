@@ -98,8 +98,8 @@ const FIRST_VELOCITY_HEAD_PA: f64 = 500.0;
 /// Pressure of the first guess at tips, Pa.
 const FIRST_DROP_PA: f64 = 2e5;
 
-/// Share of its full flow coefficient below which a valve counts as shut.
-const SHUT_BELOW: f64 = 1e-4;
+/// Share of its full flow coefficient below which a valve counts as closed.
+const CLOSED_BELOW: f64 = 1e-4;
 
 /// One link between two ends, each an unknown pressure or a given one.
 #[derive(Clone, Copy, Debug)]
@@ -140,7 +140,7 @@ pub(super) struct Circuit {
 }
 
 impl Circuit {
-    /// The arrays of `plumbing` with every line full of `liquid`; all is shut until [`Circuit::set`].
+    /// The arrays of `plumbing` with every line full of `liquid`; all is closed until [`Circuit::set`].
     pub(super) fn new(plumbing: &Plumbing, liquid: &Liquid) -> Self {
         let weight = liquid.density_kg_m3 * GRAVITY_M_S2;
         let in_tank = |node: &Node| node.tank.map(|c| plumbing.tank(c.tank).surface_m);
@@ -193,7 +193,7 @@ impl Circuit {
         moves: impl Fn(usize) -> bool,
     ) {
         if self.set_openings(plumbing, liquid, settings, moves) {
-            self.shut_what_is_cut_off(plumbing);
+            self.close_what_is_cut_off(plumbing);
         }
     }
 
@@ -219,8 +219,8 @@ impl Circuit {
             match (&branch.part, &mut self.laws[i]) {
                 (Part::Valve(valve), Law::Quadratic(coefficient)) => {
                     let kv = valve::kv_at(valve, settings.opening[i]);
-                    // On its way to shut, a valve ties what lies behind it to the rest by less than rounding.
-                    let passes = kv > SHUT_BELOW * valve.kv_si;
+                    // On its way to close, a valve ties what lies behind it to the rest by less than rounding.
+                    let passes = kv > CLOSED_BELOW * valve.kv_si;
                     open = passes || moves(i);
                     if passes {
                         *coefficient = coefficient_of_kv(kv, liquid.density_kg_m3);
@@ -262,8 +262,8 @@ impl Circuit {
         self.open[..self.wanted.len()].copy_from_slice(&self.wanted);
     }
 
-    /// Marks unknowns that no open way joins to a given pressure and shuts the links among them.
-    fn shut_what_is_cut_off(&mut self, plumbing: &Plumbing) {
+    /// Marks unknowns that no open way joins to a given pressure and closes the links among them.
+    fn close_what_is_cut_off(&mut self, plumbing: &Plumbing) {
         let mut grounded: Vec<bool> = self.unknown.iter().map(Option::is_none).collect();
         let open_tips = plumbing.tips.iter().zip(&self.wanted[plumbing.branches.len()..]);
         open_tips.filter(|(_, open)| **open).for_each(|(tip, _)| grounded[tip.node.index()] = true);

@@ -7,7 +7,7 @@ use crate::fluids::Liquid;
 use crate::plumbing::{Part, Plumbing, Valve};
 use crate::procedure::{Actuator, Control, Held, Settings};
 
-/// Smallest opening a held valve is given: as good as shut.
+/// Smallest opening a held valve is given: as good as closed.
 const LEAST_OPENING: f64 = 1e-6;
 /// Smallest speed a held pump is given, as a share of its top speed.
 const LEAST_SPEED: f64 = 0.01;
@@ -26,7 +26,7 @@ pub(super) struct Loop {
     pub(super) value: f64,
     pub(super) least: f64,
     pub(super) most: f64,
-    /// Whether it stands at an end of its range and would go further.
+    /// Whether it is at an end of its range and would go further.
     pub(super) pinned: bool,
 }
 

@@ -15,9 +15,9 @@ pub const TURBULENT_FROM: f64 = 4000.0;
 /// The friction law of one line.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Friction {
-    /// Roughness over 3.7 bores, as it stands in Colebrook's formula.
+    /// Roughness over 3.7 bores, as it is in Colebrook's formula.
     roughness_term: f64,
-    /// The same to the power 1.11, as it stands in Haaland's.
+    /// The same to the power 1.11, as it is in Haaland's.
     haaland_term: f64,
     /// Colebrook's factor and its slope in Re at the upper end of the bridge.
     bridge_end: (f64, f64),

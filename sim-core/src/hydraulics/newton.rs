@@ -12,7 +12,7 @@
 use super::circuit::Circuit;
 use super::controls::Loop;
 use super::convergence::{Convergence, Progress, TOLERANCE};
-use super::instant::Work;
+use super::flow_state::Work;
 use super::law::{Loss, REVERSE_SLOPE};
 use super::splits::{Extra, Splits};
 use crate::fluids::GaugePressure;
@@ -318,7 +318,7 @@ impl Newton {
         worst
     }
 
-    /// Takes up how far air expands at the pressures as they stand.
+    /// Takes up how far air expands at the pressures as they are.
     fn weigh(&mut self, circuit: &Circuit) {
         for expanding in &circuit.expanding {
             let link = &circuit.links[expanding.link];
@@ -340,7 +340,7 @@ impl Newton {
     }
 }
 
-/// The largest error and where it stands.
+/// The largest error and where it is.
 struct WorstError {
     size: f64,
     link: usize,

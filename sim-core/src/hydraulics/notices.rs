@@ -1,14 +1,14 @@
 //! What a solved network has to say by name.
 
 use super::circuit::{Circuit, Law};
-use super::instant::{Instant, Notice, Reached};
+use super::flow_state::{FlowState, Notice, Reached};
 use super::law::REVERSE_SLOPE;
 use super::pump::PumpLaw;
 use crate::fluids::{GRAVITY_M_S2, Liquid};
 use crate::plumbing::{BranchId, NodeId, Plumbing, ShutOff, TipId};
 use crate::procedure::Settings;
 
-/// Flow below which a check counts as shut, m3/s.
+/// Flow below which a check counts as closed, m3/s.
 const NEXT_TO_NOTHING: f64 = 1e6 / REVERSE_SLOPE;
 
 /// Everything `instant` has to say; `held` is what each control's held quantity came to.
@@ -17,7 +17,7 @@ pub(super) fn of(
     liquid: &Liquid,
     settings: &Settings,
     circuit: &Circuit,
-    instant: &Instant,
+    instant: &FlowState,
     held: &[f64],
 ) -> Vec<Notice> {
     let mut notices = Vec::new();
@@ -43,7 +43,7 @@ fn cut_off_nodes(circuit: &Circuit) -> Vec<NodeId> {
 
 fn branch_notices<'a>(
     circuit: &'a Circuit,
-    instant: &'a Instant,
+    instant: &'a FlowState,
 ) -> impl Iterator<Item = Notice> + 'a {
     let open = instant.flow_m3_s.iter().enumerate().filter(|(i, _)| circuit.open[*i]);
     open.map(|(i, flow)| (BranchId::at(i), &circuit.laws[i], *flow)).filter_map(notice_of)
@@ -51,9 +51,9 @@ fn branch_notices<'a>(
 
 fn notice_of((branch, law, flow): (BranchId, &Law, f64)) -> Option<Notice> {
     match law {
-        Law::Check(_) if flow <= NEXT_TO_NOTHING => Some(Notice::HeldShut { branch }),
+        Law::Check(_) if flow <= NEXT_TO_NOTHING => Some(Notice::HeldClosed { branch }),
         Law::Pump(pump) if flow <= NEXT_TO_NOTHING && runs(pump) => {
-            Some(Notice::HeldShut { branch })
+            Some(Notice::HeldClosed { branch })
         }
         Law::Pump(pump) if runs(pump) && flow > pump.covers_up_to() * (1.0 + 1e-9) => {
             Some(Notice::BeyondCurve { branch })
@@ -70,7 +70,7 @@ fn tip_notices<'a>(
     plumbing: &'a Plumbing,
     settings: &'a Settings,
     circuit: &'a Circuit,
-    instant: &'a Instant,
+    instant: &'a FlowState,
 ) -> impl Iterator<Item = Notice> + 'a {
     let branches = plumbing.branches.len();
     let open = plumbing.tips.iter().enumerate().filter(|(i, _)| settings.tip_opening[*i] > 0.0);
@@ -79,7 +79,7 @@ fn tip_notices<'a>(
             return None;
         }
         match tip.shut_off {
-            ShutOff::CheckValve { .. } => Some(Notice::TipCheckShut(TipId::at(i))),
+            ShutOff::CheckValve { .. } => Some(Notice::TipCheckClosed(TipId::at(i))),
             _ => Some(Notice::TipBelowAtmosphere(TipId::at(i))),
         }
     })
@@ -89,7 +89,7 @@ fn suction_notices<'a>(
     plumbing: &'a Plumbing,
     liquid: &'a Liquid,
     circuit: &'a Circuit,
-    instant: &'a Instant,
+    instant: &'a FlowState,
 ) -> impl Iterator<Item = Notice> + 'a {
     let vapour = liquid.vapour_pressure.gauge().pa;
     let below = move |&node: &usize| {

@@ -16,7 +16,7 @@ pub struct PumpLaw {
     speed: f64,
     /// Value, slope and bend of the curve beyond its last point.
     beyond: (f64, f64, f64),
-    shut_head: f64,
+    shut_off_head: f64,
     /// Smallest slope used where the curve is flat, m of head per m3/s at speed 1.
     flat_slope: f64,
 }
@@ -29,15 +29,15 @@ impl PumpLaw {
     pub fn new(pump: &Pump, liquid: &Liquid, speed: f64) -> Self {
         let curve = MonotoneCubic::new(pump.curve.flow_m3_s.clone(), pump.curve.head_m.clone());
         let (start, end) = curve.range();
-        let ((shut_head, _), (head, slope)) = (curve.at(start), curve.at(end));
-        let bend = (slope.abs() / (2.0 * end)).max(shut_head / (end * end));
+        let ((shut_off_head, _), (head, slope)) = (curve.at(start), curve.at(end));
+        let bend = (slope.abs() / (2.0 * end)).max(shut_off_head / (end * end));
         Self {
             curve,
             weight: liquid.density_kg_m3 * GRAVITY_M_S2,
             speed,
             beyond: (head, slope, bend),
-            shut_head,
-            flat_slope: 1e-4 * shut_head / end,
+            shut_off_head,
+            flat_slope: 1e-4 * shut_off_head / end,
         }
     }
 
@@ -65,9 +65,9 @@ impl PumpLaw {
     /// (Pa s/m3).
     pub fn loss_at(&self, flow_m3_s: f64, reverse_slope: f64) -> Loss {
         if flow_m3_s < 0.0 {
-            let shut = -self.weight * self.speed * self.speed * self.shut_head;
+            let closed = -self.weight * self.speed * self.speed * self.shut_off_head;
             let leak = leak(flow_m3_s, reverse_slope);
-            return Loss { pa: shut + leak.pa, ..leak };
+            return Loss { pa: closed + leak.pa, ..leak };
         }
         let (head, slope) = self.head(flow_m3_s);
         let slope = (-slope).max(self.flat_slope * self.speed.max(LEAST_SPEED));
@@ -77,7 +77,7 @@ impl PumpLaw {
     /// d(drop)/d(speed) at `flow_m3_s`, Pa.
     pub fn drop_by_speed(&self, flow_m3_s: f64) -> f64 {
         if flow_m3_s < 0.0 || self.speed <= 0.0 {
-            return -self.weight * 2.0 * self.speed * self.shut_head;
+            return -self.weight * 2.0 * self.speed * self.shut_off_head;
         }
         // H = r^2 h(q/r): dH/dr = 2 r h - q h', and r^2 h = H, r h' = dH/dq.
         let (head, slope) = self.head(flow_m3_s);

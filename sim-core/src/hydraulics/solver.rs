@@ -1,16 +1,16 @@
-//! The door to the network solve.
+//! Entry point to the network solve.
 
 use super::circuit::Circuit;
 use super::controls::Loop;
 use super::convergence::TOLERANCE;
 use super::filling::Fillings;
-use super::instant::{Actuated, Instant, Reached, Work};
+use super::flow_state::{Actuated, FlowState, Reached, Work};
 use super::newton::{Failure, Newton};
-use super::sound::{check_fillings, check_liquid, check_step};
 use super::splits::Splits;
+use super::validity::{check_fillings, check_liquid, check_step};
 use super::{notices, search};
 use crate::fluids::Liquid;
-use crate::plumbing::{NodeId, Plumbing, Unsound};
+use crate::plumbing::{Invalid, NodeId, Plumbing};
 use crate::procedure::{Control, MOST_CONTROLS, ModelOptions, Settings};
 
 /// Iterations allowed from a warm start before starting cold.
@@ -27,8 +27,8 @@ pub struct Solver<'a> {
     splits: Splits,
     newton: Newton,
     warm: bool,
-    /// Why nothing can be solved, if plumbing or liquid are not sound.
-    unsound: Option<Unsound>,
+    /// Why nothing can be solved, if plumbing or liquid are not valid.
+    invalid: Option<Invalid>,
     last_actuators: Vec<f64>,
     /// Flow of compressed air in the last step, m3/s of free air.
     last_inlet_m3_s: f64,
@@ -36,9 +36,9 @@ pub struct Solver<'a> {
 
 /// Pressures and flows of a network that partly holds air.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub(crate) struct AirInstant {
+pub(crate) struct AirFlowState {
     /// Pressures and flows.
-    pub(crate) flow: Instant,
+    pub(crate) flow: FlowState,
     /// Compressed air that comes in, if any is let in.
     pub(crate) inflow: Option<AirInflow>,
 }
@@ -62,14 +62,14 @@ const ROUGH_TOLERANCE: f64 = 1e-4;
 pub enum SolveError {
     /// Plumbing, liquid, settings or controls cannot be computed.
     #[error(transparent)]
-    Unsound(#[from] Unsound),
+    Invalid(#[from] Invalid),
     /// More controls than the solver takes.
     #[error("{0} controls at once; at most {MOST_CONTROLS} can be solved together")]
     TooManyControls(usize),
     /// The system of equations is singular near a part.
     #[error(
         "the flows cannot be determined: some part of the network is hardly tied to any tank or open tip; \
-         the largest error stands at {place}"
+         the largest error is at {place}"
     )]
     Singular {
         /// The part or tip with the largest error.
@@ -78,7 +78,7 @@ pub enum SolveError {
     /// The iteration did not settle.
     #[error(
         "pressures and flows did not settle within {iterations} iterations; \
-         the largest error stands at {place}"
+         the largest error is at {place}"
     )]
     Unsettled {
         /// The part or tip with the largest error.
@@ -89,7 +89,7 @@ pub enum SolveError {
 }
 
 impl<'a> Solver<'a> {
-    /// A solver for `plumbing` filled with `liquid`. Where either is not sound ([`Plumbing::check`]), solving says so.
+    /// A solver for `plumbing` filled with `liquid`. Where either is not valid ([`Plumbing::check`]), solving says so.
     pub fn new(plumbing: &'a Plumbing, liquid: &'a Liquid, options: ModelOptions) -> Self {
         Self::of(plumbing, liquid, options, false)
     }
@@ -109,9 +109,9 @@ impl<'a> Solver<'a> {
         options: ModelOptions,
         with_air: bool,
     ) -> Self {
-        let unsound = plumbing.check().and_then(|()| check_liquid(liquid)).err();
+        let invalid = plumbing.check().and_then(|()| check_liquid(liquid)).err();
         let nothing = Plumbing::default();
-        let computed = if unsound.is_some() { &nothing } else { plumbing };
+        let computed = if invalid.is_some() { &nothing } else { plumbing };
         let mut circuit = Circuit::new(computed, liquid);
         if with_air {
             circuit.add_air_links();
@@ -124,7 +124,7 @@ impl<'a> Solver<'a> {
             splits: Splits::new(computed, options.velocity_head),
             newton,
             warm: false,
-            unsound,
+            invalid,
             last_actuators: Vec::new(),
             last_inlet_m3_s: 0.0,
         }
@@ -144,7 +144,7 @@ impl<'a> Solver<'a> {
         &mut self,
         settings: &Settings,
         controls: &[Control],
-    ) -> Result<Instant, SolveError> {
+    ) -> Result<FlowState, SolveError> {
         if controls.len() > MOST_CONTROLS {
             return Err(SolveError::TooManyControls(controls.len()));
         }
@@ -169,9 +169,9 @@ impl<'a> Solver<'a> {
     pub fn advance(
         &mut self,
         settings: &Settings,
-        before: &Instant,
+        before: &FlowState,
         dt_s: f64,
-    ) -> Result<Instant, SolveError> {
+    ) -> Result<FlowState, SolveError> {
         self.check(settings)?;
         check_step(self.plumbing, before, dt_s)?;
         self.circuit.set(self.plumbing, self.liquid, settings, |_| false);
@@ -180,7 +180,7 @@ impl<'a> Solver<'a> {
     }
 
     /// One step of implicit Euler from `before`.
-    fn step(&mut self, before: &Instant, dt_s: f64) -> Result<(), SolveError> {
+    fn step(&mut self, before: &FlowState, dt_s: f64) -> Result<(), SolveError> {
         self.newton.work = Work::default();
         self.start_from(before);
         for (inertia, law) in self.newton.inertia.iter_mut().zip(&self.circuit.laws) {
@@ -188,7 +188,7 @@ impl<'a> Solver<'a> {
         }
         self.warm = true;
         let result = self.iterate(&mut []).map_err(|failure| self.describe(failure));
-        // What accelerates is no loss: drops are those of the flow as it stands.
+        // What accelerates is no loss: drops are those of the flow as it is.
         for (i, inertia) in self.newton.inertia.iter_mut().enumerate() {
             self.newton.drop[i] -= *inertia * (self.newton.flow[i] - self.newton.before[i]);
             *inertia = 0.0;
@@ -210,10 +210,10 @@ impl<'a> Solver<'a> {
         &mut self,
         settings: &Settings,
         fillings: &Fillings,
-        before: &Instant,
+        before: &FlowState,
         dt_s: f64,
         rough: bool,
-    ) -> Result<AirInstant, SolveError> {
+    ) -> Result<AirFlowState, SolveError> {
         self.check(settings)?;
         check_step(self.plumbing, before, dt_s)?;
         check_fillings(self.plumbing, &self.circuit, fillings)?;
@@ -229,19 +229,19 @@ impl<'a> Solver<'a> {
         self.newton.forget_weights();
         let inflow = fillings.inlet.map(|(node, _)| AirInflow { node, free_m3_s: entering });
         self.last_inlet_m3_s = inflow.filter(|_| instant.is_ok()).map_or(0.0, |air| air.free_m3_s);
-        instant.map(|flow| AirInstant { flow, inflow })
+        instant.map(|flow| AirFlowState { flow, inflow })
     }
 
     /// Whether plumbing, liquid and `settings` can be computed.
-    fn check(&self, settings: &Settings) -> Result<(), Unsound> {
-        match &self.unsound {
-            Some(unsound) => Err(unsound.clone()),
+    fn check(&self, settings: &Settings) -> Result<(), Invalid> {
+        match &self.invalid {
+            Some(invalid) => Err(invalid.clone()),
             None => settings.check(self.plumbing),
         }
     }
 
     /// Takes the flows and pressures of `instant` for the last solution.
-    fn start_from(&mut self, instant: &Instant) {
+    fn start_from(&mut self, instant: &FlowState) {
         let branches = self.plumbing.branches.len();
         self.newton.flow[..branches].copy_from_slice(&instant.flow_m3_s);
         let tips = branches..branches + instant.tip_flow_m3_s.len();
@@ -309,7 +309,7 @@ impl<'a> Solver<'a> {
         }
     }
 
-    fn instant(&self, loops: &[Loop], settings: &Settings) -> Instant {
+    fn instant(&self, loops: &[Loop], settings: &Settings) -> FlowState {
         let (circuit, newton) = (&self.circuit, &self.newton);
         let branches = self.plumbing.branches.len();
         let total = |node: usize| {
@@ -327,7 +327,7 @@ impl<'a> Solver<'a> {
             }
         };
         let tip_pressure = |tip: &crate::plumbing::Tip| static_pressure_pa[tip.node.index()];
-        let mut instant = Instant {
+        let mut instant = FlowState {
             flow_m3_s: newton.flow[..branches].to_vec(),
             tip_flow_m3_s: newton.flow[branches..branches + self.plumbing.tips.len()].to_vec(),
             loss_pa: (0..branches).map(loss).collect(),

@@ -4,10 +4,10 @@ use super::law::{Loss, coefficient_of_kv, leak, quadratic};
 use crate::fluids::{Liquid, TIP_DENSITY_KG_M3};
 use crate::plumbing::{ShutOff, Tip};
 
-/// Width of the band below its opening pressure in which a tip check valve goes from shut to fully
+/// Width of the band below its opening pressure in which a tip check valve goes from closed to fully
 /// open, as a share of that pressure less what the open valve takes.
 const OPENING_BAND: f64 = 0.05;
-/// Smallest opening of a shut-off that is not shut.
+/// Smallest opening of a shut-off that is not closed.
 const LEAST_OPENING: f64 = 1e-3;
 /// Share of the straight part in the opening curve.
 const STRAIGHT: f64 = 0.2;
@@ -28,7 +28,7 @@ pub struct TipLaw {
     shut_off: ShutOff,
 }
 
-/// The check valve of a nozzle body: shut up to the foot of its band, fully open at its top, taking
+/// The check valve of a nozzle body: closed up to the foot of its band, fully open at its top, taking
 /// only `open_loss_pa` from there on. Between them the drop follows `t^n`, chosen so that value and
 /// slope meet those of the open tip.
 #[derive(Clone, Copy, Debug, PartialEq)]

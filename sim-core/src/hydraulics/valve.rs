@@ -6,7 +6,7 @@ use std::f64::consts::PI;
 
 /// Flow coefficient of `valve` at `opening` (0 to 1), m3/s per sqrt(Pa) of water of 1000 kg/m3.
 ///
-/// Linear: `kv * opening`; equal percentage: `kv * R^(opening - 1)`, shut at 0 (IEC 60534-2-4 terms).
+/// Linear: `kv * opening`; equal percentage: `kv * R^(opening - 1)`, closed at 0 (IEC 60534-2-4 terms).
 pub(super) fn kv_at(valve: &Valve, opening: f64) -> f64 {
     if opening <= 0.0 {
         return 0.0;

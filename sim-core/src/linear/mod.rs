@@ -77,7 +77,7 @@ impl SparseSpd {
         }
     }
 
-    /// Factors the matrix as it stands.
+    /// Factors the matrix as it is.
     ///
     /// # Errors
     /// [`NotPositiveDefinite`] if it is not positive definite to working precision.

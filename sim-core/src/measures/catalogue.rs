@@ -79,7 +79,7 @@ catalogue! {
     SuctionVelocity: "suction_velocity_m_s", "velocity in suction", Velocity, Less, Worst,
         usual(1.2, "common practice, no source");
     /// Deviation of the application rate from the one wanted.
-    RateOff: "rate_off_share", "rate, off the wanted", Share, Less, Worst, earlier("rate");
+    RateOff: "rate_off_share", "rate, off target", Share, Less, Worst, earlier("rate");
     /// Volume sprayed.
     Sprayed: "sprayed_m3", "sprayed", Volume, Neither, Sum;
     /// Flow of all tips.
@@ -97,7 +97,7 @@ catalogue! {
     /// Smallest net positive suction head available beyond what a pump requires.
     SuctionMargin: "suction_margin_m", "suction head to spare", Head, More, Worst;
     /// Highest concentration at any running tip when a rinse ends.
-    StrongestTip: "strongest_tip_share", "strength left at tips", Share, Less, Last, earlier("rinsed_to");
+    HighestTipConcentration: "highest_tip_concentration_share", "highest concentration at a tip", Share, Less, Last, earlier("rinsed_to");
     /// Product in lines, dead legs and tanks when a rinse ends, as volume at full strength.
     ResidualProduct: "residual_product_m3", "product left (as full-strength mix)", Volume, Less, Last;
     /// What air trapped in capped ends pushes out after shut-off.

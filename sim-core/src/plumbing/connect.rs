@@ -3,7 +3,7 @@
 use super::{BranchId, NodeId, Plumbing};
 
 /// Groups of nodes that no branch which `passes` joins to a node that is `grounded`,
-/// each group joined among itself. Nodes and groups stand in the order of the plumbing's nodes.
+/// each group joined among itself. Nodes and groups are in the order of the plumbing's nodes.
 pub(crate) fn cut_off(
     plumbing: &Plumbing,
     passes: impl Fn(BranchId) -> bool,

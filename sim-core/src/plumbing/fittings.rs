@@ -23,7 +23,7 @@ pub const FITTINGS: [Fitting; 11] = [
     fitting("elbow 90 long", 0.4, "Hooper 1981, long radius in small bore at high Re"),
     fitting("elbow 45", 0.4, "Hooper 1981, in small bore at high Re"),
     fitting("barbed elbow", 1.5, "from memory"),
-    fitting("tee run", 0.4, "from memory; Perry, along the run of a tee with its arm shut"),
+    fitting("tee run", 0.4, "from memory; Perry, along the run of a tee with its arm closed"),
     fitting(
         "tee branch",
         1.4,

@@ -1,7 +1,7 @@
 //! A machine: plumbing, and which of its parts play the roles that steps, controls and findings speak of.
 
-use super::sound::refers;
-use super::{Branch, BranchId, NodeId, Part, Plumbing, TankId, Unsound};
+use super::validity::refers;
+use super::{Branch, BranchId, Invalid, NodeId, Part, Plumbing, TankId};
 
 /// A machine's plumbing and the roles its parts play in it.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -59,7 +59,7 @@ impl Machine {
     ///
     /// # Errors
     /// The first thing found that is not so.
-    pub fn check(&self) -> Result<(), Unsound> {
+    pub fn check(&self) -> Result<(), Invalid> {
         let (plumbing, roles) = (&self.plumbing, &self.roles);
         plumbing.check()?;
         let pump: fn(&Part) -> bool = |part| part.pump().is_some();
@@ -76,7 +76,7 @@ impl Machine {
             let branch = plumbing.branch(id);
             if !fits(&branch.part) {
                 let (thing, kind) = (branch.name.clone(), branch.part.kind());
-                return Err(Unsound::Kind { thing, kind, needed });
+                return Err(Invalid::Kind { thing, kind, needed });
             }
         }
         for (role, id) in [
@@ -124,7 +124,7 @@ impl Roles {
         }
     }
 
-    /// Whether air that enters at `node` pushes liquid home through the back valve.
+    /// Whether air that enters at `node` pushes liquid back through the back valve.
     pub fn goes_back(&self, node: NodeId) -> bool {
         self.back_valve.is_some() && self.return_header == Some(node)
     }

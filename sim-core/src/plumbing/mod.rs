@@ -15,10 +15,10 @@ mod material;
 mod network;
 mod parts;
 mod sketch;
-mod sound;
 mod tip;
 mod tip_size;
 mod topology;
+mod validity;
 
 pub use air_supply::{AirEntry, AirSupply};
 pub use fittings::{FITTINGS, Fitting, fitting_named};
@@ -30,8 +30,8 @@ pub use network::{
 };
 pub use parts::{CheckValve, Line, Opening, Orifice, Part, Pump, PumpCurve, Restriction, Valve};
 pub use sketch::Sketch;
-pub use sound::Unsound;
-pub(crate) use sound::{figure, refers};
 pub use tip::{ShutOff, Tip};
 pub use tip_size::{NOMINAL_PRESSURE_PA, TIP_SIZES, TipSize, tip_size};
 pub use topology::Topology;
+pub use validity::Invalid;
+pub(crate) use validity::{figure, refers};

@@ -59,8 +59,8 @@ pub struct Tank {
     pub surface_m: f64,
     /// Volume that its outlet cannot draw, m3, >= 0.
     pub heel_m3: f64,
-    /// Strength at the start, 0 to 1, where it differs from the scenario's.
-    pub strength: Option<f64>,
+    /// Concentration at the start, 0 to 1, where it differs from the scenario's.
+    pub concentration: Option<f64>,
 }
 
 /// Which stretch of the machine a branch belongs to.
@@ -126,7 +126,7 @@ pub struct Gauge {
 pub struct Section {
     /// Unique name.
     pub name: String,
-    /// The valve that opens and shuts the section's feed, if it has one.
+    /// The valve that opens and closes the section's feed, if it has one.
     pub valve: Option<BranchId>,
     /// The node where its tube is fed, if known.
     pub feed_end: Option<NodeId>,

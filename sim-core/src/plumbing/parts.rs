@@ -8,7 +8,7 @@ use std::f64::consts::PI;
 pub enum Part {
     /// A pipe, tube or hose.
     Line(Line),
-    /// A valve that can be opened and shut.
+    /// A valve that can be opened and closed.
     Valve(Valve),
     /// A strainer: a fixed flow coefficient.
     Strainer(Restriction),
@@ -91,19 +91,19 @@ impl Line {
 pub enum Opening {
     /// Coefficient in proportion to opening.
     Linear,
-    /// Equal percentage: `kv * R^(opening - 1)`, R the rangeability (> 1); shut at opening 0.
+    /// Equal percentage: `kv * R^(opening - 1)`, R the rangeability (> 1); closed at opening 0.
     EqualPercentage {
         /// Ratio of the largest to the smallest controllable flow coefficient.
         rangeability: f64,
     },
 }
 
-/// A valve that can be opened and shut.
+/// A valve that can be opened and closed.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Valve {
     /// Flow coefficient fully open, m3/s per sqrt(Pa) of water of 1000 kg/m3, > 0.
     pub kv_si: f64,
-    /// Opening at the start, 0 (shut) to 1.
+    /// Opening at the start, 0 (closed) to 1.
     pub opening: f64,
     /// How the coefficient follows the opening.
     pub characteristic: Opening,

@@ -31,14 +31,14 @@ impl Sketch {
     /// Adds a tank with its surface at `surface_m`.
     pub fn tank(&mut self, name: &str, surface_m: f64) -> TankId {
         let (capacity_m3, holds_m3) = (None, None);
-        let (name, heel_m3, strength) = (name.into(), 0.0, None);
+        let (name, heel_m3, concentration) = (name.into(), 0.0, None);
         self.plumbing.tanks.push(Tank {
             name,
             capacity_m3,
             holds_m3,
             surface_m,
             heel_m3,
-            strength,
+            concentration,
         });
         TankId::at(self.plumbing.tanks.len() - 1)
     }
@@ -97,7 +97,7 @@ impl Sketch {
         self.plumbing.gauges.push(Gauge { name: name.into(), node });
     }
 
-    /// The plumbing as it stands.
+    /// The plumbing as it is.
     pub fn finish(self) -> Plumbing {
         self.plumbing
     }

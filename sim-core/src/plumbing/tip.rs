@@ -7,13 +7,13 @@ use super::{NodeId, SectionId};
 pub enum ShutOff {
     /// Nothing: it runs at any positive pressure.
     Open,
-    /// A positive shut-off of its own: open or shut by command, whatever the pressure.
+    /// A positive shut-off of its own: open or closed by command, whatever the pressure.
     Each,
     /// A spring-loaded check valve in the nozzle body.
     CheckValve {
         /// Pressure at which it opens, Pa gauge, > 0.
         opens_at_pa: f64,
-        /// Pressure at which it shuts again, Pa gauge, in (0, `opens_at_pa`].
+        /// Pressure at which it closes again, Pa gauge, in (0, `opens_at_pa`].
         reseats_at_pa: f64,
         /// Pressure it takes once open, Pa, >= 0 and below `reseats_at_pa`.
         open_loss_pa: f64,

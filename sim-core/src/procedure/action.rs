@@ -8,13 +8,13 @@ pub enum Action {
     Spray,
     /// The same, to bring full strength to every tip.
     Prime,
-    /// Tips are shut; liquid returns to the tank.
+    /// Tips are closed; liquid returns to the tank.
     Circulate,
-    /// Pumps rest, tips are shut.
+    /// Pumps rest, tips are closed.
     Stand,
     /// Tips run to wash product out.
     Rinse,
-    /// Compressed air pushes the liquid in the lines back to the tank; pumps rest, tips are shut.
+    /// Compressed air pushes the liquid in the lines back to the tank; pumps rest, tips are closed.
     Purge,
 }
 

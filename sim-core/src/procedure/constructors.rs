@@ -29,7 +29,7 @@ impl Step {
         Self::of(Action::Prime, machine).until(Until::FullStrength, PRIMES_WITHIN_S)
     }
 
-    /// Tips are shut, the return valve is open.
+    /// Tips are closed, the return valve is open.
     pub fn circulate(machine: &Machine) -> Self {
         Self::of(Action::Circulate, machine)
     }
@@ -39,12 +39,12 @@ impl Step {
         Self::of(Action::Rinse, machine)
     }
 
-    /// Pumps rest, tips are shut.
+    /// Pumps rest, tips are closed.
     pub fn stand(machine: &Machine) -> Self {
         Self::of(Action::Stand, machine)
     }
 
-    /// Air enters at `node` of `machine`: pumps rest, tips are shut where they can be, and one way home is open: through
+    /// Air enters at `node` of `machine`: pumps rest, tips are closed where they can be, and one way back to the tank is open: through
     /// the return valve, or through the back valve for air that enters at the return header.
     pub fn purge(machine: &Machine, node: NodeId) -> Self {
         let mut step = Self::of(Action::Purge, machine);
@@ -58,7 +58,7 @@ impl Step {
     }
 
     /// A step of `action` on `machine` that lasts no time: valves and pumps as the plumbing states them but for what the
-    /// action opens, shuts or rests; nothing held. A purge lets no air in yet: [`Step::purge`] does.
+    /// action opens, closes or rests; nothing held. A purge lets no air in yet: [`Step::purge`] does.
     pub fn of(action: Action, machine: &Machine) -> Self {
         let plumbing = &machine.plumbing;
         let mut settings = Settings::of(plumbing);
@@ -127,25 +127,25 @@ impl Step {
         self
     }
 
-    /// The same with tip `tip` shut by command.
-    pub fn shut(mut self, tip: TipId) -> Self {
+    /// The same with tip `tip` closed by command.
+    pub fn close(mut self, tip: TipId) -> Self {
         self.settings.tip_opening[tip.index()] = 0.0;
         self
     }
 
-    /// The same with valve and tips of every section but `open` shut. The tips of a purge stay as they are.
+    /// The same with valve and tips of every section but `open` closed. The tips of a purge stay as they are.
     pub fn only(mut self, machine: &Machine, open: impl IntoIterator<Item = SectionId>) -> Self {
         let plumbing = &machine.plumbing;
-        let mut shut = vec![true; plumbing.sections.len()];
-        open.into_iter().for_each(|section| shut[section.index()] = false);
-        for (section, shut) in plumbing.sections.iter().zip(&shut) {
-            if let Some(valve) = section.valve.filter(|_| *shut) {
+        let mut closed = vec![true; plumbing.sections.len()];
+        open.into_iter().for_each(|section| closed[section.index()] = false);
+        for (section, closed) in plumbing.sections.iter().zip(&closed) {
+            if let Some(valve) = section.valve.filter(|_| *closed) {
                 self.settings.opening[valve.index()] = 0.0;
             }
         }
         if self.action != Action::Purge {
             for (tip, opening) in plumbing.tips.iter().zip(&mut self.settings.tip_opening) {
-                if tip.section.is_some_and(|section| shut[section.index()]) {
+                if tip.section.is_some_and(|section| closed[section.index()]) {
                     *opening = 0.0;
                 }
             }
@@ -183,7 +183,7 @@ impl Step {
     }
 
     /// Whether liquid that the air of a purge pushes can come to a tank of `plumbing`.
-    pub(crate) fn has_way_home(&self, plumbing: &Plumbing) -> bool {
+    pub(crate) fn has_way_back(&self, plumbing: &Plumbing) -> bool {
         let Some(purge) = self.purge else { return false };
         let passes = |id: BranchId| match plumbing.branch(id).part {
             Part::Valve(_) => [self.settings.opening[id.index()] > 0.0; 2],

@@ -52,18 +52,18 @@ pub struct Product {
     pub particles: Option<Particles>,
 }
 
-/// What lines and tanks hold at the start, as strengths.
+/// What lines and tanks hold at the start, as concentrations.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Start {
-    /// Strength in every line and dead leg, 0 to 1.
+    /// Concentration in every line and dead leg, 0 to 1.
     pub lines_hold: f64,
     /// Whether lines hold air instead, all but those on the suction side.
     pub empty: bool,
-    /// Lines that start otherwise: air (`None`) or a strength.
+    /// Lines that start otherwise: air (`None`) or a concentration.
     pub own: Vec<(BranchId, Option<f64>)>,
-    /// Strength in every tank, 0 to 1.
+    /// Concentration in every tank, 0 to 1.
     pub tanks_hold: f64,
-    /// Strength, as a share of the tank's at the start of a step, from which a tip counts as full.
+    /// Concentration, as a share of the tank's at the start of a step, from which a tip counts as full.
     pub full_from: f64,
 }
 

@@ -1,4 +1,4 @@
-//! What is open, shut, held or running in a step?
+//! What is open, closed, held or running in a step?
 //!
 //! [`Settings`] are the position of everything adjustable, a [`Control`] is what moves to hold something, a [`Step`] is
 //! both with how long it lasts, and [`Ramp`] leads from one step to the next. A [`Course`] is all that is done with a
@@ -11,8 +11,8 @@ mod course;
 mod model_options;
 mod ramp;
 mod settings;
-mod sound;
 mod step;
+mod validity;
 
 pub use action::Action;
 pub use control::{Actuator, Control, Held, MOST_CONTROLS};

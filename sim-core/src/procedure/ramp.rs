@@ -2,7 +2,7 @@
 
 use super::{Actuator, Change, Control, Settings};
 
-/// The way from where everything stands to where a step wants it.
+/// The way from where everything is to where a step wants it.
 ///
 /// Valves, tips and pumps move steadily over the ramp, each after its delay. An actuator of a control comes
 /// to its final place as `exp(-t/response)`, or with the ramp where its response is 0: the control is taken
@@ -69,7 +69,7 @@ impl Ramp {
         later.fold(f64::INFINITY, f64::min)
     }
 
-    /// Writes where everything stands at `time_s` after the start.
+    /// Writes where everything is at `time_s` after the start.
     pub fn at(&self, time_s: f64, settings: &mut Settings) {
         if time_s >= self.done_s {
             settings.clone_from(&self.to);

@@ -9,7 +9,7 @@ pub struct Settings {
     pub opening: Vec<f64>,
     /// Speed of each branch that is a pump, as a share of its curve's speed; 0 for every other.
     pub speed: Vec<f64>,
-    /// Opening of each tip by command, 0 or 1 but for a moment (a check valve may still keep it shut).
+    /// Opening of each tip by command, 0 or 1 but for a moment (a check valve may still keep it closed).
     pub tip_opening: Vec<f64>,
 }
 
@@ -29,7 +29,7 @@ impl Settings {
         }
     }
 
-    /// The machine at rest: valves as these settings have them, pumps still, tips shut.
+    /// The machine at rest: valves as these settings have them, pumps still, tips closed.
     pub fn at_rest(&self) -> Self {
         let mut rest = self.clone();
         rest.speed.fill(0.0);

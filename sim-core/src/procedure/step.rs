@@ -70,11 +70,11 @@ pub enum Until {
     Time,
     /// Every running tip (every tip, where none runs) at full strength.
     FullStrength,
-    /// Every running tip at or below the strength that the limit of the rinse allows.
+    /// Every running tip at or below the concentration that the limit of the rinse allows.
     Rinsed,
     /// A tank that feeds the machine is down to what the pump cannot draw.
     TankEmpty,
-    /// Liquid stands at every tip of the open sections (at every tip, where none is open).
+    /// Liquid is at every tip of the open sections (at every tip, where none is open).
     Filled,
     /// No liquid has come back to a tank for this long, s, > 0, after some has.
     NoLiquid(f64),
@@ -113,8 +113,8 @@ pub struct Load {
     pub tank: TankId,
     /// Volume it then holds, m3, where given.
     pub holds_m3: Option<f64>,
-    /// Strength it then holds, 0 to 1.
-    pub strength: f64,
+    /// Concentration it then holds, 0 to 1.
+    pub concentration: f64,
 }
 
 /// A flow from one tank to another beside the plumbing.

@@ -1,4 +1,4 @@
-//! The door to files beside a scenario; the library itself opens none.
+//! Entry point to files beside a scenario; the library itself opens none.
 
 /// Reads files that a scenario names, by a path relative to the scenario's folder.
 pub trait Files {

@@ -1,4 +1,4 @@
-//! What did the user ask for, and is it sound?
+//! What did the user ask for, and is it valid?
 //!
 //! The file's text becomes TOML tables with their places ([`read`]), the tables are checked against one
 //! description of the format, and what they say is put together into a [`Scenario`]. Faults are
@@ -15,9 +15,9 @@ mod read;
 mod readings;
 mod reference;
 mod schema;
-mod sound;
 mod spec;
 mod tree;
+mod validity;
 mod value;
 mod walk;
 mod walk_lists;

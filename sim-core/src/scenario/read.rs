@@ -1,4 +1,4 @@
-//! The door: from a scenario file's text to its model.
+//! Entry point: from a scenario file's text to its model.
 
 use super::build::build;
 use super::fault::Fault;
@@ -11,7 +11,7 @@ use super::walk::{Mode, Walk};
 /// Reads the scenario in `text`; files it names come through `files`.
 ///
 /// # Errors
-/// Every fault of the file's syntax; or, if that is sound, of its keys, values and units; or, if those
+/// Every fault of the file's syntax; or, if that is valid, of its keys, values and units; or, if those
 /// are, of what they mean together: each in the order of the file.
 pub fn read(text: &str, files: &dyn Files) -> Result<Scenario, Vec<Fault>> {
     let mut walk = Walk::default();

@@ -14,14 +14,14 @@ pub(super) struct Checked {
     pub(super) entries: BTreeMap<&'static str, Value>,
 }
 
-/// A value and where it stands; a default stands where its table does.
+/// A value and where it is; a default stands where its table does.
 #[derive(Clone, Debug)]
 pub(super) struct Value {
     pub(super) span: Span,
     pub(super) data: Data,
 }
 
-/// A name and where it stands.
+/// A name and where it is.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Name {
     pub(super) text: String,
@@ -60,7 +60,7 @@ pub(super) enum Data {
     Points(Quantity, Vec<(f64, f64)>),
     Pair(f64, f64),
     Limit(LimitText),
-    /// A strength; none: air.
+    /// A concentration; none: air.
     Contents(Option<f64>),
     /// Names and the nodes they stand for.
     Entries(Vec<(Name, Name)>),
@@ -165,7 +165,7 @@ impl Checked {
         }
     }
 
-    /// A strength, or air, if given.
+    /// A concentration, or air, if given.
     pub(super) fn contents(&self, key: &str) -> Option<Option<f64>> {
         match self.data(key)? {
             Data::Contents(contents) => Some(*contents),

@@ -18,9 +18,9 @@ pub(super) struct Walk {
 /// How strictly a table is read.
 #[derive(Clone, Copy, PartialEq)]
 pub(super) enum Mode {
-    /// Required keys must stand there, defaults are filled in.
+    /// Required keys must be there, defaults are filled in.
     Whole,
-    /// Only what stands there counts.
+    /// Only what is there counts.
     Override,
 }
 

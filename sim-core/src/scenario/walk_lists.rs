@@ -89,7 +89,7 @@ impl Walk {
         None
     }
 
-    /// `"air"` (none) or a strength.
+    /// `"air"` (none) or a concentration.
     pub(super) fn contents(&mut self, value: &Spanned<DeValue<'_>>) -> Option<Option<f64>> {
         let text = value.get_ref().as_str();
         if text == Some("air") {
@@ -99,7 +99,7 @@ impl Walk {
         if let Some(share) = share.filter(|share| (0.0..=1.0).contains(share)) {
             return Some(Some(share));
         }
-        let help = "write \"air\" or a strength from \"0 %\" to \"100 %\"".to_owned();
+        let help = "write \"air\" or a concentration from \"0 %\" to \"100 %\"".to_owned();
         self.fault(value.span(), "this is nothing a line can hold".into(), Some(help));
         None
     }

@@ -136,7 +136,7 @@ impl Walk {
         if let Some(share) = share.filter(|share| (0.0..=1.0).contains(share)) {
             return Some(share);
         }
-        let help = "write \"open\", \"shut\" or a share from \"0 %\" to \"100 %\"".to_owned();
+        let help = "write \"open\", \"closed\" or a share from \"0 %\" to \"100 %\"".to_owned();
         self.fault(value.span(), "this is not an opening".into(), Some(help));
         None
     }

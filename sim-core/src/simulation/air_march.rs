@@ -2,9 +2,9 @@
 
 use super::air_steps::LONGEST_S;
 use super::error::RunError;
-use super::flow::Passage;
+use super::flow::Transition;
 use super::march::{March, Moved, NO_TIME_S, STILL_MOVE_S};
-use crate::hydraulics::Instant;
+use crate::hydraulics::FlowState;
 use crate::plumbing::BranchId;
 use crate::procedure::Step;
 use crate::transport::Amount;
@@ -19,7 +19,7 @@ impl March<'_> {
     pub(super) fn move_on_air(
         &mut self,
         step: &Step,
-        passage: &mut Passage,
+        transition: &mut Transition,
         (time_s, left_s): (f64, f64),
         endless: &mut Amount,
     ) -> Result<Moved, RunError> {
@@ -38,7 +38,7 @@ impl March<'_> {
             None => longest,
         };
         let (contents, steps) = (&mut self.contents, &mut self.air_steps);
-        let moved = self.flow.go_on_air(passage, contents, steps, inlet, longest);
+        let moved = self.flow.go_on_air(transition, contents, steps, inlet, longest);
         let (next, dt) = moved.map_err(|source| RunError::unsolved(step, source))?;
         self.contents.set_flows(&next.flow);
         let moved = self.contents.advance_air(&next.flow, next.inflow, &step.transfers, dt);
@@ -61,8 +61,8 @@ impl March<'_> {
         let (plumbing, start) = (self.plumbing, &self.course.start);
         self.contents.charge();
         for (line, holds) in &start.own {
-            if let Some(strength) = holds {
-                self.contents.fill(*line, *strength);
+            if let Some(concentration) = holds {
+                self.contents.fill(*line, *concentration);
             }
         }
         let suction = plumbing.suction_lines();
@@ -70,7 +70,7 @@ impl March<'_> {
             // What a tank stands over holds what the tank does.
             for (i, tank) in plumbing.suction_tanks().into_iter().enumerate() {
                 if let Some(tank) = tank {
-                    self.contents.fill(BranchId::at(i), self.contents.tank_strength(tank));
+                    self.contents.fill(BranchId::at(i), self.contents.tank_concentration(tank));
                 }
             }
         }
@@ -88,18 +88,18 @@ impl March<'_> {
     }
 
     /// The end of a step with air: flows of liquid alone, and nothing that holds for full lines only. Where no air is
-    /// left, the flow as it stands on the way to `end`.
-    pub(super) fn end_air(&self, step: &Step, end: &Instant) -> Instant {
+    /// left, the flow as it is on the way to `end`.
+    pub(super) fn end_air(&self, step: &Step, end: &FlowState) -> FlowState {
         if !self.air_takes_part(step) {
             return self.flow.on_the_way_to(end);
         }
-        let mut now = Instant { actuator: end.actuator.clone(), ..self.liquid.clone() };
+        let mut now = FlowState { actuator: end.actuator.clone(), ..self.liquid.clone() };
         now.notices.clear();
         now
     }
 
     /// What flows of liquid now.
-    pub(super) fn liquid_now(&self, step: &Step) -> &Instant {
+    pub(super) fn liquid_now(&self, step: &Step) -> &FlowState {
         if self.air_takes_part(step) { &self.liquid } else { &self.flow.instant }
     }
 }

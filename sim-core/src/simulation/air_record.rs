@@ -17,9 +17,9 @@ pub struct AirRecord {
     pub left: Vec<LineLeft>,
     /// When the column of each line was first gone, s after the step's start.
     pub broken_through_s: Vec<Option<f64>>,
-    /// When liquid first stood at each tip, s after the step's start; 0 where it did already.
+    /// When liquid first was at each tip, s after the step's start; 0 where it did already.
     pub wet_s: Vec<Option<f64>>,
-    /// When liquid stood at every tip of the open sections, s after the step's start.
+    /// When liquid was at every tip of the open sections, s after the step's start.
     pub filled_s: Option<f64>,
     /// When liquid last came back to a tank, s after the step's start.
     pub last_liquid_s: Option<f64>,
@@ -33,7 +33,7 @@ pub struct AirRecord {
     pub highest: Option<(AbsolutePressure, NodeId)>,
     /// Highest pressure of each line over its rating, and the line, where one is rated.
     pub over_rating: Option<(f64, BranchId)>,
-    /// First of the tips that passed liquid or air though shut by a check valve, and when, s.
+    /// First of the tips that passed liquid or air though closed by a check valve, and when, s.
     pub opened: Option<(TipId, f64)>,
     /// Tips that did.
     pub tips_opened: usize,

@@ -1,7 +1,7 @@
 //! Time steps of a network that holds air.
 
-use super::flow::{Flow, Passage, largest_difference, largest_flow};
-use crate::hydraulics::{AirInstant, Fillings, SolveError};
+use super::flow::{Flow, Transition, largest_difference, largest_flow};
+use crate::hydraulics::{AirFlowState, Fillings, SolveError};
 use crate::plumbing::NodeId;
 use crate::transport::Contents;
 
@@ -22,7 +22,7 @@ const MOST_TRIES: usize = 8;
 const ROUGH_AFTER: usize = 4;
 /// Flow below which its changes do not hold up the steps, m3/s: 10 mL in a second.
 const HARDLY_M3_S: f64 = 1e-5;
-/// Longest step while air takes part and anything moves, s: at twice that, what comes home was off by some per cent.
+/// Longest step while air takes part and anything moves, s: at twice that, what returns was off by some per cent.
 pub(super) const LONGEST_S: f64 = 0.05;
 /// Time by which a front may come too late, as a share of the step.
 const LATE: f64 = 0.02;
@@ -50,20 +50,20 @@ impl Flow<'_> {
     /// Flows after a step of at most `longest_s` with air in the plumbing; returns them with its length, s.
     pub(super) fn go_on_air(
         &mut self,
-        passage: &mut Passage,
+        transition: &mut Transition,
         contents: &mut Contents<'_>,
         steps: &mut AirSteps,
         inlet: Option<NodeId>,
         longest_s: f64,
-    ) -> Result<(AirInstant, f64), SolveError> {
-        let corner = passage.next_corner_s();
+    ) -> Result<(AirFlowState, f64), SolveError> {
+        let corner = transition.next_corner_s();
         let front = contents.until_front_s(&self.instant).max(LEAST_S);
         let run = contents.front_step_s(&self.instant, FRONT_RUNS_M);
         let mut dt = steps.dt_s.min(longest_s).min(corner).min(front).min(run.max(LEAST_S));
         let (mut tries, mut failed) = (0, None);
         let next = loop {
             tries += 1;
-            passage.settings_after(dt, self.settings());
+            transition.settings_after(dt, self.settings());
             contents.describe(&self.instant, inlet, dt, &mut steps.fillings);
             let next = self.solve_air(&steps.fillings, dt, tries > ROUGH_AFTER);
             match next {
@@ -89,7 +89,7 @@ impl Flow<'_> {
             Some(_) if dt < LEAST_S => steps.hopeless + 1,
             _ => steps.hopeless.saturating_sub(1),
         };
-        passage.time_s += dt;
+        transition.time_s += dt;
         // What hardly moves may change as it likes.
         let moves = largest_flow(&next.flow) / HARDLY_M3_S;
         let change = moves.min(1.0) * largest_difference(&next.flow, &self.instant);

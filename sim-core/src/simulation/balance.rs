@@ -1,11 +1,11 @@
 //! What must balance.
 
-use crate::hydraulics::{Instant, STILL_M3_S};
+use crate::hydraulics::{FlowState, STILL_M3_S};
 use crate::plumbing::Plumbing;
 
 /// Largest imbalance of flow at a node of `plumbing` that no tank holds, over the largest flow; 0 where
 /// nothing flows.
-pub fn imbalance(plumbing: &Plumbing, instant: &Instant) -> f64 {
+pub fn imbalance(plumbing: &Plumbing, instant: &FlowState) -> f64 {
     let mut balance = vec![0.0; plumbing.nodes.len()];
     for (branch, flow) in plumbing.branches.iter().zip(&instant.flow_m3_s) {
         balance[branch.from.index()] -= flow;

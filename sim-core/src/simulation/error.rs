@@ -2,7 +2,7 @@
 
 use crate::fluids::AbsolutePressure;
 use crate::hydraulics::SolveError;
-use crate::plumbing::Unsound;
+use crate::plumbing::Invalid;
 use crate::procedure::Step;
 
 /// Why a run gives no result to trust.
@@ -10,7 +10,7 @@ use crate::procedure::Step;
 pub enum RunError {
     /// Machine or course cannot be computed; those of a scenario that was read from a file can.
     #[error(transparent)]
-    Unsound(#[from] Unsound),
+    Invalid(#[from] Invalid),
     /// A step has no solution.
     #[error("step \"{step}\": {source}")]
     Unsolved {
@@ -29,7 +29,7 @@ pub enum RunError {
         step: String,
         /// When, s after the run's start.
         after_s: f64,
-        /// Longest sound move, s.
+        /// Longest valid move, s.
         move_s: f64,
     },
     /// A loop of flow holds no liquid.

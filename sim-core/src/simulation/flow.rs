@@ -1,6 +1,6 @@
 //! The state of flow through time: from one step's to the next one's.
 
-use crate::hydraulics::{AirInstant, Fillings, Instant, STILL_M3_S, SolveError, Solver};
+use crate::hydraulics::{AirFlowState, Fillings, FlowState, STILL_M3_S, SolveError, Solver};
 use crate::plumbing::Plumbing;
 use crate::procedure::{Actuator, Course, Ramp, Settings, Step};
 
@@ -20,13 +20,13 @@ pub(super) struct Flow<'a> {
     solver: Solver<'a>,
     plumbing: &'a Plumbing,
     now: Option<Settings>,
-    pub(super) instant: Instant,
+    pub(super) instant: FlowState,
 }
 
 /// The way from the flow of one step to that of the next.
-pub(super) struct Passage {
+pub(super) struct Transition {
     ramp: Ramp,
-    pub(super) end: Instant,
+    pub(super) end: FlowState,
     pub(super) time_s: f64,
     dt_s: f64,
     pub(super) arrived: bool,
@@ -37,18 +37,18 @@ impl<'a> Flow<'a> {
     pub(super) fn new(plumbing: &'a Plumbing, course: &'a Course) -> Self {
         let new = if course.may_hold_air() { Solver::with_air } else { Solver::new };
         let solver = new(plumbing, &course.liquid, course.model);
-        Self { solver, plumbing, now: None, instant: Instant::at_rest(plumbing) }
+        Self { solver, plumbing, now: None, instant: FlowState::at_rest(plumbing) }
     }
 
     /// The steady flow of `step`, starting from nothing known but the last solution.
-    pub(super) fn steady(&mut self, step: &Step) -> Result<Instant, SolveError> {
+    pub(super) fn steady(&mut self, step: &Step) -> Result<FlowState, SolveError> {
         self.solver.solve(&step.settings, &step.controls)
     }
 
     /// What flows now, with where the actuators go and what `end` has to say.
-    pub(super) fn on_the_way_to(&self, end: &Instant) -> Instant {
+    pub(super) fn on_the_way_to(&self, end: &FlowState) -> FlowState {
         let (actuator, notices) = (end.actuator.clone(), end.notices.clone());
-        Instant { actuator, notices, ..self.instant.clone() }
+        FlowState { actuator, notices, ..self.instant.clone() }
     }
 
     /// A pump that has drawn air moves nothing: the next step starts from rest.
@@ -59,7 +59,7 @@ impl<'a> Flow<'a> {
     }
 
     /// Sets out for `step`, whose steady flow is `end`.
-    pub(super) fn set_out(&mut self, step: &Step, end: Instant) -> Passage {
+    pub(super) fn set_out(&mut self, step: &Step, end: FlowState) -> Transition {
         let mut to = step.settings.clone();
         for (control, actuated) in step.controls.iter().zip(&end.actuator) {
             match control.by {
@@ -70,7 +70,7 @@ impl<'a> Flow<'a> {
         let from = self.now.take().unwrap_or_else(|| to.at_rest());
         self.now = Some(from.clone());
         let ramp = Ramp::new(from, to, &step.change, &step.controls);
-        Passage { ramp, end, time_s: 0.0, dt_s: FIRST_S, arrived: false }
+        Transition { ramp, end, time_s: 0.0, dt_s: FIRST_S, arrived: false }
     }
 
     /// Where everything adjustable stands.
@@ -84,7 +84,7 @@ impl<'a> Flow<'a> {
         fillings: &Fillings,
         dt_s: f64,
         rough: bool,
-    ) -> Result<AirInstant, SolveError> {
+    ) -> Result<AirFlowState, SolveError> {
         let rest;
         let now = match &self.now {
             Some(now) => now,
@@ -99,48 +99,48 @@ impl<'a> Flow<'a> {
     /// Goes on by one time step of at most `longest_s`; returns its length, s.
     pub(super) fn go_on(
         &mut self,
-        passage: &mut Passage,
+        transition: &mut Transition,
         longest_s: f64,
     ) -> Result<f64, SolveError> {
-        if passage.arrived {
+        if transition.arrived {
             return Ok(longest_s);
         }
-        let moving = passage.time_s < passage.ramp.done_s();
-        let corner = passage.ramp.next_corner_s(passage.time_s) - passage.time_s;
-        let dt_s = passage.dt_s.min(longest_s).min(corner);
-        passage.time_s += dt_s;
-        let mut now = self.now.take().unwrap_or_else(|| passage.ramp.end().clone());
-        passage.ramp.at(passage.time_s, &mut now);
+        let moving = transition.time_s < transition.ramp.done_s();
+        let corner = transition.ramp.next_corner_s(transition.time_s) - transition.time_s;
+        let dt_s = transition.dt_s.min(longest_s).min(corner);
+        transition.time_s += dt_s;
+        let mut now = self.now.take().unwrap_or_else(|| transition.ramp.end().clone());
+        transition.ramp.at(transition.time_s, &mut now);
         let next = self.solver.advance(&now, &self.instant, dt_s);
         self.now = Some(now);
         let next = next?;
         let off = largest_difference(&next, &self.instant);
-        let to_go = largest_difference(&next, &passage.end);
+        let to_go = largest_difference(&next, &transition.end);
         self.instant = next;
-        let ramp_part = passage.ramp.ramp_s() / RAMP_PARTS;
+        let ramp_part = transition.ramp.ramp_s() / RAMP_PARTS;
         if off < 0.02 || !moving {
-            passage.dt_s *= GROWTH;
+            transition.dt_s *= GROWTH;
         }
         if moving && ramp_part > 0.0 {
-            passage.dt_s = passage.dt_s.min(ramp_part.max(FIRST_S));
+            transition.dt_s = transition.dt_s.min(ramp_part.max(FIRST_S));
         }
-        let late = passage.time_s > passage.ramp.done_s() + LATEST_S;
-        if passage.time_s >= passage.ramp.done_s() && (to_go < ARRIVED || late) {
-            passage.arrived = true;
-            self.instant.clone_from(&passage.end);
-            self.now = Some(passage.ramp.end().clone());
+        let late = transition.time_s > transition.ramp.done_s() + LATEST_S;
+        if transition.time_s >= transition.ramp.done_s() && (to_go < ARRIVED || late) {
+            transition.arrived = true;
+            self.instant.clone_from(&transition.end);
+            self.now = Some(transition.ramp.end().clone());
         }
         Ok(dt_s)
     }
 }
 
-impl Passage {
+impl Transition {
     /// How long until a part starts or stops to move, s.
     pub(super) fn next_corner_s(&self) -> f64 {
         self.ramp.next_corner_s(self.time_s) - self.time_s
     }
 
-    /// Writes where everything stands `dt_s` from now.
+    /// Writes where everything is `dt_s` from now.
     pub(super) fn settings_after(&self, dt_s: f64, now: &mut Option<Settings>) {
         let now = now.get_or_insert_with(|| self.ramp.end().clone());
         self.ramp.at(self.time_s + dt_s, now);
@@ -148,7 +148,7 @@ impl Passage {
 }
 
 /// Largest difference of any flow over the largest flow of either.
-pub(super) fn largest_difference(a: &Instant, b: &Instant) -> f64 {
+pub(super) fn largest_difference(a: &FlowState, b: &FlowState) -> f64 {
     let pairs = a.flow_m3_s.iter().zip(&b.flow_m3_s);
     let pairs = pairs.chain(a.tip_flow_m3_s.iter().zip(&b.tip_flow_m3_s));
     let most = pairs.fold(0.0f64, |most, (x, y)| most.max((x - y).abs()));
@@ -157,7 +157,7 @@ pub(super) fn largest_difference(a: &Instant, b: &Instant) -> f64 {
 }
 
 /// Largest flow of any branch or tip, m3/s.
-pub(super) fn largest_flow(instant: &Instant) -> f64 {
+pub(super) fn largest_flow(instant: &FlowState) -> f64 {
     let flows = instant.flow_m3_s.iter().chain(&instant.tip_flow_m3_s);
     flows.fold(0.0f64, |most, flow| most.max(flow.abs()))
 }

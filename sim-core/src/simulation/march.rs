@@ -1,13 +1,13 @@
 //! A step through time: flows change and come to rest, contents move.
 
 use super::air_record::AirSample;
+use super::air_recorder::AirRecorder;
 use super::air_steps::AirSteps;
-use super::air_watch::AirWatch;
 use super::error::RunError;
-use super::flow::{Flow, Passage};
+use super::flow::{Flow, Transition};
 use super::record::{Ended, MovedRecord};
-use super::watch::Watch;
-use crate::hydraulics::Instant;
+use super::recorder::Recorder;
+use crate::hydraulics::FlowState;
 use crate::plumbing::{BranchId, Plumbing, TankId};
 use crate::procedure::{Course, Lasts, Step, Until};
 use crate::transport::{Amount, Contents};
@@ -38,7 +38,7 @@ pub(super) struct March<'a> {
     /// Samples kept of a step.
     pub(super) most_samples: usize,
     /// Flows of liquid while air takes part.
-    pub(super) liquid: Instant,
+    pub(super) liquid: FlowState,
     pub(super) air_steps: AirSteps,
 }
 
@@ -48,29 +48,36 @@ impl March<'_> {
         &mut self,
         step: &Step,
         lasts: Lasts,
-        end: Instant,
+        end: FlowState,
     ) -> Result<MovedRecord, RunError> {
         let particles = self.course.product.particles.as_ref();
         let mut account = self.contents.amount();
         step.loads.iter().for_each(|load| account += self.contents.load(load));
         self.contents.set_spread(particles, &end);
-        let mut watch =
-            Watch::new(self.plumbing, self.course, &self.contents, step, &end, self.most_samples);
-        let mut air =
-            self.air_takes_part(step).then(|| AirWatch::new(self.plumbing, &self.contents, step));
+        let mut watch = Recorder::new(
+            self.plumbing,
+            self.course,
+            &self.contents,
+            step,
+            &end,
+            self.most_samples,
+        );
+        let mut air = self
+            .air_takes_part(step)
+            .then(|| AirRecorder::new(self.plumbing, &self.contents, step));
         self.air_steps.restart();
         let first = air.as_ref().map(|air| air.sample(&self.contents, &self.flow.instant));
         watch.sample(&self.contents, &self.flow.instant, self.time_s, first);
         watch.record.slowed = slowed(self.plumbing, &self.flow.instant, &end);
-        let mut passage = self.flow.set_out(step, end);
+        let mut transition = self.flow.set_out(step, end);
         let (mut time, mut stood, mut endless) = (0.0, 0.0, Amount::default());
         let mut ended = Ended::Time;
         while lasts.most_s - time > NO_TIME_S.max(1e-12 * lasts.most_s) {
             let left = lasts.most_s - time;
             let moved = if self.air_takes_part(step) {
-                self.move_on_air(step, &mut passage, (time, left), &mut endless)?
+                self.move_on_air(step, &mut transition, (time, left), &mut endless)?
             } else {
-                self.move_on(step, &mut passage, left, &mut endless)?
+                self.move_on(step, &mut transition, left, &mut endless)?
             };
             let dt = match moved {
                 Moved::By(dt) => dt,
@@ -92,7 +99,7 @@ impl March<'_> {
             }
             let sample = || air.as_ref().map(|air| air.sample(&self.contents, raw));
             watch.look(&self.contents, liquid, (time, dt), self.time_s, sample);
-            if passage.arrived && watch.record.steady_after_s.is_none() {
+            if transition.arrived && watch.record.steady_after_s.is_none() {
                 watch.record.steady_after_s = Some(time);
             }
             time += dt;
@@ -110,22 +117,22 @@ impl March<'_> {
         let last = air.as_ref().map(|air| air.sample(&self.contents, &self.flow.instant));
         self.finish_look(&mut watch, last, step);
         watch.record.air = air.map(|air| air.finish(&self.contents));
-        Ok(self.close(watch, ended, &passage, account, endless))
+        Ok(self.close(watch, ended, &transition, account, endless))
     }
 
     /// One move of at most `left_s`.
     fn move_on(
         &mut self,
         step: &Step,
-        passage: &mut Passage,
+        transition: &mut Transition,
         left_s: f64,
         endless: &mut Amount,
     ) -> Result<Moved, RunError> {
         let unsolved = |source| RunError::unsolved(step, source);
-        let still = passage.arrived && self.flow.instant.is_still() && step.transfers.is_empty();
+        let still = transition.arrived && self.flow.instant.is_still() && step.transfers.is_empty();
         let longest = if still { STILL_MOVE_S } else { self.course.model.longest_move_s };
         let longest = longest.min(self.loop_step_s(step)?).min(left_s);
-        let dt = self.flow.go_on(passage, longest).map_err(unsolved)?;
+        let dt = self.flow.go_on(transition, longest).map_err(unsolved)?;
         self.contents.set_flows(&self.flow.instant);
         let dt = dt.min(self.loop_step_s(step)?);
         let dt = match self.contents.until_empty_s(&self.flow.instant, &step.transfers) {
@@ -139,7 +146,7 @@ impl March<'_> {
         Ok(Moved::By(dt))
     }
 
-    /// Largest step for which loops of flow without a tank stay sound, s.
+    /// Largest step for which loops of flow without a tank stay valid, s.
     pub(super) fn loop_step_s(&self, step: &Step) -> Result<f64, RunError> {
         self.check_loops(step)?;
         let largest_s = self.contents.largest_step_s(&self.flow.instant);
@@ -157,12 +164,14 @@ impl March<'_> {
         Err(RunError::NoLineInLoop { step: step.name.clone(), place })
     }
 
-    fn finish_look(&self, watch: &mut Watch<'_>, air: Option<AirSample>, step: &Step) {
+    fn finish_look(&self, watch: &mut Recorder<'_>, air: Option<AirSample>, step: &Step) {
         watch.last_sample(&self.contents, self.liquid_now(step), self.time_s, air);
         let tanks = || (0..self.plumbing.tanks.len()).map(TankId::at);
         let lines = (0..self.plumbing.branches.len()).map(BranchId::at);
-        watch.record.line_strength = lines.map(|id| self.contents.line_strength(id)).collect();
-        watch.record.tank_strength = tanks().map(|t| self.contents.tank_strength(t)).collect();
+        watch.record.line_concentration =
+            lines.map(|id| self.contents.line_concentration(id)).collect();
+        watch.record.tank_concentration =
+            tanks().map(|t| self.contents.tank_concentration(t)).collect();
         watch.record.tank_m3 = tanks().map(|t| self.contents.tank_volume_m3(t)).collect();
         watch.record.settled_m3 = self.contents.settled_m3();
     }
@@ -170,14 +179,14 @@ impl March<'_> {
     /// Closes the account: what was held and came in against what went out and is held.
     fn close(
         &self,
-        watch: Watch<'_>,
+        watch: Recorder<'_>,
         ended: Ended,
-        passage: &Passage,
+        transition: &Transition,
         account: Amount,
         endless: Amount,
     ) -> MovedRecord {
         let mut record = watch.record;
-        (record.ended, record.settled_flow) = (ended, passage.arrived);
+        (record.ended, record.settled_flow) = (ended, transition.arrived);
         let after = self.contents.amount();
         let error = |before: f64, after: f64, out: f64, came: f64| {
             let scale = before.abs().max(after.abs()) + out.abs() + came.abs();
@@ -196,7 +205,7 @@ impl March<'_> {
 }
 
 /// The line whose velocity falls most from `before` to `after`, and by how much, m/s.
-fn slowed(plumbing: &Plumbing, before: &Instant, after: &Instant) -> Option<(BranchId, f64)> {
+fn slowed(plumbing: &Plumbing, before: &FlowState, after: &FlowState) -> Option<(BranchId, f64)> {
     let lines = plumbing.branches.iter().enumerate().filter_map(|(i, branch)| {
         let fall = (before.flow_m3_s[i].abs() - after.flow_m3_s[i].abs()).max(0.0);
         Some((BranchId::at(i), fall / branch.part.line()?.area_m2()))

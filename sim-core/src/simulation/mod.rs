@@ -1,20 +1,20 @@
 //! Runs a course of steps on a machine and keeps the record.
 //!
-//! [`run`] is the door; [`run_watched`] tells which step begins. The [`Record`] is all that a run leaves behind:
+//! [`run`] is the entry point; [`run_watched`] tells which step begins. The [`Record`] is all that a run leaves behind:
 //! findings, tables and pictures read it and nothing else.
 
 mod air_march;
 mod air_record;
+mod air_recorder;
 mod air_steps;
-mod air_watch;
 mod balance;
 mod error;
 mod flow;
 mod forecast;
 mod march;
 mod record;
+mod recorder;
 mod run;
-mod watch;
 
 pub use air_record::{AirRecord, AirSample, ReceiverRecord};
 pub use balance::imbalance;

@@ -1,7 +1,7 @@
 //! What a run leaves behind: the only thing findings, tables and plots read.
 
 use super::air_record::{AirRecord, AirSample};
-use crate::hydraulics::Instant;
+use crate::hydraulics::FlowState;
 use crate::plumbing::{BranchId, TankId};
 use crate::transport::Amount;
 
@@ -16,7 +16,7 @@ pub struct Record {
 #[derive(Clone, Debug, PartialEq)]
 pub struct StepRecord {
     /// Pressures and flows at its end.
-    pub end: Instant,
+    pub end: FlowState,
     /// Largest imbalance of flow at a node, over the largest flow.
     pub imbalance: f64,
     /// When it starts, s after the first step's start.
@@ -50,10 +50,10 @@ pub struct MovedRecord {
     pub steady_after_s: Option<f64>,
     /// When new liquid arrived at each tip, in the plumbing's order.
     pub arrivals: Vec<Arrival>,
-    /// Strength of the tank that feeds the machine at the step's start: what tips come to.
-    pub fed_strength: f64,
+    /// Concentration of the tank that feeds the machine at the step's start: what tips come to.
+    pub fed_concentration: f64,
     /// What was sprayed below full strength.
-    pub sprayed_weak: Amount,
+    pub under_dosed: Amount,
     /// All that was sprayed.
     pub sprayed: Amount,
     /// What came back into tanks through the return side.
@@ -62,12 +62,12 @@ pub struct MovedRecord {
     pub return_half_s: Option<f64>,
     /// When each branch that is a dead leg was full, s after the step's start.
     pub leg_full_s: Vec<Option<f64>>,
-    /// Strength at each tip at the end.
-    pub tip_strength: Vec<f64>,
-    /// Mean strength of each branch that is a line at the end.
-    pub line_strength: Vec<Option<f64>>,
-    /// Strength of each tank at the end.
-    pub tank_strength: Vec<f64>,
+    /// Concentration at each tip at the end.
+    pub tip_concentration: Vec<f64>,
+    /// Mean concentration of each branch that is a line at the end.
+    pub line_concentration: Vec<Option<f64>>,
+    /// Concentration of each tank at the end.
+    pub tank_concentration: Vec<f64>,
     /// Volume of each tank at the end, m3, if known.
     pub tank_m3: Vec<Option<f64>>,
     /// Product that lies settled in lines at the end, m3 of full strength.
@@ -78,7 +78,7 @@ pub struct MovedRecord {
     pub liquid_error: f64,
     /// Product that came or went without account, over what was held and moved.
     pub product_error: f64,
-    /// Strengths, flows and pressures over time.
+    /// Concentrations, flows and pressures over time.
     pub samples: Vec<Sample>,
     /// What air did, where there was any.
     pub air: Option<AirRecord>,
@@ -87,7 +87,7 @@ pub struct MovedRecord {
 /// When new liquid arrived at a tip's body, s after the step's start; `None`: not while it lasted.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Arrival {
-    /// First of it: 1 % of the way from old to new strength.
+    /// First of it: 1 % of the way from old to new concentration.
     pub first_s: Option<f64>,
     /// Half way.
     pub half_s: Option<f64>,
@@ -104,15 +104,15 @@ pub struct Arrival {
 pub struct Sample {
     /// s after the run's start.
     pub time_s: f64,
-    /// Strength at each tip.
+    /// Concentration at each tip.
     pub tips: Vec<f32>,
-    /// Mean strength of each branch; not a number where it is no line.
+    /// Mean concentration of each branch; not a number where it is no line.
     pub lines: Vec<f32>,
-    /// Strength of each tank.
+    /// Concentration of each tank.
     pub tanks: Vec<f32>,
-    /// Strength with which liquid leaves each line; not a number where none does.
+    /// Concentration with which liquid leaves each line; not a number where none does.
     pub leaving: Vec<f32>,
-    /// Strength that stands at each node; not a number where nothing tells.
+    /// Concentration that is at each node; not a number where nothing tells.
     pub nodes: Vec<f32>,
     /// Static pressure at each node, Pa.
     pub nodes_pa: Vec<f32>,

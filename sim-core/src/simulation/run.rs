@@ -7,7 +7,7 @@ use super::flow::Flow;
 use super::march::March;
 use super::record::{Ended, Record, StepRecord};
 use crate::fluids::GaugePressure;
-use crate::hydraulics::{Instant, Notice};
+use crate::hydraulics::{FlowState, Notice};
 use crate::plumbing::{Machine, NodeId};
 use crate::procedure::{Course, Step};
 use crate::transport::Contents;
@@ -52,7 +52,7 @@ pub fn run_watched(
         flow: Flow::new(plumbing, course),
         contents: Contents::new(plumbing, &course.liquid, course.model, lines, tanks),
         time_s: 0.0,
-        liquid: Instant::at_rest(plumbing),
+        liquid: FlowState::at_rest(plumbing),
         air_steps: AirSteps::default(),
         most_samples: usual.min((MOST_SAMPLED / (parts * lasting)).max(FEWEST_SAMPLES)),
     };
@@ -94,7 +94,7 @@ fn one_step(march: &mut March<'_>, step: &Step) -> Result<StepRecord, RunError> 
 }
 
 /// An error if any node stands below vapour pressure, naming the lowest.
-fn check_boiling(march: &March<'_>, step: &str, end: &Instant) -> Result<(), RunError> {
+fn check_boiling(march: &March<'_>, step: &str, end: &FlowState) -> Result<(), RunError> {
     let boiling = end.notices.iter().filter_map(|notice| match notice {
         Notice::BelowVapourPressure(node) => Some(*node),
         _ => None,

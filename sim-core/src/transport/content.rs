@@ -30,13 +30,13 @@ impl Content {
         Amount { liquid_m3, product_m3 }
     }
 
-    /// Mean strength of its liquid; `None` where it holds none.
-    pub(super) fn strength(&self) -> Option<f64> {
+    /// Mean concentration of its liquid; `None` where it holds none.
+    pub(super) fn concentration(&self) -> Option<f64> {
         match self {
             Self::Nothing => None,
-            Self::Tubes(line) => Some(line.mean_strength()),
+            Self::Tubes(line) => Some(line.mean_concentration()),
             Self::Leg(leg) => Some(leg.product_m3() / leg.volume_m3()),
-            Self::Air(line) => (line.liquid_m3() > 0.0).then(|| line.strength()),
+            Self::Air(line) => (line.liquid_m3() > 0.0).then(|| line.concentration()),
         }
     }
 

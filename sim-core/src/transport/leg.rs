@@ -4,7 +4,7 @@
 //! first exchanges `E0 U A` with the stream, each further one the share `r` of that of the cell before. E0
 //! = 0.02 (entrainment into side cavities: V. Weitbrecht 2004, from memory; Jackson et al., Water Resour.
 //! Res. 49:3642, 2013, give a range of several times) and r = 0.1 are assumptions to be calibrated; they
-//! leave about the 10 to 15 % of strength that field tests found in boom ends. Without a passing stream
+//! leave about the 10 to 15 % of concentration that field tests found in boom ends. Without a passing stream
 //! nothing moves: molecular diffusion takes days.
 
 /// Share of the stream's flow, per bore area, exchanged at the mouth.
@@ -14,17 +14,17 @@ const DEEPER: f64 = 0.1;
 /// Cells beyond this depth take no part.
 const MOST_CELLS: usize = 8;
 
-/// A dead leg's strengths from the mouth inward.
+/// A dead leg's concentrations from the mouth inward.
 #[derive(Clone, Debug)]
 pub(super) struct Leg {
     area_m2: f64,
     cell_m3: Vec<f64>,
-    strength: Vec<f64>,
+    concentration: Vec<f64>,
 }
 
 impl Leg {
     /// A leg of `bore_m` and `length_m` full at one `strength`.
-    pub(super) fn new(bore_m: f64, length_m: f64, strength: f64) -> Self {
+    pub(super) fn new(bore_m: f64, length_m: f64, concentration: f64) -> Self {
         let area_m2 = std::f64::consts::PI * bore_m * bore_m / 4.0;
         let count = ((length_m / bore_m).ceil() as usize).clamp(1, MOST_CELLS);
         let cell = |i: usize| {
@@ -32,7 +32,11 @@ impl Leg {
             let to = if i + 1 == count { length_m } else { (from + bore_m).min(length_m) };
             area_m2 * (to - from)
         };
-        Self { area_m2, cell_m3: (0..count).map(cell).collect(), strength: vec![strength; count] }
+        Self {
+            area_m2,
+            cell_m3: (0..count).map(cell).collect(),
+            concentration: vec![concentration; count],
+        }
     }
 
     /// Volume, m3.
@@ -42,12 +46,16 @@ impl Leg {
 
     /// Product held, m3 of full strength.
     pub(super) fn product_m3(&self) -> f64 {
-        self.cell_m3.iter().zip(&self.strength).map(|(volume, strength)| volume * strength).sum()
+        self.cell_m3
+            .iter()
+            .zip(&self.concentration)
+            .map(|(volume, concentration)| volume * concentration)
+            .sum()
     }
 
-    /// Strength at the mouth.
+    /// Concentration at the mouth.
     pub(super) fn mouth(&self) -> f64 {
-        self.strength[0]
+        self.concentration[0]
     }
 
     /// Volume exchanged with a stream of `velocity_m_s` in `dt_s`, m3.
@@ -55,15 +63,15 @@ impl Leg {
         (MOUTH * velocity_m_s * self.area_m2 * dt_s).min(0.5 * self.cell_m3[0])
     }
 
-    /// Exchanges `volume_m3` with a stream of mean strength `passing`.
+    /// Exchanges `volume_m3` with a stream of mean concentration `passing`.
     pub(super) fn exchange(&mut self, volume_m3: f64, passing: f64) {
-        self.strength[0] += volume_m3 * (passing - self.strength[0]) / self.cell_m3[0];
+        self.concentration[0] += volume_m3 * (passing - self.concentration[0]) / self.cell_m3[0];
         let mut flux = DEEPER * volume_m3;
-        for i in 1..self.strength.len() {
+        for i in 1..self.concentration.len() {
             let most = 0.5 * self.cell_m3[i].min(self.cell_m3[i - 1]);
-            let moved = flux.min(most) * (self.strength[i - 1] - self.strength[i]);
-            self.strength[i - 1] -= moved / self.cell_m3[i - 1];
-            self.strength[i] += moved / self.cell_m3[i];
+            let moved = flux.min(most) * (self.concentration[i - 1] - self.concentration[i]);
+            self.concentration[i - 1] -= moved / self.cell_m3[i - 1];
+            self.concentration[i] += moved / self.cell_m3[i];
             flux *= DEEPER;
         }
     }

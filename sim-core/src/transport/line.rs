@@ -4,11 +4,11 @@ use super::profile::Profile;
 use super::stream::{self, ALIKE, Part, Stream};
 use std::collections::VecDeque;
 
-/// Liquid of one strength, filling a tube for a volume.
+/// Liquid of one concentration, filling a tube for a volume.
 #[derive(Clone, Copy, Debug, PartialEq)]
 struct Parcel {
     volume: f64,
-    strength: f64,
+    concentration: f64,
 }
 
 /// One tube's parcels, from the line's `from` end.
@@ -19,7 +19,7 @@ type Tube = VecDeque<Parcel>;
 pub struct TubedLine {
     volume_m3: f64,
     profile: Profile,
-    /// The one strength of a line without differences; tubes are then empty.
+    /// The one concentration of a line without differences; tubes are then empty.
     uniform: Option<f64>,
     tubes: Vec<Tube>,
 }
@@ -33,9 +33,9 @@ const STRETCHES: usize = 64;
 
 impl TubedLine {
     /// A line of `volume_m3` full at one `strength`.
-    pub fn new(volume_m3: f64, strength: f64) -> Self {
-        let profile = Profile::of(super::Spread::None);
-        Self { volume_m3, profile, uniform: Some(strength), tubes: Vec::new() }
+    pub fn new(volume_m3: f64, concentration: f64) -> Self {
+        let profile = Profile::of(super::Dispersion::None);
+        Self { volume_m3, profile, uniform: Some(concentration), tubes: Vec::new() }
     }
 
     /// Volume, m3.
@@ -46,10 +46,10 @@ impl TubedLine {
     /// Leaves the share `left` of the product everywhere; returns what it took out, m3 of full strength.
     pub fn thin(&mut self, left: f64) -> f64 {
         let before = self.product_m3();
-        if let Some(strength) = &mut self.uniform {
-            *strength *= left;
+        if let Some(concentration) = &mut self.uniform {
+            *concentration *= left;
         }
-        self.tubes.iter_mut().flatten().for_each(|parcel| parcel.strength *= left);
+        self.tubes.iter_mut().flatten().for_each(|parcel| parcel.concentration *= left);
         before - self.product_m3()
     }
 
@@ -59,23 +59,23 @@ impl TubedLine {
             return;
         }
         let more = product_m3 / self.volume_m3;
-        if let Some(strength) = &mut self.uniform {
-            *strength += more;
+        if let Some(concentration) = &mut self.uniform {
+            *concentration += more;
         }
-        self.tubes.iter_mut().flatten().for_each(|parcel| parcel.strength += more);
+        self.tubes.iter_mut().flatten().for_each(|parcel| parcel.concentration += more);
     }
 
     /// Product held, m3 of full strength.
     pub fn product_m3(&self) -> f64 {
-        if let Some(strength) = self.uniform {
-            return strength * self.volume_m3;
+        if let Some(concentration) = self.uniform {
+            return concentration * self.volume_m3;
         }
         let parcels = self.tubes.iter().flatten();
-        parcels.map(|parcel| parcel.volume * parcel.strength).sum()
+        parcels.map(|parcel| parcel.volume * parcel.concentration).sum()
     }
 
-    /// Mean strength.
-    pub fn mean_strength(&self) -> f64 {
+    /// Mean concentration.
+    pub fn mean_concentration(&self) -> f64 {
         if self.volume_m3 > 0.0 { self.product_m3() / self.volume_m3 } else { 0.0 }
     }
 
@@ -91,14 +91,14 @@ impl TubedLine {
                 .iter()
                 .map(|share| {
                     let volume = share * self.volume_m3 / STRETCHES as f64;
-                    along.iter().map(|&strength| Parcel { volume, strength }).collect()
+                    along.iter().map(|&concentration| Parcel { volume, concentration }).collect()
                 })
                 .collect();
         }
         self.profile = profile.clone();
     }
 
-    /// Mean strength over the bore in each of equal stretches along the line.
+    /// Mean concentration over the bore in each of equal stretches along the line.
     fn across_means(&self) -> Vec<f64> {
         let mut means = vec![0.0; STRETCHES];
         for (tube, share) in self.tubes.iter().zip(self.profile.volumes()) {
@@ -110,7 +110,7 @@ impl TubedLine {
                 let mut cell = from.floor() as usize;
                 while cell < STRETCHES && (cell as f64) < to {
                     let overlap = to.min(cell as f64 + 1.0) - from.max(cell as f64);
-                    means[cell] += share * overlap.max(0.0) * parcel.strength;
+                    means[cell] += share * overlap.max(0.0) * parcel.concentration;
                     cell += 1;
                 }
                 at = to;
@@ -130,12 +130,12 @@ impl TubedLine {
         scratch: &mut Stream,
     ) {
         outflow.clear();
-        if let (Some(strength), [only]) = (self.uniform, inflow)
-            && (only.strength - strength).abs() <= ALIKE
+        if let (Some(concentration), [only]) = (self.uniform, inflow)
+            && (only.concentration - concentration).abs() <= ALIKE
         {
             // Mixed with what is held: the product stays to the last digit.
             let whole = self.volume_m3 + volume_m3;
-            let mixed = (self.volume_m3 * strength + volume_m3 * only.strength) / whole;
+            let mixed = (self.volume_m3 * concentration + volume_m3 * only.concentration) / whole;
             self.uniform = Some(mixed);
             outflow.push(stream::steady(mixed));
             return;
@@ -146,7 +146,7 @@ impl TubedLine {
         self.collapse();
     }
 
-    /// Lets out what stands nearest the outlet, `volume_m3` of it, ahead of an inflow that [`Self::let_in`]
+    /// Lets out what is nearest the outlet, `volume_m3` of it, ahead of an inflow that [`Self::let_in`]
     /// brings; the line must hold more than that in each of its tubes.
     pub(super) fn let_out(
         &mut self,
@@ -170,7 +170,8 @@ impl TubedLine {
         let each = volume_m3 / self.tubes.len() as f64;
         for tube in &mut self.tubes {
             for part in inflow {
-                let parcel = Parcel { volume: each * part.share, strength: part.strength };
+                let parcel =
+                    Parcel { volume: each * part.share, concentration: part.concentration };
                 push_end(tube, parcel, backward);
             }
             if tube.len() > MOST_PARCELS {
@@ -200,25 +201,27 @@ impl TubedLine {
         }
         if count > 1 {
             let share = 1.0 / PARTS as f64;
-            let part = |sum: f64| Part { share, strength: sum / count as f64 };
+            let part = |sum: f64| Part { share, concentration: sum / count as f64 };
             mixed.into_iter().for_each(|sum| stream::push(outflow, part(sum)));
         }
         stream::shorten(outflow);
     }
 
     fn materialise(&mut self) {
-        if let Some(strength) = self.uniform.take() {
+        if let Some(concentration) = self.uniform.take() {
             let volume = self.volume_m3;
-            let full = |share: &f64| VecDeque::from([Parcel { volume: share * volume, strength }]);
+            let full =
+                |share: &f64| VecDeque::from([Parcel { volume: share * volume, concentration }]);
             self.tubes = self.profile.volumes().iter().map(full).collect();
         }
     }
 
-    /// Forgets the tubes where they hold nothing but one strength.
+    /// Forgets the tubes where they hold nothing but one concentration.
     fn collapse(&mut self) {
         let Some(first) = self.tubes.first().and_then(|tube| tube.front()) else { return };
-        let strength = first.strength;
-        let same = |tube: &Tube| tube.len() == 1 && (tube[0].strength - strength).abs() <= ALIKE;
+        let concentration = first.concentration;
+        let same =
+            |tube: &Tube| tube.len() == 1 && (tube[0].concentration - concentration).abs() <= ALIKE;
         if self.tubes.iter().all(same) {
             self.uniform = Some(self.product_m3() / self.volume_m3);
             self.tubes.clear();
@@ -230,11 +233,11 @@ impl TubedLine {
 fn push_end(tube: &mut Tube, parcel: Parcel, backward: bool) {
     let end = if backward { tube.back_mut() } else { tube.front_mut() };
     if let Some(end) = end
-        && (end.strength - parcel.strength).abs() <= ALIKE
+        && (end.concentration - parcel.concentration).abs() <= ALIKE
     {
         let volume = end.volume + parcel.volume;
-        let product = end.volume * end.strength + parcel.volume * parcel.strength;
-        *end = Parcel { volume, strength: product / volume };
+        let product = end.volume * end.concentration + parcel.volume * parcel.concentration;
+        *end = Parcel { volume, concentration: product / volume };
     } else if backward {
         tube.push_back(parcel);
     } else {
@@ -251,10 +254,13 @@ fn shorten(tube: &mut Tube) {
         for parcel in tube.drain(..) {
             match kept.back_mut() {
                 // Two at a time: a gentle slope must not end in one step.
-                Some(last) if !joined && (last.strength - parcel.strength).abs() <= alike => {
+                Some(last)
+                    if !joined && (last.concentration - parcel.concentration).abs() <= alike =>
+                {
                     let volume = last.volume + parcel.volume;
-                    let product = last.volume * last.strength + parcel.volume * parcel.strength;
-                    *last = Parcel { volume, strength: product / volume };
+                    let product =
+                        last.volume * last.concentration + parcel.volume * parcel.concentration;
+                    *last = Parcel { volume, concentration: product / volume };
                     joined = true;
                 }
                 _ => {
@@ -275,7 +281,7 @@ fn pop_end(tube: &mut Tube, volume: f64, backward: bool, out: &mut Stream) {
         let end = if backward { tube.front_mut() } else { tube.back_mut() };
         let Some(end) = end else { break };
         let taken = end.volume.min(left);
-        stream::push(out, Part { share: taken / volume, strength: end.strength });
+        stream::push(out, Part { share: taken / volume, concentration: end.concentration });
         end.volume -= taken;
         left -= taken;
         if end.volume <= 1e-12 * volume {
@@ -288,7 +294,7 @@ fn pop_end(tube: &mut Tube, volume: f64, backward: bool, out: &mut Stream) {
     }
 }
 
-/// Adds the strengths of `stream`, averaged over equal parts of the step, to `sums`.
+/// Adds the concentrations of `stream`, averaged over equal parts of the step, to `sums`.
 fn add_averaged(stream: &[Part], sums: &mut [f64; PARTS]) {
     let mut at = 0.0;
     for part in stream {
@@ -297,7 +303,7 @@ fn add_averaged(stream: &[Part], sums: &mut [f64; PARTS]) {
         for (k, sum) in sums.iter_mut().enumerate().take(last).skip(from as usize) {
             let overlap = to.min(k as f64 + 1.0) - from.max(k as f64);
             if overlap > 0.0 {
-                *sum += overlap * part.strength;
+                *sum += overlap * part.concentration;
             }
         }
         at = to;
@@ -313,18 +319,19 @@ mod tests {
         let mut line = TubedLine::new(1.0, 0.0);
         let (mut out, mut scratch) = (Stream::new(), Stream::new());
         // A slope of many small moves, then a jump, then the slope again.
-        let strength = |k: i32| 0.1 * f64::from(k) / 40_000.0 + if k > 20_000 { 0.5 } else { 0.0 };
+        let concentration =
+            |k: i32| 0.1 * f64::from(k) / 40_000.0 + if k > 20_000 { 0.5 } else { 0.0 };
         let mut came = 0.0;
         for k in 0..40_000 {
-            let inflow = [stream::steady(strength(k))];
+            let inflow = [stream::steady(concentration(k))];
             line.push(2e-5, &inflow, false, &mut out, &mut scratch);
-            came += 2e-5 * (strength(k) - stream::mean(&out));
+            came += 2e-5 * (concentration(k) - stream::mean(&out));
             assert!(line.tubes.iter().all(|tube| tube.len() <= MOST_PARCELS));
         }
         assert!((line.product_m3() - came).abs() < 1e-12, "{} {came}", line.product_m3());
         let tube = &line.tubes[0];
         let jumps = tube.iter().zip(tube.iter().skip(1));
-        let jumps = jumps.filter(|(a, b)| (a.strength - b.strength).abs() > 0.01).count();
+        let jumps = jumps.filter(|(a, b)| (a.concentration - b.concentration).abs() > 0.01).count();
         assert_eq!(jumps, 1, "the front is no longer sharp");
     }
 }

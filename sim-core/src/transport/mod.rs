@@ -5,9 +5,9 @@
 //! much as the line's flow spreads them, and no grid blurs them. At nodes everything that arrives mixes.
 //!
 //! ```
-//! use sim_core::transport::{Profile, Spread};
+//! use sim_core::transport::{Profile, Dispersion};
 //! // Laminar flow: the fastest of 64 tubes takes half a mean stay, the slowest far longer than one.
-//! let tubes = Profile::of(Spread::Laminar);
+//! let tubes = Profile::of(Dispersion::Laminar);
 //! let stay = |tube: usize| tubes.volumes()[tube] * 64.0;
 //! assert!((stay(0) - 0.5).abs() < 0.01 && stay(63) > 3.0);
 //! ```
@@ -26,7 +26,7 @@ mod tanks;
 
 pub use air::{AirAccount, Caught, LineLeft};
 pub use line::TubedLine;
-pub use profile::{Profile, Spread, spread_of};
+pub use profile::{Dispersion, Profile, dispersion_of};
 pub use state::{Contents, Moved};
 pub use stream::{Part, Stream};
 pub use tanks::Amount;

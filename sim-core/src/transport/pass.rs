@@ -3,13 +3,13 @@
 use super::content::Content;
 use super::state::{Contents, Moved};
 use super::stream;
-use crate::hydraulics::{AirInflow, Instant, STILL_M3_S};
+use crate::hydraulics::{AirInflow, FlowState, STILL_M3_S};
 use crate::plumbing::NodeId;
 use crate::procedure::Transfer;
 
 impl Contents<'_> {
     /// Moves everything with the flows of `instant`, which [`Self::set_flows`] has taken up, for `dt_s`.
-    pub fn advance(&mut self, instant: &Instant, transfers: &[Transfer], dt_s: f64) -> Moved {
+    pub fn advance(&mut self, instant: &FlowState, transfers: &[Transfer], dt_s: f64) -> Moved {
         self.advance_air(instant, None, transfers, dt_s)
     }
 
@@ -19,7 +19,7 @@ impl Contents<'_> {
     /// Liquid goes first and air after it: columns move as far as their liquid says, and air takes the room they leave.
     pub(crate) fn advance_air(
         &mut self,
-        instant: &Instant,
+        instant: &FlowState,
         inflow: Option<AirInflow>,
         transfers: &[Transfer],
         dt_s: f64,
@@ -48,7 +48,7 @@ impl Contents<'_> {
 
     /// Takes the outflow of lines that close a loop of flow, ahead of everything else: their inflow, which depends on
     /// it, follows once the rest of the loop has been passed.
-    fn let_out_ahead(&mut self, instant: &Instant, dt_s: f64) {
+    fn let_out_ahead(&mut self, instant: &FlowState, dt_s: f64) {
         for &i in &self.order.ahead {
             let volume = instant.flow_m3_s[i] * dt_s;
             if let Content::Tubes(line) = &mut self.held[i] {
@@ -60,7 +60,7 @@ impl Contents<'_> {
     }
 
     /// Books what passed the mouths of tanks, the tips and the transfers.
-    fn settle_accounts(&mut self, instant: &Instant, transfers: &[Transfer], dt_s: f64) -> Moved {
+    fn settle_accounts(&mut self, instant: &FlowState, transfers: &[Transfer], dt_s: f64) -> Moved {
         let mut moved = Moved::default();
         let plumbing = self.plumbing;
         // Lines that fill or empty pass another volume at the one end than at the other.
@@ -87,7 +87,7 @@ impl Contents<'_> {
 
     /// Passes on what arrives at `node`, and no more than that: flows balance to the solver's tolerance only, volumes
     /// must to the last digit. A tank gives what is asked.
-    fn pass(&mut self, node: usize, instant: &Instant, dt_s: f64) {
+    fn pass(&mut self, node: usize, instant: &FlowState, dt_s: f64) {
         let share = match self.plumbing.nodes[node].tank {
             Some(connection) => {
                 self.at_node[node].clear();
@@ -95,8 +95,8 @@ impl Contents<'_> {
                 if self.air.at[node] {
                     return;
                 }
-                let strength = self.tanks.strength(connection.tank);
-                self.at_node[node].push(stream::steady(strength));
+                let concentration = self.tanks.concentration(connection.tank);
+                self.at_node[node].push(stream::steady(concentration));
                 self.take_back(node, instant);
                 1.0
             }
@@ -117,7 +117,7 @@ impl Contents<'_> {
     }
 
     /// Lets the share `share` of what is asked of `node` into its tips and branches.
-    fn hand_out(&mut self, node: usize, share: f64, instant: &Instant, dt_s: f64) {
+    fn hand_out(&mut self, node: usize, share: f64, instant: &FlowState, dt_s: f64) {
         for &tip in &self.tips_at[node] {
             if instant.tip_flow_m3_s[tip] > STILL_M3_S {
                 self.sprayed_m3[tip] = share * instant.tip_flow_m3_s[tip] * dt_s;
@@ -133,7 +133,7 @@ impl Contents<'_> {
     }
 
     /// Volume that the flow asks of `node` for its tips and branches, but for lines that have been served ahead, m3.
-    fn asked_m3(&self, node: usize, instant: &Instant, dt_s: f64) -> f64 {
+    fn asked_m3(&self, node: usize, instant: &FlowState, dt_s: f64) -> f64 {
         let asks = |i: &&usize| !self.order.ahead.contains(*i);
         let arms = self.arms[node].iter().filter(asks).map(|i| self.away_m3_s(*i, node, instant));
         let arms = arms.filter(|away| *away > STILL_M3_S);
@@ -157,13 +157,13 @@ impl Contents<'_> {
     }
 
     /// Flow of branch `i` away from `node`, m3/s.
-    pub(super) fn away_m3_s(&self, i: usize, node: usize, instant: &Instant) -> f64 {
+    pub(super) fn away_m3_s(&self, i: usize, node: usize, instant: &FlowState) -> f64 {
         let flow = instant.flow_m3_s[i];
         if self.plumbing.branches[i].from.index() == node { flow } else { -flow }
     }
 
     /// Lets what passes `node` into the lines there that have let out as much ahead of it; returns how much, m3.
-    fn take_back(&mut self, node: usize, instant: &Instant) -> f64 {
+    fn take_back(&mut self, node: usize, instant: &FlowState) -> f64 {
         let mut taken = 0.0;
         for k in 0..self.order.ahead.len() {
             let i = self.order.ahead[k];
@@ -171,8 +171,8 @@ impl Contents<'_> {
                 continue;
             }
             if self.at_node[node].is_empty() {
-                // Nothing has passed here yet: what stands there has to do.
-                let near = self.strength_near(NodeId::at(node));
+                // Nothing has passed here yet: what is there has to do.
+                let near = self.concentration_near(NodeId::at(node));
                 self.at_node[node].push(stream::steady(near));
             }
             if let Content::Tubes(line) = &mut self.held[i] {
@@ -185,7 +185,7 @@ impl Contents<'_> {
     }
 
     /// Mixes what arrives at `node`, what waited there included; returns its volume, m3.
-    fn gather(&mut self, node: usize, instant: &Instant, dt_s: f64) -> f64 {
+    fn gather(&mut self, node: usize, instant: &FlowState, dt_s: f64) -> f64 {
         let waited = std::mem::take(&mut self.air.waiting[node]);
         let arrived = self.mix(node, instant, dt_s);
         let whole = arrived + waited.liquid_m3;
@@ -203,7 +203,7 @@ impl Contents<'_> {
     }
 
     /// Mixes what arrives through the branches at `node`, less what dead legs there take; returns its volume, m3.
-    fn mix(&mut self, node: usize, instant: &Instant, dt_s: f64) -> f64 {
+    fn mix(&mut self, node: usize, instant: &FlowState, dt_s: f64) -> f64 {
         let mut mixed = std::mem::take(&mut self.at_node[node]);
         let arriving = |i: usize| {
             let branch = &self.plumbing.branches[i];
@@ -237,7 +237,9 @@ impl Contents<'_> {
             let passing = stream::mean(&mixed);
             leg.exchange(volume, passing);
             // What the stream gives and takes uses the leg as it stood, so nothing is lost.
-            mixed.iter_mut().for_each(|part| part.strength -= share * (part.strength - inside));
+            mixed
+                .iter_mut()
+                .for_each(|part| part.concentration -= share * (part.concentration - inside));
         }
         self.at_node[node] = mixed;
         whole

@@ -4,7 +4,7 @@ use std::f64::consts::PI;
 
 /// What spreads a front in a line.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Spread {
+pub enum Dispersion {
     /// Nothing: the front stays sharp.
     None,
     /// The parabolic profile of laminar flow, too short for sideways diffusion to even it out.
@@ -36,11 +36,11 @@ impl Profile {
     /// Laminar: `F(theta) = 1 - 1/(4 theta^2)` from half a residence time on (Danckwerts 1953; Levenspiel,
     /// *Chemical Reaction Engineering*). Turbulent: the arrival of a step after Ogata & Banks (1961), whose
     /// flow-weighted form is the inverse Gaussian distribution.
-    pub fn of(spread: Spread) -> Self {
+    pub fn of(spread: Dispersion) -> Self {
         let volumes = match spread {
-            Spread::None => vec![1.0],
-            Spread::Laminar => laminar(LAMINAR_TUBES),
-            Spread::Turbulent { peclet } => {
+            Dispersion::None => vec![1.0],
+            Dispersion::Laminar => laminar(LAMINAR_TUBES),
+            Dispersion::Turbulent { peclet } => {
                 let long = peclet >= LONG_FROM_PECLET;
                 turbulent(peclet, if long { LONG_TUBES } else { SHORT_TUBES })
             }
@@ -107,12 +107,12 @@ fn erfcx(z: f64) -> f64 {
 /// Turbulent: G. I. Taylor (1954), `K = 10.1 a u*`, `u* = U sqrt(f/8)`. Measured pipes have a K 1.4 times that from Re
 /// 20 000 up and 9 times at 2500 (C. Y. Wen & L. T. Fan, *Models for Flow Systems and Chemical Reactors*, 1975), so this
 /// is a lower bound for booms. Where a line is taken as free of friction nothing spreads.
-pub fn spread_of(bore_m: f64, length_m: f64, reynolds: f64, friction: f64) -> Spread {
+pub fn dispersion_of(bore_m: f64, length_m: f64, reynolds: f64, friction: f64) -> Dispersion {
     if reynolds <= crate::fluids::LAMINAR_UP_TO {
-        return Spread::Laminar;
+        return Dispersion::Laminar;
     }
     if friction <= 0.0 {
-        return Spread::None;
+        return Dispersion::None;
     }
-    Spread::Turbulent { peclet: length_m / (5.05 * bore_m * (friction / 8.0).sqrt()) }
+    Dispersion::Turbulent { peclet: length_m / (5.05 * bore_m * (friction / 8.0).sqrt()) }
 }

@@ -4,13 +4,13 @@ use super::content::Content;
 use super::state::Contents;
 use super::stream::{self, Part};
 use super::tanks::Amount;
-use crate::hydraulics::Instant;
+use crate::hydraulics::FlowState;
 use crate::plumbing::{BranchId, NodeId, TankId, TipId};
 use crate::procedure::Transfer;
 
 impl Contents<'_> {
-    /// Largest step for which loops of flow without a tank stay sound, s.
-    pub(crate) fn largest_step_s(&self, instant: &Instant) -> f64 {
+    /// Largest step for which loops of flow without a tank stay valid, s.
+    pub(crate) fn largest_step_s(&self, instant: &FlowState) -> f64 {
         let limit = |i: &usize| {
             let volume =
                 self.plumbing.branches[*i].part.line().map_or(0.0, |line| line.volume_m3());
@@ -21,7 +21,7 @@ impl Contents<'_> {
         limits.fold(f64::INFINITY, f64::min)
     }
 
-    /// A part that closes a loop of flow in which no line holds any liquid: what goes round there has no strength of
+    /// A part that closes a loop of flow in which no line holds any liquid: what goes round there has no concentration of
     /// its own, and its moves no length.
     pub(crate) fn loop_without_line(&self) -> Option<BranchId> {
         let part = |i: &&usize| self.plumbing.branches[**i].part.line().is_none();
@@ -31,35 +31,36 @@ impl Contents<'_> {
     /// How long until a tank that flow or a transfer draws on is down to its heel, s, and which it is.
     pub(crate) fn until_empty_s(
         &self,
-        instant: &Instant,
+        instant: &FlowState,
         transfers: &[Transfer],
     ) -> Option<(f64, TankId)> {
         self.tanks.until_empty_s(instant, transfers)
     }
 
-    /// Mean strength of what left `branch` in the last move.
+    /// Mean concentration of what left `branch` in the last move.
     pub(crate) fn leaving(&self, branch: BranchId) -> f64 {
         stream::mean(&self.outflow[branch.index()])
     }
 
-    /// Strengths that passed `node` in the last move.
+    /// Concentrations that passed `node` in the last move.
     pub fn passing(&self, node: NodeId) -> &[Part] {
         &self.at_node[node.index()]
     }
 
-    /// Strength that stands at `node`, 0 to 1: what passed it last, or what the lines there hold.
-    pub fn strength_near(&self, node: NodeId) -> f64 {
+    /// Concentration that is at `node`, 0 to 1: what passed it last, or what the lines there hold.
+    pub fn concentration_near(&self, node: NodeId) -> f64 {
         if let Some(part) = self.at_node[node.index()].last() {
-            return part.strength;
+            return part.concentration;
         }
-        let lines = self.arms[node.index()].iter().filter_map(|i| self.held[*i].strength());
-        let (count, sum) = lines.fold((0.0, 0.0), |(n, sum), strength| (n + 1.0, sum + strength));
+        let lines = self.arms[node.index()].iter().filter_map(|i| self.held[*i].concentration());
+        let (count, sum) =
+            lines.fold((0.0, 0.0), |(n, sum), concentration| (n + 1.0, sum + concentration));
         if count > 0.0 { sum / count } else { 0.0 }
     }
 
-    /// Strength of `tank`, 0 to 1.
-    pub fn tank_strength(&self, tank: TankId) -> f64 {
-        self.tanks.strength(tank)
+    /// Concentration of `tank`, 0 to 1.
+    pub fn tank_concentration(&self, tank: TankId) -> f64 {
+        self.tanks.concentration(tank)
     }
 
     /// Volume of `tank`, m3, if known.
@@ -67,9 +68,9 @@ impl Contents<'_> {
         self.tanks.volume_m3(tank)
     }
 
-    /// Mean strength of the liquid in `branch`; `None` where it holds none.
-    pub fn line_strength(&self, branch: BranchId) -> Option<f64> {
-        self.held[branch.index()].strength()
+    /// Mean concentration of the liquid in `branch`; `None` where it holds none.
+    pub fn line_concentration(&self, branch: BranchId) -> Option<f64> {
+        self.held[branch.index()].concentration()
     }
 
     /// Branches that are dead legs full of liquid.
@@ -104,7 +105,7 @@ impl Contents<'_> {
 
     /// Liquid that passed each branch and tip in a move of `dt_s`, as flows, written into `flow`; pressures and
     /// all else stay.
-    pub(crate) fn liquid_flows(&self, dt_s: f64, flow: &mut Instant) {
+    pub(crate) fn liquid_flows(&self, dt_s: f64, flow: &mut FlowState) {
         for (flow, passed) in flow.flow_m3_s.iter_mut().zip(&self.passed_m3) {
             *flow = passed / dt_s;
         }

@@ -5,11 +5,11 @@ use super::content::Content;
 use super::leg::Leg;
 use super::line::TubedLine;
 use super::order::{Order, order};
-use super::profile::{Profile, Spread, spread_of};
+use super::profile::{Dispersion, Profile, dispersion_of};
 use super::stream::Stream;
 use super::tanks::{Amount, Tanks};
 use crate::fluids::{Liquid, Particles, still_suspended_in_bore};
-use crate::hydraulics::{Friction, Instant, STILL_M3_S};
+use crate::hydraulics::{FlowState, Friction, STILL_M3_S};
 use crate::plumbing::{BranchId, Plumbing, Topology};
 use crate::procedure::{Load, ModelOptions};
 use std::collections::BTreeMap;
@@ -56,7 +56,7 @@ pub struct Moved {
 }
 
 impl<'a> Contents<'a> {
-    /// Everything full of `liquid`: lines at strength `lines_hold`, tanks at `tanks_hold`.
+    /// Everything full of `liquid`: lines at concentration `lines_hold`, tanks at `tanks_hold`.
     pub fn new(
         plumbing: &'a Plumbing,
         liquid: &'a Liquid,
@@ -91,18 +91,18 @@ impl<'a> Contents<'a> {
     }
 
     /// The line at `branch` holds `strength` from end to end; nothing changes where it is no line.
-    pub(crate) fn fill(&mut self, branch: BranchId, strength: f64) {
+    pub(crate) fn fill(&mut self, branch: BranchId, concentration: f64) {
         if let Some(line) = self.plumbing.branch(branch).part.line() {
             self.held[branch.index()] = match self.mouth[branch.index()] {
-                Some(_) => Content::Leg(Leg::new(line.bore_m, line.length_m, strength)),
-                None => Content::Tubes(TubedLine::new(line.volume_m3(), strength)),
+                Some(_) => Content::Leg(Leg::new(line.bore_m, line.length_m, concentration)),
+                None => Content::Tubes(TubedLine::new(line.volume_m3(), concentration)),
             };
         }
     }
 
     /// Takes up the flows of the next moves: the order in which they visit nodes, found anew only where one has turned,
     /// begun or ended.
-    pub fn set_flows(&mut self, instant: &Instant) {
+    pub fn set_flows(&mut self, instant: &FlowState) {
         // What leaves a line that holds air is known before what enters it: nothing has to wait for it.
         let flow = |i: usize| match self.held[i] {
             Content::Air(_) => 0.0,
@@ -120,7 +120,7 @@ impl<'a> Contents<'a> {
 
     /// Takes up how much each line spreads a front at the steady flows of `instant`, and lets those whose
     /// velocity picks them up carry what has settled.
-    pub fn set_spread(&mut self, particles: Option<&Particles>, instant: &Instant) {
+    pub fn set_spread(&mut self, particles: Option<&Particles>, instant: &FlowState) {
         let liquid = self.liquid;
         for (i, branch) in self.plumbing.branches.iter().enumerate() {
             let (Some(line), Content::Tubes(held)) = (branch.part.line(), &mut self.held[i]) else {
@@ -135,7 +135,7 @@ impl<'a> Contents<'a> {
             let factor = line.fixed_friction.unwrap_or_else(|| {
                 Friction::new(line.roughness_m / line.bore_m).factor(reynolds).f
             });
-            let spread = spread_of(line.bore_m, line.length_m, reynolds, factor);
+            let spread = dispersion_of(line.bore_m, line.length_m, reynolds, factor);
             let (key, spread) = bucket(spread, self.options);
             let pick_up = particles.map_or(0.0, |p| p.pick_up_velocity(liquid, line.bore_m));
             if velocity >= pick_up {
@@ -164,19 +164,19 @@ impl<'a> Contents<'a> {
                 self.beds[i] += held.thin(left(to_s) / before);
             }
         }
-        // What passed the nodes last no longer stands there.
+        // What passed the nodes last no longer is there.
         self.at_node.iter_mut().for_each(Vec::clear);
     }
 }
 
 /// A spread rounded to steps of a tenth, so that lines of like flow share their tubes, and its key.
-fn bucket(spread: Spread, options: ModelOptions) -> (i32, Spread) {
+fn bucket(spread: Dispersion, options: ModelOptions) -> (i32, Dispersion) {
     match spread {
-        Spread::Laminar if options.laminar_tail => (1, Spread::Laminar),
-        Spread::Turbulent { peclet } if options.dispersion => {
+        Dispersion::Laminar if options.laminar_tail => (1, Dispersion::Laminar),
+        Dispersion::Turbulent { peclet } if options.dispersion => {
             let step = (peclet.ln() * 10.0).round();
-            (10 + step as i32, Spread::Turbulent { peclet: (step / 10.0).exp() })
+            (10 + step as i32, Dispersion::Turbulent { peclet: (step / 10.0).exp() })
         }
-        _ => (0, Spread::None),
+        _ => (0, Dispersion::None),
     }
 }

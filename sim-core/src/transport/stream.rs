@@ -1,39 +1,39 @@
-//! What passes a point during one step: strengths one after the other.
+//! What passes a point during one step: concentrations one after the other.
 
-/// A share of the step's time (and so of its flow) at one strength.
+/// A share of the step's time (and so of its flow) at one concentration.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Part {
     /// Share of the step, > 0.
     pub share: f64,
     /// Concentration of product over label strength, 0 to 1.
-    pub strength: f64,
+    pub concentration: f64,
 }
 
-/// Strengths in order of time; shares add up to 1.
+/// Concentrations in order of time; shares add up to 1.
 pub type Stream = Vec<Part>;
 
 /// Most parts a stream keeps.
 const MOST_PARTS: usize = 16;
-/// Strengths this close count as one.
+/// Concentrations this close count as one.
 pub(super) const ALIKE: f64 = 1e-6;
 
-/// One strength all along.
-pub(super) fn steady(strength: f64) -> Part {
-    Part { share: 1.0, strength }
+/// One concentration all along.
+pub(super) fn steady(concentration: f64) -> Part {
+    Part { share: 1.0, concentration }
 }
 
-/// Mean strength of `stream`.
+/// Mean concentration of `stream`.
 pub(super) fn mean(stream: &[Part]) -> f64 {
-    stream.iter().map(|part| part.share * part.strength).sum()
+    stream.iter().map(|part| part.share * part.concentration).sum()
 }
 
 /// Appends `part`, joined to the last one where they are alike.
 pub(super) fn push(stream: &mut Stream, part: Part) {
     match stream.last_mut() {
-        Some(last) if (last.strength - part.strength).abs() <= ALIKE => {
+        Some(last) if (last.concentration - part.concentration).abs() <= ALIKE => {
             let share = last.share + part.share;
-            let product = last.strength * last.share + part.strength * part.share;
-            *last = Part { share, strength: product / share };
+            let product = last.concentration * last.share + part.concentration * part.share;
+            *last = Part { share, concentration: product / share };
         }
         _ => stream.push(part),
     }
@@ -43,7 +43,9 @@ pub(super) fn push(stream: &mut Stream, part: Part) {
 /// `sum`: both cover the whole step.
 pub(super) fn add_weighted(sum: &mut Stream, other: &[Part], weight: f64, scratch: &mut Stream) {
     if sum.is_empty() {
-        sum.extend(other.iter().map(|p| Part { share: p.share, strength: weight * p.strength }));
+        sum.extend(
+            other.iter().map(|p| Part { share: p.share, concentration: weight * p.concentration }),
+        );
         return;
     }
     scratch.clear();
@@ -51,9 +53,9 @@ pub(super) fn add_weighted(sum: &mut Stream, other: &[Part], weight: f64, scratc
     let (mut left, mut right) = (sum[0].share, other[0].share);
     loop {
         let share = left.min(right);
-        let strength = sum[i].strength + weight * other[j].strength;
+        let concentration = sum[i].concentration + weight * other[j].concentration;
         if share > 0.0 {
-            scratch.push(Part { share, strength });
+            scratch.push(Part { share, concentration });
         }
         left -= share;
         right -= share;
@@ -80,13 +82,13 @@ pub(super) fn add_weighted(sum: &mut Stream, other: &[Part], weight: f64, scratc
 /// Joins neighbours that differ least until few enough are left.
 pub(super) fn shorten(stream: &mut Stream) {
     while stream.len() > MOST_PARTS {
-        let differs = |i: &usize| (stream[*i].strength - stream[i + 1].strength).abs();
+        let differs = |i: &usize| (stream[*i].concentration - stream[i + 1].concentration).abs();
         let closest = (0..stream.len() - 1).min_by(|a, b| differs(a).total_cmp(&differs(b)));
         let Some(i) = closest else { return };
         let (a, b) = (stream[i], stream[i + 1]);
         let share = a.share + b.share;
-        let strength = (a.share * a.strength + b.share * b.strength) / share;
-        stream[i] = Part { share, strength };
+        let concentration = (a.share * a.concentration + b.share * b.concentration) / share;
+        stream[i] = Part { share, concentration };
         stream.remove(i + 1);
     }
 }
@@ -99,7 +101,10 @@ mod tests {
     fn stream() -> impl Strategy<Value = Stream> {
         prop::collection::vec((0.01f64..1.0, 0.0f64..1.0), 1..30).prop_map(|parts| {
             let whole: f64 = parts.iter().map(|(share, _)| share).sum();
-            parts.into_iter().map(|(s, strength)| Part { share: s / whole, strength }).collect()
+            parts
+                .into_iter()
+                .map(|(s, concentration)| Part { share: s / whole, concentration })
+                .collect()
         })
     }
 

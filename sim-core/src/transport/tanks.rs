@@ -1,7 +1,7 @@
 //! What tanks hold: well mixed, drawn down, filled, passed from one to another.
 
 use super::stream::{self, Stream};
-use crate::hydraulics::Instant;
+use crate::hydraulics::FlowState;
 use crate::plumbing::{Plumbing, TankId};
 use crate::procedure::{Load, Transfer};
 
@@ -22,7 +22,7 @@ struct Tank {
     /// `None`: so large that nothing changes it.
     volume_m3: Option<f64>,
     heel_m3: f64,
-    strength: f64,
+    concentration: f64,
 }
 
 /// Liquid, and the product in it as m3 of full strength.
@@ -36,9 +36,9 @@ pub struct Amount {
 
 impl Amount {
     /// Adds `liquid_m3` of `strength`.
-    pub fn add(&mut self, liquid_m3: f64, strength: f64) {
+    pub fn add(&mut self, liquid_m3: f64, concentration: f64) {
         self.liquid_m3 += liquid_m3;
-        self.product_m3 += liquid_m3 * strength;
+        self.product_m3 += liquid_m3 * concentration;
     }
 }
 
@@ -54,7 +54,7 @@ impl Tanks {
         let tank = |tank: &crate::plumbing::Tank| Tank {
             volume_m3: tank.holds_m3,
             heel_m3: tank.heel_m3,
-            strength: tank.strength.unwrap_or(tanks_hold),
+            concentration: tank.concentration.unwrap_or(tanks_hold),
         };
         let at = |node: crate::plumbing::NodeId| plumbing.node(node).tank.map(|c| c.tank.index());
         let mut mouths = Vec::new();
@@ -77,8 +77,8 @@ impl Tanks {
         self.came
     }
 
-    pub(super) fn strength(&self, tank: TankId) -> f64 {
-        self.each[tank.index()].strength
+    pub(super) fn concentration(&self, tank: TankId) -> f64 {
+        self.each[tank.index()].concentration
     }
 
     pub(super) fn volume_m3(&self, tank: TankId) -> Option<f64> {
@@ -89,7 +89,7 @@ impl Tanks {
     pub(super) fn amount(&self) -> Amount {
         let mut amount = Amount::default();
         for tank in &self.each {
-            amount.add(tank.volume_m3.unwrap_or(0.0), tank.strength);
+            amount.add(tank.volume_m3.unwrap_or(0.0), tank.concentration);
         }
         amount
     }
@@ -99,7 +99,7 @@ impl Tanks {
         let before = self.amount();
         let tank = &mut self.each[load.tank.index()];
         tank.volume_m3 = load.holds_m3.or(tank.volume_m3);
-        tank.strength = load.strength;
+        tank.concentration = load.concentration;
         let after = self.amount();
         Amount {
             liquid_m3: after.liquid_m3 - before.liquid_m3,
@@ -110,7 +110,7 @@ impl Tanks {
     /// How long until a tank that flow or a transfer draws on is down to its heel, s, and which it is.
     pub(super) fn until_empty_s(
         &self,
-        instant: &Instant,
+        instant: &FlowState,
         transfers: &[Transfer],
     ) -> Option<(f64, TankId)> {
         let mut net = vec![0.0; self.each.len()];
@@ -147,19 +147,19 @@ impl Tanks {
             if inward > 0.0 {
                 change[tank].add(inward, stream::mean(&outflow[branch]));
             } else {
-                change[tank].add(inward, self.each[tank].strength);
+                change[tank].add(inward, self.each[tank].concentration);
             }
         }
         self.came = Amount::default();
         change.iter().for_each(|change| self.came += *change);
         for &(tip, tank) in &self.tips {
-            change[tank].add(-sprayed_m3[tip], self.each[tank].strength);
+            change[tank].add(-sprayed_m3[tip], self.each[tank].concentration);
         }
         for transfer in transfers {
-            let (volume, strength) =
-                (transfer.flow_m3_s * dt_s, self.each[transfer.from.index()].strength);
-            change[transfer.from.index()].add(-volume, strength);
-            change[transfer.to.index()].add(volume, strength);
+            let (volume, concentration) =
+                (transfer.flow_m3_s * dt_s, self.each[transfer.from.index()].concentration);
+            change[transfer.from.index()].add(-volume, concentration);
+            change[transfer.to.index()].add(volume, concentration);
         }
         let mut endless = Amount::default();
         for (tank, change) in self.each.iter_mut().zip(change) {
@@ -170,8 +170,8 @@ impl Tanks {
                 }
                 Some(held) => {
                     let left = held + change.liquid_m3;
-                    let product = held * tank.strength + change.product_m3;
-                    tank.strength = if left > 0.0 { product / left } else { 0.0 };
+                    let product = held * tank.concentration + change.product_m3;
+                    tank.concentration = if left > 0.0 { product / left } else { 0.0 };
                     tank.volume_m3 = Some(left);
                 }
             }

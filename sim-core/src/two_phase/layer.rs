@@ -1,4 +1,4 @@
-//! After breakthrough, how fast does air drag the layer left behind?
+//! After breakthrough, how fast does air drag the layer left as residual?
 
 use super::martinelli::butterworth_parameter;
 use crate::fluids::{GRAVITY_M_S2, Liquid};
@@ -55,7 +55,7 @@ pub struct LayerLaw {
     laminar: f64,
     /// Turbulent flux for a pressure gradient of one to the power 4/7.
     turbulent: f64,
-    /// Pressure gradient up to which the layer is laminar without a doubt, Pa/m: saves the power there.
+    /// Pressure gradient up to which the layer is laminar for certain, Pa/m: saves the power there.
     laminar_up_to: f64,
     /// Pressure gradient of the layer's weight over holdup cubed, Pa/m.
     weight_pa_m: f64,

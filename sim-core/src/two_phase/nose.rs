@@ -31,12 +31,12 @@ impl Nose {
 /// (1984), from memory: below Froude number `j / sqrt(g D)` 3.5 `C0 = 1.05 + 0.15 sin^2` and
 /// `U_d = (0.54 cos + 0.35 sin) sqrt(g D)`, above it 1.2 and `0.35 sin sqrt(g D)`; blended here over 3 to 4,
 /// so that the velocity is continuous. Where the drift would be negative (steep downward) it is left out.
-/// The share left behind, `1 - j / U`, is capped at [`MOST_LEFT_BEHIND`]; the nose is then slower accordingly.
+/// The share left as residual, `1 - j / U`, is capped at [`MOST_LEFT_BEHIND`]; the nose is then slower accordingly.
 ///
 /// Liquid that stands or runs back takes the nose with it: no air runs in against it. Holds for long
 /// straight lines of liquid as thin as water; surface tension, which slows the nose in bores below about
 /// 10 mm (E. E. Zukoski, *J. Fluid Mech.* 25, 821 (1966), from memory), is left out, so slow purges of
-/// narrow lines are told wetter than they are.
+/// narrow lines are reported wetter than they are.
 pub fn nose(flux_m_s: f64, bore_m: f64, slope_sin: f64) -> Nose {
     if flux_m_s <= 0.0 {
         return Nose::sharp(flux_m_s);

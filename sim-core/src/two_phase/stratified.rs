@@ -1,4 +1,4 @@
-//! How deep does liquid stand in a line under air that drags it along?
+//! How deep does liquid are in a line under air that drags it along?
 //!
 //! The balance of Y. Taitel & A. E. Dukler, *AIChE J.* 22, 47 (1976), for a flat surface in a round line.
 //! Lengths are over the bore, areas over its square, velocities over the superficial ones.
@@ -69,7 +69,7 @@ pub struct Stratified {
     /// The same of the air.
     pub gas_exponent: f64,
     /// Friction factor at the surface over that of the air at the wall: 1 in the original, 5 to 10 where
-    /// waves stand on it.
+    /// waves are on it.
     pub surface_factor: f64,
 }
 

@@ -2,7 +2,7 @@
 
 use super::table::{Quantity, Unit, units_of};
 
-/// Why a text is not a value of the quantity wanted.
+/// Why a text is not a value of the quantity expected.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum UnitError {
     /// A number without a unit.
@@ -10,16 +10,16 @@ pub enum UnitError {
     NoUnit {
         /// What was written.
         text: String,
-        /// The quantity wanted.
-        wanted: Quantity,
+        /// The quantity expected.
+        expected: Quantity,
     },
     /// No number where one should start.
     #[error("`{text}` does not start with a number")]
     NoNumber {
         /// What was written.
         text: String,
-        /// The quantity wanted.
-        wanted: Quantity,
+        /// The quantity expected.
+        expected: Quantity,
     },
     /// A comma where a decimal point should stand.
     #[error("`{text}` has a comma; decimals take a point and thousands nothing")]
@@ -28,22 +28,22 @@ pub enum UnitError {
         text: String,
     },
     /// A unit of something else.
-    #[error("`{unit}` is a unit of {of}; {} is wanted here", wanted.name())]
+    #[error("`{unit}` is a unit of {of}; {} is expected here", expected.name())]
     OtherQuantity {
         /// The unit written.
         unit: String,
         /// What it measures, without its article.
         of: &'static str,
-        /// The quantity wanted.
-        wanted: Quantity,
+        /// The quantity expected.
+        expected: Quantity,
     },
     /// No unit at all.
-    #[error("`{unit}` is not a known unit of {}", &wanted.name()[wanted.name().find(' ').map_or(0, |i| i + 1)..])]
+    #[error("`{unit}` is not a known unit of {}", &expected.name()[expected.name().find(' ').map_or(0, |i| i + 1)..])]
     Unknown {
         /// The unit written.
         unit: String,
-        /// The quantity wanted.
-        wanted: Quantity,
+        /// The quantity expected.
+        expected: Quantity,
         /// The nearest known unit, if one is near.
         nearest: Option<&'static str>,
     },
@@ -64,16 +64,16 @@ impl UnitError {
     /// What would be right.
     pub fn help(&self) -> String {
         match self {
-            Self::NoUnit { text, wanted } => {
-                let unit = units_of(*wanted)[0].spellings[0];
+            Self::NoUnit { text, expected } => {
+                let unit = units_of(*expected)[0].spellings[0];
                 format!("write the unit, for example \"{text} {unit}\"")
             }
-            Self::NoNumber { wanted, .. } | Self::OtherQuantity { wanted, .. } => {
-                format!("write {}, for example \"{}\"", wanted.name(), wanted.example())
+            Self::NoNumber { expected, .. } | Self::OtherQuantity { expected, .. } => {
+                format!("write {}, for example \"{}\"", expected.name(), expected.example())
             }
             Self::Comma { text } => format!("write \"{}\"", text.replace(',', ".")),
-            Self::Unknown { wanted, nearest, .. } => {
-                let known: Vec<&str> = units_of(*wanted).iter().map(|u| u.spellings[0]).collect();
+            Self::Unknown { expected, nearest, .. } => {
+                let known: Vec<&str> = units_of(*expected).iter().map(|u| u.spellings[0]).collect();
                 let known = known.join(", ");
                 nearest.map_or_else(
                     || format!("known units: {known}"),
@@ -94,7 +94,7 @@ pub fn parse(text: &str, quantity: Quantity) -> Result<f64, UnitError> {
     let (number, rest) = leading_number(trimmed, quantity)?;
     let unit_text = rest.trim();
     if unit_text.is_empty() {
-        return Err(UnitError::NoUnit { text: trimmed.into(), wanted: quantity });
+        return Err(UnitError::NoUnit { text: trimmed.into(), expected: quantity });
     }
     let unit = find(unit_text, quantity).ok_or_else(|| unknown(unit_text, quantity))?;
     let value = number * unit.factor + unit.offset;
@@ -106,13 +106,13 @@ pub fn parse(text: &str, quantity: Quantity) -> Result<f64, UnitError> {
 }
 
 /// The number at the start of `text`, fractions such as `1 1/4` included, and what follows it.
-fn leading_number(text: &str, wanted: Quantity) -> Result<(f64, &str), UnitError> {
+fn leading_number(text: &str, expected: Quantity) -> Result<(f64, &str), UnitError> {
     let end = number_end(text);
     let (digits, rest) = text.split_at(end);
     if rest.starts_with(',') {
         return Err(UnitError::Comma { text: text.into() });
     }
-    let no_number = || UnitError::NoNumber { text: text.into(), wanted };
+    let no_number = || UnitError::NoNumber { text: text.into(), expected };
     let first: f64 = digits.parse().map_err(|_| no_number())?;
     if let Some((denominator, rest)) = rest.strip_prefix('/').and_then(whole_number) {
         return Ok((first / denominator, rest));
@@ -166,18 +166,18 @@ fn find(text: &str, quantity: Quantity) -> Option<Unit> {
     })
 }
 
-fn unknown(text: &str, wanted: Quantity) -> UnitError {
+fn unknown(text: &str, expected: Quantity) -> UnitError {
     let unit = text.to_owned();
     if let Some(other) = Quantity::ALL.into_iter().find(|other| find(text, *other).is_some()) {
         let name = other.name();
         let of = name.split_once(' ').map_or(name, |(_, noun)| noun);
-        return UnitError::OtherQuantity { unit, of, wanted };
+        return UnitError::OtherQuantity { unit, of, expected };
     }
-    let spellings = units_of(wanted).into_iter().flat_map(|u| u.spellings.iter().copied());
+    let spellings = units_of(expected).into_iter().flat_map(|u| u.spellings.iter().copied());
     let scored =
         spellings.map(|s| (strsim::jaro_winkler(&text.to_lowercase(), &s.to_lowercase()), s));
     let nearest = scored.filter(|(score, _)| *score >= NEAR).max_by(|a, b| a.0.total_cmp(&b.0));
-    UnitError::Unknown { unit, wanted, nearest: nearest.map(|(_, spelling)| spelling) }
+    UnitError::Unknown { unit, expected, nearest: nearest.map(|(_, spelling)| spelling) }
 }
 
 #[cfg(test)]
@@ -221,7 +221,7 @@ mod tests {
         fails(
             "40 psi",
             Q::Flow,
-            "`psi` is a unit of pressure; a flow is wanted here",
+            "`psi` is a unit of pressure; a flow is expected here",
             "write a flow, for example \"12 L/min\"",
         );
         fails(

@@ -31,7 +31,7 @@ impl Ground {
 }
 
 const NOT_KNOWN: &str = "What is not known: nothing on this page was measured on a sprayer. No measurement of a purge of \
-    a whole boom, of the time a dead leg takes to wash out, of strength over time at each tip of a boom, or of the \
+    a whole boom, of the time a dead leg takes to wash out, of concentration over time at each tip of a boom, or of the \
     viscosity of liquid fertiliser was found; how fast a dead leg exchanges with the stream beside it is an assumption. \
     A boom as a whole is checked through its pieces, against other solvers and by balances of mass and energy. Test \
     with clean water before you rely on a figure.";

@@ -12,7 +12,7 @@ pub(super) type Names = Vec<String>;
 pub(super) struct Module {
     /// The file below `src`, as `plots/axes.rs`.
     pub(super) file: String,
-    /// What stands in it.
+    /// What is in it.
     pub(super) items: BTreeSet<String>,
     /// What it imports or passes on, by the name that has in this file.
     pub(super) imports: BTreeMap<String, Vec<Names>>,

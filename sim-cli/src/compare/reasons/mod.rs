@@ -21,14 +21,14 @@ pub(super) fn explained(a: Lettered<'_>, b: Lettered<'_>, units: UnitSystem) -> 
     sentences.join(" ")
 }
 
-/// What stands beside the stream.
+/// What is beside the stream.
 fn standing_legs(a: Lettered<'_>, b: Lettered<'_>, units: UnitSystem) -> Option<String> {
     let (x, y) = (most_flow(a.1)?, most_flow(b.1)?);
     let one = |letter: char, boom: &BoomFinding| match boom.still_tubes {
-        0 => format!("nothing stands still in the tubes of {letter}"),
+        0 => format!("no liquid is still in the tubes of {letter}"),
         count => format!(
             "nothing flows through {count} {} of tube in {letter} ({})",
-            if count == 1 { "stretch" } else { "stretches" },
+            if count == 1 { "length" } else { "lengths" },
             show(boom.still_tubes_m3, Q::Volume, units)
         ),
     };
@@ -59,7 +59,7 @@ fn returning(a: Lettered<'_>, b: Lettered<'_>, units: UnitSystem) -> Option<Stri
         _ => return None,
     };
     let flow = show(flow, Q::Flow, units);
-    Some(format!("Only {letter} brings liquid back to the tank: {flow} in step {step}."))
+    Some(format!("Only {letter} returns liquid to the tank: {flow} in step {step}."))
 }
 
 /// How even the pressure is in the first step of each layout that sprays.
@@ -68,11 +68,11 @@ fn evenness(a: Lettered<'_>, b: Lettered<'_>, units: UnitSystem) -> Option<Strin
         let boom = run.findings.iter().find_map(|found: &StepFindings| found.boom.clone())?;
         let pressure = show(boom.mean_pressure_pa, Q::Pressure, units);
         Some(format!(
-            "{pressure} on average and spread by {:.1} % in {letter}",
+            "{pressure} on average and vary by {:.1} % in {letter}",
             100.0 * boom.pressure_variation_share
         ))
     };
-    Some(format!("Spraying, tips stand at {}, at {}.", first(a)?, first(b)?))
+    Some(format!("Spraying, tip pressures are {}, {}.", first(a)?, first(b)?))
 }
 
 /// Limits that the layouts miss.

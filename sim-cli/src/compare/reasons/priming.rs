@@ -68,7 +68,7 @@ fn times(a: (char, Primed<'_>), b: (char, Primed<'_>), units: UnitSystem) -> Str
     match (a.1.priming.all_full_s, b.1.priming.all_full_s) {
         (Some(x), Some(y)) if (x - y).abs() < ALIKE_S => {
             format!(
-                "Full strength stands at every tip after {} in {} and {} in {}: alike.",
+                "Every tip has full strength after {} in {} and {} in {}: alike.",
                 time(x),
                 a.0,
                 time(y),
@@ -79,7 +79,7 @@ fn times(a: (char, Primed<'_>), b: (char, Primed<'_>), units: UnitSystem) -> Str
             let ((first, early), (second, late)) =
                 if x < y { ((a.0, x), (b.0, y)) } else { ((b.0, y), (a.0, x)) };
             format!(
-                "Full strength stands at every tip after {} in {first} and after {} in {second}: {} sooner.",
+                "Every tip has full strength after {} in {first} and after {} in {second}: {} sooner.",
                 time(early),
                 time(late),
                 time(late - early)
@@ -90,24 +90,24 @@ fn times(a: (char, Primed<'_>), b: (char, Primed<'_>), units: UnitSystem) -> Str
                 Some(full) => format!("in {letter} after {}", time(full)),
                 None => format!("in {letter} not within {}", time(primed.lasted_s)),
             };
-            format!("Full strength stands at every tip {}, {}.", one(a, x), one(b, y))
+            format!("Every tip has full strength {}, {}.", one(a, x), one(b, y))
         }
     }
 }
 
-/// What was sprayed too thin.
+/// What was sprayed below full strength.
 fn litres(a: (char, &Priming), b: (char, &Priming), units: UnitSystem) -> Option<String> {
     if a.1.under_dosed_m3 + b.1.under_dosed_m3 <= 0.0 {
         return None;
     }
     let one = |(letter, priming): (char, &Priming)| {
         if priming.under_dosed_m3 <= 0.0 {
-            return format!("{letter} sprays nothing too thin");
+            return format!("{letter} sprays nothing below full strength");
         }
         let travel = priming.under_dosed_distance_m;
         let travel = travel.map(|m| format!(" over {} of travel", show(m, Q::Length, units)));
         let volume = show(priming.under_dosed_m3, Q::Volume, units);
-        format!("{letter} sprays {volume} too thin{}", travel.unwrap_or_default())
+        format!("{letter} sprays {volume} below full strength{}", travel.unwrap_or_default())
     };
     Some(format!("Until then {}, {}.", one(a), one(b)))
 }
@@ -199,7 +199,7 @@ fn turnovers(a: (char, &Priming), b: (char, &Priming), units: UnitSystem) -> Opt
     ))
 }
 
-/// A word of care where the layouts are not primed the same way.
+/// A caution where the layouts are not primed the same way.
 fn ways(a: Lettered<'_>, b: Lettered<'_>, steps: (usize, usize)) -> Option<String> {
     let action = |run: &Finished, step: usize| run.loaded.scenario.course.steps[step].action;
     let (x, y) = (action(a.1, steps.0), action(b.1, steps.1));

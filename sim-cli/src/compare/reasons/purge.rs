@@ -1,4 +1,4 @@
-//! Why one purge brings more home than another.
+//! Why one purge returns more than another.
 
 use super::Lettered;
 use sim_core::findings::Purge;
@@ -22,7 +22,7 @@ fn left(letter: char, purge: &Purge, units: UnitSystem) -> String {
         several => format!("; air never comes through {several} of its sections"),
     };
     format!(
-        "The purge of {letter} leaves {}, {} of it on the walls and {} in full stretches{closed}.",
+        "The purge of {letter} leaves {}, {} of it as wall film and {} undrained{closed}.",
         volume(purge.residual.liquid_m3),
         volume(purge.residual.wall_film_m3),
         volume(purge.residual.undrained_m3)

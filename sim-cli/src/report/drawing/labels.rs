@@ -13,7 +13,7 @@ const SMALL_FROM: usize = 10;
 /// Lengths of which the scale shows the longest that is at most a sixth of the drawing, in units shown.
 const SCALES: [f64; 8] = [0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0];
 
-/// A name where it stands.
+/// A name where it is.
 #[derive(Debug, Serialize)]
 pub(super) struct Label {
     text: String,
@@ -49,7 +49,7 @@ pub(super) fn of_boom(plumbing: &Plumbing, sheet: &Sheet) -> Vec<Label> {
     for (k, &i) in sheet.row.iter().enumerate() {
         let (branch, path) = (&plumbing.branches[i], &sheet.paths[i]);
         let (x, y) = on_sheet((0.5 * (path[0].0 + path[1].0), path[0].1));
-        // Neighbours stand at different heights, so that long names do not meet.
+        // Neighbours are at different heights, so that long names do not meet.
         let above = match (&branch.part, k % 2) {
             (Part::Pump(_), _) => 30,
             (_, 0) => 16,

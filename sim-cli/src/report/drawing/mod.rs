@@ -1,4 +1,4 @@
-//! Where everything stands on the drawing of the page.
+//! Where everything is on the drawing of the page.
 
 mod labels;
 mod sheet;
@@ -26,7 +26,7 @@ pub(super) struct Drawing {
     /// Top of what is shown, and its height.
     top: f64,
     height: f64,
-    /// Whether tips and tubes stand at their true places.
+    /// Whether tips and tubes are at their true places.
     boom: bool,
     lines: Vec<Line>,
     bars: Vec<Bar>,

@@ -1,4 +1,4 @@
-// The drawing of one machine: lines as wide as their flow, coloured by strength or pressure.
+// The drawing of one machine: lines as wide as their flow, coloured by concentration or pressure.
 
 const SVG = "http://www.w3.org/2000/svg";
 /** Widths of lines that stand still and of the one with the largest flow. */
@@ -6,7 +6,7 @@ const NARROW = 3.5;
 const WIDE = 13;
 /** Share of the largest flow below which a line counts as still. */
 const STILL = 1e-5;
-/** Strengths, in percent, below whose difference two ends of a line count as alike. */
+/** Concentrations, in percent, below whose difference two ends of a line count as alike. */
 const ALIKE = 0.5;
 /** Most lines whose moving dashes a browser draws without effort. */
 const MOST_DASHED = 700;
@@ -91,12 +91,12 @@ function strokesOf(line, layers, dashed) {
   };
 }
 
-/** How the strength of a line lies along it: `behind` up to `share` of its way from the end it is fed, `ahead` beyond. */
+/** How the concentration of a line lies along it: `behind` up to `share` of its way from the end it is fed, `ahead` beyond. */
 function frontOf(machine, i, place) {
   const line = machine.drawing.lines[i];
   const flow = valueAt(machine.line.flow[i], place);
-  const fed = valueAt(machine.node.strength[flow >= 0 ? line.from : line.to], place);
-  const mean = valueAt(machine.line.strength[i], place);
+  const fed = valueAt(machine.node.concentration[flow >= 0 ? line.from : line.to], place);
+  const mean = valueAt(machine.line.concentration[i], place);
   if (line.kind !== "line") return { behind: fed, ahead: fed, share: 0, flow };
   const ahead = valueAt(machine.line.leaving[i], place);
   const between = Math.abs(fed - ahead) > ALIKE && (mean - ahead) * (mean - fed) <= 0;
@@ -196,8 +196,8 @@ function showBoom(picture, view, colours) {
   const place = placeOf(machine, view);
   const range = pressureRange(machine, machine.stepOf[place.from]);
   const ofPressure = (value) => map((value - range[0]) / (range[1] - range[0]));
-  // What no liquid is followed in has no colour of strength.
-  const ofStrength = (value) => (Number.isNaN(value) ? "var(--still)" : map(value / 100));
+  // What no liquid is followed in has no colour of concentration.
+  const ofConcentration = (value) => (Number.isNaN(value) ? "var(--still)" : map(value / 100));
   const byPressure = colours === "pressure";
   strokes.forEach((stroke, i) => {
     const line = machine.drawing.lines[i];
@@ -207,13 +207,13 @@ function showBoom(picture, view, colours) {
     const room = line.sectional ? machine.drawing.room : 1;
     const width = room * (still ? NARROW : NARROW + (WIDE - NARROW) * Math.sqrt(size));
     const ends = [line.from, line.to].map((node) => valueAt(machine.node.pressure[node], place));
-    const base = byPressure ? ofPressure((ends[0] + ends[1]) / 2) : ofStrength(front.ahead);
+    const base = byPressure ? ofPressure((ends[0] + ends[1]) / 2) : ofConcentration(front.ahead);
     change(stroke.casing, "stroke-width", (width + 2 * room).toFixed(1));
     change(stroke.base, "stroke-width", width.toFixed(1));
     change(stroke.base, "stroke", base);
     const share = byPressure ? 0 : front.share;
     change(stroke.front, "stroke-width", width.toFixed(1));
-    change(stroke.front, "stroke", ofStrength(front.behind));
+    change(stroke.front, "stroke", ofConcentration(front.behind));
     // The dash begins at the end that the line is fed from.
     const dash = front.flow >= 0 ? `${share.toFixed(4)} 2` : `0 ${(1 - share).toFixed(4)} ${share.toFixed(4)} 2`;
     change(stroke.front, "stroke-dasharray", dash);
@@ -221,7 +221,7 @@ function showBoom(picture, view, colours) {
     paleWithAir(machine, i, place, stroke);
     direct(stroke, front.flow, still, width, room);
   });
-  showMarks(picture, place, byPressure ? ofPressure : ofStrength, byPressure);
+  showMarks(picture, place, byPressure ? ofPressure : ofConcentration, byPressure);
   return { place, range };
 }
 
@@ -254,7 +254,7 @@ function showMarks({ machine, tips, tanks, bars }, place, colour, byPressure) {
   tips.forEach((tip, i) => {
     const runs = valueAt(machine.tip.flow[i], place) > 1e-6;
     const node = machine.drawing.tips[i].node;
-    const value = valueAt(byPressure ? machine.node.pressure[node] : machine.tip.strength[i], place);
+    const value = valueAt(byPressure ? machine.node.pressure[node] : machine.tip.concentration[i], place);
     change(tip, "fill", runs ? colour(value) : "none");
     change(tip, "data-runs", String(runs));
   });
@@ -263,9 +263,9 @@ function showMarks({ machine, tips, tanks, bars }, place, colour, byPressure) {
   });
   bars.forEach((bar, i) => {
     const { node, line } = machine.drawing.bars[i];
-    const passing = valueAt(machine.node.strength[node], place);
+    const passing = valueAt(machine.node.concentration[node], place);
     // A header that nothing has passed yet holds what the line beside it holds.
-    const held = Number.isNaN(passing) && line !== null ? valueAt(machine.line.strength[line], place) : passing;
+    const held = Number.isNaN(passing) && line !== null ? valueAt(machine.line.concentration[line], place) : passing;
     change(bar, "stroke", colour(byPressure ? valueAt(machine.node.pressure[node], place) : held));
   });
 }

@@ -1,4 +1,4 @@
-// Colours of strength and pressure, from the map that came with the data.
+// Colours of concentration and pressure, from the map that came with the data.
 
 /** A map from shares (0 to 1) to colours, blended between the colours of `stops`. */
 function colourMap(stops) {

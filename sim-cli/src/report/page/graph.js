@@ -12,7 +12,7 @@ function about(machine, { kind, i }, units) {
       name: `Tip ${tip.name}`,
       what: `${drawing.boom ? tip.place : "tip"}${section}`,
       figures: [
-        ["strength", machine.tip.strength[i], PERCENT],
+        ["concentration", machine.tip.concentration[i], PERCENT],
         ["pressure", machine.node.pressure[tip.node], units.pressure],
         ["flow", machine.tip.flow[i], units.flow],
       ],
@@ -23,7 +23,7 @@ function about(machine, { kind, i }, units) {
     return {
       name: name === "tank" ? "Tank" : `Tank ${name}`,
       what: "well mixed",
-      figures: [["strength", machine.tank[i], PERCENT]],
+      figures: [["concentration", machine.tank[i], PERCENT]],
     };
   }
   const line = drawing.lines[i];
@@ -33,7 +33,7 @@ function about(machine, { kind, i }, units) {
     ["pressure at its end", machine.node.pressure[line.to], units.pressure],
   ];
   if (kind === "line") {
-    figures.unshift(["mean strength", machine.line.strength[i], PERCENT]);
+    figures.unshift(["mean concentration", machine.line.concentration[i], PERCENT]);
     figures.push(["velocity", machine.line.flow[i].map((flow) => flow / line.area), units.velocity]);
     if (machine.line.air) figures.push(["air", machine.line.air[i].map((share) => 100 * share), PERCENT]);
   }

@@ -5,7 +5,7 @@ const map = colourMap(page.map);
 
 /** A sentence on what a machine does in a view: the drawing for those who do not see it. */
 function inWords(machine, view, place) {
-  const strengths = machine.tip.strength.map((series) => valueAt(series, place));
+  const concentrations = machine.tip.concentration.map((series) => valueAt(series, place));
   const flows = machine.tip.flow.map((series) => valueAt(series, place));
   const sprayed = flows.reduce((sum, flow) => sum + Math.max(flow, 0), 0);
   const runs = flows.filter((flow) => flow > 1e-6).length;
@@ -13,11 +13,11 @@ function inWords(machine, view, place) {
   const step = machine.steps[machine.stepOf[place.from]].name;
   const spray = runs > 0 ? `${runs} of ${flows.length} tips spray ${shown(sprayed, page.flow)}` : "no tip sprays";
   let words = `${when}step “${step}”: ${spray}`;
-  const known = strengths.filter((strength) => !Number.isNaN(strength));
+  const known = concentrations.filter((concentration) => !Number.isNaN(concentration));
   if (known.length > 0) {
     const weakest = known.indexOf(Math.min(...known));
     const mean = known.reduce((sum, one) => sum + one, 0) / known.length;
-    words += `; strength at the tips ${mean.toFixed(0)} % on average, lowest at tip ` +
+    words += `; concentration at the tips ${mean.toFixed(0)} % on average, lowest at tip ` +
       `${machine.drawing.tips[weakest].name}: ${known[weakest].toFixed(1)} %`;
   }
   return `${words.charAt(0).toUpperCase()}${words.slice(1)}.`;
@@ -50,7 +50,7 @@ function placeFrom(text) {
 function firstPick(machine) {
   if (machine.drawing.tips.length === 0) return { kind: machine.drawing.lines[0].kind === "line" ? "line" : "part", i: 0 };
   let [worst, at] = [-1, 0];
-  machine.tip.strength.forEach((series, i) => {
+  machine.tip.concentration.forEach((series, i) => {
     const late = machine.timed.filter((k) => series[k] < 95).length;
     if (late > worst) [worst, at] = [late, i];
   });
@@ -130,12 +130,12 @@ function machineView(holder, below, machine, letter, colours) {
   };
 }
 
-/** Choice between colours of strength and of pressure, and what they mean. */
+/** Choice between colours of concentration and of pressure, and what they mean. */
 function colourChoice(holder, timed, changed) {
   const row = element("div", { class: "colours" }, holder);
   const label = element("label", { text: "Colour shows " }, row);
   const list = element("select", {}, label);
-  if (timed) element("option", { value: "strength", text: "strength" }, list);
+  if (timed) element("option", { value: "concentration", text: "concentration" }, list);
   element("option", { value: "pressure", text: "pressure" }, list);
   list.addEventListener("change", changed);
   const set = legend(element("span", { class: "legend" }, row), page.map);
@@ -159,7 +159,7 @@ function start(holder) {
   function show(next) {
     view = next;
     const ranges = views.map((one) => one.show(next));
-    if (choice.value() === "strength") choice.set("strength", "0 %", "100 %");
+    if (choice.value() === "concentration") choice.set("concentration", "0 %", "100 %");
     else if (machines.length > 1) choice.set("pressure, header to tips of each", "lowest", "highest");
     else choice.set("pressure", shown(ranges[0][0], page.pressure), shown(ranges[0][1], page.pressure));
   }

@@ -1,4 +1,4 @@
-//! What compressed air adds to a boom: a check valve ahead of the main, and a way home.
+//! What compressed air adds to a boom: a check valve ahead of the main, and a way back to the tank.
 
 use super::build::{Work, line};
 use crate::plumbing::{BranchId, NodeId, Part, Side};
@@ -12,7 +12,7 @@ impl Work<'_> {
         inlet
     }
 
-    /// The way home from where the main starts for air that enters at the return side: its valve.
+    /// The way back to the tank from where the main starts for air that enters at the return side: its valve.
     pub(super) fn way_back(&mut self, main_starts: NodeId) -> Option<BranchId> {
         let back = self.design.air.as_ref()?.back.as_ref()?;
         let after = self.sketch.node("back-valve-out", self.design.pump_above_boom_m);

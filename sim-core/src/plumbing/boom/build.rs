@@ -63,7 +63,7 @@ impl<'a> Work<'a> {
         let tank = sketch.tank("tank", design.tank.surface_above_boom_m);
         let stored = &mut sketch.plumbing_mut().tanks[tank.index()];
         (stored.capacity_m3, stored.holds_m3) = (design.tank.capacity_m3, design.tank.holds_m3);
-        (stored.heel_m3, stored.strength) = (design.tank.heel_m3, design.tank.strength);
+        (stored.heel_m3, stored.concentration) = (design.tank.heel_m3, design.tank.concentration);
         let mut names: Vec<String> = Vec::new();
         for section in &design.sections {
             names.push(plain_name(&section.name));

@@ -12,7 +12,7 @@ pub enum DesignPlace {
     Section(usize),
     /// The return path.
     ReturnPath,
-    /// The way home for air that enters at the return side.
+    /// The way back to the tank for air that enters at the return side.
     Back,
 }
 
@@ -66,7 +66,7 @@ pub fn check(design: &BoomDesign) -> Vec<DesignFault> {
         if !names.insert(section.name.as_str()) {
             faults.push(DesignFault {
                 at: DesignPlace::Section(i),
-                message: format!("a section named \"{}\" stands further up already", section.name),
+                message: format!("a section named \"{}\" is defined above already", section.name),
                 help: Some("give every section a name of its own".into()),
             });
         }

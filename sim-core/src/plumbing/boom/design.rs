@@ -52,8 +52,8 @@ pub struct TankDesign {
     pub holds_m3: Option<f64>,
     /// Volume that its outlet cannot draw, m3, >= 0.
     pub heel_m3: f64,
-    /// Strength at the start, 0 to 1, where it differs from the scenario's.
-    pub strength: Option<f64>,
+    /// Concentration at the start, 0 to 1, where it differs from the scenario's.
+    pub concentration: Option<f64>,
     /// Height of the liquid surface above the level boom, m.
     pub surface_above_boom_m: f64,
     /// Height at which return, bypass and agitation enter above the level boom, m; at or below the
@@ -99,12 +99,12 @@ pub struct AirDesign {
     pub back: Option<BackDesign>,
 }
 
-/// The way home for liquid that air from the return side pushes.
+/// The way back to the tank for liquid that air from the return side pushes.
 #[derive(Clone, Debug, PartialEq)]
 pub struct BackDesign {
     /// Start of the main to tank.
     pub line: LineDesign,
-    /// The valve ahead of it, shut but in such a purge.
+    /// The valve ahead of it, closed but in such a purge.
     pub valve: Valve,
 }
 

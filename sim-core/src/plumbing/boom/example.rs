@@ -42,7 +42,7 @@ pub fn example(sections: usize, tips: usize, feed: Feed, returns: bool) -> BoomD
             capacity_m3: Some(4.0),
             holds_m3: Some(2.5),
             heel_m3: 0.0,
-            strength: None,
+            concentration: None,
             surface_above_boom_m: 0.6,
             inlet_above_boom_m: 0.3,
         },

@@ -18,7 +18,7 @@ pub(super) enum Point {
 /// A section's tube, left to right.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Tube {
-    /// Points and where they stand, m.
+    /// Points and where they is, m.
     pub(super) points: Vec<(Point, f64)>,
     /// Position of the feed among the points.
     pub(super) feed: usize,

@@ -50,7 +50,7 @@ impl Build<'_> {
     /// Faults of what the long form has other words for.
     fn long_form_air(&mut self, table: &Checked) {
         for (key, help) in [
-            ("check", "write [check_valve.NAME] where it stands"),
+            ("check", "write [check_valve.NAME] at its place"),
             (
                 "back",
                 "write [valve.NAME] and [line.NAME], and open the valve in the step that purges",

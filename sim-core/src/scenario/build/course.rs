@@ -36,7 +36,10 @@ impl Build<'_> {
             None if action == Action::Prime => Until::FullStrength,
             _ => Until::Time,
         };
-        let keys = [Measure::StrongestTip.limit_key(), Measure::StrongestTip.earlier_key()];
+        let keys = [
+            Measure::HighestTipConcentration.limit_key(),
+            Measure::HighestTipConcentration.earlier_key(),
+        ];
         let said = |limits: &Checked| keys.iter().flatten().any(|key| limits.has(key));
         let demands = top.table("limits").is_some_and(said);
         if until == Until::Rinsed && !demands {
@@ -75,8 +78,8 @@ impl Build<'_> {
         let mut loads = Vec::new();
         for load in table.tables("load") {
             let tank = self.tank_or_machines(load, "tank");
-            if let (Some(tank), Some(strength)) = (tank, load.number("strength")) {
-                loads.push(Load { tank, holds_m3: load.number("holds"), strength });
+            if let (Some(tank), Some(concentration)) = (tank, load.number("concentration")) {
+                loads.push(Load { tank, holds_m3: load.number("holds"), concentration });
             }
         }
         loads

@@ -25,7 +25,7 @@ impl Build<'_> {
     }
 
     fn duplicate(&mut self, kind: &str, name: &Name) {
-        let message = format!("a {kind} called \"{}\" stands in the scenario already", name.text);
+        let message = format!("a {kind} called \"{}\" is in the scenario already", name.text);
         self.fault(name.span.clone(), message, Some("give each a name of its own".into()));
     }
 
@@ -42,7 +42,7 @@ impl Build<'_> {
                 holds_m3,
                 surface_m,
                 heel_m3: table.number("heel").unwrap_or(0.0),
-                strength: table.number("strength"),
+                concentration: table.number("concentration"),
             });
         }
     }

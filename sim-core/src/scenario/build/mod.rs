@@ -36,7 +36,7 @@ pub(super) struct Build<'a> {
     pub(super) machine: Machine,
     /// Whether the machine comes from the short form.
     pub(super) has_boom: bool,
-    /// Lines that start otherwise than the rest: air or a strength.
+    /// Lines that start otherwise than the rest: air or a concentration.
     pub(super) own: Vec<(BranchId, Option<f64>)>,
 }
 
@@ -72,7 +72,7 @@ pub(super) fn build(top: &Checked, files: &dyn Files) -> Result<Scenario, Vec<Fa
             product: product(top.table("product")),
             start,
             steps,
-            rinsed_to: limits.most(Measure::StrongestTip),
+            rinsed_to: limits.most(Measure::HighestTipConcentration),
             model: model(top.table("model")),
         },
         travel,

@@ -6,7 +6,7 @@ use super::Build;
 use crate::plumbing::{BranchId, NodeId, SectionId, TankId, TipId};
 use std::collections::BTreeMap;
 
-/// Where each name of a kind stands in its array.
+/// Where each name of a kind is in its array.
 pub(super) type Index = BTreeMap<String, usize>;
 
 /// The index of `names`; the first of equal names counts.

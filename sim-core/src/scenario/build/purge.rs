@@ -15,7 +15,7 @@ const NOT_OF_A_PURGE: [(&str, &str); 6] = [
     ("control", "nothing is held in a purge: the pressure of the air is `regulated` of [air]"),
     ("pump", "the pump rests while air blows; leave it out"),
     ("pumps", "pumps rest while air blows; leave it out"),
-    ("shut_tips", "tips that can be shut are shut in a purge; leave it out"),
+    ("shut_tips", "tips that can be closed are closed in a purge; leave it out"),
     ("load", "fill the tank in a step before or after"),
 ];
 
@@ -59,7 +59,7 @@ impl Build<'_> {
                 // What the step says of a valve counts above what its sections do.
                 self.open_valves(table, &mut step.settings);
             }
-            if !step.has_way_home(&self.machine.plumbing) {
+            if !step.has_way_back(&self.machine.plumbing) {
                 self.no_way_home(table, &part.ending);
                 return Vec::new();
             }
@@ -82,7 +82,8 @@ impl Build<'_> {
             Some(RETURN_SIDE) if self.has_boom && !index.contains_key(RETURN_SIDE) => {
                 let help = "add `back = { kv = \"9 m3/h\", bore = \"25 mm\", length = \"4 m\" }` to [air]: \
                             the way from the start of the main to the tank";
-                let message = "liquid that air from the return side pushes has no way home";
+                let message =
+                    "liquid that air from the return side pushes has no way back to the tank";
                 self.fault(table.span_of("air"), message, Some(help.into()));
                 return None;
             }
@@ -245,7 +246,7 @@ impl Build<'_> {
         let message =
             format!("{what}the liquid has nowhere to go: no open way leads from the air to a tank");
         let help = if self.has_boom {
-            "air pushes liquid home through sections that return: `return = true` in [boom] or \
+            "air pushes liquid back to the tank through sections that return: `return = true` in [boom] or \
              [[section]], with [return_path]"
         } else {
             "open the valves of a way to a tank by `valves` of the step"

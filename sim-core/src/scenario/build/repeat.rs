@@ -31,7 +31,7 @@ impl Build<'_> {
                 Some(name) => match listed[..=i].iter().position(|other| other.name == name) {
                     Some(from) => from,
                     None => {
-                        let message = format!("no step called \"{name}\" stands further up");
+                        let message = format!("no step called \"{name}\" is defined above");
                         self.fault(repeat.span_of("from"), message, None);
                         continue;
                     }

@@ -11,7 +11,7 @@ impl Build<'_> {
         if let Some(table) = table.filter(|table| empty && table.gives("lines_hold")) {
             let help = "take `lines_hold` or `empty` away; single lines of the long form may say \
                         otherwise by `holds`";
-            let message = "lines that start empty hold air, no strength";
+            let message = "lines that start empty hold air, no concentration";
             self.fault(table.span_of("lines_hold"), message, Some(help.into()));
         }
         let number =

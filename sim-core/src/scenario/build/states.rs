@@ -32,7 +32,7 @@ pub(in crate::scenario) fn states(
     for table in tables {
         let state = build.state(table, scenario, accuracy, states.len());
         if states.iter().any(|other| other.name == state.name) {
-            let message = format!("a state called \"{}\" stands further up already", state.name);
+            let message = format!("a state called \"{}\" is defined above already", state.name);
             build.fault(table.span_of("name"), message, Some("give each a name of its own".into()));
         }
         states.push(state);
@@ -171,7 +171,7 @@ impl Build<'_> {
             _ => false,
         };
         if place.as_ref().is_some_and(in_tank) {
-            let message = format!("\"{name}\" opens into a tank: a gauge there tells nothing");
+            let message = format!("\"{name}\" opens into a tank: a gauge there would show nothing");
             self.fault(row.span_of("at"), message, None);
             return None;
         }

@@ -1,4 +1,4 @@
-//! Steps: what is open, shut, held or running.
+//! Steps: what is open, closed, held or running.
 
 use super::super::value::{Checked, Name};
 use super::Build;
@@ -25,7 +25,7 @@ impl Build<'_> {
             own_names.dedup();
             for name in own_names {
                 if !names.insert(name.clone()) {
-                    let message = format!("a step called \"{name}\" stands further up already");
+                    let message = format!("a step called \"{name}\" is defined above already");
                     let help = Some("give each a name of its own".to_owned());
                     self.fault(table.span_of("name"), message, help);
                 }

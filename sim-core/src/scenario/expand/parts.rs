@@ -20,7 +20,7 @@ pub(super) fn plumbing(out: &mut Writer, plumbing: &Plumbing, own: &[(BranchId, 
         out.optional("capacity", tank.capacity_m3, Q::Volume);
         out.optional("holds", tank.holds_m3, Q::Volume);
         out.quantity("heel", tank.heel_m3, Q::Volume);
-        out.optional("strength", tank.strength, Q::Share);
+        out.optional("concentration", tank.concentration, Q::Share);
     }
     for point in &plumbing.nodes {
         out.named("node", &point.name);
@@ -39,7 +39,7 @@ pub(super) fn plumbing(out: &mut Writer, plumbing: &Plumbing, own: &[(BranchId, 
         out.text("to", node(branch.to));
         part(out, &branch.part);
         match own.get(&i) {
-            Some(Some(strength)) => out.quantity("holds", *strength, Q::Share),
+            Some(Some(concentration)) => out.quantity("holds", *concentration, Q::Share),
             Some(None) => out.text("holds", "air"),
             None => {}
         }

@@ -81,10 +81,10 @@ fn step(out: &mut Writer, machine: &Machine, step: &Step, repeat: Option<(&str, 
         out.plain("pumps", &pumps);
     }
     let tips = plumbing.tips.iter().zip(&step.settings.tip_opening);
-    let shut = tips.filter(|(_, opening)| **opening == 0.0);
-    let shut: Vec<&str> = shut.map(|(tip, _)| tip.name.as_str()).collect();
-    if step.action.sprays() && !shut.is_empty() {
-        out.list("shut_tips", shut.into_iter());
+    let closed = tips.filter(|(_, opening)| **opening == 0.0);
+    let closed: Vec<&str> = closed.map(|(tip, _)| tip.name.as_str()).collect();
+    if step.action.sprays() && !closed.is_empty() {
+        out.list("shut_tips", closed.into_iter());
     }
 }
 
@@ -101,7 +101,7 @@ fn load(out: &mut Writer, plumbing: &Plumbing, load: &Load) {
     out.item("step.load");
     out.text("tank", &plumbing.tank(load.tank).name);
     out.optional("holds", load.holds_m3, Q::Volume);
-    out.quantity("strength", load.strength, Q::Share);
+    out.quantity("concentration", load.concentration, Q::Share);
 }
 
 fn transfer(out: &mut Writer, plumbing: &Plumbing, transfer: &Transfer) {

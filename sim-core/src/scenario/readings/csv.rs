@@ -1,7 +1,7 @@
 //! Readings as rows of a CSV table, turned into the tables of the TOML form.
 //!
 //! Columns: `state`, `kind` (gauge, catch, meter, speed), `at`, `reads`, and perhaps `time`, `accuracy`,
-//! `do`, `hold`, `sections`, `pump`, `valves`. What a state is set to may stand in any of its rows.
+//! `do`, `hold`, `sections`, `pump`, `valves`. What a state is set to may be in any of its rows.
 
 use super::super::nearest::nearest;
 use super::super::value::Span;
@@ -16,7 +16,7 @@ const COLUMNS: [&str; 11] = [
 const NEEDED: [&str; 4] = ["state", "kind", "at", "reads"];
 const KINDS: [&str; 4] = ["gauge", "catch", "meter", "speed"];
 
-/// A cell: its text and where it stands.
+/// A cell: its text and where it is.
 type Cell = (String, Span);
 
 /// One state under construction.
@@ -54,7 +54,7 @@ pub(super) fn tables(text: &str, walk: &mut Walk) -> Option<DeTable<'static>> {
 
 fn broken<T>(error: &csv::Error, text: &str, walk: &mut Walk) -> Option<T> {
     let at = error.position().map_or(0, |at| at.byte() as usize).min(text.len());
-    let help = "every row has as many commas as the header; texts with commas stand in quotes";
+    let help = "every row has as many commas as the header; texts with commas are in quotes";
     walk.fault(at..at + 1, "this is not a row of the table".into(), Some(help.into()));
     None
 }
@@ -90,7 +90,7 @@ fn cells(record: &csv::StringRecord, text: &str) -> Vec<Cell> {
     let mut cells = Vec::new();
     for cell in record {
         let start = text[from..].find(cell).map_or(from, |at| from + at);
-        // A cell with doubled quotes does not stand in the text as it reads: its place is about there.
+        // A cell with doubled quotes does not are in the text as it reads: its place is about there.
         let about = (start + cell.len()..text.len()).find(|at| text.is_char_boundary(*at));
         let end = about.unwrap_or(text.len());
         cells.push((cell.to_owned(), start..end));

@@ -54,7 +54,7 @@ pub(super) static STATE: TableSpec = TableSpec {
         key("name", Kind::Text, "Its name."),
         or("do", Kind::Choice(&["spray", "circulate"]), "spray", "What the machine does."),
         key("sections", Kind::Names, "The sections that are open; all where left out."),
-        key("shut_tips", Kind::Names, "Tips that are shut."),
+        key("shut_tips", Kind::Names, "Tips that are closed."),
         key("valves", Kind::Openings, "Valves by name and their opening."),
         key("pumps", Kind::Speeds, "Pumps by name and their speed."),
         key(

@@ -57,7 +57,7 @@ pub(super) static AIR: TableSpec = TableSpec {
         key(
             "back",
             Kind::Table(&BACK),
-            "The way home of a short-form machine from `air-inlet` for liquid that air from the return \
+            "The way back to the tank of a short-form machine from `air-inlet` for liquid that air from the return \
              side pushes: valve `back-valve`, open in such a purge alone, and line `back`.",
         ),
     ],

@@ -12,22 +12,27 @@ pub(super) static TRAVEL: TableSpec = TableSpec {
 };
 
 pub(super) static START: TableSpec = TableSpec {
-    doc: "What lines and tanks hold as the first step starts. A strength is product over label \
-          strength.",
+    doc: "What lines and tanks hold as the first step starts. A concentration is product over label \
+          concentration.",
     keys: &[
-        key("lines_hold", Kind::Quantity(Q::Share, SHARE), "Strength in every line and dead leg.")
-            .or("0 %"),
+        key(
+            "lines_hold",
+            Kind::Quantity(Q::Share, SHARE),
+            "Concentration in every line and dead leg.",
+        )
+        .or("0 %"),
         key(
             "empty",
             Kind::Flag,
             "Whether lines hold air instead, all but those on the suction side.",
         )
         .or("false"),
-        key("tanks_hold", Kind::Quantity(Q::Share, SHARE), "Strength in every tank.").or("100 %"),
+        key("tanks_hold", Kind::Quantity(Q::Share, SHARE), "Concentration in every tank.")
+            .or("100 %"),
         key(
             "full_from",
             Kind::Quantity(Q::Share, bounds(Some(0.0), None, Some(1.0))),
-            "Strength, as a share of the tank's, from which a tip counts as full.",
+            "Concentration, as a share of the tank's, from which a tip counts as full.",
         )
         .or("95 %"),
     ],

@@ -3,8 +3,8 @@
 use super::shared::{
     AT, BODY_KV, BORE, CHARACTERISTIC, CURVE, DISCHARGE, DUTY, EFFICIENCY, HEEL, KV, LENGTH,
     LOSSES, MATERIAL, NPSH, OPEN_LOSS, OPENING, OPENS_AT, POINTS, RANGEABILITY, RATING, RESEATS_AT,
-    ROUGHNESS, SAG, SHUT_OFF, SIZE, SPEED, TANK_STRENGTH, TEST_DENSITY, TIP_FLOW, TIP_OPENS_AT,
-    TOP_SPEED, WEAR, WINDOW,
+    ROUGHNESS, SAG, SHUT_OFF, SIZE, SPEED, TANK_CONCENTRATION, TEST_DENSITY, TIP_FLOW,
+    TIP_OPENS_AT, TOP_SPEED, WEAR, WINDOW,
 };
 use super::{ANY, Key, Kind, NOT_NEGATIVE, TableSpec, bounds, key};
 use crate::units::Quantity as Q;
@@ -47,7 +47,7 @@ pub(super) static LONG_LINE: TableSpec = TableSpec {
         key(
             "holds",
             Kind::Contents,
-            "What it holds at the start instead of what [start] says: `\"air\"`, or a strength.",
+            "What it holds at the start instead of what [start] says: `\"air\"`, or a concentration.",
         ),
         key(
             "friction",
@@ -133,7 +133,7 @@ pub(super) static LONG_TANK: TableSpec = TableSpec {
         key("capacity", Kind::Quantity(Q::Volume, NOT_NEGATIVE), "Nominal volume."),
         key("holds", Kind::Quantity(Q::Volume, NOT_NEGATIVE), "Volume held at the start."),
         HEEL,
-        TANK_STRENGTH,
+        TANK_CONCENTRATION,
     ],
 };
 
@@ -154,7 +154,7 @@ pub(super) static TEE: TableSpec = TableSpec {
 pub(super) static BOOM_SECTION: TableSpec = TableSpec {
     doc: "A section of a long-form boom; tips and lines name it.",
     keys: &[
-        key("valve", Kind::Text, "The valve that opens and shuts it."),
+        key("valve", Kind::Text, "The valve that opens and closes it."),
         key("feed_end", Kind::Text, "The node where its tube is fed."),
         key("far_ends", Kind::Names, "The nodes of its tube farthest from the feed."),
     ],
@@ -193,8 +193,8 @@ pub(super) static ROLES: TableSpec = TableSpec {
         key(
             "return_valve",
             Kind::Text,
-            "The recirculation valve: a step that circulates, or purges, opens it and any other shuts it, unless `valves` \
-             of the step says otherwise. Without it steps of a long form leave valves as they stand; states of readings \
+            "The recirculation valve: a step that circulates, or purges, opens it and any other closes it, unless `valves` \
+             of the step says otherwise. Without it steps of a long form leave valves as they are; states of readings \
              take the valve `return-valve`.",
         ),
         key("return_header", Kind::Text, "The node where the return hoses meet."),

@@ -72,7 +72,7 @@ pub(super) enum Kind {
     Speeds,
     /// A table from names of parts to times.
     Durations,
-    /// `"air"` or a strength.
+    /// `"air"` or a concentration.
     Contents,
     /// A list of nodes, or a table from names to nodes.
     Entries,

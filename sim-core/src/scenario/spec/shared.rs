@@ -75,7 +75,7 @@ pub(super) const RANGEABILITY: Key = key(
 .or("50");
 
 pub(super) static VALVE: TableSpec = TableSpec {
-    doc: "A valve that opens and shuts.",
+    doc: "A valve that opens and closes.",
     keys: &[KV, OPENING, CHARACTERISTIC, RANGEABILITY],
 };
 
@@ -161,7 +161,7 @@ pub(super) const TIP_OPENS_AT: Key = key(
 pub(super) const RESEATS_AT: Key = key(
     "reseats_at",
     Kind::Quantity(Q::Pressure, POSITIVE),
-    "Pressure at which a tip's check valve shuts again.",
+    "Pressure at which a tip's check valve closes again.",
 )
 .or("0.5 bar");
 pub(super) const OPEN_LOSS: Key = key(
@@ -176,10 +176,10 @@ pub(super) const HEEL: Key = key(
     "Volume that its outlet cannot draw: down to it, the tank counts as empty.",
 )
 .or("0 L");
-pub(super) const TANK_STRENGTH: Key = key(
+pub(super) const TANK_CONCENTRATION: Key = key(
     "strength",
     Kind::Quantity(Q::Share, SHARE),
-    "Strength it holds at the start, instead of `tanks_hold` of [start].",
+    "Concentration it holds at the start, instead of `tanks_hold` of [start].",
 );
 pub(super) const DUTY: Key = key(
     "duty",

@@ -11,7 +11,7 @@ use super::long::{
 };
 use super::shared::{
     AT, BODY_KV, CURVE, DISCHARGE, DUTY, EFFICIENCY, HEEL, KV, LINE, NPSH, OPEN_LOSS, POINTS,
-    RESEATS_AT, RESTRICTION, SHUT_OFF, SIZE, SPEED, TANK_STRENGTH, TEST_DENSITY, TIP_FLOW,
+    RESEATS_AT, RESTRICTION, SHUT_OFF, SIZE, SPEED, TANK_CONCENTRATION, TEST_DENSITY, TIP_FLOW,
     TIP_OPENS_AT, TOP_SPEED, VALVE, WEAR, WINDOW,
 };
 use super::step::STEP;
@@ -61,7 +61,7 @@ static TANK: TableSpec = TableSpec {
         key("capacity", Kind::Quantity(Q::Volume, POSITIVE), "Nominal volume."),
         key("holds", Kind::Quantity(Q::Volume, NOT_NEGATIVE), "Volume held at the start."),
         HEEL,
-        TANK_STRENGTH,
+        TANK_CONCENTRATION,
         key(
             "surface_above_boom",
             Kind::Quantity(Q::Length, ANY),

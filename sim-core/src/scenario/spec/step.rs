@@ -15,8 +15,8 @@ pub(super) static STEP: TableSpec = TableSpec {
             "do",
             Kind::Choice(&["spray", "prime", "circulate", "stand", "rinse", "purge"]),
             "Spray; prime (spray until every tip has full strength); circulate to the tank with tips \
-             shut; stand with the pump at rest; rinse (spray to wash product out); purge (compressed \
-             air pushes the liquid in the lines back to the tank, pump at rest, tips shut).",
+             closed; are with the pump at rest; rinse (spray to wash product out); purge (compressed \
+             air pushes the liquid in the lines back to the tank, pump at rest, tips closed).",
         )
         .required(),
         key(
@@ -38,13 +38,13 @@ pub(super) static STEP: TableSpec = TableSpec {
                 "time",
             ]),
             "What ends it before its time: every running tip (every tip, where none runs) at full \
-             strength, where priming ends if not told otherwise; every running tip at or below \
+             concentration, where priming ends unless set otherwise; every running tip at or below \
              `rinsed_to` of [limits]; a tank down to its heel; liquid at every tip of the open \
              sections, where lines held air; or nothing. A purge: no liquid back to a tank for \
              `quiet_for` after some has come; the receiver down to `receiver_at`; or nothing.",
         ),
         key("sections", Kind::Names, "The sections that are open; all where left out."),
-        key("shut_tips", Kind::Names, "Tips shut by command while spraying."),
+        key("shut_tips", Kind::Names, "Tips closed by command while spraying."),
         key("valves", Kind::Openings, "Valves by name and their opening."),
         key("pumps", Kind::Speeds, "Pumps by name and their speed."),
         key(
@@ -119,11 +119,11 @@ pub(super) static STEP: TableSpec = TableSpec {
 };
 
 static LOAD: TableSpec = TableSpec {
-    doc: "What a tank is filled with as a step starts: another product is a mix of strength 0.",
+    doc: "What a tank is filled with as a step starts: another product is a mix of concentration 0.",
     keys: &[
         key("tank", Kind::Text, "Which tank; the machine's where left out."),
         key("holds", Kind::Quantity(Q::Volume, NOT_NEGATIVE), "Volume it then holds."),
-        key("strength", Kind::Quantity(Q::Share, SHARE), "Strength it then holds.").required(),
+        key("strength", Kind::Quantity(Q::Share, SHARE), "Concentration it then holds.").required(),
     ],
 };
 

@@ -6,7 +6,7 @@ use super::super::line::TubedLine;
 use super::super::state::Contents;
 use crate::air::density;
 use crate::fluids::AbsolutePressure;
-use crate::hydraulics::{Instant, STILL_M3_S};
+use crate::hydraulics::{FlowState, STILL_M3_S};
 use crate::plumbing::NodeId;
 
 /// Air that reaches a node, over the liquid that does, up to which liquid fills it.
@@ -14,7 +14,7 @@ const FLOODS_UP_TO: f64 = 0.1;
 
 impl Contents<'_> {
     /// Takes up what the move of `dt_s` has brought to an end; `inlet` is the node where compressed air comes in.
-    pub(super) fn take_up_events(&mut self, instant: &Instant, inlet: Option<NodeId>, dt_s: f64) {
+    pub(super) fn take_up_events(&mut self, instant: &FlowState, inlet: Option<NodeId>, dt_s: f64) {
         self.air.happened |= !self.air.shifted.is_empty();
         for node in 0..self.plumbing.nodes.len() {
             let blown = inlet.is_some_and(|inlet| inlet.index() == node);
@@ -64,7 +64,7 @@ impl Contents<'_> {
 
     /// Whether liquid takes `node`: it arrives there, no air comes with it, and no air is caught between it and
     /// a column.
-    fn floods(&self, node: usize, instant: &Instant, dt_s: f64) -> bool {
+    fn floods(&self, node: usize, instant: &FlowState, dt_s: f64) -> bool {
         if self.plumbing.nodes[node].tank.is_some() || !self.air.at[node] {
             return false;
         }
@@ -116,7 +116,7 @@ impl Contents<'_> {
 
     /// Lines of air into which the flow of `instant` would draw liquid from a tank begin to fill with it; whether any
     /// does.
-    pub(crate) fn gulp(&mut self, instant: &Instant) -> bool {
+    pub(crate) fn gulp(&mut self, instant: &FlowState) -> bool {
         let mut any = false;
         for (i, branch) in self.plumbing.branches.iter().enumerate() {
             let flow = instant.flow_m3_s[i];
@@ -134,7 +134,7 @@ impl Contents<'_> {
     }
 
     /// Full lines that no air can enter hold liquid as before, and let out what they take in to the last drop.
-    fn close_lines(&mut self, instant: &Instant) {
+    fn close_lines(&mut self, instant: &FlowState) {
         for (i, branch) in self.plumbing.branches.iter().enumerate() {
             let Some(line) = self.held[i].air().filter(|line| line.is_full()) else { continue };
             let flow = instant.flow_m3_s[i];
@@ -143,21 +143,21 @@ impl Contents<'_> {
             let upstream = if flow >= 0.0 { branch.from } else { branch.to };
             let flows = flow.abs() > STILL_M3_S && !has_air(upstream);
             if flows || (free(branch.from) && free(branch.to)) {
-                self.fill_partly(i, line.liquid_m3(), line.strength());
+                self.fill_partly(i, line.liquid_m3(), line.concentration());
                 self.air.happened = true;
             }
         }
     }
 
     /// Line `i` holds `volume_m3` of liquid of one `strength` and no air that takes part.
-    pub(super) fn fill_partly(&mut self, i: usize, volume_m3: f64, strength: f64) {
+    pub(super) fn fill_partly(&mut self, i: usize, volume_m3: f64, concentration: f64) {
         let Some(line) = self.plumbing.branches[i].part.line() else { return };
         self.held[i] = match self.mouth[i] {
             Some(_) => {
                 let length_m = (volume_m3 / line.area_m2()).max(1e-9);
-                Content::Leg(Leg::new(line.bore_m, length_m, strength))
+                Content::Leg(Leg::new(line.bore_m, length_m, concentration))
             }
-            None => Content::Tubes(TubedLine::new(volume_m3, strength)),
+            None => Content::Tubes(TubedLine::new(volume_m3, concentration)),
         };
     }
 }

@@ -5,7 +5,7 @@ use super::super::state::Contents;
 use super::line::AirLine;
 use crate::air::density;
 use crate::hydraulics::{
-    Filling, Fillings, InletLaw, Instant, PocketLaw, STILL_M3_S, SpringLaw, Store,
+    Filling, Fillings, FlowState, InletLaw, PocketLaw, STILL_M3_S, SpringLaw, Store,
 };
 use crate::plumbing::NodeId;
 use crate::two_phase::{
@@ -19,7 +19,7 @@ const WAVE_M_S: f64 = 500.0;
 const NODE_LIQUID_M3: f64 = 1e-5;
 /// Holdup from which a layer makes air flow harder.
 const LAYER_COUNTS: f64 = 0.002;
-/// Highest holdup whose effect on the air is told by the law; beyond it, it stays as it is.
+/// Highest holdup whose effect on the air is reported by the law; beyond it, it stays as it is.
 const MOST_HOLDUP: f64 = 0.8;
 
 impl Contents<'_> {
@@ -27,7 +27,7 @@ impl Contents<'_> {
     /// compressed air comes in. `before` tells which way parts were passed.
     pub(crate) fn describe(
         &self,
-        before: &Instant,
+        before: &FlowState,
         inlet: Option<NodeId>,
         dt_s: f64,
         fillings: &mut Fillings,
@@ -97,7 +97,7 @@ impl Contents<'_> {
 
     /// How long until a front reaches the end of its line at the flows of `instant`, s, or something else
     /// changes by so much that flows must be found anew.
-    pub(crate) fn until_front_s(&self, instant: &Instant) -> f64 {
+    pub(crate) fn until_front_s(&self, instant: &FlowState) -> f64 {
         let mut soonest = f64::INFINITY;
         for (i, line) in self.columns() {
             let flow = instant.flow_m3_s[i];
@@ -117,14 +117,14 @@ impl Contents<'_> {
     }
 
     /// Longest step in which no front runs farther than `most_m`, s.
-    pub(crate) fn front_step_s(&self, instant: &Instant, most_m: f64) -> f64 {
+    pub(crate) fn front_step_s(&self, instant: &FlowState, most_m: f64) -> f64 {
         let step = |(i, line): (usize, &AirLine)| {
             most_m * line.area_m2 / instant.flow_m3_s[i].abs().max(1e-12)
         };
         self.columns().map(step).fold(f64::INFINITY, f64::min)
     }
 
-    /// Lines with a column that air stands at, or may come to.
+    /// Lines with a column that air is at, or may come to.
     fn columns(&self) -> impl Iterator<Item = (usize, &AirLine)> {
         let lines = self.held.iter().enumerate().filter_map(|(i, held)| Some((i, held.air()?)));
         lines.filter(|(_, line)| !line.layered)

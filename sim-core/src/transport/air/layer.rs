@@ -127,9 +127,9 @@ impl AirLine {
         }
     }
 
-    /// Lets liquid in where air stands at `end`.
-    pub(super) fn lay(&mut self, end: End, volume_m3: f64, strength: f64) {
-        self.product_m3 += volume_m3 * strength;
+    /// Lets liquid in where air is at `end`.
+    pub(super) fn lay(&mut self, end: End, volume_m3: f64, concentration: f64) {
+        self.product_m3 += volume_m3 * concentration;
         if self.layered {
             self.add_to_layer(end, volume_m3);
         } else {
@@ -161,7 +161,7 @@ impl AirLine {
         let after: f64 = self.cells_m3[at + 1..].iter().sum();
         self.column_m3 = self.cells_m3[at];
         let spare = (cell - self.column_m3).max(0.0);
-        // At an end, the column stands there; between, in the middle of its stretch.
+        // At an end, the column is there; between, in the middle of its stretch.
         let (ahead, behind) = match at {
             0 => (0.0, spare),
             _ if at + 1 == count => (spare, 0.0),

@@ -45,7 +45,7 @@ impl Contents<'_> {
             }
         }
         for (node, waiting) in self.air.waiting.iter().enumerate() {
-            // What waits at a node is told with a line there.
+            // What waits at a node is reported with a line there.
             let is_line = |i: &&usize| self.plumbing.branches[**i].part.line().is_some();
             let line = self.arms[node].iter().find(is_line).or(self.arms[node].first());
             if let Some(line) = line {

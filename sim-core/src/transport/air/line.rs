@@ -93,7 +93,7 @@ impl AirLine {
         }
     }
 
-    pub(in crate::transport) fn strength(&self) -> f64 {
+    pub(in crate::transport) fn concentration(&self) -> f64 {
         let liquid = self.liquid_m3();
         if liquid > 0.0 { self.product_m3 / liquid } else { 0.0 }
     }
@@ -118,7 +118,7 @@ impl AirLine {
         (self.liquid_m3() / self.volume_m3).clamp(0.0, 1.0)
     }
 
-    /// Whether air stands at `end`.
+    /// Whether air is at `end`.
     pub(super) fn has_air_at(&self, end: End) -> bool {
         self.layered || self.gap_m3[end] > 0.0
     }
@@ -152,12 +152,12 @@ impl AirLine {
     /// Takes up to `volume_m3` out of the column at its end; returns what it took.
     pub(super) fn take_from_column(&mut self, volume_m3: f64) -> f64 {
         let taken = volume_m3.min(self.column_m3);
-        self.product_m3 -= taken * self.strength();
+        self.product_m3 -= taken * self.concentration();
         self.column_m3 -= taken;
         taken
     }
 
-    /// Moves the column by `moved_m3` away from `inlet`, of which `taken_m3` has left already if it stands at
+    /// Moves the column by `moved_m3` away from `inlet`, of which `taken_m3` has left already if it is at
     /// the other end; `inflow_m3` of liquid has come in at `inlet`, where air stands if `inlet_air`. The front of
     /// air leaves the share `left_behind` of the bore.
     pub(super) fn move_column(

@@ -6,7 +6,7 @@ use super::super::state::Contents;
 use super::{NODE_AIR_M3, solved_pressure};
 use crate::air::{PRESSURE_OVER_DENSITY_J_KG, REFERENCE_DENSITY_KG_M3, density};
 use crate::fluids::AbsolutePressure;
-use crate::hydraulics::{AirInflow, Instant, STILL_M3_S};
+use crate::hydraulics::{AirInflow, FlowState, STILL_M3_S};
 
 /// How far the pressure that follows from what leaves may stand outside of the pressures before and as solved.
 const MOST_CHANGE: f64 = 1.1;
@@ -24,7 +24,7 @@ impl Contents<'_> {
     /// Where much passes a node in a step compared with what it holds, it passes on what arrives, at the
     /// pressure the flow was solved for; where little does, what leaves is what the flow says and the
     /// pressure follows.
-    pub(super) fn move_air(&mut self, instant: &Instant, inflow: Option<AirInflow>, dt_s: f64) {
+    pub(super) fn move_air(&mut self, instant: &FlowState, inflow: Option<AirInflow>, dt_s: f64) {
         self.air.passed_kg.fill(0.0);
         let supplied_kg = |inflow: AirInflow| inflow.free_m3_s * REFERENCE_DENSITY_KG_M3 * dt_s;
         if let Some(inflow) = inflow {
@@ -43,7 +43,7 @@ impl Contents<'_> {
     }
 
     /// Nodes that hold air, each after those whose air reaches it, as far as air does not run in circles.
-    fn air_order(&self, instant: &Instant) -> Vec<usize> {
+    fn air_order(&self, instant: &FlowState) -> Vec<usize> {
         let carried = |(i, flow): (usize, &f64)| match &self.held[i] {
             Content::Air(line) if !line.layered => 0.0,
             Content::Air(_) | Content::Nothing if flow.abs() > STILL_M3_S => *flow,
@@ -54,7 +54,7 @@ impl Contents<'_> {
         order.nodes.into_iter().filter(|node| self.air.at[*node]).collect()
     }
 
-    fn pass_air(&mut self, node: usize, instant: &Instant, dt_s: f64) {
+    fn pass_air(&mut self, node: usize, instant: &FlowState, dt_s: f64) {
         let ways = self.ways_out(node, instant, dt_s);
         let planned: f64 = ways.iter().map(|(_, kg)| kg).sum();
         if planned <= 0.0 {
@@ -111,7 +111,7 @@ impl Contents<'_> {
     }
 
     /// Ways on which air leaves `node`, each with what the flow says leaves there, kg.
-    fn ways_out(&self, node: usize, instant: &Instant, dt_s: f64) -> Vec<(Way, f64)> {
+    fn ways_out(&self, node: usize, instant: &FlowState, dt_s: f64) -> Vec<(Way, f64)> {
         let own = density(self.air.pressure[node]);
         let mut ways = Vec::new();
         for &i in &self.arms[node] {
@@ -135,7 +135,7 @@ impl Contents<'_> {
         ways
     }
 
-    fn take_up_pressure(&mut self, node: usize, instant: &Instant) {
+    fn take_up_pressure(&mut self, node: usize, instant: &FlowState) {
         let solved = solved_pressure(instant, node);
         if self.plumbing.nodes[node].tank.is_some() || !self.air.at[node] {
             self.air.pressure[node] = solved;

@@ -2,7 +2,7 @@
 //!
 //! Each line holds a column of liquid with air at one end or both, or a layer on its wall with air above it.
 //! Air belongs to the nodes: the air of a line without a column half to either end, the air beside a column to
-//! the end it stands at. What passes a node that air has reached is shared among what leaves in
+//! the end it is at. What passes a node that air has reached is shared among what leaves in
 //! proportion to volume, air and liquid alike (ideal splitting: Taitel, Gurevich & Barnea 2010, a model that
 //! departs only slightly from what was measured on four pipes at a manifold). Pressure of the air follows from
 //! its mass and volume at one temperature.
@@ -19,7 +19,7 @@ mod step;
 use super::tanks::Amount;
 use crate::air::Supply;
 use crate::fluids::{AbsolutePressure, GaugePressure};
-use crate::hydraulics::Instant;
+use crate::hydraulics::FlowState;
 use crate::plumbing::{BranchId, Plumbing};
 
 pub use left::LineLeft;
@@ -135,6 +135,6 @@ impl AirState {
 }
 
 /// Pressure of node `node` as the flow of `instant` has it.
-fn solved_pressure(instant: &Instant, node: usize) -> AbsolutePressure {
+fn solved_pressure(instant: &FlowState, node: usize) -> AbsolutePressure {
     GaugePressure { pa: instant.total_pressure_pa[node] }.absolute().max(LEAST)
 }

@@ -6,12 +6,12 @@ use super::line::AirLine;
 use super::{AirAccount, Caught, LEAST, NODE_AIR_M3, solved_pressure};
 use crate::air::{Restriction, Supply, density};
 use crate::fluids::{AbsolutePressure, GRAVITY_M_S2, GaugePressure};
-use crate::hydraulics::{Instant, STILL_M3_S};
+use crate::hydraulics::{FlowState, STILL_M3_S};
 use crate::plumbing::{BranchId, Node, NodeId, Plumbing};
 
 impl Contents<'_> {
     /// Makes room for air, if there is none yet; pressures are those of `instant`.
-    pub(crate) fn begin_air(&mut self, instant: &Instant) {
+    pub(crate) fn begin_air(&mut self, instant: &FlowState) {
         if self.air.takes_part {
             return;
         }
@@ -71,7 +71,7 @@ impl Contents<'_> {
 
     /// Ends the account of air where none is left, or where all of it is caught in dead legs and at rest: it is
     /// compressed there and stays.
-    pub(crate) fn end_air(&mut self, instant: &Instant) {
+    pub(crate) fn end_air(&mut self, instant: &FlowState) {
         if !self.air.takes_part || !self.all_air_is_caught(instant) {
             return;
         }
@@ -79,13 +79,13 @@ impl Contents<'_> {
             let (Content::Air(line), Some(mouth)) = (&self.held[i], self.mouth[i]) else {
                 continue;
             };
-            let (liquid_m3, strength) = (line.liquid_m3(), line.strength());
+            let (liquid_m3, concentration) = (line.liquid_m3(), line.concentration());
             let branch = &self.plumbing.branches[i];
             let cap = if mouth == branch.from.index() { branch.to } else { branch.from };
             let pressure = self.air.pressure[cap.index()];
             let air_m3 = line.volume_m3 - liquid_m3;
             self.air.caught.push(Caught { branch: BranchId::at(i), air_m3, pressure });
-            self.fill_partly(i, liquid_m3, strength);
+            self.fill_partly(i, liquid_m3, concentration);
         }
         self.air.account.carried_kg += self.air.held_kg();
         self.air.at.fill(false);
@@ -97,7 +97,7 @@ impl Contents<'_> {
     }
 
     /// Whether no node but caps holds air, and every line that does is a dead leg at rest.
-    fn all_air_is_caught(&self, instant: &Instant) -> bool {
+    fn all_air_is_caught(&self, instant: &FlowState) -> bool {
         let is_cap = |node: usize| {
             let [only] = self.arms[node][..] else { return false };
             self.mouth[only].is_some_and(|mouth| mouth != node)
@@ -172,7 +172,7 @@ impl Contents<'_> {
         self.held[branch.index()].air().map_or(0.0, share)
     }
 
-    /// The supply of compressed air as it stands.
+    /// The supply of compressed air as it is.
     pub(crate) fn supply(&self) -> Option<&Supply> {
         self.air.supply.as_ref()
     }

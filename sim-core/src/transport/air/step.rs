@@ -6,7 +6,7 @@ use super::super::stream;
 use super::super::tanks::Amount;
 use super::line::{AirLine, Change};
 use crate::air::{density, smooth_line_gradient};
-use crate::hydraulics::{AirInflow, Instant, STILL_M3_S};
+use crate::hydraulics::{AirInflow, FlowState, STILL_M3_S};
 use crate::plumbing::BranchId;
 use crate::two_phase::critical_gas_flux;
 
@@ -17,17 +17,17 @@ const NEARLY_LIQUID: f64 = 0.999;
 
 impl Contents<'_> {
     /// Lets air into nodes and lines that the flow of `instant` carries it to, before anything moves.
-    pub(in super::super) fn let_air_in(&mut self, instant: &Instant, inflow: Option<AirInflow>) {
+    pub(in super::super) fn let_air_in(&mut self, instant: &FlowState, inflow: Option<AirInflow>) {
         self.air.happened = false;
         self.air.broken_through.clear();
         self.air.shifted.clear();
         self.air.let_in.fill(Amount::default());
-        self.spread_air(instant, inflow);
+        self.distribute_air(instant, inflow);
         self.open_lines(instant);
     }
 
     /// Lets air through parts into nodes that were full of liquid.
-    fn spread_air(&mut self, instant: &Instant, inflow: Option<AirInflow>) {
+    fn distribute_air(&mut self, instant: &FlowState, inflow: Option<AirInflow>) {
         if let Some(node) = inflow.map(|inflow| inflow.node.index()).filter(|i| !self.air.at[*i]) {
             self.air.at[node] = true;
             self.air.liquid_share[node] = 0.0;
@@ -53,7 +53,7 @@ impl Contents<'_> {
     }
 
     /// Full lines that air may enter in this move become lines that hold air.
-    fn open_lines(&mut self, instant: &Instant) {
+    fn open_lines(&mut self, instant: &FlowState) {
         for (i, branch) in self.plumbing.branches.iter().enumerate() {
             let flow = instant.flow_m3_s[i];
             let inlet = usize::from(flow < 0.0);
@@ -69,7 +69,7 @@ impl Contents<'_> {
     }
 
     /// What leaves lines that hold air: known before what enters them.
-    pub(in super::super) fn let_out_of_air_lines(&mut self, instant: &Instant, dt_s: f64) {
+    pub(in super::super) fn let_out_of_air_lines(&mut self, instant: &FlowState, dt_s: f64) {
         for i in 0..self.held.len() {
             let Content::Air(line) = &self.held[i] else { continue };
             let flow = instant.flow_m3_s[i];
@@ -78,7 +78,7 @@ impl Contents<'_> {
             let opens = self.goes_on(i, instant);
             let Content::Air(line) = &mut self.held[i] else { continue };
             let outlet = usize::from(flow >= 0.0);
-            let strength = line.strength();
+            let concentration = line.concentration();
             let out = if line.layered {
                 let velocity = flow / line.area_m2;
                 let gradient = smooth_line_gradient(velocity, air_kg_m3, line.bore_m);
@@ -89,13 +89,13 @@ impl Contents<'_> {
                 0.0
             };
             self.outflow[i].clear();
-            self.outflow[i].push(stream::steady(strength));
+            self.outflow[i].push(stream::steady(concentration));
             self.passed_m3[i] = if outlet == 1 { out } else { -out };
         }
     }
 
     /// Whether anything leaves the node that branch `i` flows to, or a tank takes it.
-    fn goes_on(&self, i: usize, instant: &Instant) -> bool {
+    fn goes_on(&self, i: usize, instant: &FlowState) -> bool {
         let branch = &self.plumbing.branches[i];
         let outlet = if instant.flow_m3_s[i] >= 0.0 { branch.to } else { branch.from };
         let away = |k: &usize| *k != i && self.away_m3_s(*k, outlet.index(), instant) > STILL_M3_S;
@@ -118,18 +118,18 @@ impl Contents<'_> {
     /// Lays liquid that arrives at `node` and that nothing takes away into the lines that hold air there; what they
     /// have no room for waits.
     pub(in super::super) fn lay_down(&mut self, node: usize, volume_m3: f64) {
-        let strength = stream::mean(&self.at_node[node]);
+        let concentration = stream::mean(&self.at_node[node]);
         let mut left = volume_m3;
         for &i in &self.arms[node] {
             let end = usize::from(self.plumbing.branches[i].to.index() == node);
             let line = self.held[i].air_mut().filter(|line| line.has_air_at(end));
             let Some(line) = line else { continue };
             let laid = left.min(MOST_LAID * line.free_m3(end));
-            line.lay(end, laid, strength);
+            line.lay(end, laid, concentration);
             left -= laid;
         }
         if left > 0.0 {
-            self.air.waiting[node].add(left, strength);
+            self.air.waiting[node].add(left, concentration);
         }
     }
 
@@ -137,7 +137,7 @@ impl Contents<'_> {
     /// up.
     pub(in super::super) fn finish_air(
         &mut self,
-        instant: &Instant,
+        instant: &FlowState,
         inflow: Option<AirInflow>,
         dt_s: f64,
     ) {
@@ -148,7 +148,7 @@ impl Contents<'_> {
     }
 
     /// Moves columns and takes in what was let into lines that hold air.
-    fn finish_lines(&mut self, instant: &Instant, dt_s: f64) {
+    fn finish_lines(&mut self, instant: &FlowState, dt_s: f64) {
         for (i, &flow) in instant.flow_m3_s.iter().enumerate() {
             let inlet = usize::from(flow < 0.0);
             let Content::Air(line) = &self.held[i] else { continue };

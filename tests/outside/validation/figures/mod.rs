@@ -1,8 +1,8 @@
 //! Pictures of the page: the product's curves under published points.
 
 mod air;
+mod concentration;
 mod liquid;
-mod strength;
 
 use super::Subject;
 use sim_cli::plots::{Compared, PublishedPlot, Range};
@@ -28,8 +28,8 @@ pub(super) fn all() -> Vec<Figure> {
         liquid::christiansen(),
         liquid::density(),
         liquid::from_rest(),
-        strength::arrivals(),
-        strength::breakthrough(),
+        concentration::arrivals(),
+        concentration::breakthrough(),
         air::choking(),
         air::layers(),
         air::films(),

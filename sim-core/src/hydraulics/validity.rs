@@ -2,16 +2,16 @@
 
 use super::circuit::Circuit;
 use super::filling::Fillings;
-use super::instant::Instant;
+use super::flow_state::FlowState;
 use crate::fluids::{AbsolutePressure, Liquid};
-use crate::plumbing::{Plumbing, Unsound, figure, refers};
+use crate::plumbing::{Invalid, Plumbing, figure, refers};
 
-fn as_long(list: &'static str, given: usize, needed: usize) -> Result<(), Unsound> {
-    if given == needed { Ok(()) } else { Err(Unsound::Length { list, given, needed }) }
+fn as_long(list: &'static str, given: usize, needed: usize) -> Result<(), Invalid> {
+    if given == needed { Ok(()) } else { Err(Invalid::Length { list, given, needed }) }
 }
 
 /// Whether the figures of `liquid` are those of a liquid.
-pub(super) fn check_liquid(liquid: &Liquid) -> Result<(), Unsound> {
+pub(super) fn check_liquid(liquid: &Liquid) -> Result<(), Invalid> {
     let thing = || format!("liquid {}", liquid.name);
     let above_0 = |name, value| figure(thing, name, value, "a number above 0", value > 0.0);
     above_0("density_kg_m3", liquid.density_kg_m3)?;
@@ -21,7 +21,11 @@ pub(super) fn check_liquid(liquid: &Liquid) -> Result<(), Unsound> {
 }
 
 /// Whether a step of `dt_s` may start from `before`.
-pub(super) fn check_step(plumbing: &Plumbing, before: &Instant, dt_s: f64) -> Result<(), Unsound> {
+pub(super) fn check_step(
+    plumbing: &Plumbing,
+    before: &FlowState,
+    dt_s: f64,
+) -> Result<(), Invalid> {
     as_long("flow_m3_s", before.flow_m3_s.len(), plumbing.branches.len())?;
     as_long("tip_flow_m3_s", before.tip_flow_m3_s.len(), plumbing.tips.len())?;
     as_long("total_pressure_pa", before.total_pressure_pa.len(), plumbing.nodes.len())?;
@@ -33,7 +37,7 @@ pub(super) fn check_fillings(
     plumbing: &Plumbing,
     circuit: &Circuit,
     fillings: &Fillings,
-) -> Result<(), Unsound> {
+) -> Result<(), Invalid> {
     let nodes = plumbing.nodes.len();
     as_long("branches", fillings.branches.len(), plumbing.branches.len())?;
     as_long("stores", fillings.stores.len(), nodes)?;

@@ -35,9 +35,9 @@ impl Fault {
                 format!("tip strainer missing at {}", plumbing.tips[id.index()].name)
             }
             (K::CheckStuck, Spot::Tip(id)) => {
-                format!("check valve of tip {} stuck shut", plumbing.tips[id.index()].name)
+                format!("check valve of tip {} stuck closed", plumbing.tips[id.index()].name)
             }
-            (K::CheckStuck, Spot::Branch(id)) => format!("check valve {} stuck shut", name(id)),
+            (K::CheckStuck, Spot::Branch(id)) => format!("check valve {} stuck closed", name(id)),
             (K::PumpSlow, Spot::Branch(id)) => format!("{} slower than shown", pump(id, plumbing)),
             (K::PumpWorn, Spot::Branch(id)) => format!("{} worn", pump(id, plumbing)),
             (K::AirAtSuction, Spot::Branch(_)) => "air leak on the suction side".into(),
@@ -108,8 +108,8 @@ fn pump(id: BranchId, plumbing: &Plumbing) -> String {
 }
 
 impl Fitted {
-    /// The size in the trade's words; `drop_pa` is what the part takes, where it is a line or part.
-    pub fn size_words(
+    /// The severity in the trade's words; `drop_pa` is what the part takes, where it is a line or part.
+    pub fn severity_words(
         &self,
         plumbing: &Plumbing,
         drop_pa: Option<f64>,
@@ -120,15 +120,15 @@ impl Fitted {
         let takes = drop_pa.map(|pa| format!("takes {}", show(pa, Q::Pressure, units)));
         match self.fault.kind {
             K::StrainerPlugged => {
-                let left = 1.0 / (1.0 + self.size).sqrt();
+                let left = 1.0 / (1.0 + self.severity).sqrt();
                 joined(format!("flow coefficient down to {}", percent(left)), takes)
             }
             K::ValvePartOpen => {
-                let left = 1.0 / (1.0 + self.size).sqrt();
+                let left = 1.0 / (1.0 + self.severity).sqrt();
                 joined(format!("as if {} open", percent(left)), takes)
             }
             K::HoseKinked => {
-                joined(format!("free area about {}", percent(free_area(self.size))), takes)
+                joined(format!("free area about {}", percent(free_area(self.severity))), takes)
             }
             K::HoseOtherBore => {
                 let stated = match self.fault.spot {
@@ -138,41 +138,42 @@ impl Fitted {
                 let bore = stated.map(|stated| {
                     format!(
                         "bore {} in place of {}",
-                        show(stated * self.size, Q::Bore, units),
+                        show(stated * self.severity, Q::Bore, units),
                         show(stated, Q::Bore, units)
                     )
                 });
-                joined(bore.unwrap_or_else(|| percent(self.size)), takes)
+                joined(bore.unwrap_or_else(|| percent(self.severity)), takes)
             }
-            K::SectionWorn | K::BoomWorn => format!("{} over rated flow", percent(self.size)),
+            K::SectionWorn | K::BoomWorn => format!("{} over rated flow", percent(self.severity)),
             K::TipWrong | K::TipUncaught => self.tip_words(plumbing),
             K::TipStrainerMissing | K::CheckStuck => String::new(),
-            K::PumpSlow => format!("{} slower", percent(self.size)),
-            K::PumpWorn => format!("{} less delivery at equal head", percent(self.size)),
-            K::AirAtSuction => format!("{} of what it moves is air", percent(self.size)),
-            K::ValvePasses => format!("passes like {} of the valve", share(self.size)),
+            K::PumpSlow => format!("{} slower", percent(self.severity)),
+            K::PumpWorn => format!("{} less delivery at equal head", percent(self.severity)),
+            K::AirAtSuction => format!("{} of what it moves is air", percent(self.severity)),
+            K::ValvePasses => format!("passes like {} of the valve", share(self.severity)),
             K::GaugeOff | K::MeterOff => {
-                let off = self.size - 1.0;
+                let off = self.severity - 1.0;
                 let word = if off < 0.0 { "low" } else { "high" };
                 format!("reads {:.1} % {word}", 100.0 * off.abs())
             }
         }
     }
 
-    /// Flow over rated flow, and the nearest size after ISO 10625 where that is near.
+    /// Flow over rated flow, and the nearest severity after ISO 10625 where that is near.
     fn tip_words(&self, plumbing: &Plumbing) -> String {
-        let flow = format!("gives {:.0} % of its rated flow", 100.0 * self.size);
+        let flow = format!("gives {:.0} % of its rated flow", 100.0 * self.severity);
         let Spot::Tip(id) = self.fault.spot else { return flow };
         let tip = &plumbing.tips[id.index()];
         let at_3_bar = (3e5 / tip.rated_at_pa).sqrt();
         let as_is = tip.rated_flow_m3_s * at_3_bar;
-        let off =
-            |size: &crate::plumbing::TipSize| (size.flow_m3_s() / (as_is * self.size)).ln().abs();
+        let off = |severity: &crate::plumbing::TipSize| {
+            (severity.flow_m3_s() / (as_is * self.severity)).ln().abs()
+        };
         let nearest = TIP_SIZES.iter().min_by(|a, b| off(a).total_cmp(&off(b)));
-        match nearest
-            .filter(|size| off(size) < 0.06 && (size.flow_m3_s() / as_is).ln().abs() > 0.06)
-        {
-            Some(size) => format!("{flow}: like a size {} tip", size.code),
+        match nearest.filter(|severity| {
+            off(severity) < 0.06 && (severity.flow_m3_s() / as_is).ln().abs() > 0.06
+        }) {
+            Some(severity) => format!("{flow}: like a severity {} tip", severity.code),
             None => flow,
         }
     }

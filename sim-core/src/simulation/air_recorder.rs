@@ -3,7 +3,7 @@
 use super::air_record::{AirRecord, AirSample, ReceiverRecord};
 use crate::air::REFERENCE_DENSITY_KG_M3;
 use crate::fluids::GaugePressure;
-use crate::hydraulics::{Instant, STILL_M3_S};
+use crate::hydraulics::{FlowState, STILL_M3_S};
 use crate::plumbing::{BranchId, NodeId, Plumbing, SectionId, Tip, TipId};
 use crate::procedure::{Step, Until};
 use crate::transport::{AirAccount, Contents, LineLeft};
@@ -15,7 +15,7 @@ const COMES_BACK_M3_S: f64 = 1e-7;
 const SUSTAINED_S: f64 = 0.05;
 
 /// Watches what air does in one step.
-pub(super) struct AirWatch {
+pub(super) struct AirRecorder {
     record: AirRecord,
     account: AirAccount,
     held_kg: f64,
@@ -28,7 +28,7 @@ pub(super) struct AirWatch {
     sustained_pa: Vec<f64>,
 }
 
-impl AirWatch {
+impl AirRecorder {
     pub(super) fn new(plumbing: &Plumbing, contents: &Contents<'_>, step: &Step) -> Self {
         let left = contents.left();
         let wet = |tip: &Tip| (!contents.has_air_at(tip.node)).then_some(0.0);
@@ -66,7 +66,7 @@ impl AirWatch {
         &mut self,
         plumbing: &Plumbing,
         contents: &Contents<'_>,
-        (raw, liquid): (&Instant, &Instant),
+        (raw, liquid): (&FlowState, &FlowState),
         time_s: f64,
         dt_s: f64,
     ) {
@@ -83,7 +83,7 @@ impl AirWatch {
                 self.record.wet_s[i] = Some(time_s);
             }
             let volume = liquid.tip_flow_m3_s[i] * dt_s;
-            self.record.lost.add(volume, contents.strength_near(tip.node));
+            self.record.lost.add(volume, contents.concentration_near(tip.node));
             if raw.tip_flow_m3_s[i] > STILL_M3_S && !self.opened[i] {
                 self.opened[i] = true;
                 self.record.tips_opened += 1;
@@ -105,7 +105,7 @@ impl AirWatch {
         &mut self,
         plumbing: &Plumbing,
         contents: &Contents<'_>,
-        raw: &Instant,
+        raw: &FlowState,
         dt_s: f64,
     ) {
         if self.sustained_pa.is_empty() {
@@ -151,7 +151,7 @@ impl AirWatch {
         }
     }
 
-    pub(super) fn sample(&self, contents: &Contents<'_>, raw: &Instant) -> AirSample {
+    pub(super) fn sample(&self, contents: &Contents<'_>, raw: &FlowState) -> AirSample {
         let branches = (0..self.record.broken_through_s.len()).map(BranchId::at);
         let gauge = |node: NodeId| raw.total_pressure_pa[node.index()] as f32;
         AirSample {

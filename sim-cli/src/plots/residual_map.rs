@@ -28,7 +28,7 @@ const LEAST_SHARE: f64 = 1e-3;
 /// Places told of, and how many stand below each other.
 const MOST_PLACES: usize = 10;
 const BELOW_EACH_OTHER: usize = 5;
-/// Volume below which a place is not told of, m3.
+/// Volume below which a place is not reported of, m3.
 const LEAST_M3: f64 = 5e-6;
 /// Where the words below the plumbing stand, px: left ends, top, height of a line.
 const CAUSES_AT: i32 = 60;
@@ -46,19 +46,19 @@ const LEAST_LETTERS: usize = 17;
 const RADIUS: i32 = 14;
 const APART: i32 = 32;
 
-/// Share of a place's liquid from which a cause beside the largest is told of.
+/// Share of a place's liquid from which a cause beside the largest is reported of.
 const LEAST_BESIDE: f64 = 0.2;
 
 /// Why liquid stays: the words, the colour, how much of it a line holds, and the words in short.
 type Cause = (&'static str, RGBColor, fn(&LineLeft) -> f64, &'static str);
 const CAUSES: [Cause; 4] = [
     ("full across: stranded, or no air came there", BLUE, |left| left.column_m3, "full"),
-    ("on the wall, behind the front of the air", SKY, |left| left.layer_m3, "wall"),
+    ("wall film, behind the front of the air", SKY, |left| left.layer_m3, "wall"),
     ("in low places", VERMILION, |left| left.pool_m3, "low place"),
     ("in dead legs", ORANGE, |left| left.stub_m3, "dead leg"),
 ];
 
-/// Lines that a remainder is told of together.
+/// Lines that a remainder is reported of together.
 struct Place {
     name: String,
     lines: Vec<usize>,
@@ -116,7 +116,7 @@ impl LeftBehind {
         let whole = |of: fn(&LineLeft) -> f64| of_side(false).map(of).sum::<f64>();
         let suction_m3: f64 = of_side(true).map(LineLeft::liquid_m3).sum();
         Some(Self {
-            title: format!("{}: what is left behind", run.scenario.title),
+            title: format!("{}: residual after the purge", run.scenario.title),
             below: below(run, step, whole(LineLeft::liquid_m3)),
             looks: looks(
                 plumbing,

@@ -1,4 +1,4 @@
-//! How do the lines look at a moment of a run: where is air, where liquid, and of what strength?
+//! How do the lines look at a moment of a run: where is air, where liquid, and of what concentration?
 
 use super::plan::{Look, Looks, Plan};
 use super::timeline::Run;
@@ -68,7 +68,7 @@ impl Broken {
     }
 }
 
-/// Whether each tip stands in air, at every sample of `run`: neither line beside it is full. Nothing where no
+/// Whether each tip is in air, at every sample of `run`: neither line beside it is full. Nothing where no
 /// air takes part.
 pub(super) fn empty_tips(run: &Run<'_>) -> Vec<Vec<bool>> {
     let plumbing = &run.scenario.machine.plumbing;
@@ -164,7 +164,7 @@ impl<'a> Eye<'a> {
         }
     }
 
-    /// Whether the air of line `i` stands at its start: while air blows, that is where it comes from; else
+    /// Whether the air of line `i` is at its start: while air blows, that is where it comes from; else
     /// it stands where there is more of it.
     fn air_at_start(&self, sample: &Sample, i: usize, inlet: Option<NodeId>) -> bool {
         let branch = &self.plumbing.branches[i];
@@ -189,8 +189,8 @@ impl<'a> Eye<'a> {
 }
 
 /// Colour of `strength`; `None` where no liquid is followed.
-fn colour(strength: f32) -> Option<RGBColor> {
-    (!strength.is_nan()).then(|| map_colour(f64::from(strength)))
+fn colour(concentration: f32) -> Option<RGBColor> {
+    (!concentration.is_nan()).then(|| map_colour(f64::from(concentration)))
 }
 
 /// For each node, the lines that meet there, over parts that let air pass.

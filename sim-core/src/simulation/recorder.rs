@@ -2,31 +2,31 @@
 
 use super::air_record::AirSample;
 use super::record::{Arrival, MovedRecord, Sample};
-use crate::hydraulics::{Instant, STILL_M3_S};
+use crate::hydraulics::{FlowState, STILL_M3_S};
 use crate::plumbing::{BranchId, NodeId, Plumbing, TankId, TipId};
 use crate::procedure::{Course, Step};
 use crate::transport::{Contents, Part};
 
-/// Share of the way from old to new strength that counts as first arrival, and as nearly all.
+/// Share of the way from old to new concentration that counts as first arrival, and as nearly all.
 const FIRST: f64 = 0.01;
 const MOST: f64 = 0.95;
 /// Watches one step.
-pub(super) struct Watch<'a> {
+pub(super) struct Recorder<'a> {
     plumbing: &'a Plumbing,
     pub(super) record: MovedRecord,
     old: Vec<f64>,
     old_return: Option<f64>,
     last: Vec<f64>,
     runs: Vec<bool>,
-    /// Tanks that feed the machine, each with its share, and the strength they give now.
+    /// Tanks that feed the machine, each with its share, and the concentration they give now.
     feeds: Vec<(TankId, f64)>,
     fed_now: f64,
-    /// Strength below which spray counts as weak, and the share of the tank's that it is.
+    /// Concentration below which spray counts as under-dosed, and the share of the tank's that it is.
     full: f64,
     full_from: f64,
     rinsed_to: Option<f64>,
     legs: Vec<BranchId>,
-    /// Nodes at which no line ends: nothing says what stands there until something passes.
+    /// Nodes at which no line ends: nothing says what is there until something passes.
     between_parts: Vec<bool>,
     returns: Vec<BranchId>,
     every: usize,
@@ -34,32 +34,32 @@ pub(super) struct Watch<'a> {
     most_samples: usize,
 }
 
-impl<'a> Watch<'a> {
+impl<'a> Recorder<'a> {
     /// Sets out to watch `step`, whose steady flow is `end`.
     pub(super) fn new(
         plumbing: &'a Plumbing,
         course: &Course,
         contents: &Contents<'_>,
         step: &Step,
-        end: &Instant,
+        end: &FlowState,
         most_samples: usize,
     ) -> Self {
         let feeds = feeds(plumbing, end);
-        let fed = strength_of(&feeds, contents);
-        let near = |tip: &crate::plumbing::Tip| contents.strength_near(tip.node);
+        let fed = concentration_of(&feeds, contents);
+        let near = |tip: &crate::plumbing::Tip| contents.concentration_near(tip.node);
         let old: Vec<f64> = plumbing.tips.iter().map(near).collect();
         let returns: Vec<BranchId> = plumbing.returns().collect();
         let record = MovedRecord {
             arrivals: vec![Arrival::default(); plumbing.tips.len()],
             leg_full_s: vec![None; plumbing.branches.len()],
-            fed_strength: fed,
-            tip_strength: old.clone(),
+            fed_concentration: fed,
+            tip_concentration: old.clone(),
             ..MovedRecord::default()
         };
         Self {
             plumbing,
             record,
-            old_return: returns.first().and_then(|i| contents.line_strength(*i)),
+            old_return: returns.first().and_then(|i| contents.line_concentration(*i)),
             last: old.clone(),
             old,
             runs: runs(step, end),
@@ -82,31 +82,31 @@ impl<'a> Watch<'a> {
     pub(super) fn look(
         &mut self,
         contents: &Contents<'_>,
-        instant: &Instant,
+        instant: &FlowState,
         (time, dt): (f64, f64),
         now_s: f64,
         air: impl FnOnce() -> Option<AirSample>,
     ) {
-        self.fed_now = strength_of(&self.feeds, contents);
+        self.fed_now = concentration_of(&self.feeds, contents);
         for (i, tip) in self.plumbing.tips.iter().enumerate() {
             let passing = contents.passing(tip.node);
             let sprayed = contents.sprayed_m3(TipId::at(i));
             let mut at = time;
             for part in passing {
-                self.arrive(i, part.strength, at);
+                self.arrive(i, part.concentration, at);
                 let volume = sprayed * part.share;
-                self.record.sprayed.add(volume, part.strength);
-                if part.strength < self.full {
-                    self.record.sprayed_weak.add(volume, part.strength);
+                self.record.sprayed.add(volume, part.concentration);
+                if part.concentration < self.full {
+                    self.record.under_dosed.add(volume, part.concentration);
                 }
                 at += dt * part.share;
             }
             self.last[i] = match passing.last() {
-                Some(Part { strength, .. }) => *strength,
-                None => contents.strength_near(tip.node),
+                Some(Part { concentration, .. }) => *concentration,
+                None => contents.concentration_near(tip.node),
             };
         }
-        self.record.tip_strength.clone_from(&self.last);
+        self.record.tip_concentration.clone_from(&self.last);
         self.look_back(contents, instant, time, dt);
         self.moves += 1;
         if self.moves.is_multiple_of(self.every) {
@@ -115,11 +115,11 @@ impl<'a> Watch<'a> {
     }
 
     /// Looks at dead legs and at what comes back.
-    fn look_back(&mut self, contents: &Contents<'_>, instant: &Instant, time: f64, dt: f64) {
+    fn look_back(&mut self, contents: &Contents<'_>, instant: &FlowState, time: f64, dt: f64) {
         for &leg in &self.legs {
             let full = &mut self.record.leg_full_s[leg.index()];
-            let strength = contents.line_strength(leg).unwrap_or(0.0);
-            if full.is_none() && strength >= self.full {
+            let concentration = contents.line_concentration(leg).unwrap_or(0.0);
+            if full.is_none() && concentration >= self.full {
                 *full = Some(time + dt);
             }
         }
@@ -128,10 +128,10 @@ impl<'a> Watch<'a> {
             if flow <= STILL_M3_S {
                 continue;
             }
-            let strength = contents.leaving(id);
-            self.record.returned.add(flow * dt, strength);
-            let (old, new) = (self.old_return.unwrap_or(0.0), self.record.fed_strength);
-            let half = (new - old).abs() > 1e-9 && (strength - old) / (new - old) >= 0.5;
+            let concentration = contents.leaving(id);
+            self.record.returned.add(flow * dt, concentration);
+            let (old, new) = (self.old_return.unwrap_or(0.0), self.record.fed_concentration);
+            let half = (new - old).abs() > 1e-9 && (concentration - old) / (new - old) >= 0.5;
             if half && self.record.return_half_s.is_none() {
                 self.record.return_half_s = Some(time + dt);
             }
@@ -139,11 +139,11 @@ impl<'a> Watch<'a> {
     }
 
     /// Takes note of `strength` at tip `i` from `time` on.
-    fn arrive(&mut self, i: usize, strength: f64, time: f64) {
+    fn arrive(&mut self, i: usize, concentration: f64, time: f64) {
         let (old, new) = (self.old[i], self.fed_now);
-        let way = if (new - old).abs() > 1e-9 { (strength - old) / (new - old) } else { 1.0 };
+        let way = if (new - old).abs() > 1e-9 { (concentration - old) / (new - old) } else { 1.0 };
         let arrival = &mut self.record.arrivals[i];
-        let full = (strength - new).abs() <= (1.0 - self.full_from) * new.max(old) + 1e-12;
+        let full = (concentration - new).abs() <= (1.0 - self.full_from) * new.max(old) + 1e-12;
         for (moment, reached) in [
             (&mut arrival.first_s, way >= FIRST),
             (&mut arrival.half_s, way >= 0.5),
@@ -155,7 +155,7 @@ impl<'a> Watch<'a> {
         }
         arrival.full_s = if full { arrival.full_s.or(Some(time)) } else { None };
         arrival.rinsed_s = match self.rinsed_to {
-            Some(limit) if strength <= limit => arrival.rinsed_s.or(Some(time)),
+            Some(limit) if concentration <= limit => arrival.rinsed_s.or(Some(time)),
             _ => None,
         };
     }
@@ -164,7 +164,7 @@ impl<'a> Watch<'a> {
     pub(super) fn sample(
         &mut self,
         contents: &Contents<'_>,
-        instant: &Instant,
+        instant: &FlowState,
         now_s: f64,
         air: Option<AirSample>,
     ) {
@@ -172,7 +172,7 @@ impl<'a> Watch<'a> {
         let pumped = branches().filter(|(b, _)| b.part.pump().is_some()).map(|(_, q)| *q as f32);
         let tanks = (0..self.plumbing.tanks.len()).map(TankId::at);
         let line =
-            |i: usize| contents.line_strength(BranchId::at(i)).map_or(f32::NAN, |s| s as f32);
+            |i: usize| contents.line_concentration(BranchId::at(i)).map_or(f32::NAN, |s| s as f32);
         let gauge = |g: &crate::plumbing::Gauge| instant.static_pressure_pa[g.node.index()] as f32;
         let leaving = |(i, branch): (usize, &crate::plumbing::Branch)| {
             let flows = branch.part.line().is_some() && instant.flow_m3_s[i].abs() > STILL_M3_S;
@@ -185,9 +185,9 @@ impl<'a> Watch<'a> {
             flows_m3_s: single(&instant.flow_m3_s),
             tip_flows_m3_s: single(&instant.tip_flow_m3_s),
             time_s: now_s,
-            tips: self.last.iter().map(|strength| *strength as f32).collect(),
+            tips: self.last.iter().map(|concentration| *concentration as f32).collect(),
             lines: (0..self.plumbing.branches.len()).map(line).collect(),
-            tanks: tanks.map(|tank| contents.tank_strength(tank) as f32).collect(),
+            tanks: tanks.map(|tank| contents.tank_concentration(tank) as f32).collect(),
             gauges_pa: self.plumbing.gauges.iter().map(gauge).collect(),
             pumped_m3_s: pumped.sum(),
             sprayed_m3_s: instant.tip_flow_m3_s.iter().map(|q| q.max(0.0) as f32).sum(),
@@ -205,22 +205,22 @@ impl<'a> Watch<'a> {
         }
     }
 
-    /// Strength at each node: a tank's where the node opens into one; not a number between parts that nothing
+    /// Concentration at each node: a tank's where the node opens into one; not a number between parts that nothing
     /// has passed.
     fn at_nodes(&self, contents: &Contents<'_>) -> Vec<f32> {
-        let strength = |(i, node): (usize, &crate::plumbing::Node)| match node.tank {
-            Some(connection) => contents.tank_strength(connection.tank) as f32,
+        let concentration = |(i, node): (usize, &crate::plumbing::Node)| match node.tank {
+            Some(connection) => contents.tank_concentration(connection.tank) as f32,
             None if self.between_parts[i] && contents.passing(NodeId::at(i)).is_empty() => f32::NAN,
-            None => contents.strength_near(NodeId::at(i)) as f32,
+            None => contents.concentration_near(NodeId::at(i)) as f32,
         };
-        self.plumbing.nodes.iter().enumerate().map(strength).collect()
+        self.plumbing.nodes.iter().enumerate().map(concentration).collect()
     }
 
     /// Keeps the end of the step.
     pub(super) fn last_sample(
         &mut self,
         contents: &Contents<'_>,
-        instant: &Instant,
+        instant: &FlowState,
         now_s: f64,
         air: Option<AirSample>,
     ) {
@@ -261,13 +261,13 @@ fn single(values: &[f64]) -> Vec<f32> {
     values.iter().map(|value| *value as f32).collect()
 }
 
-fn runs(step: &Step, end: &Instant) -> Vec<bool> {
+fn runs(step: &Step, end: &FlowState) -> Vec<bool> {
     let tips = step.settings.tip_opening.iter().zip(&end.tip_flow_m3_s);
     tips.map(|(opening, flow)| *opening > 0.0 && *flow > STILL_M3_S).collect()
 }
 
 /// Tanks that give liquid, each with its share of the flow; the pump's tank, or the first, where none does.
-fn feeds(plumbing: &Plumbing, instant: &Instant) -> Vec<(TankId, f64)> {
+fn feeds(plumbing: &Plumbing, instant: &FlowState) -> Vec<(TankId, f64)> {
     let mut flows = vec![0.0; plumbing.tanks.len()];
     for (branch, q) in plumbing.branches.iter().zip(&instant.flow_m3_s) {
         let giver = if *q > 0.0 { branch.from } else { branch.to };
@@ -285,6 +285,6 @@ fn feeds(plumbing: &Plumbing, instant: &Instant) -> Vec<(TankId, f64)> {
     shares.map(|(tank, flow)| (TankId::at(tank), flow / whole)).collect()
 }
 
-fn strength_of(feeds: &[(TankId, f64)], contents: &Contents<'_>) -> f64 {
-    feeds.iter().map(|(tank, share)| share * contents.tank_strength(*tank)).sum()
+fn concentration_of(feeds: &[(TankId, f64)], contents: &Contents<'_>) -> f64 {
+    feeds.iter().map(|(tank, share)| share * contents.tank_concentration(*tank)).sum()
 }

@@ -1,11 +1,11 @@
-//! How does strength rise and fall at the tips that are reached first and last?
+//! How does concentration rise and fall at the tips that are reached first and last?
 
 use super::axes::{Axis, Drawn, Frame};
 use super::curves::{Curve, curves, ground};
-use super::lasting::{Lasting, MOST_LETTERS};
-use super::looks::empty_tips;
+use super::line_contents::empty_tips;
 use super::render::picture;
 use super::shortened::shortened;
+use super::step_spans::{Lasting, MOST_LETTERS};
 use super::theme::{CURVES, FAINT, INK};
 use super::timeline::Run;
 use plotters::coord::Shift;
@@ -15,11 +15,11 @@ use sim_core::simulation::{MovedRecord, Record};
 
 /// Most tanks shown.
 const MOST_TANKS: usize = 3;
-/// Least change of a tank's strength that is worth a curve, percent.
+/// Least change of a tank's concentration that is worth a curve, percent.
 const LEAST_CHANGE: f64 = 0.5;
 
 /// What the picture shows.
-pub(super) struct StrengthOverTime {
+pub(super) struct ConcentrationOverTime {
     title: String,
     below: String,
     x: Axis,
@@ -28,14 +28,14 @@ pub(super) struct StrengthOverTime {
     curves: Vec<Curve>,
 }
 
-picture!(StrengthOverTime);
+picture!(ConcentrationOverTime);
 
-impl StrengthOverTime {
-    /// The curves, where there are tips to draw them of and strengths to tell apart; a tip that stands in
+impl ConcentrationOverTime {
+    /// The curves, where there are tips to draw them of and concentrations to tell apart; a tip that stands in
     /// air has none.
     pub(super) fn of(run: &Run<'_>) -> Option<Self> {
         let plumbing = &run.scenario.machine.plumbing;
-        if plumbing.tips.is_empty() || (run.has_air() && !run.strengths_change()) {
+        if plumbing.tips.is_empty() || (run.has_air() && !run.concentrations_change()) {
             return None;
         }
         let empty = empty_tips(run);
@@ -61,10 +61,10 @@ impl StrengthOverTime {
         let (full, words) = full_level(run);
         curves.push(Curve::dashed(&words, vec![(x.from, full), (x.to, full)], FAINT));
         Some(Self {
-            title: format!("{}: strength over time", run.scenario.title),
+            title: format!("{}: concentration over time", run.scenario.title),
             below: words_for(run, filled),
             x,
-            y: Axis { title: "strength, %".into(), from: -3.0, to: 106.0 },
+            y: Axis { title: "concentration, %".into(), from: -3.0, to: 106.0 },
             steps: run.steps(),
             curves,
         })
@@ -78,10 +78,10 @@ impl StrengthOverTime {
     }
 }
 
-/// From what strength on a tip counts as full, percent, and the words for it.
+/// From what concentration on a tip counts as full, percent, and the words for it.
 fn full_level(run: &Run<'_>) -> (f64, String) {
     let full_from = run.scenario.course.start.full_from;
-    let fed = moved(run.record).map(|moved| moved.fed_strength).fold(0.0, f64::max);
+    let fed = moved(run.record).map(|moved| moved.fed_concentration).fold(0.0, f64::max);
     if fed > 0.0 && fed < 1.0 {
         let words = format!("full strength: {:.0} % of the tank's", 100.0 * full_from);
         return (100.0 * full_from * fed, words);
@@ -108,7 +108,7 @@ fn telling_tips(record: &Record, count: usize) -> (Vec<usize>, Option<(usize, bo
     let step = moved.into_iter().find(|(_, moved)| reached(moved));
     if let Some((_, moved)) = step {
         let full = |tip: usize| moved.arrivals[tip].full_s.unwrap_or(f64::INFINITY);
-        let left = |tip: usize| -moved.tip_strength[tip];
+        let left = |tip: usize| -moved.tip_concentration[tip];
         order.sort_by(|&a, &b| full(a).total_cmp(&full(b)).then(left(a).total_cmp(&left(b))));
     }
     let places = [0, count / 2, count.saturating_sub(1)];

@@ -2,26 +2,26 @@
 
 use super::fault::FaultKind;
 
-/// The range of a fault's size and sizes to try first. Sizes are fitted by their logarithm.
+/// The range of a fault's severity and severities to try first. Sizes are fitted by their logarithm.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct SizeRange {
-    /// Smallest size, > 0.
+pub struct SeverityRange {
+    /// Smallest severity, > 0.
     pub least: f64,
-    /// Largest size.
+    /// Largest severity.
     pub most: f64,
     /// Sizes tried before the fit.
     pub tries: &'static [f64],
 }
 
-/// The sizes a fault of `kind` can have; `None` where it is there or not.
+/// The severities a fault of `kind` can have; `None` where it is there or not.
 ///
-/// What the size means: resistance added, as a multiple of the part's own (strainer, valve); loss
+/// What the severity means: resistance added, as a multiple of the part's own (strainer, valve); loss
 /// coefficient added to a hose's own velocity head (kink); bore over stated bore; extra flow of worn tips as
 /// a share; flow over rated flow (tip); speed, flow or delivery lost as a share (pump, air); flow coefficient
 /// over the valve's own (passing valve); reading over truth (gauge, meter).
-pub fn size_range(kind: FaultKind) -> Option<SizeRange> {
+pub fn severity_range(kind: FaultKind) -> Option<SeverityRange> {
     use FaultKind as K;
-    let range = |least, most, tries| Some(SizeRange { least, most, tries });
+    let range = |least, most, tries| Some(SeverityRange { least, most, tries });
     match kind {
         K::StrainerPlugged => range(0.05, 1e5, &[1.0, 8.0, 60.0, 500.0]),
         K::HoseKinked => range(0.1, 1e5, &[4.0, 25.0, 150.0, 1000.0]),

@@ -7,7 +7,7 @@ pub const STILL_M3_S: f64 = 1e-9;
 
 /// The state of flow of a network at one instant.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Instant {
+pub struct FlowState {
     /// Total pressure of each node, Pa gauge.
     pub total_pressure_pa: Vec<f64>,
     /// Static pressure of each node, Pa gauge: what a gauge or tip there sees.
@@ -29,7 +29,7 @@ pub struct Instant {
     pub work: Work,
 }
 
-impl Instant {
+impl FlowState {
     /// A network in which nothing moves and no pressure stands.
     pub fn at_rest(plumbing: &Plumbing) -> Self {
         let (nodes, branches) = (plumbing.nodes.len(), plumbing.branches.len());
@@ -65,18 +65,18 @@ pub struct Actuated {
 pub enum Reached {
     /// It does.
     Yes,
-    /// The actuator stands at its upper end and the held value is still off.
+    /// The actuator is at its upper end and the held value is still off.
     AtTop,
-    /// The actuator stands at its lower end and the held value is still off.
+    /// The actuator is at its lower end and the held value is still off.
     AtBottom,
     /// The actuator does not move what is held.
     NoEffect,
 }
 
-/// Something about a solved network that the user must be told, by name.
+/// Something about a solved network that the user must know, by name.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Notice {
-    /// These nodes are cut off from every tank and open tip by shut valves; they keep their last
+    /// These nodes are cut off from every tank and open tip by closed valves; they keep their last
     /// pressure and nothing flows.
     CutOff(Vec<NodeId>),
     /// A control does not reach its set value (index into the step's controls).
@@ -86,15 +86,15 @@ pub enum Notice {
         /// What the held quantity came to (Pa or m3/s).
         got: f64,
     },
-    /// A check valve or the pump's own check is held shut by back pressure.
-    HeldShut {
+    /// A check valve or the pump's own check is held closed by back pressure.
+    HeldClosed {
         /// The valve or pump.
         branch: BranchId,
     },
-    /// An open tip stands at negative pressure: it would draw air.
+    /// An open tip is at negative pressure: it would draw air.
     TipBelowAtmosphere(TipId),
-    /// A tip check valve stays shut: pressure below its opening pressure.
-    TipCheckShut(TipId),
+    /// A tip check valve stays closed: pressure below its opening pressure.
+    TipCheckClosed(TipId),
     /// Absolute pressure at this node is below the liquid's vapour pressure.
     BelowVapourPressure(NodeId),
     /// A pump runs beyond the last point of its curve.

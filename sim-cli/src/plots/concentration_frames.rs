@@ -1,7 +1,7 @@
 //! How does new liquid move through the plumbing?
 
 use super::frames::{Frames, MOST_FRAMES};
-use super::looks::looks_at;
+use super::line_contents::looks_at;
 use super::plan::Plan;
 use super::shortened::shortened;
 use super::timeline::{Run, show_time};
@@ -9,13 +9,13 @@ use sim_core::simulation::Sample;
 
 /// Letters of a step's name in a title.
 const MOST_LETTERS: usize = 40;
-/// Change of the mean strength, as a share, below which one frame says it all.
+/// Change of the mean concentration, as a share, below which one frame says it all.
 const LEAST_CHANGE: f64 = 1e-3;
 
-/// The frames, if the plumbing is built like a boom machine. Where air moves liquid of one strength they
+/// The frames, if the plumbing is built like a boom machine. Where air moves liquid of one concentration they
 /// say nothing.
-pub(super) fn strength_frames(run: &Run<'_>) -> Option<Frames> {
-    if run.has_air() && !run.strengths_change() {
+pub(super) fn concentration_frames(run: &Run<'_>) -> Option<Frames> {
+    if run.has_air() && !run.concentrations_change() {
         return None;
     }
     let plan = Plan::of(&run.scenario.machine.plumbing)?;
@@ -27,14 +27,14 @@ pub(super) fn strength_frames(run: &Run<'_>) -> Option<Frames> {
         format!("{}, step \"{name}\"", show_time(sample.time_s))
     };
     Some(Frames {
-        title: format!("{}: strength in the lines", run.scenario.title),
-        below: "mean strength in each line and in the tank; grey: parts".into(),
+        title: format!("{}: concentration in the lines", run.scenario.title),
+        below: "mean concentration in each line and in the tank; grey: parts".into(),
         moments: places.iter().map(title).zip(looks_at(run, &plan, &places)).collect(),
         plan,
     })
 }
 
-/// Samples between which the mean strength of the lines changes by about the same.
+/// Samples between which the mean concentration of the lines changes by about the same.
 fn chosen(run: &Run<'_>, samples: &[(usize, &Sample)]) -> Vec<usize> {
     let volume = |branch: &sim_core::plumbing::Branch| {
         branch.part.line().map_or(0.0, sim_core::plumbing::Line::volume_m3)
@@ -42,8 +42,9 @@ fn chosen(run: &Run<'_>, samples: &[(usize, &Sample)]) -> Vec<usize> {
     let volumes: Vec<f64> = run.scenario.machine.plumbing.branches.iter().map(volume).collect();
     let whole = volumes.iter().sum::<f64>().max(f64::MIN_POSITIVE);
     let mean = |sample: &Sample| {
-        let lines = sample.lines.iter().zip(&volumes).filter(|(strength, _)| !strength.is_nan());
-        lines.map(|(strength, volume)| f64::from(*strength) * volume).sum::<f64>() / whole
+        let lines =
+            sample.lines.iter().zip(&volumes).filter(|(concentration, _)| !concentration.is_nan());
+        lines.map(|(concentration, volume)| f64::from(*concentration) * volume).sum::<f64>() / whole
     };
     let means: Vec<f64> = samples.iter().map(|(_, sample)| mean(sample)).collect();
     evenly(&means, LEAST_CHANGE)

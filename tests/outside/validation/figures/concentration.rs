@@ -1,11 +1,11 @@
-//! Pictures of how strength moves through lines.
+//! Pictures of how concentration moves through lines.
 
 use super::{Figure, Points, compared, curve, places, range};
 use crate::support::{columns, number};
 use crate::validation::Subject;
 use crate::{dispersion, transport};
 use sim_cli::plots::PublishedPlot;
-use sim_core::transport::Spread;
+use sim_core::transport::Dispersion;
 
 pub(super) fn arrivals() -> Figure {
     let numbered = |times: Vec<f64>| (1..).map(f64::from).zip(times).collect();
@@ -53,15 +53,15 @@ pub(super) fn breakthrough() -> Figure {
         ("theta_99pct", 0.99),
     ];
     let times: Vec<f64> = places(0.4, 2.4, 200, false).collect();
-    let ours = |spread: Spread| -> Points {
+    let ours = |spread: Dispersion| -> Points {
         times.iter().copied().zip(dispersion::breakthrough(spread, &times)).collect()
     };
     let turbulent = |peclet: f64| {
         let row = rows.iter().find(|row| number(row, "peclet_ul_over_k") == peclet).unwrap();
-        let published = points.map(|(column, strength)| (number(row, column), strength));
+        let published = points.map(|(column, concentration)| (number(row, column), concentration));
         compared(
             &format!("turbulent, Peclet {peclet}"),
-            ours(Spread::Turbulent { peclet }),
+            ours(Dispersion::Turbulent { peclet }),
             published.to_vec(),
         )
     };
@@ -69,20 +69,20 @@ pub(super) fn breakthrough() -> Figure {
     Figure {
         subject: Subject::Transport,
         name: "breakthrough",
-        caption: "Strength at the end of a line after a step at its inlet, over the time liquid takes through it. Dots: \
+        caption: "Concentration at the end of a line after a step at its inlet, over the time liquid takes through it. Dots: \
                   Ogata & Banks (1961) for turbulent flow, the convection curve 1 - 1/(4 t^2) for laminar flow; lines: \
                   Millstream, whose stream tubes make steps of 2 %, in a piece as short as that between two tips (Peclet \
                   number 100 and below) of 8 %, and bring nothing after the last step.",
         plot: PublishedPlot {
-            title: "Strength at the end of a line".into(),
+            title: "Concentration at the end of a line".into(),
             below: "dots: Ogata & Banks (1961), laminar convection; lines: Millstream".into(),
             x: range("time over mean stay", 0.4, 2.4),
-            y: range("strength", 0.0, 1.02),
+            y: range("concentration", 0.0, 1.02),
             by_decades: false,
             compared: vec![
                 turbulent(100.0),
                 turbulent(1000.0),
-                compared("laminar", ours(Spread::Laminar), convection),
+                compared("laminar", ours(Dispersion::Laminar), convection),
             ],
         },
     }

@@ -1,4 +1,4 @@
-//! What do the colours of strength mean?
+//! What do the colours of concentration mean?
 
 use super::axes::{Drawn, Pixel};
 use super::theme::{FAINT, anchored, stroke, text};
@@ -14,11 +14,11 @@ use plotters::style::text_anchor::{HPos, VPos};
 const LENGTH: i32 = 384;
 const HALF: i32 = 11;
 
-/// Steps of colour that strengths are told apart by.
+/// Steps of colour that concentrations are told apart by.
 pub(super) const LEVELS: i32 = 64;
 
-/// The bar of strengths from none to full, its left end at `at`.
-pub(super) fn strength_bar<DB: DrawingBackend>(
+/// The bar of concentrations from none to full, its left end at `at`.
+pub(super) fn concentration_bar<DB: DrawingBackend>(
     area: &DrawingArea<DB, Shift>,
     (left, y): Pixel,
 ) -> Drawn<DB> {
@@ -31,7 +31,7 @@ pub(super) fn strength_bar<DB: DrawingBackend>(
     let corners = [(left, y - HALF), (left + LENGTH, y + HALF)];
     area.draw(&Rectangle::new(corners, stroke(FAINT, 1)))?;
     let style = anchored(text(22), HPos::Right, VPos::Center);
-    area.draw(&Text::new("strength 0 %", (left - 12, y), style))?;
+    area.draw(&Text::new("concentration 0 %", (left - 12, y), style))?;
     let style = anchored(text(22), HPos::Left, VPos::Center);
     area.draw(&Text::new("100 %", (left + LENGTH + 12, y), style))
 }

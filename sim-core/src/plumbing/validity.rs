@@ -10,7 +10,7 @@ use super::{
 
 /// Why a plumbing, or what is to be done with it, cannot be computed.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-pub enum Unsound {
+pub enum Invalid {
     /// Something refers to a thing that is not there.
     #[error("{thing} refers to {kind} number {index}, and there are {count}")]
     Reference {
@@ -71,11 +71,11 @@ pub(crate) fn refers(
     kind: &'static str,
     index: usize,
     count: usize,
-) -> Result<(), Unsound> {
+) -> Result<(), Invalid> {
     if index < count {
         return Ok(());
     }
-    Err(Unsound::Reference { thing: thing(), kind, index, count })
+    Err(Invalid::Reference { thing: thing(), kind, index, count })
 }
 
 /// An error unless `value` is finite and `fits`.
@@ -85,49 +85,49 @@ pub(crate) fn figure(
     value: f64,
     range: &'static str,
     fits: bool,
-) -> Result<(), Unsound> {
+) -> Result<(), Invalid> {
     if value.is_finite() && fits {
         return Ok(());
     }
-    Err(Unsound::Figure { thing: thing(), figure, value, range })
+    Err(Invalid::Figure { thing: thing(), figure, value, range })
 }
 
 /// Figures of one thing, checked one after the other.
 struct Figures<N: Fn() -> String>(N);
 
 impl<N: Fn() -> String> Figures<N> {
-    fn any(&self, name: &'static str, value: f64) -> Result<&Self, Unsound> {
+    fn any(&self, name: &'static str, value: f64) -> Result<&Self, Invalid> {
         figure(&self.0, name, value, "a number", true).map(|()| self)
     }
 
-    fn above_0(&self, name: &'static str, value: f64) -> Result<&Self, Unsound> {
+    fn above_0(&self, name: &'static str, value: f64) -> Result<&Self, Invalid> {
         figure(&self.0, name, value, "a number above 0", value > 0.0).map(|()| self)
     }
 
-    fn at_least_0(&self, name: &'static str, value: f64) -> Result<&Self, Unsound> {
+    fn at_least_0(&self, name: &'static str, value: f64) -> Result<&Self, Invalid> {
         figure(&self.0, name, value, "a number from 0 on", value >= 0.0).map(|()| self)
     }
 
-    fn share(&self, name: &'static str, value: f64) -> Result<&Self, Unsound> {
+    fn share(&self, name: &'static str, value: f64) -> Result<&Self, Invalid> {
         figure(&self.0, name, value, "from 0 to 1", (0.0..=1.0).contains(&value)).map(|()| self)
     }
 
-    fn points(&self, curve: &'static str, points: &[(f64, f64)]) -> Result<&Self, Unsound> {
+    fn points(&self, curve: &'static str, points: &[(f64, f64)]) -> Result<&Self, Invalid> {
         let finite = points.iter().all(|(x, y)| x.is_finite() && y.is_finite());
         if finite && points.windows(2).all(|pair| pair[0].0 < pair[1].0) {
             return Ok(self);
         }
-        Err(Unsound::Curve { thing: (self.0)(), curve })
+        Err(Invalid::Curve { thing: (self.0)(), curve })
     }
 }
 
 impl Plumbing {
     /// Whether every reference leads somewhere and every figure lies in its range, as the fields' docs state them.
-    /// What [`scenario::read`](crate::scenario::read) and [`boom::build`](super::boom::build) return is sound.
+    /// What [`scenario::read`](crate::scenario::read) and [`boom::build`](super::boom::build) return is valid.
     ///
     /// # Errors
     /// The first thing found that is not.
-    pub fn check(&self) -> Result<(), Unsound> {
+    pub fn check(&self) -> Result<(), Invalid> {
         for node in &self.nodes {
             let thing = || format!("node {}", node.name);
             Figures(thing).any("elevation_m", node.elevation_m)?;
@@ -167,7 +167,7 @@ impl Plumbing {
         &self,
         thing: impl FnOnce() -> String,
         node: NodeId,
-    ) -> Result<(), Unsound> {
+    ) -> Result<(), Invalid> {
         refers(thing, "node", node.index(), self.nodes.len())
     }
 
@@ -176,7 +176,7 @@ impl Plumbing {
         &self,
         thing: impl FnOnce() -> String,
         branch: BranchId,
-    ) -> Result<(), Unsound> {
+    ) -> Result<(), Invalid> {
         refers(thing, "branch", branch.index(), self.branches.len())
     }
 
@@ -184,18 +184,18 @@ impl Plumbing {
         &self,
         thing: impl FnOnce() -> String,
         section: Option<SectionId>,
-    ) -> Result<(), Unsound> {
+    ) -> Result<(), Invalid> {
         section.map_or(Ok(()), |id| refers(thing, "section", id.index(), self.sections.len()))
     }
 
-    fn section(&self, section: &Section) -> Result<(), Unsound> {
+    fn section(&self, section: &Section) -> Result<(), Invalid> {
         let thing = || format!("section {}", section.name);
         section.valve.map_or(Ok(()), |valve| self.has_branch(thing, valve))?;
         let ends = section.feed_end.iter().chain(&section.far_ends);
         ends.copied().try_for_each(|node| self.has_node(thing, node))
     }
 
-    fn air_supply(&self, air: &AirSupply) -> Result<(), Unsound> {
+    fn air_supply(&self, air: &AirSupply) -> Result<(), Invalid> {
         let thing = || "the supply of air".to_owned();
         let below_1 = (0.0..1.0).contains(&air.critical_ratio);
         figure(thing, "critical_ratio", air.critical_ratio, "from 0 to below 1", below_1)?;
@@ -212,15 +212,16 @@ impl Plumbing {
     }
 }
 
-fn tank(tank: &Tank) -> Result<(), Unsound> {
+fn tank(tank: &Tank) -> Result<(), Invalid> {
     let figures = Figures(|| format!("tank {}", tank.name));
     figures.any("surface_m", tank.surface_m)?.at_least_0("heel_m3", tank.heel_m3)?;
     tank.capacity_m3.map_or(Ok(()), |m3| figures.at_least_0("capacity_m3", m3).map(|_| ()))?;
     tank.holds_m3.map_or(Ok(()), |m3| figures.at_least_0("holds_m3", m3).map(|_| ()))?;
-    tank.strength.map_or(Ok(()), |strength| figures.share("strength", strength).map(|_| ()))
+    tank.concentration
+        .map_or(Ok(()), |concentration| figures.share("concentration", concentration).map(|_| ()))
 }
 
-fn part(branch: &Branch) -> Result<(), Unsound> {
+fn part(branch: &Branch) -> Result<(), Invalid> {
     let figures = Figures(|| format!("{} {}", branch.part.kind(), branch.name));
     match &branch.part {
         Part::Line(one) => line(&figures, one),
@@ -238,7 +239,7 @@ fn part(branch: &Branch) -> Result<(), Unsound> {
     }
 }
 
-fn line<N: Fn() -> String>(figures: &Figures<N>, line: &Line) -> Result<(), Unsound> {
+fn line<N: Fn() -> String>(figures: &Figures<N>, line: &Line) -> Result<(), Invalid> {
     figures
         .above_0("bore_m", line.bore_m)?
         .at_least_0("length_m", line.length_m)?
@@ -249,18 +250,18 @@ fn line<N: Fn() -> String>(figures: &Figures<N>, line: &Line) -> Result<(), Unso
     figure(&figures.0, "roughness_m", line.roughness_m, "from 0 to below the bore", below_bore)
 }
 
-fn valve<N: Fn() -> String>(figures: &Figures<N>, valve: &Valve) -> Result<(), Unsound> {
+fn valve<N: Fn() -> String>(figures: &Figures<N>, valve: &Valve) -> Result<(), Invalid> {
     figures.above_0("kv_si", valve.kv_si)?.share("opening", valve.opening)?;
     let Opening::EqualPercentage { rangeability } = valve.characteristic else { return Ok(()) };
     figure(&figures.0, "rangeability", rangeability, "a number above 1", rangeability > 1.0)
 }
 
-fn pump<N: Fn() -> String>(figures: &Figures<N>, pump: &Pump) -> Result<(), Unsound> {
+fn pump<N: Fn() -> String>(figures: &Figures<N>, pump: &Pump) -> Result<(), Invalid> {
     let (flow, head) = (&pump.curve.flow_m3_s, &pump.curve.head_m);
     let points: Vec<(f64, f64)> = flow.iter().copied().zip(head.iter().copied()).collect();
     let whole = flow.len() == head.len() && points.len() >= 2 && points[0].0 >= 0.0;
     if !whole {
-        return Err(Unsound::Curve { thing: (figures.0)(), curve: "curve" });
+        return Err(Invalid::Curve { thing: (figures.0)(), curve: "curve" });
     }
     figures
         .points("curve", &points)?
@@ -271,7 +272,7 @@ fn pump<N: Fn() -> String>(figures: &Figures<N>, pump: &Pump) -> Result<(), Unso
         .map(|_| ())
 }
 
-fn tip(tip: &Tip) -> Result<(), Unsound> {
+fn tip(tip: &Tip) -> Result<(), Invalid> {
     let thing = || format!("tip {}", tip.name);
     Figures(thing)
         .above_0("rated_flow_m3_s", tip.rated_flow_m3_s)?

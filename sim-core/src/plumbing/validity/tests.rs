@@ -2,7 +2,7 @@ use super::*;
 use crate::plumbing::boom::{Feed, build, example};
 use crate::plumbing::{Gauge, TankConnection, TankId, Tee};
 
-fn sound() -> Plumbing {
+fn valid() -> Plumbing {
     build(&example(2, 3, Feed::Centre, true)).plumbing
 }
 
@@ -12,7 +12,7 @@ fn branch(plumbing: &Plumbing, kind: &str) -> usize {
 
 #[test]
 fn a_built_boom_is_sound_and_so_is_nothing() {
-    assert_eq!(sound().check(), Ok(()));
+    assert_eq!(valid().check(), Ok(()));
     assert_eq!(Plumbing::default().check(), Ok(()));
 }
 
@@ -33,15 +33,15 @@ fn references_to_nothing_are_named() {
         },
     ];
     for broken in breaks {
-        let mut plumbing = sound();
+        let mut plumbing = valid();
         broken(&mut plumbing, nowhere);
-        assert!(matches!(plumbing.check(), Err(Unsound::Reference { .. })));
+        assert!(matches!(plumbing.check(), Err(Invalid::Reference { .. })));
     }
 }
 
 #[test]
 fn figures_out_of_range_are_named_with_their_part() {
-    let mut plumbing = sound();
+    let mut plumbing = valid();
     let i = branch(&plumbing, "line");
     for bore_m in [f64::NAN, -0.02, 0.0, f64::INFINITY] {
         let Part::Line(line) = &mut plumbing.branches[i].part else { panic!() };
@@ -53,11 +53,11 @@ fn figures_out_of_range_are_named_with_their_part() {
 
 #[test]
 fn a_pump_without_a_curve_is_named() {
-    let mut plumbing = sound();
+    let mut plumbing = valid();
     let i = branch(&plumbing, "pump");
     for curve in [(vec![], vec![]), (vec![0.0], vec![5.0]), (vec![0.0, 0.0], vec![5.0, 4.0])] {
         let Part::Pump(pump) = &mut plumbing.branches[i].part else { panic!() };
         (pump.curve.flow_m3_s, pump.curve.head_m) = curve;
-        assert!(matches!(plumbing.check(), Err(Unsound::Curve { .. })));
+        assert!(matches!(plumbing.check(), Err(Invalid::Curve { .. })));
     }
 }

@@ -1,14 +1,14 @@
 //! Can a scenario that was put together in code be run?
 
 use super::model::Scenario;
-use crate::plumbing::{Unsound, figure};
+use crate::plumbing::{Invalid, figure};
 
 impl Scenario {
     /// Whether machine and course can be computed. What [`read`](super::read) returns can.
     ///
     /// # Errors
     /// The first thing found that cannot.
-    pub fn check(&self) -> Result<(), Unsound> {
+    pub fn check(&self) -> Result<(), Invalid> {
         self.machine.check()?;
         self.course.check(&self.machine.plumbing)?;
         let speed = self.travel.map_or(1.0, |travel| travel.speed_m_s);

@@ -1,14 +1,14 @@
 //! Does what is set, held and done fit the plumbing it is meant for?
 
 use super::{Actuator, Control, Course, Held, Settings, Step};
-use crate::plumbing::{BranchId, Part, Plumbing, TankId, Unsound, figure, refers};
+use crate::plumbing::{BranchId, Invalid, Part, Plumbing, TankId, figure, refers};
 
 impl Settings {
     /// Whether there is an entry for each branch and tip of `plumbing`, and each a number from 0 on.
     ///
     /// # Errors
     /// The first thing found that does not fit.
-    pub fn check(&self, plumbing: &Plumbing) -> Result<(), Unsound> {
+    pub fn check(&self, plumbing: &Plumbing) -> Result<(), Invalid> {
         let (branches, tips) = (plumbing.branches.len(), plumbing.tips.len());
         for (list, values, needed) in [
             ("opening", &self.opening, branches),
@@ -16,7 +16,7 @@ impl Settings {
             ("tip_opening", &self.tip_opening, tips),
         ] {
             if values.len() != needed {
-                return Err(Unsound::Length { list, given: values.len(), needed });
+                return Err(Invalid::Length { list, given: values.len(), needed });
             }
             for value in values {
                 let thing = || "the settings".to_owned();
@@ -32,7 +32,7 @@ impl Control {
     ///
     /// # Errors
     /// The first thing found that is not.
-    pub fn check(&self, plumbing: &Plumbing) -> Result<(), Unsound> {
+    pub fn check(&self, plumbing: &Plumbing) -> Result<(), Invalid> {
         let thing = || "a control".to_owned();
         let (name, value) = match self.held {
             Held::Pressure { node, pa } => {
@@ -58,7 +58,7 @@ impl Control {
             (Actuator::PumpSpeed(_), _) => "a pump",
             (Actuator::ValveOpening(_), _) => "a valve",
         };
-        Err(Unsound::Kind { thing: branch.name.clone(), kind: branch.part.kind(), needed })
+        Err(Invalid::Kind { thing: branch.name.clone(), kind: branch.part.kind(), needed })
     }
 }
 
@@ -67,7 +67,7 @@ impl Course {
     ///
     /// # Errors
     /// The first thing found that cannot.
-    pub fn check(&self, plumbing: &Plumbing) -> Result<(), Unsound> {
+    pub fn check(&self, plumbing: &Plumbing) -> Result<(), Invalid> {
         self.steps.iter().try_for_each(|step| step.check(plumbing))?;
         let start = || "the start".to_owned();
         share(start, "lines_hold", self.start.lines_hold)?;
@@ -96,7 +96,7 @@ impl Step {
     ///
     /// # Errors
     /// The first thing found that cannot.
-    pub fn check(&self, plumbing: &Plumbing) -> Result<(), Unsound> {
+    pub fn check(&self, plumbing: &Plumbing) -> Result<(), Invalid> {
         let thing = || format!("step {}", self.name);
         self.settings.check(plumbing)?;
         self.controls.iter().try_for_each(|control| control.check(plumbing))?;
@@ -109,7 +109,7 @@ impl Step {
         }
         for load in &self.loads {
             has_tank(plumbing, load.tank)?;
-            share(thing, "strength of a load", load.strength)?;
+            share(thing, "concentration of a load", load.concentration)?;
             let holds = load.holds_m3.unwrap_or(0.0);
             figure(thing, "holds_m3", holds, "a number from 0 on", holds >= 0.0)?;
         }
@@ -126,18 +126,18 @@ impl Step {
     }
 }
 
-fn has_branch(plumbing: &Plumbing, branch: BranchId) -> Result<(), Unsound> {
+fn has_branch(plumbing: &Plumbing, branch: BranchId) -> Result<(), Invalid> {
     plumbing.has_branch(|| "the course".to_owned(), branch)
 }
 
-fn has_tank(plumbing: &Plumbing, tank: TankId) -> Result<(), Unsound> {
+fn has_tank(plumbing: &Plumbing, tank: TankId) -> Result<(), Invalid> {
     refers(|| "the course".to_owned(), "tank", tank.index(), plumbing.tanks.len())
 }
 
-fn above_0(thing: impl FnOnce() -> String, name: &'static str, value: f64) -> Result<(), Unsound> {
+fn above_0(thing: impl FnOnce() -> String, name: &'static str, value: f64) -> Result<(), Invalid> {
     figure(thing, name, value, "a number above 0", value > 0.0)
 }
 
-fn share(thing: impl FnOnce() -> String, name: &'static str, value: f64) -> Result<(), Unsound> {
+fn share(thing: impl FnOnce() -> String, name: &'static str, value: f64) -> Result<(), Invalid> {
     figure(thing, name, value, "from 0 to 1", (0.0..=1.0).contains(&value))
 }
