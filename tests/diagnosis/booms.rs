@@ -20,7 +20,7 @@ const BOOMS: [(&str, &str); 4] = [
         "scenarios/larkfield-12m",
         "[[state]]\nname = \"spray\"\nhold = \"2.8 bar\"\n\
          gauge = [{ at = \"header\", reads = \"1 bar\" }, { at = \"pump\", reads = \"1 bar\" }]\n\
-         [[state]]\nname = \"flat out\"\nvalves = { bypass = \"shut\" }\n\
+         [[state]]\nname = \"flat out\"\nvalves = { bypass = \"closed\" }\n\
          gauge = [{ at = \"pump\", reads = \"1 bar\" }, { at = \"boom\", reads = \"1 bar\" }]\n",
     ),
     (

@@ -26,7 +26,7 @@ fn viscous_film_matches_the_table_of_its_formula() -> Vec<Row> {
         row.because("the same formula, written out apart")
     };
     let mut films = of("Film on a narrow wall, over radius");
-    let mut shares = of("Share left as residual as a film");
+    let mut shares = of("Share remaining as a film");
     for capillary in [1e-4, 1e-3, 5e-3, 0.01, 0.03, 0.1, 0.3, 1.0, 2.0] {
         let thickness = thickness_without_inertia(capillary);
         let got = aussillous_quere(capillary);
@@ -47,7 +47,7 @@ fn viscous_film_takes_the_limits_of_bretherton_and_taylor() -> Vec<Row> {
         let limit = 0.643 * (3.0f64 * capillary).powf(2.0 / 3.0);
         thin.near(aussillous_quere(capillary), limit, Share(0.002));
     }
-    let thick = Row::new("Share left as residual as a film", "capillary number 2", &[TAYLOR_1961]);
+    let thick = Row::new("Share remaining as a film", "capillary number 2", &[TAYLOR_1961]);
     let thick = thick.remembered().within_source("half a unit of the second figure");
     vec![thin, thick.with(film_share(aussillous_quere(2.0)), 0.56, By(0.005))]
 }
@@ -56,7 +56,7 @@ fn viscous_film_takes_the_limits_of_bretherton_and_taylor() -> Vec<Row> {
 /// number between 7.5e-5 and 0.014 (from memory). Below 0.003 that fit lies above Bretherton's limit.
 fn viscous_film_is_near_the_first_measurements() -> Vec<Row> {
     let at = "capillary number 0.003 to 0.014";
-    let mut row = Row::new("Share left as residual as a film", at, &[FAIRBROTHER_STUBBS])
+    let mut row = Row::new("Share remaining as a film", at, &[FAIRBROTHER_STUBBS])
         .remembered()
         .differs_because("two fits of different measurements");
     for capillary in [0.003f64, 0.005, 0.01, 0.014] {
@@ -80,9 +80,9 @@ fn film_with_inertia_matches_the_table_of_its_formula() -> Vec<Row> {
     let at_fast = "water, 1.3 to 8 mm at 3 m/s, Re above 2000";
     let rounded = "the source rounds its constants above Re 2000; ours go on without a jump";
     let mut films = of("Film on a narrow wall, over bore", at).because(same);
-    let mut shares = of("Share left as residual as a film", at).because(same);
+    let mut shares = of("Share remaining as a film", at).because(same);
     let mut fast_films = of("Film on a narrow wall, over bore", at_fast).because(rounded);
-    let mut fast_shares = of("Share left as residual as a film", at_fast).because(rounded);
+    let mut fast_shares = of("Share remaining as a film", at_fast).because(rounded);
     let table = [
         (0.0005, 1.0, 0.03508, 0.1354, 0.001),
         (0.0010, 1.0, 0.03832, 0.1474, 0.001),

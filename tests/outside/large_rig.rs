@@ -48,11 +48,10 @@ fn a_front_that_leaves_a_tail_arrives_earlier_as_computed_apart() -> Vec<Row> {
             .because("the same equations, integrated apart; moves of 0.1 s")
     };
     let mut without_tail =
-        of("Time air takes, nothing left as residual", &[RIGID_COLUMN, SCIPY]).unit("s").computed();
-    let mut with_tail =
-        of("Time air takes, liquid left as residual", &[RIGID_COLUMN, BENDIKSEN, SCIPY])
-            .unit("s")
-            .remembered();
+        of("Time air takes, nothing remaining", &[RIGID_COLUMN, SCIPY]).unit("s").computed();
+    let mut with_tail = of("Time air takes, liquid remaining", &[RIGID_COLUMN, BENDIKSEN, SCIPY])
+        .unit("s")
+        .remembered();
     let mut left_row =
         of("Share left when air is through", &[RIGID_COLUMN, BENDIKSEN, SCIPY]).remembered();
     let mut sooner_row = of("Share by which the layer makes it sooner", &[LAANEARU])

@@ -1,4 +1,4 @@
-//! The layer left as residual after breakthrough.
+//! The layer remaining after breakthrough.
 
 use crate::by_hand;
 use crate::support::{G, liquid};

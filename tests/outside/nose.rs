@@ -19,7 +19,7 @@ pub(crate) fn share_left_behind(flux: f64, bore: f64) -> f64 {
 /// Source: Bendiksen (1984) as written out above.
 fn shares_left_behind_follow_bendiksens_law() -> Vec<Row> {
     let at = "level lines of 12.7 to 236 mm, 0.2 to 3 m/s";
-    let mut row = Row::new("Share left as residual a nose of air", at, &[BENDIKSEN, BENJAMIN])
+    let mut row = Row::new("Share remaining behind a nose of air", at, &[BENDIKSEN, BENJAMIN])
         .remembered()
         .because("ours passes from one branch to the other over Froude numbers 3 to 4");
     for bore in BORES_M {

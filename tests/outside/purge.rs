@@ -89,7 +89,7 @@ fn a_column_blown_at_constant_pressure_moves_and_leaves_as_the_closed_form_says(
 /// line counts as gone, and what it holds then as left with the rest: so much more is left at breakthrough.
 fn a_front_leaves_the_share_by_which_it_is_faster() -> Vec<Row> {
     let at = "fronts 1.1, 1.2, 1.25 times as fast as the liquid";
-    let mut row = Row::new("Share left as residual a front", at, &[FRONT_BALANCE])
+    let mut row = Row::new("Share remaining behind a front", at, &[FRONT_BALANCE])
         .computed()
         .because("a balance of volume");
     for ratio in [1.1, 1.2, 1.25] {

@@ -147,7 +147,7 @@ fn course(mut plumbing: Plumbing, controls: &[Control]) -> (Machine, Course) {
     plumbing.tanks.iter_mut().for_each(|tank| tank.surface_m += 200.0);
     let machine = Machine::from(plumbing);
     let spray = || Step { controls: controls.to_vec(), ..Step::spray(&machine) }.lasts(1.5);
-    let closed = Step::circulate(&machine).named("shut").lasts(1.0);
+    let closed = Step::circulate(&machine).named("closed").lasts(1.0);
     let mut turned = spray().named("turned");
     for (i, branch) in machine.plumbing.branches.iter().enumerate() {
         if matches!(branch.part, Part::Valve(_)) && i % 2 == 0 {

@@ -112,7 +112,7 @@ fn two_lines_with_sharp_fronts_agree_with_an_independent_integration() -> Vec<Ro
 /// A front 1.2 times as fast as the liquid is what the published law gives above 2 m/s. Beside the integration the
 /// reference's own (computed, with the published law from rest on) has 1.99, 1.96, 1.88 and 1.18 s.
 fn the_first_line_breaks_through_with_the_published_front_as_integrated() -> Vec<Row> {
-    let at = "6 to 9 m beside 9 to 12 m, liquid left as residual";
+    let at = "6 to 9 m beside 9 to 12 m, liquid remaining";
     let mut row = Row::new(
         "Time air takes through the first of two lines",
         at,
@@ -151,7 +151,7 @@ const SECOND: [([f64; 2], Outlet, f64, f64); 8] = [
 ];
 
 fn the_second_line_breaks_through_beside_a_wet_open_one_as_computed() -> Vec<Row> {
-    let at = "6 or 9 m beside 9.5 or 12 m, liquid left as residual, level and lifted";
+    let at = "6 or 9 m beside 9.5 or 12 m, liquid remaining, level and lifted";
     let sources = &[WYLIE_STREETER, BENDIKSEN, BUTTERWORTH, CHISHOLM];
     let mut row = Row::new("Time air takes through the second", at, sources)
         .unit("s")

@@ -132,8 +132,8 @@ fn with_air(run: &timeline::Run<'_>) -> Result<Vec<OutputFile>, String> {
     if let Some(picture) = air_frames::air_frames(run) {
         files.extend(render("air-frames", &picture)?);
     }
-    if let Some(picture) = residual_map::LeftBehind::of(run) {
-        files.extend(render("left-behind", &picture)?);
+    if let Some(picture) = residual_map::ResidualMap::of(run) {
+        files.extend(render("residual", &picture)?);
     }
     Ok(files)
 }

@@ -80,7 +80,7 @@ impl Place {
 }
 
 /// What the picture shows.
-pub(super) struct LeftBehind {
+pub(super) struct ResidualMap {
     title: String,
     below: String,
     plan: Plan,
@@ -94,9 +94,9 @@ pub(super) struct LeftBehind {
     suction: Option<String>,
 }
 
-picture!(LeftBehind);
+picture!(ResidualMap);
 
-impl LeftBehind {
+impl ResidualMap {
     /// The map at the end of the last purge of `run`, if the plumbing is built like a boom machine.
     pub(super) fn of(run: &Run<'_>) -> Option<Self> {
         let plumbing = &run.scenario.machine.plumbing;

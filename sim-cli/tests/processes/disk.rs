@@ -77,7 +77,7 @@ fn a_file_or_a_folder_in_the_way_is_named_and_nothing_is_written() {
 #[test]
 fn a_folder_without_permission_is_named_and_nothing_is_written() {
     let place = tempfile::tempdir().unwrap();
-    let closed = place.path().join("shut");
+    let closed = place.path().join("closed");
     std::fs::create_dir(&closed).unwrap();
     let allow =
         |mode| std::fs::set_permissions(&closed, std::fs::Permissions::from_mode(mode)).unwrap();

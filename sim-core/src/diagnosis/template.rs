@@ -101,7 +101,7 @@ fn states(scenario: &Scenario, units: UnitSystem) -> Vec<Set> {
             Actuator::PumpSpeed(_) => ("pump", "100 %".to_owned()),
             Actuator::ValveOpening(id) => {
                 let back = plumbing.node(plumbing.branch(id).to).tank.is_some();
-                let opening = if back { "shut" } else { "open" };
+                let opening = if back { "closed" } else { "open" };
                 ("valves", format!("{}={opening}", plumbing.branch(id).name))
             }
         };

@@ -126,7 +126,7 @@ fn number(bounds: Bounds) -> Value {
 }
 
 fn opening() -> Value {
-    json!({ "type": "string", "pattern": "^(open|closed|\\s*[0-9.]+\\s*%)$" })
+    json!({ "type": "string", "pattern": "^(open|closed|shut|\\s*[0-9.]+\\s*%)$" })
 }
 
 /// A text with a number and a unit of one of `quantities`.

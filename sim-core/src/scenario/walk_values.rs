@@ -129,7 +129,7 @@ impl Walk {
     pub(super) fn opening(&mut self, value: &Spanned<DeValue<'_>>) -> Option<f64> {
         match value.get_ref().as_str() {
             Some("open") => return Some(1.0),
-            Some("shut") => return Some(0.0),
+            Some("closed" | "shut") => return Some(0.0),
             _ => {}
         }
         let share = value.get_ref().as_str().and_then(|text| parse(text, Quantity::Share).ok());

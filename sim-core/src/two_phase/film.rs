@@ -52,7 +52,7 @@ pub fn film_share(thickness_over_radius: f64) -> f64 {
 /// alone.
 ///
 /// The film depends on the velocity of the nose, and that on the film: `U = j / (1 - m(U))`, found by
-/// repetition, which cuts the error by five or more each time. At or below zero flux nothing is left as residual.
+/// repetition, which cuts the error by five or more each time. At or below zero flux nothing remains.
 pub fn film_left_behind(
     flux_m_s: f64,
     bore_m: f64,
@@ -80,7 +80,7 @@ pub fn film_left_behind(
 ///
 /// Narrow is a bore below 3 mm, or a Bond number `rho g R^2 / sigma` below 5 (for water a bore of 12 mm).
 /// `slope_sin` is the sine of the angle upward in the direction in which the nose advances. The larger of
-/// two laws errs towards liquid left as residual.
+/// two laws errs towards liquid remaining.
 pub fn left_behind(
     flux_m_s: f64,
     bore_m: f64,

@@ -1,4 +1,4 @@
-//! After breakthrough, how fast does air drag the layer left as residual?
+//! After breakthrough, how fast does air drag the layer remaining?
 
 use super::martinelli::butterworth_parameter;
 use crate::fluids::{GRAVITY_M_S2, Liquid};

@@ -1,7 +1,7 @@
 //! What do air and liquid do in one line?
 //!
 //! Pure laws of the air purge: how fast air runs into a full line and what it leaves behind, how the layer
-//! left as residual is dragged out, and what holds liquid in a low spot. Flows are superficial velocities:
+//! remaining is dragged out, and what holds liquid in a low spot. Flows are superficial velocities:
 //! volume flow over the whole cross-section of the line. Holdup is the share of the cross-section that is
 //! liquid. A slope is the sine of the angle, upward in the direction counted as positive.
 //!

@@ -31,7 +31,7 @@ impl Nose {
 /// (1984), from memory: below Froude number `j / sqrt(g D)` 3.5 `C0 = 1.05 + 0.15 sin^2` and
 /// `U_d = (0.54 cos + 0.35 sin) sqrt(g D)`, above it 1.2 and `0.35 sin sqrt(g D)`; blended here over 3 to 4,
 /// so that the velocity is continuous. Where the drift would be negative (steep downward) it is left out.
-/// The share left as residual, `1 - j / U`, is capped at [`MOST_LEFT_BEHIND`]; the nose is then slower accordingly.
+/// The share remaining, `1 - j / U`, is capped at [`MOST_LEFT_BEHIND`]; the nose is then slower accordingly.
 ///
 /// Liquid that stands or runs back takes the nose with it: no air runs in against it. Holds for long
 /// straight lines of liquid as thin as water; surface tension, which slows the nose in bores below about

@@ -191,7 +191,7 @@ fn names(text: &str, at: &Span) -> DeValue<'static> {
     DeValue::Array(list)
 }
 
-/// Openings written `bypass=shut return-valve=10%`.
+/// Openings written `bypass=closed return-valve=10%`.
 fn openings(text: &str, at: &Span) -> DeValue<'static> {
     let mut table = DeTable::new();
     for piece in text.split_whitespace() {

@@ -64,7 +64,7 @@ pub(super) enum Kind {
     Names,
     /// A plain number or a list of fitting names.
     Losses,
-    /// `"open"`, `"shut"` or a share.
+    /// `"open"`, `"closed"` or a share.
     Opening,
     /// A table from valve names to openings.
     Openings,

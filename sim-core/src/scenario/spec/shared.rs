@@ -59,7 +59,7 @@ pub(super) const KV: Key = key(
 )
 .required();
 pub(super) const OPENING: Key =
-    key("opening", Kind::Opening, "Opening at the start: `\"open\"`, `\"shut\"` or a share.")
+    key("opening", Kind::Opening, "Opening at the start: `\"open\"`, `\"closed\"` or a share.")
         .or("open");
 pub(super) const CHARACTERISTIC: Key = key(
     "characteristic",

@@ -104,10 +104,10 @@ pub(super) fn noses() -> Figure {
                   (from memory), computed apart; lines: Millstream. Slow purges leave a third to a half; from about 2 \
                   m/s on a boom tube keeps a sixth.",
         plot: PublishedPlot {
-            title: "Liquid left as residual a nose of air".into(),
+            title: "Liquid remaining behind a nose of air".into(),
             below: "dots: Bendiksen (1984), computed; lines: Millstream".into(),
             x: range("velocity of the liquid, m/s", 0.0, 3.2),
-            y: range("share left as residual", 0.0, 0.7),
+            y: range("share remaining", 0.0, 0.7),
             by_decades: false,
             compared: [a, b, c, d].map(of).into(),
         },
