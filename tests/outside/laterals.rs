@@ -90,7 +90,7 @@ fn reference_sections_are_met_at_every_tip() -> Vec<Row> {
         for (row, flow) in rows.iter().zip(&instant.tip_flow_m3_s) {
             flows.near(flow * 6e4, number(row, "flow_l_min"), Share(1e-6));
         }
-        println!("{case}: {:?}", instant.work);
+        println!("{case}: {:?}", instant.statistics);
     }
     vec![pressures, flows]
 }

@@ -152,7 +152,7 @@ fn five_hundred_random_networks_solve_from_a_cold_start() {
         assert!(imbalance(&plumbing, &instant) < 1e-9, "network {case}");
         assert!(energy_error(&plumbing, &liquid, &instant) < 2e-9, "network {case}");
         assert!(instant.tip_flow_m3_s.iter().all(|q| *q > -1e-9));
-        iterations.push(instant.work.iterations);
+        iterations.push(instant.statistics.iterations);
     }
     iterations.sort_unstable();
     let (median, nearly_all) = (iterations[250], iterations[490]);

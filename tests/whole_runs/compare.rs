@@ -31,7 +31,7 @@ fn a_comparison_has_the_figures_of_both_summaries_and_names_the_better() {
     assert_eq!(comparison["findings"][1]["title"], "Step prime / circulate");
     let words = comparison["explained"][0].as_str().unwrap();
     for part in
-        ["sooner", "too thin", "laminar", "12 stretches", "nothing stands still", "way of priming"]
+        ["sooner", "below full", "laminar", "12 lengths", "no liquid is still", "way of priming"]
     {
         assert!(words.contains(part), "{part}: {words}");
     }
@@ -164,7 +164,7 @@ fn purges_of_one_part_and_of_several_stand_beside_each_other() {
         assert_eq!(left["values"][i], purge["residual"]["liquid_m3"]);
     }
     assert_eq!(left["better"], 1);
-    assert!(comparison["explained"][0].as_str().unwrap().contains("on the walls"));
+    assert!(comparison["explained"][0].as_str().unwrap().contains("as wall film"));
     let printed = millstream(&["compare", &a, &b]).out;
     assert!(printed.contains("Compressed air and pesticide hurt people"));
 }

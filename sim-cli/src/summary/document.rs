@@ -173,7 +173,10 @@ impl<'a> Step<'a> {
             end_s: record.end_s,
             nodes: plumbing.nodes.iter().enumerate().map(node).collect(),
             branches: plumbing.branches.iter().enumerate().map(branch).collect(),
-            work: Work { iterations: end.work.iterations, factorisations: end.work.factorisations },
+            work: Work {
+                iterations: end.statistics.iterations,
+                factorisations: end.statistics.factorisations,
+            },
             findings,
             cautions: findings.warnings.iter().map(|w| sentence(w, UnitSystem::Si)).collect(),
         }

@@ -87,7 +87,7 @@ fn rinsed(found: &Rinse, outcome: &Outcome, units: UnitSystem) -> String {
         percent(found.sprayed_concentration),
         show(found.residual_product_m3, Q::Volume, units)
     );
-    if let Some(TipConcentration { tip, concentration }) = &found.strongest {
+    if let Some(TipConcentration { tip, concentration }) = &found.highest_concentration {
         text.push_str(&format!(
             " The highest concentration at a tip is {} (tip {tip}).",
             percent(*concentration)

@@ -32,7 +32,7 @@ pub(super) fn table(out: &mut Page, findings: &StepFindings, units: UnitSystem) 
         .under("far end", Q::Pressure, |section| section.far_end_pa)
         .under("lowest tip", Q::Pressure, |section| extreme(section, f64::min))
         .under("highest tip", Q::Pressure, |section| extreme(section, f64::max))
-        .under("variation", Q::Share, |section| section.pressure_variation_share)
+        .under("varies", Q::Share, |section| section.pressure_variation_share)
         .under("drop from gauge", Q::Share, |section| section.drop_from_gauge_share)
         .text("worst tip flow %", worst);
     out.table(columns.table("Sections", findings.sections.iter().take(MOST_ROWS), units));

@@ -18,7 +18,7 @@ pub struct Rinse {
     pub sprayed_concentration: f64,
     /// The running tip with the highest concentration at the end.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub strongest: Option<TipConcentration>,
+    pub highest_concentration: Option<TipConcentration>,
     /// From when on every running tip stayed within `rinsed_to` of the limits, after the step's start.
     pub rinsed_s: Option<f64>,
     /// Product still in lines, dead legs and known tanks, as volume at full strength.
@@ -31,9 +31,10 @@ pub struct Rinse {
 impl Rinse {
     /// Its measures.
     pub(super) fn measure(&self, found: &mut Measures) {
-        let strongest = self.strongest.as_ref();
-        let strongest = strongest.map(|s| (s.concentration, Some(Place::Tip(s.tip.clone()))));
-        found.add_at(Measure::HighestTipConcentration, strongest);
+        let highest_concentration = self.highest_concentration.as_ref();
+        let highest_concentration =
+            highest_concentration.map(|s| (s.concentration, Some(Place::Tip(s.tip.clone()))));
+        found.add_at(Measure::HighestTipConcentration, highest_concentration);
         found.add(Measure::ResidualProduct, self.residual_product_m3);
     }
 }
@@ -60,7 +61,7 @@ pub(super) fn rinse(
     }
     let plumbing = &scenario.machine.plumbing;
     let running = || (0..plumbing.tips.len()).filter(|i| record.end.tip_flow_m3_s[*i] > STILL_M3_S);
-    let strongest = running()
+    let highest_concentration = running()
         .max_by(|a, b| moved.tip_concentration[*a].total_cmp(&moved.tip_concentration[*b]))
         .map(|i| TipConcentration {
             tip: Named::tip(plumbing, TipId::at(i)),
@@ -88,7 +89,7 @@ pub(super) fn rinse(
         } else {
             0.0
         },
-        strongest,
+        highest_concentration,
         rinsed_s,
         residual_product_m3: in_lines + in_tanks + moved.settled_m3,
         dead_leg_concentration,

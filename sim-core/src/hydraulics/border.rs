@@ -27,7 +27,7 @@ impl Newton {
             for (change, response) in self.change.iter_mut().zip(&self.response[k]) {
                 *change += moves[k] * response;
             }
-            self.step[control.link] -= self.ease[control.link] * self.by_value[k] * moves[k];
+            self.step[control.link] -= self.conductance[control.link] * self.by_value[k] * moves[k];
         }
     }
 
@@ -35,7 +35,7 @@ impl Newton {
     fn respond(&mut self, circuit: &Circuit, control: &Loop, k: usize) {
         let (i, link) = (control.link, &circuit.links[control.link]);
         self.by_value[k] = control.drop_by_value(circuit, self.flow[i], self.drop[i]);
-        let pull = self.ease[i] * self.by_value[k];
+        let pull = self.conductance[i] * self.by_value[k];
         self.response[k].fill(0.0);
         if let Some(from) = link.from {
             self.response[k][from] = pull;
@@ -94,7 +94,7 @@ impl Newton {
             Target::Flow { link, m3_s } => {
                 let ends = &circuit.links[link];
                 let at = |end: Option<usize>| end.map_or(0.0, |unknown| self.change[unknown]);
-                let driven = self.ease[link] * (at(ends.from) - at(ends.to));
+                let driven = self.conductance[link] * (at(ends.from) - at(ends.to));
                 m3_s - (self.flow[link] + self.step[link] + driven)
             }
         }
@@ -110,7 +110,7 @@ impl Newton {
                 let ends = &circuit.links[link];
                 let at = |end: Option<usize>| end.map_or(0.0, |unknown| self.response[k][unknown]);
                 let own = if mover.link == link { self.by_value[k] } else { 0.0 };
-                self.ease[link] * (at(ends.from) - at(ends.to) - own)
+                self.conductance[link] * (at(ends.from) - at(ends.to) - own)
             }
         }
     }

@@ -20,7 +20,7 @@ pub(super) struct Convergence {
     left: u32,
     best: f64,
     stale: u32,
-    caution: f64,
+    relaxation: f64,
     tolerance: f64,
 }
 
@@ -29,12 +29,12 @@ const PATIENCE: u32 = 8;
 
 impl Convergence {
     pub(super) fn new(most_iterations: u32, tolerance: f64) -> Self {
-        Self { tolerance, left: most_iterations, best: f64::INFINITY, stale: 0, caution: 1.0 }
+        Self { tolerance, left: most_iterations, best: f64::INFINITY, stale: 0, relaxation: 1.0 }
     }
 
     /// Share by which lagging terms follow the flows, in (0, 1].
-    pub(super) fn caution(&self) -> f64 {
-        self.caution
+    pub(super) fn relaxation(&self) -> f64 {
+        self.relaxation
     }
 
     /// Judges the error of the present state.
@@ -50,7 +50,7 @@ impl Convergence {
         if error < self.best {
             (self.best, self.stale) = (error, 0);
         } else if self.stale >= PATIENCE {
-            (self.stale, self.caution) = (0, 0.5 * self.caution);
+            (self.stale, self.relaxation) = (0, 0.5 * self.relaxation);
         }
         Progress::Continue
     }

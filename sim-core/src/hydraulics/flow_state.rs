@@ -2,8 +2,8 @@
 
 use crate::plumbing::{BranchId, NodeId, Plumbing, TipId};
 
-/// Flow up to which nothing counts as moving, m3/s: about a drop a minute.
-pub const STILL_M3_S: f64 = 1e-9;
+/// Flow up to which nothing counts as moving, m3/s: a drop in several minutes.
+pub const STILL_M3_S: f64 = 1e-10;
 
 /// The state of flow of a network at one instant.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -26,7 +26,7 @@ pub struct FlowState {
     /// What the solve has to say by name.
     pub notices: Vec<Notice>,
     /// What the solve cost.
-    pub work: Work,
+    pub statistics: SolverStatistics,
 }
 
 impl FlowState {
@@ -115,7 +115,7 @@ pub enum Notice {
 
 /// What a solve cost.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Work {
+pub struct SolverStatistics {
     /// Newton iterations.
     pub iterations: u32,
     /// Numeric factorisations.

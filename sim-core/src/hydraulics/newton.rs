@@ -12,7 +12,7 @@
 use super::circuit::Circuit;
 use super::controls::Loop;
 use super::convergence::{Convergence, Progress, TOLERANCE};
-use super::flow_state::Work;
+use super::flow_state::SolverStatistics;
 use super::law::{Loss, REVERSE_SLOPE};
 use super::splits::{Extra, Splits};
 use crate::fluids::GaugePressure;
@@ -52,7 +52,7 @@ pub(super) struct Newton {
     pub(super) before: Vec<f64>,
     pub(super) slope: Vec<f64>,
     /// Flow per pressure of each link, m3/s per Pa.
-    pub(super) ease: Vec<f64>,
+    pub(super) conductance: Vec<f64>,
     pub(super) step: Vec<f64>,
     pub(super) trial: Vec<f64>,
     pub(super) change: Vec<f64>,
@@ -63,7 +63,7 @@ pub(super) struct Newton {
     weight: Vec<[f64; 2]>,
     /// Largest relative error that counts as solved.
     pub(super) tolerance: f64,
-    pub(super) work: Work,
+    pub(super) statistics: SolverStatistics,
 }
 
 /// Why an iteration stopped without a solution.
@@ -92,7 +92,7 @@ impl Newton {
             inertia: by_link(),
             before: by_link(),
             slope: by_link(),
-            ease: by_link(),
+            conductance: by_link(),
             step: by_link(),
             trial: by_link(),
             change: by_unknown(),
@@ -101,7 +101,7 @@ impl Newton {
             reverse_slope: REVERSE_SLOPE,
             weight: vec![[1.0; 2]; links],
             tolerance: TOLERANCE,
-            work: Work::default(),
+            statistics: SolverStatistics::default(),
         }
     }
 
@@ -137,12 +137,13 @@ impl Newton {
         let mut last = f64::INFINITY;
         let mut convergence = Convergence::new(most_iterations, self.tolerance);
         loop {
-            self.refresh_splits(circuit, splits, convergence.caution());
+            self.refresh_splits(circuit, splits, convergence.relaxation());
             if last <= WEIGH_FROM {
                 self.weigh(circuit);
             }
             let mut error = self.error(circuit, splits, loops);
             last = error.size;
+            // One-way parts stiffen only when something still flows in reverse: most solves stay at the mild stage.
             if error.size <= STAGE_TOLERANCE
                 && self.anything_reverse(circuit)
                 && let Some(next) = stages.next()
@@ -156,10 +157,10 @@ impl Newton {
                 Progress::Stopped => return Err(Failure::Unsettled { link: error.link }),
                 Progress::Continue => {}
             }
-            self.work.iterations += 1;
+            self.statistics.iterations += 1;
             self.assemble(circuit);
             self.matrix.factor().map_err(|_| Failure::Singular { link: error.link })?;
-            self.work.factorisations += 1;
+            self.statistics.factorisations += 1;
             self.solve_pressures(circuit, splits, loops);
             self.take_step(circuit);
         }
@@ -192,8 +193,8 @@ impl Newton {
         }
     }
 
-    /// Brings the lagging terms of splits up to date with the flows, by the share `caution`.
-    fn refresh_splits(&mut self, circuit: &Circuit, splits: &Splits, caution: f64) {
+    /// Brings the lagging terms of splits up to date with the flows, by the share `relaxation`.
+    fn refresh_splits(&mut self, circuit: &Circuit, splits: &Splits, relaxation: f64) {
         splits.extra_losses(circuit, &self.flow, &mut self.fresh);
         self.lag = 0.0;
         for (i, (old, new)) in self.extra.iter_mut().zip(&self.fresh).enumerate() {
@@ -201,12 +202,13 @@ impl Newton {
             if constant == 0.0 && bend == 0.0 {
                 continue;
             }
-            old.constant += caution * constant;
-            old.bend += caution * bend;
+            // Relaxed when iterations stop improving: the lagged terms can swing where two tees feed each other.
+            old.constant += relaxation * constant;
+            old.bend += relaxation * bend;
             let q = self.flow[i];
-            self.drop[i] += caution * bend * q * q.abs();
-            self.slope[i] += 2.0 * caution * bend * q.abs();
-            self.lag = self.lag.max((1.0 - caution) * (constant + bend * q * q.abs()).abs());
+            self.drop[i] += relaxation * bend * q * q.abs();
+            self.slope[i] += 2.0 * relaxation * bend * q.abs();
+            self.lag = self.lag.max((1.0 - relaxation) * (constant + bend * q * q.abs()).abs());
         }
     }
 
@@ -214,21 +216,23 @@ impl Newton {
         self.matrix.clear();
         let least = if circuit.has_air { LEAST_SLOPE_AIR } else { LEAST_SLOPE };
         for (i, link) in circuit.links.iter().enumerate() {
-            let ease = 1.0 / self.slope[i].max(least);
-            self.ease[i] = ease;
-            if ease == 0.0 {
+            let conductance = 1.0 / self.slope[i].max(least);
+            self.conductance[i] = conductance;
+            if conductance == 0.0 {
                 continue;
             }
             let [from, to] = self.weight[i];
             if let Some(unknown) = link.from {
-                self.matrix.add_diagonal(unknown, ease * from);
+                self.matrix.add_diagonal(unknown, conductance * from);
             }
             if let Some(unknown) = link.to {
-                self.matrix.add_diagonal(unknown, ease * to);
+                self.matrix.add_diagonal(unknown, conductance * to);
             }
             // Where air expands, the matrix is kept symmetric: close to the true one, and the balance itself is exact.
-            self.matrix
-                .add_pair(i, if from == to { -ease * from } else { -ease * (from * to).sqrt() });
+            self.matrix.add_pair(
+                i,
+                if from == to { -conductance * from } else { -conductance * (from * to).sqrt() },
+            );
         }
         for expanding in &circuit.expanding {
             let (link, flow) = (&circuit.links[expanding.link], self.flow[expanding.link]);
@@ -258,11 +262,11 @@ impl Newton {
     fn solve_pressures(&mut self, circuit: &mut Circuit, splits: &Splits, loops: &mut [Loop]) {
         self.change.fill(0.0);
         for i in 0..circuit.links.len() {
-            if self.ease[i] == 0.0 {
+            if self.conductance[i] == 0.0 {
                 self.step[i] = 0.0;
                 continue;
             }
-            self.step[i] = self.ease[i] * self.unused(circuit, i);
+            self.step[i] = self.conductance[i] * self.unused(circuit, i);
             let out = self.flow[i] + self.step[i];
             let link = &circuit.links[i];
             if let Some(from) = link.from {
@@ -272,11 +276,13 @@ impl Newton {
                 self.change[to] += out * self.weight[i][1];
             }
         }
+        // The balance of flows after the flow step, whose residual drives the pressures; see the Schur complement of the
+        // saddle-point system in the module text.
         self.matrix.solve_in_place(&mut self.change);
         self.move_actuators(circuit, splits, loops);
         for (i, link) in circuit.links.iter().enumerate() {
             let at = |end: Option<usize>| end.map_or(0.0, |unknown| self.change[unknown]);
-            self.step[i] += self.ease[i] * (at(link.from) - at(link.to));
+            self.step[i] += self.conductance[i] * (at(link.from) - at(link.to));
         }
         for (pressure, change) in self.pressure.iter_mut().zip(&self.change) {
             *pressure += change;

@@ -4,7 +4,7 @@ use super::circuit::Circuit;
 use super::controls::Loop;
 use super::convergence::TOLERANCE;
 use super::filling::Fillings;
-use super::flow_state::{Actuated, FlowState, Reached, Work};
+use super::flow_state::{Actuated, FlowState, Reached, SolverStatistics};
 use super::newton::{Failure, Newton};
 use super::splits::Splits;
 use super::validity::{check_fillings, check_liquid, check_step};
@@ -154,7 +154,7 @@ impl<'a> Solver<'a> {
         let mut loops: Vec<Loop> = controls.iter().map(fresh).collect();
         let moves = |link: usize| loops.iter().any(|control| control.link == link);
         self.circuit.set(self.plumbing, self.liquid, settings, moves);
-        self.newton.work = Work::default();
+        self.newton.statistics = SolverStatistics::default();
         self.iterate(&mut loops).map_err(|failure| self.describe(failure))?;
         self.warm = true;
         self.last_actuators = loops.iter().map(|control| control.value).collect();
@@ -181,7 +181,7 @@ impl<'a> Solver<'a> {
 
     /// One step of implicit Euler from `before`.
     fn step(&mut self, before: &FlowState, dt_s: f64) -> Result<(), SolveError> {
-        self.newton.work = Work::default();
+        self.newton.statistics = SolverStatistics::default();
         self.start_from(before);
         for (inertia, law) in self.newton.inertia.iter_mut().zip(&self.circuit.laws) {
             *inertia = law.inertance() / dt_s;
@@ -288,7 +288,7 @@ impl<'a> Solver<'a> {
             Failure::Singular { link } => SolveError::Singular { place: self.name(link) },
             Failure::Unsettled { link } => SolveError::Unsettled {
                 place: self.name(link),
-                iterations: self.newton.work.iterations,
+                iterations: self.newton.statistics.iterations,
             },
         }
     }
@@ -334,7 +334,7 @@ impl<'a> Solver<'a> {
             tip_pressure_pa: self.plumbing.tips.iter().map(tip_pressure).collect(),
             actuator: loops.iter().map(|control| self.actuated(control)).collect(),
             notices: Vec::new(),
-            work: newton.work,
+            statistics: newton.statistics,
             total_pressure_pa,
             static_pressure_pa,
         };

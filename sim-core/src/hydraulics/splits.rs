@@ -37,6 +37,7 @@ impl Splits {
             at[branch.to.index()].push((i, true));
         }
         let mut start = vec![0];
+        // Flat arrays, one run of entries a node: walked at every iteration.
         start.extend(at.iter().scan(0, |end, arms| {
             *end += arms.len();
             Some(*end)

@@ -42,11 +42,13 @@ impl March<'_> {
         let (next, dt) = moved.map_err(|source| RunError::unsolved(step, source))?;
         self.contents.set_flows(&next.flow);
         let moved = self.contents.advance_air(&next.flow, next.inflow, &step.transfers, dt);
+        // A front that arrives changes the flow at once: steps grow anew from a short one.
         if self.contents.happened() {
             self.air_steps.restart();
         }
         self.check_loops(step)?;
         *endless += moved.from_endless;
+        // Tips, returns and the record count liquid: volumes that passed, not the flow of the mixture.
         self.liquid.clone_from(&next.flow);
         self.contents.liquid_flows(dt, &mut self.liquid);
         self.time_s += dt;

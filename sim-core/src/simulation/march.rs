@@ -133,6 +133,7 @@ impl March<'_> {
         let longest = if still { STILL_MOVE_S } else { self.course.model.longest_move_s };
         let longest = longest.min(self.loop_step_s(step)?).min(left_s);
         let dt = self.flow.go_on(transition, longest).map_err(unsolved)?;
+        // Flows may have changed which loops are closed: the bound is asked again.
         self.contents.set_flows(&self.flow.instant);
         let dt = dt.min(self.loop_step_s(step)?);
         let dt = match self.contents.until_empty_s(&self.flow.instant, &step.transfers) {
@@ -189,6 +190,7 @@ impl March<'_> {
         (record.ended, record.settled_flow) = (ended, transition.arrived);
         let after = self.contents.amount();
         let error = |before: f64, after: f64, out: f64, came: f64| {
+            // Over all that was there or moved, so that an empty machine has no error.
             let scale = before.abs().max(after.abs()) + out.abs() + came.abs();
             if scale > 0.0 { ((after + out - before - came) / scale).abs() } else { 0.0 }
         };

@@ -84,7 +84,7 @@ impl Build<'_> {
                 capacity_m3: tank.number("capacity"),
                 holds_m3: tank.number("holds"),
                 heel_m3: tank.number("heel").unwrap_or(0.0),
-                concentration: tank.number("concentration"),
+                concentration: tank.number("strength"),
                 surface_above_boom_m: surface,
                 inlet_above_boom_m: tank.number("inlet_above_boom").unwrap_or(surface),
             },

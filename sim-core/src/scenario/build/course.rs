@@ -78,7 +78,7 @@ impl Build<'_> {
         let mut loads = Vec::new();
         for load in table.tables("load") {
             let tank = self.tank_or_machines(load, "tank");
-            if let (Some(tank), Some(concentration)) = (tank, load.number("concentration")) {
+            if let (Some(tank), Some(concentration)) = (tank, load.number("strength")) {
                 loads.push(Load { tank, holds_m3: load.number("holds"), concentration });
             }
         }

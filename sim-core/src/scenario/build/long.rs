@@ -42,7 +42,7 @@ impl Build<'_> {
                 holds_m3,
                 surface_m,
                 heel_m3: table.number("heel").unwrap_or(0.0),
-                concentration: table.number("concentration"),
+                concentration: table.number("strength"),
             });
         }
     }

@@ -24,7 +24,7 @@ pub fn expand_json(scenario: &Scenario) -> Value {
             "lines_hold": scenario.course.start.lines_hold,
             "empty": scenario.course.start.empty,
             "own": scenario.course.start.own.iter()
-                .map(|(id, held)| json!({ "line": plumbing.branch(*id).name, "concentration": held }))
+                .map(|(id, held)| json!({ "line": plumbing.branch(*id).name, "strength": held }))
                 .collect::<Vec<_>>(),
             "tanks_hold": scenario.course.start.tanks_hold,
             "full_from": scenario.course.start.full_from,

@@ -20,7 +20,7 @@ pub(super) fn plumbing(out: &mut Writer, plumbing: &Plumbing, own: &[(BranchId, 
         out.optional("capacity", tank.capacity_m3, Q::Volume);
         out.optional("holds", tank.holds_m3, Q::Volume);
         out.quantity("heel", tank.heel_m3, Q::Volume);
-        out.optional("concentration", tank.concentration, Q::Share);
+        out.optional("strength", tank.concentration, Q::Share);
     }
     for point in &plumbing.nodes {
         out.named("node", &point.name);

@@ -101,7 +101,7 @@ fn load(out: &mut Writer, plumbing: &Plumbing, load: &Load) {
     out.item("step.load");
     out.text("tank", &plumbing.tank(load.tank).name);
     out.optional("holds", load.holds_m3, Q::Volume);
-    out.quantity("concentration", load.concentration, Q::Share);
+    out.quantity("strength", load.concentration, Q::Share);
 }
 
 fn transfer(out: &mut Writer, plumbing: &Plumbing, transfer: &Transfer) {

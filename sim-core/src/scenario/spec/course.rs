@@ -13,7 +13,7 @@ pub(super) static TRAVEL: TableSpec = TableSpec {
 
 pub(super) static START: TableSpec = TableSpec {
     doc: "What lines and tanks hold as the first step starts. A concentration is product over label \
-          concentration.",
+          strength.",
     keys: &[
         key(
             "lines_hold",

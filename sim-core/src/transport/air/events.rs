@@ -42,6 +42,7 @@ impl Contents<'_> {
     /// Hands `volume_m3` of air from one node to another, which holds air from then on.
     fn hand_over(&mut self, from: usize, to: usize, volume_m3: f64) {
         let is_tank = |node: usize| self.plumbing.nodes[node].tank.is_some();
+        // Never more than the giver has: its pressure is that of a solved step, its mass that of the account.
         let mut kg = volume_m3 * density(self.air.pressure[from]);
         if !is_tank(from) {
             kg = kg.min(self.air.mass_kg[from].max(0.0));
@@ -73,6 +74,7 @@ impl Contents<'_> {
             let end = usize::from(self.plumbing.branches[i].to.index() == node);
             let towards = -self.away_m3_s(i, node, instant);
             match &self.held[i] {
+                // Air between node and column would have nowhere to go.
                 Content::Air(line) if !line.layered && line.has_air_at(end) => return false,
                 Content::Air(line) if line.layered && towards > 0.0 => air += towards * dt_s,
                 _ if towards > 0.0 => {
@@ -141,6 +143,7 @@ impl Contents<'_> {
             let has_air = |node: NodeId| self.air.at[node.index()];
             let free = |node| !has_air(node) || self.plumbing.node(node).tank.is_some();
             let upstream = if flow >= 0.0 { branch.from } else { branch.to };
+            // Liquid that enters behind keeps air out; at rest, both ends must be free of it.
             let flows = flow.abs() > STILL_M3_S && !has_air(upstream);
             if flows || (free(branch.from) && free(branch.to)) {
                 self.fill_partly(i, line.liquid_m3(), line.concentration());

@@ -57,6 +57,8 @@ impl Contents<'_> {
         let half = |i: &usize| {
             self.plumbing.branches[*i].part.line().map_or(0.0, |line| 0.5 * line.volume_m3())
         };
+        // A node without air has no pocket to take up a mismatch of columns: the liquid and hose walls around it yield as
+        // a spring does, which keeps the system from being singular where two columns meet.
         let volume = NODE_LIQUID_M3 + self.arms[node].iter().map(half).sum::<f64>();
         let stiffness = self.liquid.density_kg_m3 * WAVE_M_S * WAVE_M_S / volume;
         Store::Liquid(SpringLaw {
@@ -72,6 +74,7 @@ impl Contents<'_> {
             Content::Tubes(_) | Content::Leg(_) => Filling::Liquid,
             Content::Nothing => {
                 let branch = &self.plumbing.branches[i];
+                // The share of the last move: what passes in this one is known only once its flows are.
                 let upstream = if flow_m3_s >= 0.0 { branch.from } else { branch.to }.index();
                 if !self.air.at[upstream] {
                     return Filling::Liquid;
@@ -84,6 +87,7 @@ impl Contents<'_> {
                 Filling::Column { length_m, rise_m }
             }
             Content::Air(line) => {
+                // The layer narrows the bore for the air: the whole line by its mean, since one gradient serves it.
                 let holdup = line.holdup().min(MOST_HOLDUP);
                 let multiplier = if holdup > LAYER_COUNTS {
                     gas_multiplier(butterworth_parameter(holdup), Regime::LaminarLiquid)
@@ -106,6 +110,8 @@ impl Contents<'_> {
             if flow <= STILL_M3_S {
                 continue;
             }
+            // A column ahead of which air lies arrives when that gap is closed; one that touches its outlet is gone when
+            // all but what its nose leaves has passed.
             if line.gap_m3[outlet] > 0.0 {
                 soonest = soonest.min(line.free_m3(outlet) / flow);
             } else if self.has_air_at_end(i, inlet) {

@@ -40,6 +40,8 @@ impl AirLine {
         let (mut left, mut out) = (dt_s, 0.0);
         while left > 1e-9 * dt_s {
             let fastest = self.fastest_m_s(way, gas_pa_m);
+            // Half a cell at most in a sub-step (Courant), and no more than a thousand of them: what a cell may give is
+            // bounded below, so a step too long smears and does not overshoot.
             let dt = left.min(0.5 * cell_m3 / self.area_m2 / fastest).max(1e-3 * dt_s);
             left -= dt;
             let mut carried = 0.0;
@@ -49,6 +51,7 @@ impl AirLine {
                 let flux = self.layer_flux(k, way, gas_m_s.abs(), gas_pa_m, critical_m_s);
                 let last = step + 1 == count && !opens;
                 let leaves = if last { 0.0 } else { flux * self.area_m2 * dt };
+                // A cell keeps half of what it holds in a sub-step, whatever the law says of thin layers.
                 let leaves = leaves.min(0.5 * self.cells_m3[k]);
                 self.cells_m3[k] += carried - leaves;
                 carried = leaves;

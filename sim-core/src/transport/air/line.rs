@@ -169,6 +169,7 @@ impl AirLine {
     ) {
         let outlet = 1 - inlet;
         let attached = self.gap_m3[outlet] <= 0.0;
+        // A column at its outlet moves by what has left it, to the last digit; one between two gaps by what the flow says.
         let displaced = if attached { taken_m3 } else { moved_m3 };
         if inlet_air {
             let pushed = if self.gap_m3[inlet] > 0.0 {
@@ -178,6 +179,7 @@ impl AirLine {
                 self.column_m3 += inflow_m3;
                 (displaced - inflow_m3).max(0.0)
             };
+            // Of the bore that the front passes, the share `left_behind` stays: per volume pushed on, that over the rest.
             let left = (left_behind / (1.0 - left_behind) * pushed).min(self.column_m3);
             self.film_m3[inlet] += left;
             self.column_m3 -= left;
@@ -185,6 +187,7 @@ impl AirLine {
             self.column_m3 += inflow_m3;
         }
         if !attached {
+            // The front ahead runs faster than the liquid: it picks up what clings there.
             let share = (self.film_m3[outlet] / self.gap_m3[outlet]).min(0.99);
             let advance = (displaced / (1.0 - share)).min(self.gap_m3[outlet]);
             let picked = share * advance;
@@ -192,6 +195,7 @@ impl AirLine {
             self.column_m3 += picked;
             self.gap_m3[outlet] -= advance;
         }
+        // One gap is what is left of the line, so that volumes add up exactly.
         let (follows, stays) = if inlet_air { (inlet, outlet) } else { (outlet, inlet) };
         if inlet_air || !attached {
             self.gap_m3[follows] = (self.volume_m3 - self.column_m3 - self.gap_m3[stays]).max(0.0);

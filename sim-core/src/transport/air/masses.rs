@@ -83,6 +83,7 @@ impl Contents<'_> {
         let (mass, before) = (self.air.mass_kg[node], self.air.pressure[node]);
         let rest = mass - volume * density(solved);
         let through = planned / density(solved) / volume;
+        // From half its volume in a step on, the node counts as stiff altogether.
         let stiff = (2.0 * through).min(1.0);
         let most = mass - volume * density(solved.min(before)) / MOST_CHANGE;
         let least = mass - volume * density(solved.max(before)) * MOST_CHANGE;
@@ -142,6 +143,7 @@ impl Contents<'_> {
             return;
         }
         let volume = self.node_air_m3(node);
+        // A node of parts alone has no volume to speak of: a mass in it would make any pressure.
         if volume <= 2.0 * NODE_AIR_M3 {
             // No line gives it room: it passes on what comes.
             let own = volume * density(solved);

@@ -204,7 +204,7 @@ impl Contents<'_> {
 }
 
 /// Flow into a dead leg below which its air is at rest, m3/s.
-const AT_REST_M3_S: f64 = 1e2 * STILL_M3_S;
+const AT_REST_M3_S: f64 = 1e3 * STILL_M3_S;
 /// What may drive the column of a dead leg whose air is at rest, Pa.
 const BALANCED_PA: f64 = 50.0;
 

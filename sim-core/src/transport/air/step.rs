@@ -124,6 +124,7 @@ impl Contents<'_> {
             let end = usize::from(self.plumbing.branches[i].to.index() == node);
             let line = self.held[i].air_mut().filter(|line| line.has_air_at(end));
             let Some(line) = line else { continue };
+            // A gap filled to the brim would leave its air no volume and the next solve no finite pressure.
             let laid = left.min(MOST_LAID * line.free_m3(end));
             line.lay(end, laid, concentration);
             left -= laid;
@@ -164,6 +165,7 @@ impl Contents<'_> {
                 line.move_column(inlet, volumes, inlet_air, left_behind);
             }
             let air_before = line.free_m3(0);
+            // What changes hands when a column ends or begins is settled after all lines have moved: `share_air`.
             let change = line.tidy(inlet, inlet_air);
             if change == Change::BrokenThrough {
                 self.air.broken_through.push(BranchId::at(i));

@@ -14,7 +14,7 @@ impl Newton {
         let downhill: f64 = self
             .step
             .iter()
-            .zip(&self.ease)
+            .zip(&self.conductance)
             .map(|(d, e)| if *e > 0.0 { d * d / e } else { 0.0 })
             .sum();
         let (mut low, mut high) = ((0.0, -downhill), (1.0, f64::INFINITY));
@@ -25,7 +25,7 @@ impl Newton {
             if settled || trial + 1 == MOST_TRIALS {
                 break;
             }
-            self.work.shortened += u32::from(trial == 0);
+            self.statistics.shortened += u32::from(trial == 0);
             if rising <= 0.0 {
                 low = (share, rising);
             } else {
