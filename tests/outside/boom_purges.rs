@@ -6,7 +6,9 @@ use sim_core::fluids::water;
 use sim_core::plumbing::boom::{
     AirDesign, BackDesign, BoomDesign, Feed, LineDesign, build, example,
 };
-use sim_core::plumbing::{AirSupply, CheckValve, Machine, Opening, SectionId, ShutOff, Valve};
+use sim_core::plumbing::{
+    AirSupply, CheckValve, Line, Machine, Opening, SectionId, ShutOff, Valve,
+};
 use sim_core::procedure::{Course, Pulse, Step};
 
 /// A boom machine and what is done to it: shares from 0 to 1 pick from their range.
@@ -97,16 +99,16 @@ impl Recipe {
         let mut design = example(self.sections, self.tips, feed, self.returns);
         design.roll_rad = between(-0.06, 0.06, self.roll);
         design.tank.surface_above_boom_m = between(-0.5, 0.8, self.surface);
-        design.main.sag_m = seldom(0.3, self.sags[0]);
+        design.main.line.sag_m = seldom(0.3, self.sags[0]);
         if let Some(path) = &mut design.return_path {
-            path.main.sag_m = seldom(0.3, self.sags[1]);
+            path.main.line.sag_m = seldom(0.3, self.sags[1]);
         }
         for section in &mut design.sections {
-            section.tube.bore_m = between(0.012, 0.03, self.bores[0]);
-            section.hose.bore_m = between(0.015, 0.032, self.bores[1]);
-            section.return_hose.bore_m = between(0.01, 0.025, self.bores[2]);
-            section.hose.sag_m = seldom(0.4, self.sags[2]);
-            section.return_hose.sag_m = seldom(0.4, self.sags[3]);
+            section.tube.line.bore_m = between(0.012, 0.03, self.bores[0]);
+            section.hose.line.bore_m = between(0.015, 0.032, self.bores[1]);
+            section.return_hose.line.bore_m = between(0.01, 0.025, self.bores[2]);
+            section.hose.line.sag_m = seldom(0.4, self.sags[2]);
+            section.return_hose.line.sag_m = seldom(0.4, self.sags[3]);
             section.tip.shut_off = self.shut_off();
         }
         let check = CheckValve { kv_si: kv(60.0), opens_at_pa: 5e3 };
@@ -177,13 +179,6 @@ fn kv(m3_h: f64) -> f64 {
 }
 
 fn line(bore_m: f64, length_m: f64) -> LineDesign {
-    LineDesign {
-        bore_m,
-        roughness_m: 1e-5,
-        length_m: Some(length_m),
-        losses: 3.0,
-        rating_pa: None,
-        material: None,
-        sag_m: 0.0,
-    }
+    let line = Line { roughness_m: 1e-5, losses: 3.0, ..Line::plain(bore_m, length_m) };
+    LineDesign { line, from_geometry: false }
 }

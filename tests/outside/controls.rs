@@ -156,8 +156,8 @@ fn a_tip_above_its_supply_would_draw_air_and_is_named() {
 #[test]
 fn a_starved_suction_falls_below_vapour_pressure_and_is_named() {
     let mut design = example(4, 12, Feed::OuterEnd, false);
-    design.suction.bore_m = 0.012;
-    design.suction.length_m = Some(6.0);
+    design.suction.line.bore_m = 0.012;
+    design.suction.line.length_m = 6.0;
     let built = build(&design);
     let instant = solve(&built, &Settings::of(&built.plumbing), &[]).unwrap();
     let inlet = built.plumbing.branch(built.roles.pump.unwrap()).from;

@@ -21,7 +21,7 @@ fn design() -> impl Strategy<Value = BoomDesign> {
         |(sections, tips, feed, returns, bore)| {
             let feed = [Feed::Centre, Feed::InnerEnd, Feed::OuterEnd][feed];
             let mut design = example(sections, tips, feed, returns);
-            design.sections.iter_mut().for_each(|section| section.tube.bore_m = bore);
+            design.sections.iter_mut().for_each(|section| section.tube.line.bore_m = bore);
             design
         },
     )

@@ -176,7 +176,7 @@ class Network:
         self.lines = {i: self._line(b["part"]) for i, b in enumerate(self.branches) if b["kind"] == "line"}
         self.tips = [self._tip(tip) for tip in expanded["tips"]]
         self.tees = [
-            (self.node[tee["node"]], [self.branch[arm] for arm in [*tee["run"], tee["side_arm"]]])
+            (self.node[tee["node"]], [self.branch[arm] for arm in [*tee["run"], tee["side_branch"]]])
             for tee in expanded["tees"]
         ]
 

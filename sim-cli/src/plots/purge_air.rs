@@ -66,5 +66,5 @@ fn free_air_unit(units: UnitSystem) -> Option<Unit> {
         UnitSystem::Si => "L/min",
         UnitSystem::Us => "ft3/min",
     };
-    units_of(Q::Flow).into_iter().find(|unit| unit.spellings.contains(&symbol))
+    units_of(Q::Flow).iter().find(|unit| unit.spellings.contains(&symbol)).copied()
 }

@@ -117,17 +117,7 @@ mod tests {
     }
 
     fn line(bore_m: f64, length_m: f64, losses: f64) -> LineLaw {
-        let fixed = (None, None);
-        let line = Line {
-            bore_m,
-            length_m,
-            roughness_m: 1e-5,
-            losses,
-            fixed_friction: fixed.0,
-            rating_pa: fixed.1,
-            material: None,
-            sag_m: 0.0,
-        };
+        let line = Line { roughness_m: 1e-5, losses, ..Line::plain(bore_m, length_m) };
         LineLaw::new(&line, &water(), length_m)
     }
 

@@ -46,7 +46,7 @@ impl Splits {
             let [a, b] = tee.run;
             let arm =
                 |id: crate::plumbing::BranchId| (id.index(), plumbing.branch(id).to == tee.node);
-            TeeArms { arms: [arm(a), arm(b), arm(tee.side_arm)] }
+            TeeArms { arms: [arm(a), arm(b), arm(tee.side_branch)] }
         });
         Self {
             arms: at.concat(),

@@ -86,7 +86,7 @@ mod tests {
     use proptest::prelude::*;
 
     #[test]
-    fn a_side_arm_taking_nothing_sees_nearly_the_static_pressure() {
+    fn a_side_branch_taking_nothing_sees_nearly_the_static_pressure() {
         let [first, second, side] = drops([1.0, -1.0, 0.0], 1000.0);
         assert_eq!(first, 0.0);
         assert_relative_eq!(second, 30.0);

@@ -109,7 +109,7 @@ pub struct Tee {
     /// The two arms in line.
     pub run: [BranchId; 2],
     /// The arm at a right angle.
-    pub side_arm: BranchId,
+    pub side_branch: BranchId,
 }
 
 /// A pressure gauge; it reads the static pressure at its node.

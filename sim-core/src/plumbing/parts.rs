@@ -75,6 +75,21 @@ pub struct Line {
 }
 
 impl Line {
+    /// A smooth line without fittings: `bore_m` wide, `length_m` long, roughness 1.5 um (drawn tubing,
+    /// Moody 1944).
+    pub fn plain(bore_m: f64, length_m: f64) -> Self {
+        Self {
+            bore_m,
+            length_m,
+            roughness_m: 1.5e-6,
+            losses: 0.0,
+            fixed_friction: None,
+            rating_pa: None,
+            material: None,
+            sag_m: 0.0,
+        }
+    }
+
     /// Cross-section of the bore, m2.
     pub fn area_m2(&self) -> f64 {
         PI * self.bore_m * self.bore_m / 4.0

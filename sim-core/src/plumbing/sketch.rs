@@ -88,8 +88,8 @@ impl Sketch {
     }
 
     /// Adds a tee.
-    pub fn tee(&mut self, node: NodeId, run: [BranchId; 2], side_arm: BranchId) {
-        self.plumbing.tees.push(Tee { node, run, side_arm });
+    pub fn tee(&mut self, node: NodeId, run: [BranchId; 2], side_branch: BranchId) {
+        self.plumbing.tees.push(Tee { node, run, side_branch });
     }
 
     /// Adds a gauge.
@@ -105,22 +105,5 @@ impl Sketch {
     /// The plumbing under construction, for what the sketch has no word for.
     pub fn plumbing_mut(&mut self) -> &mut Plumbing {
         &mut self.plumbing
-    }
-}
-
-impl Line {
-    /// A smooth line without fittings: `bore_m` wide, `length_m` long, roughness 1.5 um (drawn tubing,
-    /// Moody 1944).
-    pub fn plain(bore_m: f64, length_m: f64) -> Self {
-        Self {
-            bore_m,
-            length_m,
-            roughness_m: 1.5e-6,
-            losses: 0.0,
-            fixed_friction: None,
-            rating_pa: None,
-            material: None,
-            sag_m: 0.0,
-        }
     }
 }

@@ -153,7 +153,7 @@ impl Plumbing {
             let thing = || "a tee".to_owned();
             self.has_node(thing, tee.node)?;
             let [a, b] = tee.run;
-            [a, b, tee.side_arm].into_iter().try_for_each(|arm| self.has_branch(thing, arm))?;
+            [a, b, tee.side_branch].into_iter().try_for_each(|arm| self.has_branch(thing, arm))?;
         }
         self.gauges
             .iter()

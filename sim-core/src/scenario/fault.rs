@@ -12,3 +12,15 @@ pub struct Fault {
     /// What would be right, if it can be said.
     pub help: Option<String>,
 }
+
+impl Fault {
+    /// The fault of the text at `span`; an empty `help` is none.
+    pub(super) fn new(
+        span: Range<usize>,
+        message: impl Into<String>,
+        help: impl Into<String>,
+    ) -> Self {
+        let help = Some(help.into()).filter(|help| !help.is_empty());
+        Self { span, message: message.into(), help }
+    }
+}

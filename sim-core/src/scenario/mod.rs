@@ -5,19 +5,17 @@
 //! collected, never thrown one by one; drawing them is the command line's business.
 
 mod build;
-mod examples;
 mod expand;
 mod fault;
 mod files;
+mod kinds;
+mod line;
 mod model;
-mod nearest;
 mod read;
 mod readings;
 mod reference;
 mod schema;
 mod spec;
-mod tree;
-mod validity;
 mod value;
 mod walk;
 mod walk_lists;

@@ -1,7 +1,7 @@
 //! A scenario after checking: SI numbers, references resolved, no places in a file.
 
 use crate::measures::Limits;
-use crate::plumbing::Machine;
+use crate::plumbing::{Invalid, Machine, figure};
 use crate::procedure::Course;
 
 /// A machine, what is done with it, and what is demanded of the findings.
@@ -32,6 +32,18 @@ impl Scenario {
             travel: None,
             limits: Limits::default(),
         }
+    }
+
+    /// Whether machine and course can be computed. What [`read`](super::read) returns can.
+    ///
+    /// # Errors
+    /// The first thing found that cannot.
+    pub fn check(&self) -> Result<(), Invalid> {
+        self.machine.check()?;
+        self.course.check(&self.machine.plumbing)?;
+        let speed = self.travel.map_or(1.0, |travel| travel.speed_m_s);
+        let travel = || "the travel".to_owned();
+        figure(travel, "speed_m_s", speed, "a number above 0", speed > 0.0)
     }
 }
 

@@ -1,7 +1,7 @@
 //! The format as a page for readers.
 
-use super::build::size::{MOST_DAYS, MOST_STEP_PARTS, MOST_STEPS};
-use super::examples::example;
+use super::build::repeat::{MOST_DAYS, MOST_STEP_PARTS, MOST_STEPS};
+use super::kinds::{example, on_page};
 use super::spec::{Bounds, Key, Kind, TOP, TableSpec};
 use crate::plumbing::boom::MOST_TIPS;
 use crate::plumbing::{FITTINGS, MATERIALS};
@@ -17,8 +17,8 @@ pub fn reference() -> String {
     while at < queue.len() {
         let (title, spec) = queue[at].clone();
         section(&mut page, &title, spec);
-        for key in spec.keys {
-            for (suffix, inner) in tables_of(key.kind) {
+        for key in spec.keys() {
+            for (suffix, inner) in key.kind.tables() {
                 let heading = heading(&title, key, suffix);
                 if !queue.iter().any(|(_, known)| std::ptr::eq(*known, inner)) {
                     queue.push((heading, inner));
@@ -123,19 +123,6 @@ fn heading(parent: &str, key: &Key, suffix: &str) -> String {
     }
 }
 
-/// The tables that a key of `kind` holds, with what to add to its name.
-fn tables_of(kind: Kind) -> Vec<(&'static str, &'static TableSpec)> {
-    match kind {
-        Kind::Table(spec)
-        | Kind::Override(spec)
-        | Kind::OneOrMore(spec)
-        | Kind::List(spec)
-        | Kind::Named(spec) => vec![("", spec)],
-        Kind::TableAndNamed(short, long) => vec![("", short), (".NAME", long)],
-        _ => Vec::new(),
-    }
-}
-
 fn section(page: &mut String, title: &str, spec: &TableSpec) {
     // Writing to a String cannot fail.
     let _ = writeln!(
@@ -144,10 +131,10 @@ fn section(page: &mut String, title: &str, spec: &TableSpec) {
         spec.doc
     );
     let _ = writeln!(page, "| --- | --- | --- | --- | --- |");
-    for key in spec.keys {
+    for key in spec.keys() {
         let name =
             if key.required { format!("**`{}`**", key.name) } else { format!("`{}`", key.name) };
-        let (value, default, shown) = (value(key.kind), default(key), shown(key));
+        let (value, default, shown) = (on_page(key), default(key), shown(key));
         let _ = writeln!(page, "| {name} | {value} | {default} | {shown} | {} |", key.doc);
     }
 }
@@ -188,63 +175,13 @@ fn shown(key: &Key) -> String {
     if text == "{  }" { String::new() } else { format!("`{}`", text.replace(", ...]", "]")) }
 }
 
-fn value(kind: Kind) -> String {
-    match kind {
-        Kind::Text => "text".into(),
-        Kind::Flag => "`true` or `false`".into(),
-        Kind::Number(bounds) => format!("number{}", range(bounds, None)),
-        Kind::Count { most } => format!("whole number, 1 to {most}"),
-        Kind::Quantity(quantity, bounds) => {
-            format!("{}{}", quantity_name(quantity), range(bounds, Some(quantity)))
-        }
-        Kind::AnyOf(quantities) => {
-            quantities.iter().map(|q| quantity_name(*q)).collect::<Vec<_>>().join(" or ")
-        }
-        Kind::Choice(words) => {
-            words.iter().map(|word| format!("`\"{word}\"`")).collect::<Vec<_>>().join(", ")
-        }
-        Kind::File => "path".into(),
-        Kind::Names => "list of names".into(),
-        Kind::Losses => "number or list of fittings".into(),
-        Kind::Opening => "opening".into(),
-        Kind::Openings => "table of openings".into(),
-        Kind::Speeds => "table of shares".into(),
-        Kind::Durations => "table of times".into(),
-        Kind::Contents => "`\"air\"` or share".into(),
-        Kind::Entries => "list of nodes, or table of nodes".into(),
-        Kind::Order => "`\"together\"`, `\"one at a time\"`, or list of parts".into(),
-        Kind::Points(..) => "list of pairs".into(),
-        Kind::Pair(quantity) => format!("two of {}", quantity_name(quantity)),
-        Kind::Limit(measure) => format!("limit, {}", quantity_name(measure.quantity())),
-        Kind::Table(_) | Kind::Override(_) => "table".into(),
-        Kind::OneOrMore(_) => "table, or several".into(),
-        Kind::List(_) => "tables".into(),
-        Kind::Named(_) => "named tables".into(),
-        Kind::TableAndNamed(..) => "table, and named tables".into(),
-    }
-}
-
-fn quantity_name(quantity: Quantity) -> String {
-    let name = quantity.name();
-    name.split_once(' ').map_or(name, |(_, noun)| noun).to_owned()
-}
-
-fn range(bounds: Bounds, quantity: Option<Quantity>) -> String {
+/// What a value must keep to, behind what it is.
+pub(super) fn range(bounds: Bounds, quantity: Option<Quantity>) -> String {
     let say = |value: f64| match quantity {
         Some(quantity) if value != 0.0 => show_bound(value, quantity),
         _ => format!("{value}"),
     };
-    let mut parts = Vec::new();
-    if let Some(above) = bounds.above {
-        parts.push(format!("> {}", say(above)));
-    }
-    if let Some(least) = bounds.least {
-        parts.push(format!(">= {}", say(least)));
-    }
-    if let Some(most) = bounds.most {
-        parts.push(format!("<= {}", say(most)));
-    }
-    if parts.is_empty() { String::new() } else { format!(", {}", parts.join(", ")) }
+    bounds.each().map(|bound| format!(", {} {}", bound.sign, say(bound.value))).collect()
 }
 
 fn materials_and_fittings(page: &mut String) {
@@ -269,14 +206,14 @@ fn units(page: &mut String) {
     for quantity in Quantity::ALL {
         let units: Vec<String> =
             units_of(quantity).iter().map(|unit| format!("`{}`", unit.spellings[0])).collect();
-        let _ = writeln!(page, "| {} | {} |", quantity_name(quantity), units.join(", "));
+        let _ = writeln!(page, "| {} | {} |", quantity.noun(), units.join(", "));
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::scenario::tree;
+    use crate::scenario::read::parse;
     use crate::scenario::walk::{Mode, Walk};
 
     /// Every table of the format.
@@ -284,7 +221,7 @@ mod tests {
         let mut all: Vec<&'static TableSpec> = vec![&TOP];
         let mut at = 0;
         while at < all.len() {
-            let inner = all[at].keys.iter().flat_map(|key| tables_of(key.kind));
+            let inner = all[at].keys().flat_map(|key| key.kind.tables());
             let new: Vec<&TableSpec> = inner.map(|(_, spec)| spec).collect();
             for spec in new {
                 if !all.iter().any(|known| std::ptr::eq(*known, spec)) {
@@ -300,10 +237,10 @@ mod tests {
     fn every_example_of_a_value_is_one() {
         let mut count = 0;
         for spec in tables() {
-            for key in spec.keys.iter().filter(|key| !shown(key).is_empty()) {
+            for key in spec.keys().filter(|key| !shown(key).is_empty()) {
                 let text = format!("{} = {}", key.name, shown(key).trim_matches('`'));
                 let mut walk = Walk::default();
-                let parsed = tree::parse(&text, &mut walk);
+                let parsed = parse(&text, &mut walk);
                 let (table, span) = parsed.unwrap_or_else(|| panic!("{text}: {:?}", walk.faults));
                 walk.table(table.get_ref(), span, spec, Mode::Override);
                 assert!(walk.faults.is_empty(), "{text}: {:?}", walk.faults);
@@ -317,7 +254,7 @@ mod tests {
     fn every_key_has_a_row() {
         let page = reference();
         for spec in tables() {
-            for key in spec.keys {
+            for key in spec.keys() {
                 let row = format!("`{}`", key.name);
                 let rows = page.lines().filter(|line| line.starts_with('|'));
                 let mut fits = rows.filter(|line| line.contains(&row) && line.contains(key.doc));

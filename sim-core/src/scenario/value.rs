@@ -72,14 +72,68 @@ pub(super) enum Data {
     Both(Checked, Vec<(Name, Checked)>),
 }
 
+/// Functions that read the value of a key: `None` where it is left out.
+macro_rules! values {
+    ($($(#[$doc:meta])* $name:ident: $type:ty = $data:pat => $value:expr;)+) => {$(
+        $(#[$doc])*
+        pub(super) fn $name(&self, key: &str) -> Option<$type> {
+            match &self.entries.get(key)?.data {
+                $data => Some($value),
+                _ => None,
+            }
+        }
+    )+};
+}
+
+/// Functions that read the list of a key: empty where it is left out.
+macro_rules! lists {
+    ($($(#[$doc:meta])* $name:ident: [$type:ty] = $data:pat => $value:expr;)+) => {$(
+        $(#[$doc])*
+        pub(super) fn $name(&self, key: &str) -> &[$type] {
+            match self.entries.get(key).map(|value| &value.data) {
+                Some($data) => $value,
+                _ => &[],
+            }
+        }
+    )+};
+}
+
 impl Checked {
-    fn data(&self, key: &str) -> Option<&Data> {
-        self.entries.get(key).map(|value| &value.data)
+    values! {
+        /// A number or a quantity in SI.
+        number: f64 = Data::Number(number) | Data::Of(_, number) => *number;
+        /// A value of one of several quantities.
+        of: (Quantity, f64) = Data::Of(quantity, number) => (*quantity, *number);
+        count: usize = Data::Count(count) => *count;
+        flag: bool = Data::Flag(flag) => *flag;
+        text: &str = Data::Text(text) => text;
+        points: (Quantity, &[(f64, f64)]) = Data::Points(quantity, points) => (*quantity, points);
+        pair: (f64, f64) = Data::Pair(low, high) => (*low, *high);
+        limit: &LimitText = Data::Limit(limit) => limit;
+        /// A concentration, or air, if given.
+        contents: Option<f64> = Data::Contents(contents) => *contents;
+        order: &Order = Data::Order(order) => order;
+        table: &Checked = Data::Table(table) | Data::Both(table, _) => table;
+    }
+
+    lists! {
+        names: [Name] = Data::Names(names) => names;
+        /// Names with an opening, a speed or a time each.
+        settings: [(Name, f64)] = Data::Settings(settings) => settings;
+        /// Names with a node each.
+        places: [(Name, Name)] = Data::Entries(entries) => entries;
+        tables: [Checked] = Data::Tables(tables) => tables;
+        named: [(Name, Checked)] = Data::Named(tables) | Data::Both(_, tables) => tables;
+    }
+
+    /// The name that `key` gives and where it is.
+    pub(super) fn name(&self, key: &str) -> Option<Name> {
+        Some(Name { text: self.text(key)?.to_owned(), span: self.span_of(key) })
     }
 
     /// Where the value of `key` stands, or the table where it is left out.
     pub(super) fn span_of(&self, key: &str) -> Span {
-        self.entries.get(key).map_or_else(|| self.span.clone(), |value| value.span.clone())
+        self.entries.get(key).map_or(&self.span, |value| &value.span).clone()
     }
 
     /// Whether `key` has a value, given or default.
@@ -90,123 +144,6 @@ impl Checked {
     /// Whether the file itself gives `key` a value.
     pub(super) fn gives(&self, key: &str) -> bool {
         self.entries.get(key).is_some_and(|value| value.span != self.span)
-    }
-
-    /// A number or a quantity in SI.
-    pub(super) fn number(&self, key: &str) -> Option<f64> {
-        match self.data(key)? {
-            Data::Number(number) | Data::Of(_, number) => Some(*number),
-            _ => None,
-        }
-    }
-
-    /// A value of one of several quantities.
-    pub(super) fn of(&self, key: &str) -> Option<(Quantity, f64)> {
-        match self.data(key)? {
-            Data::Of(quantity, number) => Some((*quantity, *number)),
-            _ => None,
-        }
-    }
-
-    pub(super) fn count(&self, key: &str) -> Option<usize> {
-        match self.data(key)? {
-            Data::Count(count) => Some(*count),
-            _ => None,
-        }
-    }
-
-    pub(super) fn flag(&self, key: &str) -> Option<bool> {
-        match self.data(key)? {
-            Data::Flag(flag) => Some(*flag),
-            _ => None,
-        }
-    }
-
-    pub(super) fn text(&self, key: &str) -> Option<&str> {
-        match self.data(key)? {
-            Data::Text(text) => Some(text),
-            _ => None,
-        }
-    }
-
-    pub(super) fn names(&self, key: &str) -> &[Name] {
-        match self.data(key) {
-            Some(Data::Names(names)) => names,
-            _ => &[],
-        }
-    }
-
-    /// Names with an opening or a speed each.
-    pub(super) fn settings(&self, key: &str) -> &[(Name, f64)] {
-        match self.data(key) {
-            Some(Data::Settings(settings)) => settings,
-            _ => &[],
-        }
-    }
-
-    pub(super) fn points(&self, key: &str) -> Option<(Quantity, &[(f64, f64)])> {
-        match self.data(key)? {
-            Data::Points(quantity, points) => Some((*quantity, points)),
-            _ => None,
-        }
-    }
-
-    pub(super) fn pair(&self, key: &str) -> Option<(f64, f64)> {
-        match self.data(key)? {
-            Data::Pair(low, high) => Some((*low, *high)),
-            _ => None,
-        }
-    }
-
-    pub(super) fn limit(&self, key: &str) -> Option<&LimitText> {
-        match self.data(key)? {
-            Data::Limit(limit) => Some(limit),
-            _ => None,
-        }
-    }
-
-    /// A concentration, or air, if given.
-    pub(super) fn contents(&self, key: &str) -> Option<Option<f64>> {
-        match self.data(key)? {
-            Data::Contents(contents) => Some(*contents),
-            _ => None,
-        }
-    }
-
-    /// Names with a node each.
-    pub(super) fn places(&self, key: &str) -> &[(Name, Name)] {
-        match self.data(key) {
-            Some(Data::Entries(entries)) => entries,
-            _ => &[],
-        }
-    }
-
-    pub(super) fn order(&self, key: &str) -> Option<&Order> {
-        match self.data(key)? {
-            Data::Order(order) => Some(order),
-            _ => None,
-        }
-    }
-
-    pub(super) fn table(&self, key: &str) -> Option<&Checked> {
-        match self.data(key)? {
-            Data::Table(table) | Data::Both(table, _) => Some(table),
-            _ => None,
-        }
-    }
-
-    pub(super) fn tables(&self, key: &str) -> &[Checked] {
-        match self.data(key) {
-            Some(Data::Tables(tables)) => tables,
-            _ => &[],
-        }
-    }
-
-    pub(super) fn named(&self, key: &str) -> &[(Name, Checked)] {
-        match self.data(key) {
-            Some(Data::Named(tables) | Data::Both(_, tables)) => tables,
-            _ => &[],
-        }
     }
 
     /// The same table with what `over` gives in place of its own.

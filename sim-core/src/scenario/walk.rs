@@ -1,11 +1,10 @@
 //! Walks the file's tables beside their description and collects every fault.
 
-use super::examples::{default_data, example};
 use super::fault::Fault;
-use super::nearest::nearest;
-use super::spec::{Bounds, Key, Kind, TableSpec};
+use super::kinds::{default_data, example};
+use super::spec::{Bounds, Key, Kind, TableSpec, bounds};
 use super::value::{Checked, Data, Name, Span, Value};
-use crate::units::{Quantity, show_bound};
+use crate::units::{Quantity, lower_first, show_bound, suggestion};
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
@@ -13,7 +12,12 @@ use toml::de::{DeTable, DeValue};
 #[derive(Debug, Default)]
 pub(super) struct Walk {
     pub(super) faults: Vec<Fault>,
+    /// Whether blank texts are left out, and rows in which nothing was read: a template is filled in only in part.
+    pub(super) blanks: bool,
 }
+
+/// Keys whose value makes a row a reading; a row in which all of them are blank was not taken.
+const READ: [&str; 3] = ["reads", "volume", "flow"];
 
 /// How strictly a table is read.
 #[derive(Clone, Copy, PartialEq)]
@@ -25,8 +29,24 @@ pub(super) enum Mode {
 }
 
 impl Walk {
-    pub(super) fn fault(&mut self, span: Span, message: String, help: Option<String>) {
-        self.faults.push(Fault { span, message, help });
+    pub(super) fn fault(
+        &mut self,
+        span: Span,
+        message: impl Into<String>,
+        help: impl Into<String>,
+    ) {
+        self.faults.push(Fault::new(span, message, help));
+    }
+
+    /// Nothing where a value is wanted, and the fault that says why.
+    pub(super) fn refuse<T>(
+        &mut self,
+        span: Span,
+        message: impl Into<String>,
+        help: impl Into<String>,
+    ) -> Option<T> {
+        self.fault(span, message, help);
+        None
     }
 
     /// Reads `table`, described by `spec`.
@@ -39,18 +59,27 @@ impl Walk {
     ) -> Checked {
         let mut checked = Checked { span: span.clone(), ..Checked::default() };
         for (key, value) in table {
+            if self.left_out(value) {
+                continue;
+            }
             let Some(found) = spec.key(key.get_ref()) else {
                 self.unknown_key(key, spec);
                 continue;
             };
+            if key.get_ref() != found.name && table.contains_key(found.name) {
+                let message = format!("`{}` and `{}` are the same key", key.get_ref(), found.name);
+                self.fault(key.span(), message, "keep one of them");
+                continue;
+            }
             if let Some(data) = self.value(found, value) {
                 checked.entries.insert(found.name, Value { span: value.span(), data });
             }
         }
         if mode == Mode::Whole {
-            for key in spec.keys {
-                let absent = !table.iter().any(|(name, _)| name.get_ref() == key.name);
-                if absent {
+            for key in spec.keys() {
+                let mut given = key.names().filter_map(|name| table.get(name));
+                let given = given.any(|value| !self.left_out(value));
+                if !given {
                     self.absent(key, &span, &mut checked);
                 }
             }
@@ -58,22 +87,29 @@ impl Walk {
         checked
     }
 
+    /// Whether `value` is blank and so counts for nothing.
+    pub(super) fn left_out(&self, value: &Spanned<DeValue<'_>>) -> bool {
+        self.blanks && value.get_ref().as_str().is_some_and(|text| text.trim().is_empty())
+    }
+
+    /// Whether `row` has places for values, all of them blank.
+    fn not_taken(&self, row: &DeValue<'_>) -> bool {
+        let mut values = READ.iter().filter_map(|key| row.as_table()?.get(*key)).peekable();
+        self.blanks && values.peek().is_some() && values.all(|value| self.left_out(value))
+    }
+
     fn unknown_key(&mut self, key: &Spanned<std::borrow::Cow<'_, str>>, spec: &TableSpec) {
-        let names: Vec<&str> = spec.keys.iter().map(|key| key.name).collect();
-        let known = format!("known keys: {}", names.join(", "));
-        let help = match nearest(key.get_ref(), names.iter().copied()) {
-            Some(near) => {
-                format!("did you mean `{near}`? {}{}", known[..1].to_uppercase(), &known[1..])
-            }
-            None => known,
-        };
-        self.fault(key.span(), format!("unknown key `{}`", key.get_ref()), Some(help));
+        let names: Vec<&str> = spec.keys().map(|key| key.name).collect();
+        let list = format!("Known keys: {}", names.join(", "));
+        let help = suggestion(key.get_ref(), names.into_iter(), '`', &list);
+        self.fault(key.span(), format!("unknown key `{}`", key.get_ref()), help);
     }
 
     fn absent(&mut self, key: &'static Key, span: &Span, checked: &mut Checked) {
         if key.required {
-            let help = format!("add `{}`: {}", example(key), lower_first(key.doc));
-            self.fault(span.clone(), format!("`{}` is missing", key.name), Some(help));
+            let help =
+                format!("add `{}`: {}", example(key), lower_first(key.doc.trim_end_matches('.')));
+            self.fault(span.clone(), format!("`{}` is missing", key.name), help);
         } else if let Some(data) = key.default.and_then(|text| default_data(key, text)) {
             checked.entries.insert(key.name, Value { span: span.clone(), data });
         }
@@ -109,15 +145,10 @@ impl Walk {
             Kind::Losses => self.losses(key, value).map(Data::Number),
             Kind::Opening => self.opening(value).map(Data::Number),
             Kind::Openings => self.settings(key, value, Self::opening),
-            Kind::Speeds => self.settings(key, value, |walk, value| {
-                let speed = walk.quantity(value, Quantity::Share)?;
-                let bounds = Bounds { above: None, least: Some(0.0), most: Some(10.0) };
-                walk.within(key, value.span(), speed, bounds, Some(Quantity::Share))
-            }),
-            Kind::Durations => self.settings(key, value, |walk, value| {
-                let time = walk.quantity(value, Quantity::Duration)?;
-                let bounds = Bounds { above: None, least: Some(0.0), most: Some(1e5) };
-                walk.within(key, value.span(), time, bounds, Some(Quantity::Duration))
+            Kind::Each(quantity, most) => self.settings(key, value, |walk, value| {
+                let number = walk.quantity(value, quantity)?;
+                let bounds = bounds(None, Some(0.0), Some(most));
+                walk.within(key, value.span(), number, bounds, Some(quantity))
             }),
             Kind::Contents => self.contents(value).map(Data::Contents),
             Kind::Entries => self.entries(key, value).map(Data::Entries),
@@ -125,13 +156,11 @@ impl Walk {
             Kind::Points(x, ys) => self.points(key, value, x, ys),
             Kind::Pair(quantity) => self.pair(key, value, quantity),
             Kind::Limit(measure) => self.limit(value, measure).map(Data::Limit),
-            Kind::Table(spec) => {
+            Kind::Table(spec) | Kind::Override(spec) => {
+                let whole = matches!(key.kind, Kind::Table(_));
+                let mode = if whole { Mode::Whole } else { Mode::Override };
                 let table = self.as_table(key, value)?;
-                Some(Data::Table(self.table(table, span, spec, Mode::Whole)))
-            }
-            Kind::Override(spec) => {
-                let table = self.as_table(key, value)?;
-                Some(Data::Table(self.table(table, span, spec, Mode::Override)))
+                Some(Data::Table(self.table(table, span, spec, mode)))
             }
             Kind::OneOrMore(spec) if inner.is_table() => {
                 let table = self.as_table(key, value)?;
@@ -182,6 +211,9 @@ impl Walk {
         };
         let mut tables = Vec::new();
         for item in items.iter() {
+            if self.not_taken(item.get_ref()) {
+                continue;
+            }
             let table = self.as_table(key, item)?;
             tables.push(self.table(table, item.span(), spec, Mode::Whole));
         }
@@ -194,13 +226,12 @@ impl Walk {
         for (key, value) in table {
             let name = Name { text: key.get_ref().to_string(), span: key.span() };
             if name.text.is_empty() {
-                self.fault(key.span(), "a name is empty".into(), None);
+                self.fault(key.span(), "a name is empty", "");
             } else if let Some(inner) = value.get_ref().as_table() {
                 found.push((name, self.table(inner, value.span(), spec, Mode::Whole)));
             } else {
-                let help = format!("{} Write a table", spec.doc);
                 let message = format!("`{}` is not a table", key.get_ref());
-                self.fault(value.span(), message, Some(help));
+                self.fault(value.span(), message, format!("{} Write a table", spec.doc));
             }
         }
         found.sort_by_key(|(name, _)| name.span.start);
@@ -234,8 +265,7 @@ impl Walk {
             DeValue::Table(_) => "a table",
         };
         let message = format!("`{}` is {found}; it takes {wanted}", key.name);
-        self.fault(value.span(), message, Some(format!("write `{}`", example(key))));
-        None
+        self.refuse(value.span(), message, format!("write `{}`", example(key)))
     }
 
     /// `number` if it lies within `bounds`.
@@ -252,22 +282,9 @@ impl Walk {
             Some(quantity) => show_bound(value, quantity),
             None => value.to_string(),
         };
-        let wrong = match bounds {
-            Bounds { above: Some(above), .. } if number <= above => {
-                Some(format!("greater than {}", say(above)))
-            }
-            Bounds { least: Some(least), .. } if number < least => {
-                Some(format!("at least {}", say(least)))
-            }
-            Bounds { most: Some(most), .. } if number > most => {
-                Some(format!("at most {}", say(most)))
-            }
-            _ => None,
-        };
-        let Some(wrong) = wrong else { return Some(number) };
-        let help = format!("for example `{}`", example(key));
-        self.fault(span, format!("`{}` must be {wrong}", key.name), Some(help));
-        None
+        let Some(bound) = bounds.broken_by(number) else { return Some(number) };
+        let message = format!("`{}` must be {} {}", key.name, bound.words, say(bound.value));
+        self.refuse(span, message, format!("for example `{}`", example(key)))
     }
 
     /// A text with a value of `quantity`, in SI.
@@ -278,9 +295,4 @@ impl Walk {
     ) -> Option<f64> {
         self.any_of(value, &[quantity]).map(|(_, number)| number)
     }
-}
-
-fn lower_first(text: &str) -> String {
-    let mut chars = text.trim_end_matches('.').chars();
-    chars.next().map_or_else(String::new, |first| first.to_lowercase().chain(chars).collect())
 }

@@ -3,7 +3,7 @@
 use super::spec::Key;
 use super::value::{Data, Name, Order};
 use super::walk::Walk;
-use crate::units::{Quantity, parse};
+use crate::units::Quantity;
 use toml::Spanned;
 use toml::de::DeValue;
 
@@ -35,8 +35,8 @@ impl Walk {
         let mut settings = Vec::new();
         for (name, item) in table {
             let name = Name { text: name.get_ref().to_string(), span: name.span() };
-            if let Some(number) = read(self, item) {
-                settings.push((name, number));
+            if !self.left_out(item) {
+                settings.extend(read(self, item).map(|number| (name, number)));
             }
         }
         Some(Data::Settings(settings))
@@ -85,23 +85,7 @@ impl Walk {
             return Some(Data::Pair(low, high));
         }
         let message = format!("`{}` must give the lower value first", key.name);
-        self.fault(value.span(), message, Some("exchange the two values".into()));
-        None
-    }
-
-    /// `"air"` (none) or a concentration.
-    pub(super) fn contents(&mut self, value: &Spanned<DeValue<'_>>) -> Option<Option<f64>> {
-        let text = value.get_ref().as_str();
-        if text == Some("air") {
-            return Some(None);
-        }
-        let share = text.and_then(|text| parse(text, Quantity::Share).ok());
-        if let Some(share) = share.filter(|share| (0.0..=1.0).contains(share)) {
-            return Some(Some(share));
-        }
-        let help = "write \"air\" or a concentration from \"0 %\" to \"100 %\"".to_owned();
-        self.fault(value.span(), "this is nothing a line can hold".into(), Some(help));
-        None
+        self.refuse(value.span(), message, "exchange the two values")
     }
 
     /// A list of nodes, or a table from names to nodes, in the order of the file.
@@ -138,13 +122,13 @@ impl Walk {
                 None => self.names(key, item)?,
             };
             if part.is_empty() {
-                self.fault(item.span(), "a part of an order opens no section".into(), None);
+                self.fault(item.span(), "a part of an order opens no section", "");
             }
             parts.push(part);
         }
         if parts.is_empty() {
-            let help = "such as [[\"1\", \"6\"], [\"2\", \"5\"]]".to_owned();
-            self.fault(value.span(), "an order needs a part or more".into(), Some(help));
+            let help = "such as [[\"1\", \"6\"], [\"2\", \"5\"]]";
+            self.fault(value.span(), "an order needs a part or more", help);
         }
         Some(Order::Parts(parts))
     }

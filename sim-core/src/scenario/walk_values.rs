@@ -1,13 +1,12 @@
 //! Reading single values of a scenario file.
 
-use super::examples::{limit_example, limit_value};
-use super::nearest::nearest;
+use super::kinds::{limit_example, limit_value};
 use super::spec::{Bounds, Key};
 use super::value::{Data, LimitText, Span};
 use super::walk::Walk;
 use crate::measures::{Better, Measure};
 use crate::plumbing::{FITTINGS, fitting_named};
-use crate::units::{Quantity, parse};
+use crate::units::{Quantity, parse, suggestion};
 use toml::Spanned;
 use toml::de::DeValue;
 
@@ -26,9 +25,7 @@ impl Walk {
         if number.is_finite() {
             return Some(number);
         }
-        let message = format!("`{}` must be a finite number", key.name);
-        self.fault(value.span(), message, None);
-        None
+        self.refuse(value.span(), format!("`{}` must be a finite number", key.name), "")
     }
 
     pub(super) fn count(
@@ -44,8 +41,7 @@ impl Walk {
             return Some(Data::Count(number as usize));
         }
         let message = format!("`{}` must be a whole number from 1 to {most}", key.name);
-        self.fault(value.span(), message, None);
-        None
+        self.refuse(value.span(), message, "")
     }
 
     /// A text with a value of one of `quantities`.
@@ -78,7 +74,7 @@ impl Walk {
                     format!("write {}", ways.join(" or "))
                 }
             };
-            self.fault(value.span(), error.to_string(), Some(help));
+            self.fault(value.span(), error.to_string(), help);
         }
         None
     }
@@ -92,13 +88,9 @@ impl Walk {
         if words.contains(&text.as_str()) {
             return Some(text);
         }
-        let list = quoted(words.iter().copied());
-        let help = match nearest(&text, words.iter().copied()) {
-            Some(near) => format!("did you mean \"{near}\"? Possible: {list}"),
-            None => format!("possible: {list}"),
-        };
-        self.fault(span, format!("\"{text}\" is not possible here"), Some(help));
-        None
+        let list = format!("Possible: {}", quoted(words.iter().copied()));
+        let help = suggestion(&text, words.iter().copied(), '"', &list);
+        self.refuse(span, format!("\"{text}\" is not possible here"), help)
     }
 
     /// A loss coefficient, or the sum of named fittings.
@@ -113,13 +105,9 @@ impl Walk {
             let name = self.text(key, item)?;
             let Some(fitting) = fitting_named(&name) else {
                 let known = FITTINGS.iter().map(|fitting| fitting.name);
-                let list = quoted(known.clone());
-                let help = match nearest(&name, known) {
-                    Some(near) => format!("did you mean \"{near}\"? Known fittings: {list}"),
-                    None => format!("known fittings: {list}"),
-                };
-                self.fault(item.span(), format!("unknown fitting \"{name}\""), Some(help));
-                return None;
+                let list = format!("Known fittings: {}", quoted(known.clone()));
+                let help = suggestion(&name, known, '"', &list);
+                return self.refuse(item.span(), format!("unknown fitting \"{name}\""), help);
             };
             sum += fitting.losses;
         }
@@ -127,18 +115,28 @@ impl Walk {
     }
 
     pub(super) fn opening(&mut self, value: &Spanned<DeValue<'_>>) -> Option<f64> {
+        let help = "write \"open\", \"closed\" or a share from \"0 %\" to \"100 %\"";
         match value.get_ref().as_str() {
-            Some("open") => return Some(1.0),
-            Some("closed" | "shut") => return Some(0.0),
-            _ => {}
+            Some("open") => Some(1.0),
+            Some("closed" | "shut") => Some(0.0),
+            _ => self.share(value, "this is not an opening", help),
         }
+    }
+
+    /// `"air"` (none) or a concentration.
+    pub(super) fn contents(&mut self, value: &Spanned<DeValue<'_>>) -> Option<Option<f64>> {
+        let help = "write \"air\" or a concentration from \"0 %\" to \"100 %\"";
+        match value.get_ref().as_str() {
+            Some("air") => Some(None),
+            _ => self.share(value, "this is nothing a line can hold", help).map(Some),
+        }
+    }
+
+    /// A share from 0 to 1, or the fault that `message` and `help` tell.
+    fn share(&mut self, value: &Spanned<DeValue<'_>>, message: &str, help: &str) -> Option<f64> {
         let share = value.get_ref().as_str().and_then(|text| parse(text, Quantity::Share).ok());
-        if let Some(share) = share.filter(|share| (0.0..=1.0).contains(share)) {
-            return Some(share);
-        }
-        let help = "write \"open\", \"closed\" or a share from \"0 %\" to \"100 %\"".to_owned();
-        self.fault(value.span(), "this is not an opening".into(), Some(help));
-        None
+        let share = share.filter(|share| (0.0..=1.0).contains(share));
+        share.or_else(|| self.refuse(value.span(), message, help))
     }
 
     pub(super) fn limit(
@@ -158,7 +156,7 @@ impl Walk {
                 Better::Neither => {
                     let help = format!("write `{}`", limit_example(measure));
                     let message = "neither more nor less of this is better: say which is meant";
-                    self.fault(value.span(), message.into(), Some(help));
+                    self.fault(value.span(), message, help);
                 }
             }
             return Some(LimitText::Within { at_most, at_least, source });
@@ -169,21 +167,19 @@ impl Walk {
                 ("at_least", _) => at_least = Some(self.positive(item, measure.quantity())?),
                 ("source", Some(text)) => source = Some(text.to_owned()),
                 _ => {
-                    let help =
-                        "a limit has `at_most`, `at_least` and `source`, all texts".to_owned();
+                    let help = "a limit has `at_most`, `at_least` and `source`, all texts";
                     let message = format!("unknown key `{}` of a limit", key.get_ref());
-                    self.fault(key.span(), message, Some(help));
-                    return None;
+                    return self.refuse(key.span(), message, help);
                 }
             }
         }
         if at_most.or(at_least).is_none() {
             let help = format!("add `at_most = \"{}\"`", limit_value(measure));
             let message = "this limit has neither `at_most` nor `at_least`";
-            self.fault(value.span(), message.into(), Some(help));
+            self.fault(value.span(), message, help);
         }
         if at_most.zip(at_least).is_some_and(|(most, least)| most < least) {
-            self.fault(value.span(), "`at_least` is more than `at_most`".into(), None);
+            self.fault(value.span(), "`at_least` is more than `at_most`", "");
         }
         Some(LimitText::Within { at_most, at_least, source })
     }
@@ -193,8 +189,7 @@ impl Walk {
         if number > 0.0 {
             return Some(number);
         }
-        self.fault(value.span(), "a limit must be greater than 0".into(), None);
-        None
+        self.refuse(value.span(), "a limit must be greater than 0", "")
     }
 }
 

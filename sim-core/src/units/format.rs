@@ -32,31 +32,8 @@ impl DisplayUnit {
 
 /// The unit of `quantity` in `system`.
 pub fn display_unit(quantity: Quantity, system: UnitSystem) -> DisplayUnit {
-    use Quantity as Q;
-    let (si, us) = match quantity {
-        Q::Pressure => (("bar", 2), ("psi", 1)),
-        Q::Flow => (("L/min", 2), ("gal/min", 3)),
-        Q::Length => (("m", 2), ("ft", 1)),
-        Q::Bore => (("mm", 1), ("in", 3)),
-        Q::Roughness => (("um", 1), ("um", 1)),
-        Q::Volume => (("L", 1), ("gal", 2)),
-        Q::Duration => (("s", 1), ("s", 1)),
-        Q::Temperature => (("degC", 1), ("degF", 1)),
-        Q::Angle => (("deg", 1), ("deg", 1)),
-        Q::FlowCoefficient => (("m3/h", 1), ("cv", 1)),
-        Q::Density => (("kg/m3", 0), ("lb/gal", 2)),
-        Q::Viscosity => (("mPa s", 2), ("cP", 2)),
-        Q::ApplicationRate => (("L/ha", 0), ("gal/ac", 1)),
-        Q::Speed => (("km/h", 1), ("mph", 1)),
-        Q::Velocity => (("m/s", 2), ("ft/s", 1)),
-        Q::Share => (("%", 1), ("%", 1)),
-        Q::Power => (("kW", 2), ("hp", 2)),
-        Q::Head => (("m", 1), ("ft", 1)),
-        Q::Price => (("/L", 2), ("/gal", 2)),
-        Q::Conductance => (("L/(s bar)", 2), ("ft3/(min psi)", 2)),
-    };
-    let (symbol, decimals) = if system == UnitSystem::Si { si } else { us };
-    let unit = units_of(quantity).into_iter().find(|unit| unit.spellings.contains(&symbol));
+    let (symbol, decimals) = quantity.facts().shown[system as usize];
+    let unit = units_of(quantity).iter().find(|unit| unit.spellings.contains(&symbol));
     let (factor, offset) = unit.map_or((1.0, 0.0), |unit| (unit.factor, unit.offset));
     DisplayUnit { symbol, factor, offset, decimals }
 }

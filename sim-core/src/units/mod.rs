@@ -12,11 +12,13 @@
 //! ```
 
 mod format;
+mod nearest;
 mod parse;
 mod table;
 
 pub use format::{
     DisplayUnit, UnitSystem, display_unit, show, show_bound, show_number, write_exact,
 };
-pub use parse::{UnitError, parse};
+pub(crate) use nearest::{lower_first, nearest, suggestion};
+pub use parse::{UnitError, WrongUnit, parse};
 pub use table::{Quantity, Unit, units_of};

@@ -1,86 +1,74 @@
 //! From text to an SI value.
 
 use super::table::{Quantity, Unit, units_of};
+use super::{nearest, suggestion};
 
 /// Why a text is not a value of the quantity expected.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum UnitError {
+#[error("`{text}` {}", self.why.words(self.expected))]
+pub struct UnitError {
+    /// What was written: all of it, or its unit where that is wrong.
+    pub text: String,
+    /// The quantity expected.
+    pub expected: Quantity,
+    /// What is wrong.
+    pub why: WrongUnit,
+}
+
+/// What is wrong with a text that should be a value.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WrongUnit {
     /// A number without a unit.
-    #[error("`{text}` has no unit")]
-    NoUnit {
-        /// What was written.
-        text: String,
-        /// The quantity expected.
-        expected: Quantity,
-    },
+    NoUnit,
     /// No number where one should start.
-    #[error("`{text}` does not start with a number")]
-    NoNumber {
-        /// What was written.
-        text: String,
-        /// The quantity expected.
-        expected: Quantity,
-    },
+    NoNumber,
     /// A comma where a decimal point should stand.
-    #[error("`{text}` has a comma; decimals take a point and thousands nothing")]
-    Comma {
-        /// What was written.
-        text: String,
-    },
+    Comma,
     /// A unit of something else.
-    #[error("`{unit}` is a unit of {of}; {} is expected here", expected.name())]
-    OtherQuantity {
-        /// The unit written.
-        unit: String,
-        /// What it measures, without its article.
-        of: &'static str,
-        /// The quantity expected.
-        expected: Quantity,
-    },
-    /// No unit at all.
-    #[error("`{unit}` is not a known unit of {}", &expected.name()[expected.name().find(' ').map_or(0, |i| i + 1)..])]
-    Unknown {
-        /// The unit written.
-        unit: String,
-        /// The quantity expected.
-        expected: Quantity,
-        /// The nearest known unit, if one is near.
-        nearest: Option<&'static str>,
-    },
+    Of(Quantity),
+    /// No unit at all; the nearest known one, if one is near.
+    Unknown(Option<&'static str>),
     /// Infinite, not a number, or too large to compute with.
-    #[error("`{text}` is out of any useful range")]
-    OutOfRange {
-        /// What was written.
-        text: String,
-    },
+    OutOfRange,
+}
+
+impl WrongUnit {
+    fn words(self, expected: Quantity) -> String {
+        match self {
+            Self::NoUnit => "has no unit".into(),
+            Self::NoNumber => "does not start with a number".into(),
+            Self::Comma => "has a comma; decimals take a point and thousands nothing".into(),
+            Self::Of(other) => {
+                format!("is a unit of {}; {} is expected here", other.noun(), expected.name())
+            }
+            Self::Unknown(_) => format!("is not a known unit of {}", expected.noun()),
+            Self::OutOfRange => "is out of any useful range".into(),
+        }
+    }
 }
 
 /// Largest SI value taken.
 const LARGEST: f64 = 1e12;
-/// Similarity (Jaro-Winkler) from which a unit is suggested.
-const NEAR: f64 = 0.75;
 
 impl UnitError {
     /// What would be right.
     pub fn help(&self) -> String {
-        match self {
-            Self::NoUnit { text, expected } => {
-                let unit = units_of(*expected)[0].spellings[0];
+        let Self { text, expected, why } = self;
+        let mut units = units_of(*expected).iter().map(|unit| unit.spellings[0]);
+        match why {
+            WrongUnit::NoUnit => {
+                let unit = units.next().unwrap_or_default();
                 format!("write the unit, for example \"{text} {unit}\"")
             }
-            Self::NoNumber { expected, .. } | Self::OtherQuantity { expected, .. } => {
+            WrongUnit::NoNumber | WrongUnit::Of(_) => {
                 format!("write {}, for example \"{}\"", expected.name(), expected.example())
             }
-            Self::Comma { text } => format!("write \"{}\"", text.replace(',', ".")),
-            Self::Unknown { expected, nearest, .. } => {
-                let known: Vec<&str> = units_of(*expected).iter().map(|u| u.spellings[0]).collect();
-                let known = known.join(", ");
-                nearest.map_or_else(
-                    || format!("known units: {known}"),
-                    |near| format!("did you mean `{near}`? Known units: {known}"),
-                )
+            WrongUnit::Comma => format!("write \"{}\"", text.replace(',', ".")),
+            WrongUnit::Unknown(near) => {
+                let list = format!("Known units: {}", units.collect::<Vec<_>>().join(", "));
+                suggestion(text, near.iter().copied(), '`', &list)
             }
-            Self::OutOfRange { .. } => "write a finite value of everyday size".into(),
+            WrongUnit::OutOfRange => "write a finite value of everyday size".into(),
         }
     }
 }
@@ -91,17 +79,18 @@ impl UnitError {
 /// A [`UnitError`] that says what is wrong and, through [`UnitError::help`], what would be right.
 pub fn parse(text: &str, quantity: Quantity) -> Result<f64, UnitError> {
     let trimmed = text.trim();
+    let wrong = |why| Err(UnitError { text: trimmed.into(), expected: quantity, why });
     let (number, rest) = leading_number(trimmed, quantity)?;
     let unit_text = rest.trim();
     if unit_text.is_empty() {
-        return Err(UnitError::NoUnit { text: trimmed.into(), expected: quantity });
+        return wrong(WrongUnit::NoUnit);
     }
-    let unit = find(unit_text, quantity).ok_or_else(|| unknown(unit_text, quantity))?;
+    let Some(unit) = find(unit_text, quantity) else { return Err(unknown(unit_text, quantity)) };
     let value = number * unit.factor + unit.offset;
     if value.is_finite() && value.abs() <= LARGEST {
         Ok(value)
     } else {
-        Err(UnitError::OutOfRange { text: trimmed.into() })
+        wrong(WrongUnit::OutOfRange)
     }
 }
 
@@ -109,11 +98,11 @@ pub fn parse(text: &str, quantity: Quantity) -> Result<f64, UnitError> {
 fn leading_number(text: &str, expected: Quantity) -> Result<(f64, &str), UnitError> {
     let end = number_end(text);
     let (digits, rest) = text.split_at(end);
+    let wrong = |why| UnitError { text: text.into(), expected, why };
     if rest.starts_with(',') {
-        return Err(UnitError::Comma { text: text.into() });
+        return Err(wrong(WrongUnit::Comma));
     }
-    let no_number = || UnitError::NoNumber { text: text.into(), expected };
-    let first: f64 = digits.parse().map_err(|_| no_number())?;
+    let first: f64 = digits.parse().map_err(|_| wrong(WrongUnit::NoNumber))?;
     if let Some((denominator, rest)) = rest.strip_prefix('/').and_then(whole_number) {
         return Ok((first / denominator, rest));
     }
@@ -156,28 +145,21 @@ fn whole_number(text: &str) -> Option<(f64, &str)> {
 }
 
 /// The unit of `quantity` spelt `text`: exactly, or in other case where only one unit fits.
-fn find(text: &str, quantity: Quantity) -> Option<Unit> {
+fn find(text: &str, quantity: Quantity) -> Option<&'static Unit> {
     let units = units_of(quantity);
     let exact = units.iter().find(|unit| unit.spellings.contains(&text));
     let folded = |unit: &&Unit| unit.spellings.iter().any(|s| s.eq_ignore_ascii_case(text));
-    exact.copied().or_else(|| {
+    exact.or_else(|| {
         let mut fits = units.iter().filter(folded);
-        fits.next().filter(|_| fits.next().is_none()).copied()
+        fits.next().filter(|_| fits.next().is_none())
     })
 }
 
 fn unknown(text: &str, expected: Quantity) -> UnitError {
-    let unit = text.to_owned();
-    if let Some(other) = Quantity::ALL.into_iter().find(|other| find(text, *other).is_some()) {
-        let name = other.name();
-        let of = name.split_once(' ').map_or(name, |(_, noun)| noun);
-        return UnitError::OtherQuantity { unit, of, expected };
-    }
-    let spellings = units_of(expected).into_iter().flat_map(|u| u.spellings.iter().copied());
-    let scored =
-        spellings.map(|s| (strsim::jaro_winkler(&text.to_lowercase(), &s.to_lowercase()), s));
-    let nearest = scored.filter(|(score, _)| *score >= NEAR).max_by(|a, b| a.0.total_cmp(&b.0));
-    UnitError::Unknown { unit, expected, nearest: nearest.map(|(_, spelling)| spelling) }
+    let other = Quantity::ALL.into_iter().find(|other| find(text, *other).is_some());
+    let spellings = units_of(expected).iter().flat_map(|unit| unit.spellings).copied();
+    let why = other.map_or_else(|| WrongUnit::Unknown(nearest(text, spellings)), WrongUnit::Of);
+    UnitError { text: text.to_owned(), expected, why }
 }
 
 #[cfg(test)]

@@ -6,62 +6,73 @@
 
 use std::f64::consts::PI;
 
-/// What kind of value is meant.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Quantity {
-    /// Gauge pressure or a difference of pressure; Pa.
-    Pressure,
-    /// Volume flow; m3/s.
-    Flow,
-    /// Length, height, position; m.
-    Length,
-    /// Bore or another small length; m.
-    Bore,
-    /// Wall roughness; m.
-    Roughness,
-    /// Volume; m3.
-    Volume,
-    /// Time; s.
-    Duration,
-    /// Temperature; degC.
-    Temperature,
-    /// Angle; rad.
-    Angle,
-    /// Flow coefficient; m3/s per sqrt(Pa) of water of 1000 kg/m3.
-    FlowCoefficient,
-    /// Density; kg/m3.
-    Density,
-    /// Dynamic viscosity; Pa s.
-    Viscosity,
-    /// Application rate; m (m3 of spray on m2 of field).
-    ApplicationRate,
-    /// Speed over ground; m/s.
-    Speed,
-    /// Velocity in a line; m/s.
-    Velocity,
-    /// A share of a whole; 1.
-    Share,
-    /// Power; W.
-    Power,
-    /// Head of liquid; m.
-    Head,
-    /// Money for a volume, in the user's currency; per m3.
-    Price,
-    /// Sonic conductance of a valve for air (ISO 6358); m3/(s Pa).
-    Conductance,
-}
-
 /// One unit of a quantity.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Unit {
-    /// The quantity it measures.
-    pub quantity: Quantity,
     /// How it is written; the first is the usual way.
     pub spellings: &'static [&'static str],
     /// SI value of one unit.
     pub factor: f64,
     /// Added after the factor (temperatures only).
     pub offset: f64,
+}
+
+/// What is known of a quantity.
+pub(super) struct Facts {
+    name: &'static str,
+    example: &'static str,
+    /// The units it is shown in, SI and US, and with how many decimals.
+    pub(super) shown: [(&'static str, usize); 2],
+    units: &'static [Unit],
+}
+
+/// Declares the quantities: of each its meaning and SI unit, its name in a sentence, a value as a user would write it,
+/// the unit and the decimals it is shown with in SI and in US units, and all its units, the usual ones first.
+macro_rules! quantities {
+    ($($(#[$doc:meta])+ $kind:ident: $name:literal, $example:literal, $si:tt, $us:tt, $units:expr;)+) => {
+        /// What kind of value is meant.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        pub enum Quantity {
+            $($(#[$doc])+ $kind),+
+        }
+
+        impl Quantity {
+            /// Every quantity.
+            pub const ALL: [Self; [$($name),+].len()] = [$(Self::$kind),+];
+
+            pub(super) fn facts(self) -> Facts {
+                match self {
+                    $(Self::$kind => {
+                        const UNITS: &[Unit] = $units;
+                        Facts { name: $name, example: $example, shown: [$si, $us], units: UNITS }
+                    })+
+                }
+            }
+        }
+    };
+}
+
+impl Quantity {
+    /// Its name in a sentence: `a pressure`.
+    pub fn name(self) -> &'static str {
+        self.facts().name
+    }
+
+    /// Its name without the article: `pressure`.
+    pub fn noun(self) -> &'static str {
+        let name = self.name();
+        name.split_once(' ').map_or(name, |(_, noun)| noun)
+    }
+
+    /// A value as a user would write it.
+    pub fn example(self) -> &'static str {
+        self.facts().example
+    }
+}
+
+/// The units of `quantity`, the usual ones first.
+pub fn units_of(quantity: Quantity) -> &'static [Unit] {
+    quantity.facts().units
 }
 
 const INCH: f64 = 0.0254;
@@ -79,187 +90,143 @@ const HOUR: f64 = 3600.0;
 const MINUTE: f64 = 60.0;
 const LITRE: f64 = 1e-3;
 
-const fn unit(quantity: Quantity, spellings: &'static [&'static str], factor: f64) -> Unit {
-    Unit { quantity, spellings, factor, offset: 0.0 }
-}
-
-use Quantity as Q;
-
 /// Square roots of 1 bar and 1 psi in Pa, for flow coefficients.
 const SQRT_BAR: f64 = 316.227_766_016_837_94;
 const SQRT_PSI: f64 = 83.034_675_245_757_19;
 
-const LENGTHS: [(&[&str], f64); 7] = [
-    (&["mm", "millimetre", "millimeter"], 1e-3),
-    (&["cm"], 1e-2),
-    (&["m", "metre", "meter", "metres", "meters"], 1.0),
-    (&["in", "inch", "inches", "\""], INCH),
-    (&["ft", "foot", "feet", "'"], FOOT),
-    (&["um", "µm", "μm", "micron", "microns"], 1e-6),
-    (&["yd"], 3.0 * FOOT),
-];
-
-#[rustfmt::skip]
-const OTHERS: &[Unit] = &[
-    unit(Q::Pressure, &["bar", "bars"], BAR),
-    unit(Q::Pressure, &["mbar"], 1e-3 * BAR),
-    unit(Q::Pressure, &["kPa"], 1e3),
-    unit(Q::Pressure, &["MPa"], 1e6),
-    unit(Q::Pressure, &["Pa"], 1.0),
-    unit(Q::Pressure, &["psi", "psig", "lbf/in2"], PSI),
-    unit(Q::Flow, &["L/min", "lpm", "l/m"], LITRE / MINUTE),
-    unit(Q::Flow, &["L/s"], LITRE),
-    unit(Q::Flow, &["L/h"], LITRE / HOUR),
-    unit(Q::Flow, &["mL/min"], 1e-3 * LITRE / MINUTE),
-    unit(Q::Flow, &["m3/h", "m³/h"], 1.0 / HOUR),
-    unit(Q::Flow, &["m3/s", "m³/s"], 1.0),
-    unit(Q::Flow, &["gal/min", "gpm", "US gal/min"], GALLON / MINUTE),
-    unit(Q::Flow, &["gal/h", "gph"], GALLON / HOUR),
-    unit(Q::Flow, &["imp gal/min"], IMPERIAL_GALLON / MINUTE),
-    unit(Q::Flow, &["ft3/min", "ft³/min", "cfm"], FOOT * FOOT * FOOT / MINUTE),
-    unit(Q::Volume, &["L", "l", "litre", "litres", "liter", "liters"], LITRE),
-    unit(Q::Volume, &["mL"], 1e-3 * LITRE),
-    unit(Q::Volume, &["m3", "m³"], 1.0),
-    unit(Q::Volume, &["gal", "US gal", "gallon", "gallons"], GALLON),
-    unit(Q::Volume, &["imp gal"], IMPERIAL_GALLON),
-    unit(Q::Volume, &["fl oz"], GALLON / 128.0),
-    unit(Q::Duration, &["s", "sec", "second", "seconds"], 1.0),
-    unit(Q::Duration, &["ms"], 1e-3),
-    unit(Q::Duration, &["min", "minute", "minutes"], MINUTE),
-    unit(Q::Duration, &["h", "hour", "hours"], HOUR),
-    unit(Q::Temperature, &["degC", "°C", "C"], 1.0),
-    Unit { quantity: Q::Temperature, spellings: &["degF", "°F", "F"], factor: 5.0 / 9.0, offset: -160.0 / 9.0 },
-    unit(Q::Angle, &["deg", "°", "degrees"], PI / 180.0),
-    unit(Q::Angle, &["rad"], 1.0),
-    unit(Q::FlowCoefficient, &["m3/h", "m³/h", "kv"], 1.0 / HOUR / SQRT_BAR),
-    unit(Q::FlowCoefficient, &["cv", "gal/min", "gpm"], GALLON / MINUTE / SQRT_PSI),
-    unit(Q::FlowCoefficient, &["L/min"], LITRE / MINUTE / SQRT_BAR),
-    unit(Q::FlowCoefficient, &["m3/s/Pa^0.5"], 1.0),
-    unit(Q::Density, &["kg/m3", "kg/m³"], 1.0),
-    unit(Q::Density, &["kg/L", "g/cm3", "g/mL"], 1e3),
-    unit(Q::Density, &["lb/gal"], POUND / GALLON),
-    unit(Q::Density, &["lb/ft3"], POUND / (FOOT * FOOT * FOOT)),
-    unit(Q::Viscosity, &["mPa s", "mPa.s", "mPa·s", "cP"], 1e-3),
-    unit(Q::Viscosity, &["Pa s", "Pa.s", "Pa·s"], 1.0),
-    unit(Q::ApplicationRate, &["L/ha"], LITRE / HECTARE),
-    unit(Q::ApplicationRate, &["gal/ac", "gpa", "gal/acre"], GALLON / ACRE),
-    unit(Q::ApplicationRate, &["mm"], 1e-3),
-    unit(Q::ApplicationRate, &["m3/m2"], 1.0),
-    unit(Q::Speed, &["km/h", "kph", "kmh"], 1e3 / HOUR),
-    unit(Q::Speed, &["m/s"], 1.0),
-    unit(Q::Speed, &["mph", "mile/h"], MILE / HOUR),
-    unit(Q::Speed, &["ft/s"], FOOT),
-    unit(Q::Velocity, &["m/s"], 1.0),
-    unit(Q::Velocity, &["ft/s"], FOOT),
-    unit(Q::Velocity, &["km/h", "kph", "kmh"], 1e3 / HOUR),
-    unit(Q::Velocity, &["mph", "mile/h"], MILE / HOUR),
-    unit(Q::Share, &["%", "percent"], 1e-2),
-    unit(Q::Share, &["ppm"], 1e-6),
-    unit(Q::Price, &["/L", "per L"], 1.0 / LITRE),
-    unit(Q::Price, &["/m3", "per m3"], 1.0),
-    unit(Q::Price, &["/gal", "per gal"], 1.0 / GALLON),
-    unit(Q::Conductance, &["L/(s bar)", "L/(s.bar)", "L/(s·bar)", "L/s/bar"], LITRE / BAR),
-    unit(Q::Conductance, &["dm3/(s bar)", "dm3/(s.bar)", "dm³/(s·bar)", "dm3/s/bar"], LITRE / BAR),
-    unit(Q::Conductance, &["m3/(s Pa)", "m3/(s.Pa)", "m³/(s·Pa)"], 1.0),
-    unit(Q::Conductance, &["ft3/(min psi)", "cfm/psi"], FOOT * FOOT * FOOT / MINUTE / PSI),
-    unit(Q::Power, &["W"], 1.0),
-    unit(Q::Power, &["kW"], 1e3),
-    unit(Q::Power, &["hp"], 550.0 * FOOT * POUND * GRAVITY),
-];
-
-/// The units of `quantity`, the usual ones first.
-pub fn units_of(quantity: Quantity) -> Vec<Unit> {
-    let order: &[usize] = match quantity {
-        Q::Length => &[2, 0, 1, 4, 3, 6, 5],
-        Q::Bore => &[0, 3, 1, 2, 4, 5],
-        Q::Roughness => &[5, 0, 2, 3],
-        Q::Head => &[2, 4],
-        _ => &[],
-    };
-    if order.is_empty() {
-        return OTHERS.iter().filter(|unit| unit.quantity == quantity).copied().collect();
-    }
-    order.iter().map(|&i| unit(quantity, LENGTHS[i].0, LENGTHS[i].1)).collect()
+const fn unit(spellings: &'static [&'static str], factor: f64) -> Unit {
+    Unit { spellings, factor, offset: 0.0 }
 }
 
-impl Quantity {
-    /// Every quantity.
-    pub const ALL: [Self; 20] = [
-        Q::Pressure,
-        Q::Flow,
-        Q::Length,
-        Q::Bore,
-        Q::Roughness,
-        Q::Volume,
-        Q::Duration,
-        Q::Temperature,
-        Q::Angle,
-        Q::FlowCoefficient,
-        Q::Density,
-        Q::Viscosity,
-        Q::ApplicationRate,
-        Q::Speed,
-        Q::Velocity,
-        Q::Share,
-        Q::Power,
-        Q::Head,
-        Q::Price,
-        Q::Conductance,
+const MILLIMETRES: Unit = unit(&["mm", "millimetre", "millimeter"], 1e-3);
+const CENTIMETRES: Unit = unit(&["cm"], 1e-2);
+const METRES: Unit = unit(&["m", "metre", "meter", "metres", "meters"], 1.0);
+const INCHES: Unit = unit(&["in", "inch", "inches", "\""], INCH);
+const FEET: Unit = unit(&["ft", "foot", "feet", "'"], FOOT);
+const MICROMETRES: Unit = unit(&["um", "µm", "μm", "micron", "microns"], 1e-6);
+const YARDS: Unit = unit(&["yd"], 3.0 * FOOT);
+
+quantities! {
+    /// Gauge pressure or a difference of pressure; Pa.
+    Pressure: "a pressure", "3 bar", ("bar", 2), ("psi", 1), &[
+        unit(&["bar", "bars"], BAR),
+        unit(&["mbar"], 1e-3 * BAR),
+        unit(&["kPa"], 1e3),
+        unit(&["MPa"], 1e6),
+        unit(&["Pa"], 1.0),
+        unit(&["psi", "psig", "lbf/in2"], PSI),
     ];
-}
-
-impl Quantity {
-    /// Its name in a sentence: `a pressure`.
-    pub fn name(self) -> &'static str {
-        match self {
-            Q::Pressure => "a pressure",
-            Q::Flow => "a flow",
-            Q::Length => "a length",
-            Q::Bore => "a bore",
-            Q::Roughness => "a roughness",
-            Q::Volume => "a volume",
-            Q::Duration => "a time",
-            Q::Temperature => "a temperature",
-            Q::Angle => "an angle",
-            Q::FlowCoefficient => "a flow coefficient",
-            Q::Density => "a density",
-            Q::Viscosity => "a viscosity",
-            Q::ApplicationRate => "an application rate",
-            Q::Speed => "a speed",
-            Q::Velocity => "a velocity",
-            Q::Share => "a share",
-            Q::Power => "a power",
-            Q::Head => "a head",
-            Q::Price => "a price",
-            Q::Conductance => "a conductance",
-        }
-    }
-
-    /// A value as a user would write it.
-    pub fn example(self) -> &'static str {
-        match self {
-            Q::Pressure => "3 bar",
-            Q::Flow => "12 L/min",
-            Q::Length => "2.5 m",
-            Q::Bore => "25 mm",
-            Q::Roughness => "10 um",
-            Q::Volume => "400 L",
-            Q::Duration => "30 s",
-            Q::Temperature => "15 degC",
-            Q::Angle => "5 deg",
-            Q::FlowCoefficient => "9 m3/h",
-            Q::Density => "1280 kg/m3",
-            Q::Viscosity => "2 mPa s",
-            Q::ApplicationRate => "200 L/ha",
-            Q::Speed => "10 km/h",
-            Q::Velocity => "3 m/s",
-            Q::Share => "80 %",
-            Q::Power => "4 kW",
-            Q::Head => "12 m",
-            Q::Price => "0.35 /L",
-            Q::Conductance => "2 L/(s bar)",
-        }
-    }
+    /// Volume flow; m3/s.
+    Flow: "a flow", "12 L/min", ("L/min", 2), ("gal/min", 3), &[
+        unit(&["L/min", "lpm", "l/m"], LITRE / MINUTE),
+        unit(&["L/s"], LITRE),
+        unit(&["L/h"], LITRE / HOUR),
+        unit(&["mL/min"], 1e-3 * LITRE / MINUTE),
+        unit(&["m3/h", "m³/h"], 1.0 / HOUR),
+        unit(&["m3/s", "m³/s"], 1.0),
+        unit(&["gal/min", "gpm", "US gal/min"], GALLON / MINUTE),
+        unit(&["gal/h", "gph"], GALLON / HOUR),
+        unit(&["imp gal/min"], IMPERIAL_GALLON / MINUTE),
+        unit(&["ft3/min", "ft³/min", "cfm"], FOOT * FOOT * FOOT / MINUTE),
+    ];
+    /// Length, height, position; m.
+    Length: "a length", "2.5 m", ("m", 2), ("ft", 1), &[METRES, MILLIMETRES, CENTIMETRES, FEET, INCHES, YARDS, MICROMETRES];
+    /// Bore or another small length; m.
+    Bore: "a bore", "25 mm", ("mm", 1), ("in", 3), &[MILLIMETRES, INCHES, CENTIMETRES, METRES, FEET, MICROMETRES];
+    /// Wall roughness; m.
+    Roughness: "a roughness", "10 um", ("um", 1), ("um", 1), &[MICROMETRES, MILLIMETRES, METRES, INCHES];
+    /// Volume; m3.
+    Volume: "a volume", "400 L", ("L", 1), ("gal", 2), &[
+        unit(&["L", "l", "litre", "litres", "liter", "liters"], LITRE),
+        unit(&["mL"], 1e-3 * LITRE),
+        unit(&["m3", "m³"], 1.0),
+        unit(&["gal", "US gal", "gallon", "gallons"], GALLON),
+        unit(&["imp gal"], IMPERIAL_GALLON),
+        unit(&["fl oz"], GALLON / 128.0),
+    ];
+    /// Time; s.
+    Duration: "a time", "30 s", ("s", 1), ("s", 1), &[
+        unit(&["s", "sec", "second", "seconds"], 1.0),
+        unit(&["ms"], 1e-3),
+        unit(&["min", "minute", "minutes"], MINUTE),
+        unit(&["h", "hour", "hours"], HOUR),
+    ];
+    /// Temperature; degC.
+    Temperature: "a temperature", "15 degC", ("degC", 1), ("degF", 1), &[
+        unit(&["degC", "°C", "C"], 1.0),
+        Unit { spellings: &["degF", "°F", "F"], factor: 5.0 / 9.0, offset: -160.0 / 9.0 },
+    ];
+    /// Angle; rad.
+    Angle: "an angle", "5 deg", ("deg", 1), ("deg", 1), &[
+        unit(&["deg", "°", "degrees"], PI / 180.0),
+        unit(&["rad"], 1.0),
+    ];
+    /// Flow coefficient; m3/s per sqrt(Pa) of water of 1000 kg/m3.
+    FlowCoefficient: "a flow coefficient", "9 m3/h", ("m3/h", 1), ("cv", 1), &[
+        unit(&["m3/h", "m³/h", "kv"], 1.0 / HOUR / SQRT_BAR),
+        unit(&["cv", "gal/min", "gpm"], GALLON / MINUTE / SQRT_PSI),
+        unit(&["L/min"], LITRE / MINUTE / SQRT_BAR),
+        unit(&["m3/s/Pa^0.5"], 1.0),
+    ];
+    /// Density; kg/m3.
+    Density: "a density", "1280 kg/m3", ("kg/m3", 0), ("lb/gal", 2), &[
+        unit(&["kg/m3", "kg/m³"], 1.0),
+        unit(&["kg/L", "g/cm3", "g/mL"], 1e3),
+        unit(&["lb/gal"], POUND / GALLON),
+        unit(&["lb/ft3"], POUND / (FOOT * FOOT * FOOT)),
+    ];
+    /// Dynamic viscosity; Pa s.
+    Viscosity: "a viscosity", "2 mPa s", ("mPa s", 2), ("cP", 2), &[
+        unit(&["mPa s", "mPa.s", "mPa·s", "cP"], 1e-3),
+        unit(&["Pa s", "Pa.s", "Pa·s"], 1.0),
+    ];
+    /// Application rate; m (m3 of spray on m2 of field).
+    ApplicationRate: "an application rate", "200 L/ha", ("L/ha", 0), ("gal/ac", 1), &[
+        unit(&["L/ha"], LITRE / HECTARE),
+        unit(&["gal/ac", "gpa", "gal/acre"], GALLON / ACRE),
+        unit(&["mm"], 1e-3),
+        unit(&["m3/m2"], 1.0),
+    ];
+    /// Speed over ground; m/s.
+    Speed: "a speed", "10 km/h", ("km/h", 1), ("mph", 1), &[
+        unit(&["km/h", "kph", "kmh"], 1e3 / HOUR),
+        unit(&["m/s"], 1.0),
+        unit(&["mph", "mile/h"], MILE / HOUR),
+        unit(&["ft/s"], FOOT),
+    ];
+    /// Velocity in a line; m/s.
+    Velocity: "a velocity", "3 m/s", ("m/s", 2), ("ft/s", 1), &[
+        unit(&["m/s"], 1.0),
+        unit(&["ft/s"], FOOT),
+        unit(&["km/h", "kph", "kmh"], 1e3 / HOUR),
+        unit(&["mph", "mile/h"], MILE / HOUR),
+    ];
+    /// A share of a whole; 1.
+    Share: "a share", "80 %", ("%", 1), ("%", 1), &[
+        unit(&["%", "percent"], 1e-2),
+        unit(&["ppm"], 1e-6),
+    ];
+    /// Power; W.
+    Power: "a power", "4 kW", ("kW", 2), ("hp", 2), &[
+        unit(&["W"], 1.0),
+        unit(&["kW"], 1e3),
+        unit(&["hp"], 550.0 * FOOT * POUND * GRAVITY),
+    ];
+    /// Head of liquid; m.
+    Head: "a head", "12 m", ("m", 1), ("ft", 1), &[METRES, FEET];
+    /// Money for a volume, in the user's currency; per m3.
+    Price: "a price", "0.35 /L", ("/L", 2), ("/gal", 2), &[
+        unit(&["/L", "per L"], 1.0 / LITRE),
+        unit(&["/m3", "per m3"], 1.0),
+        unit(&["/gal", "per gal"], 1.0 / GALLON),
+    ];
+    /// Sonic conductance of a valve for air (ISO 6358); m3/(s Pa).
+    Conductance: "a conductance", "2 L/(s bar)", ("L/(s bar)", 2), ("ft3/(min psi)", 2), &[
+        unit(&["L/(s bar)", "L/(s.bar)", "L/(s·bar)", "L/s/bar"], LITRE / BAR),
+        unit(&["dm3/(s bar)", "dm3/(s.bar)", "dm³/(s·bar)", "dm3/s/bar"], LITRE / BAR),
+        unit(&["m3/(s Pa)", "m3/(s.Pa)", "m³/(s·Pa)"], 1.0),
+        unit(&["ft3/(min psi)", "cfm/psi"], FOOT * FOOT * FOOT / MINUTE / PSI),
+    ];
 }
 
 #[cfg(test)]

@@ -242,11 +242,11 @@ impl<'a> Work<'a> {
                 _ => 0.0,
             };
             let length_m = points[k + 1].1 - points[k].1;
-            let losses = section.tube.losses + bodies * section.body_losses;
+            let tube = &section.tube.line;
+            let losses = tube.losses + bodies * section.body_losses;
             // A tube hangs between the bodies that hold it; its short ends do not.
-            let sag_m = if is_tip(k) && is_tip(k + 1) { section.tube.sag_m } else { 0.0 };
-            let plain = plain_line(&section.tube, length_m);
-            let part = Part::Line(Line { losses, sag_m, ..plain });
+            let sag_m = if is_tip(k) && is_tip(k + 1) { tube.sag_m } else { 0.0 };
+            let part = Part::Line(Line { length_m, losses, sag_m, ..tube.clone() });
             let ends = if k < feed { [nodes[k + 1], nodes[k]] } else { [nodes[k], nodes[k + 1]] };
             let branch = self.add(&format!("{name}-tube-{k:0digits$}"), ends, part, Side::Boom);
             self.sketch.place(branch, Side::Boom, Some(id));
@@ -291,20 +291,8 @@ impl<'a> Work<'a> {
 
 /// The line of `design`, its length from geometry where it has none.
 pub(super) fn line(design: &LineDesign, from_geometry_m: f64) -> Part {
-    Part::Line(plain_line(design, design.length_m.unwrap_or(from_geometry_m)))
-}
-
-fn plain_line(design: &LineDesign, length_m: f64) -> Line {
-    Line {
-        bore_m: design.bore_m,
-        length_m,
-        roughness_m: design.roughness_m,
-        losses: design.losses,
-        fixed_friction: None,
-        rating_pa: design.rating_pa,
-        material: design.material,
-        sag_m: design.sag_m,
-    }
+    let length_m = if design.from_geometry { from_geometry_m } else { design.line.length_m };
+    Part::Line(Line { length_m, ..design.line.clone() })
 }
 
 #[cfg(test)]

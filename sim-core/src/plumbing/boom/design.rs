@@ -1,8 +1,6 @@
 //! A boom machine as its user knows it: the short form, checked, defaults filled in, SI.
 
-use crate::plumbing::{
-    CheckValve, Material, NodeId, Orifice, Pump, SectionId, ShutOff, Tip, Valve,
-};
+use crate::plumbing::{CheckValve, Line, NodeId, Orifice, Pump, SectionId, ShutOff, Tip, Valve};
 
 /// A whole machine in the short form.
 #[derive(Clone, Debug, PartialEq)]
@@ -64,21 +62,10 @@ pub struct TankDesign {
 /// A hose, pipe or tube.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LineDesign {
-    /// Inside diameter, m, > 0.
-    pub bore_m: f64,
-    /// Wall roughness, m, >= 0.
-    pub roughness_m: f64,
-    /// Length, m, > 0; `None` takes it from geometry (section hoses only).
-    pub length_m: Option<f64>,
-    /// Sum of the loss coefficients of its fittings, >= 0.
-    pub losses: f64,
-    /// Pressure rating of its weakest piece, Pa gauge, if known.
-    pub rating_pa: Option<f64>,
-    /// What it is made of, if known.
-    pub material: Option<&'static Material>,
-    /// Depth of its lowest point below the straight line between its ends, m, >= 0; of a tube with tips,
-    /// between any two of them.
-    pub sag_m: f64,
+    /// What it is. Its length does not count where it is from geometry; a tube with tips sags between any two of them.
+    pub line: Line,
+    /// Whether its length is from geometry (section hoses and tubes only).
+    pub from_geometry: bool,
 }
 
 /// From the sections' far ends back to the tank.
@@ -132,7 +119,7 @@ pub struct SectionDesign {
     pub feed: Feed,
     /// Whether the tube's far end (both ends, if fed in the middle) returns to the tank.
     pub returns: bool,
-    /// The tube that carries the tips (length from the tips; `length_m` is not used).
+    /// The tube that carries the tips (length from the tips).
     pub tube: LineDesign,
     /// Loss coefficient of one nozzle body's intrusion on the tube's velocity head, >= 0.
     pub body_losses: f64,

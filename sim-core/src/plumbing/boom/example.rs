@@ -3,20 +3,16 @@
 use super::design::{
     BoomDesign, Feed, LineDesign, ReturnDesign, SectionDesign, TankDesign, TipDesign,
 };
-use crate::plumbing::{NOMINAL_PRESSURE_PA, Opening, Pump, PumpCurve, ShutOff, Valve};
+use crate::plumbing::{Line, NOMINAL_PRESSURE_PA, Opening, Pump, PumpCurve, ShutOff, Valve};
 
 /// An invented machine of `sections` sections with `tips` tips of size 04 each, 0.5 m apart; bores of
 /// main and pump grow with the number of tips.
 pub fn example(sections: usize, tips: usize, feed: Feed, returns: bool) -> BoomDesign {
     let scale = (sections * tips) as f64 / 72.0;
-    let line = |bore_m: f64, length_m: Option<f64>, losses: f64| LineDesign {
-        bore_m,
-        roughness_m: 1e-5,
-        length_m,
-        losses,
-        rating_pa: None,
-        material: None,
-        sag_m: 0.0,
+    let line = |bore_m: f64, length_m: Option<f64>, losses: f64| {
+        let plain = Line::plain(bore_m, length_m.unwrap_or(0.0));
+        let line = Line { roughness_m: 1e-5, losses, ..plain };
+        LineDesign { line, from_geometry: length_m.is_none() }
     };
     let wide = |bore_m: f64, length_m: f64| line(bore_m * scale.sqrt(), Some(length_m), 5.0);
     let path = ReturnDesign { main: wide(0.032, 5.0), valve: valve(12.0 * scale) };
@@ -26,7 +22,7 @@ pub fn example(sections: usize, tips: usize, feed: Feed, returns: bool) -> BoomD
         spacing_m: 0.5,
         feed,
         returns,
-        tube: LineDesign { roughness_m: 1.5e-6, ..line(0.022, None, 0.0) },
+        tube: LineDesign { line: Line::plain(0.022, 0.0), from_geometry: true },
         body_losses: 0.0,
         lead_m: 0.25,
         stub_m: 0.06,

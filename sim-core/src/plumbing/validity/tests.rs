@@ -29,7 +29,7 @@ fn references_to_nothing_are_named() {
         |p, _| p.nodes[0].tank = Some(TankConnection { tank: TankId::at(7) }),
         |p, node| {
             let run = [BranchId::at(0), BranchId::at(node.index())];
-            p.tees.push(Tee { node: NodeId::at(0), run, side_arm: BranchId::at(1) });
+            p.tees.push(Tee { node: NodeId::at(0), run, side_branch: BranchId::at(1) });
         },
     ];
     for broken in breaks {

@@ -1,6 +1,6 @@
 //! Compressed air: its supply, and where it enters.
 
-use super::super::value::{Checked, Name};
+use super::super::value::Checked;
 use super::Build;
 use super::boom::check_valve;
 use crate::plumbing::boom::{AirDesign, BackDesign};
@@ -17,8 +17,7 @@ impl Build<'_> {
             let help = "add `check = { kv = \"60 m3/h\" }`, with the coefficient of the non-return valve \
                         between pump side and main";
             let message = "nothing keeps the air from pump and agitation";
-            self.fault(air.span.clone(), message, Some(help.into()));
-            return None;
+            return self.refuse(air.span.clone(), message, help);
         };
         let back = match air.table("back") {
             Some(back) => {
@@ -41,10 +40,19 @@ impl Build<'_> {
         let entries = self.air_entries(table);
         let charged_to_pa = self.charged_to(table);
         self.source_of_air(table);
-        let (Some(charged_to_pa), Some(valve)) = (charged_to_pa, table.table("valve")) else {
-            return;
-        };
-        self.machine.plumbing.air = supply(table, valve, charged_to_pa, entries);
+        let known = table.table("valve").zip(charged_to_pa);
+        self.machine.plumbing.air = known.and_then(|(valve, charged_to_pa)| {
+            Some(AirSupply {
+                regulated_pa: table.number("regulated")?,
+                receiver_m3: table.number("receiver")?,
+                charged_to_pa,
+                free_air_m3_s: table.number("compressor")?,
+                conductance_m3_s_pa: valve.number("conductance")?,
+                critical_ratio: valve.number("critical_ratio")?,
+                relief_pa: table.number("relief"),
+                entries,
+            })
+        });
     }
 
     /// Faults of what the long form has other words for.
@@ -58,12 +66,12 @@ impl Build<'_> {
         ] {
             if table.has(key) {
                 let message = format!("`{key}` says nothing without [boom]");
-                self.fault(table.span_of(key), message, Some(help.into()));
+                self.fault(table.span_of(key), message, help);
             }
         }
         if !table.has("at") {
-            let help = "add `at = [\"NODE\"]`".to_owned();
-            self.fault(table.span.clone(), "nothing says where the air enters", Some(help));
+            let help = "add `at = [\"NODE\"]`";
+            self.fault(table.span.clone(), "nothing says where the air enters", help);
         }
     }
 
@@ -76,23 +84,21 @@ impl Build<'_> {
             node.map(|node| AirEntry { name: name.to_owned(), node })
         };
         let mut entries: Vec<AirEntry> = sides.into_iter().filter_map(of_side).collect();
-        let nodes = self.node_index();
-        let given: Vec<(Name, Name)> = table.places("at").to_vec();
+        let nodes = self.nodes();
+        let given = table.places("at");
         if given.is_empty() && entries.is_empty() && table.has("at") {
-            let help = "such as at = [\"header\"]".to_owned();
-            self.fault(table.span_of("at"), "nothing says where the air enters", Some(help));
+            let help = "such as at = [\"header\"]";
+            self.fault(table.span_of("at"), "nothing says where the air enters", help);
         }
-        for (name, at) in given {
-            let found = self.find("node", &nodes, &at.text, at.span.clone());
-            let Some(node) = found.map(NodeId::at) else { continue };
+        for (name, at) in given.iter().cloned() {
+            let Some(node) = self.find(&nodes, &at) else { continue };
             if entries.iter().any(|entry| entry.name == name.text) {
                 let message = format!("air enters at \"{}\" already", name.text);
-                let help = "give each entry a name of its own".to_owned();
-                self.fault(name.span, message, Some(help));
+                self.fault(name.span, message, "give each entry a name of its own");
             } else if self.machine.plumbing.node(node).tank.is_some() {
                 let message =
                     format!("\"{}\" opens into a tank: air would go nowhere else", at.text);
-                self.fault(at.span, message, Some("let it enter a line".into()));
+                self.fault(at.span, message, "let it enter a line");
             } else {
                 entries.push(AirEntry { name: name.text, node });
             }
@@ -106,8 +112,7 @@ impl Build<'_> {
         let relief = table.number("relief");
         if relief.is_some_and(|relief| relief < regulated) {
             let message = "the relief valve would open below the regulated pressure";
-            let help = "raise `relief` or lower `regulated`".to_owned();
-            self.fault(table.span_of("relief"), message, Some(help));
+            self.fault(table.span_of("relief"), message, "raise `relief` or lower `regulated`");
         }
         let receiver = table.number("receiver")? > 0.0;
         let (key, message, help) = match (receiver, table.number("charged_to")) {
@@ -129,8 +134,7 @@ impl Build<'_> {
                 "add `receiver = \"20 L\"`, or take `charged_to` away",
             ),
         };
-        self.fault(table.span_of(key), message, Some(help.into()));
-        None
+        self.refuse(table.span_of(key), message, help)
     }
 
     fn source_of_air(&mut self, table: &Checked) {
@@ -139,25 +143,7 @@ impl Build<'_> {
             let help = "add `receiver = \"20 L\"` with `charged_to = \"8 bar\"`, `compressor = \"70 L/min\"`, \
                         or both";
             let message = "the air comes from nowhere: neither receiver nor compressor";
-            self.fault(table.span.clone(), message, Some(help.into()));
+            self.fault(table.span.clone(), message, help);
         }
     }
-}
-
-fn supply(
-    table: &Checked,
-    valve: &Checked,
-    charged_to_pa: f64,
-    entries: Vec<AirEntry>,
-) -> Option<AirSupply> {
-    Some(AirSupply {
-        regulated_pa: table.number("regulated")?,
-        receiver_m3: table.number("receiver")?,
-        charged_to_pa,
-        free_air_m3_s: table.number("compressor")?,
-        conductance_m3_s_pa: valve.number("conductance")?,
-        critical_ratio: valve.number("critical_ratio")?,
-        relief_pa: table.number("relief"),
-        entries,
-    })
 }

@@ -12,32 +12,20 @@ const NEEDED: [&str; 4] = ["tank", "pump", "supply", "tips"];
 /// Tables of the short form that say nothing without a boom.
 const OF_THE_BOOM: [&str; 4] = ["supply", "return_path", "tips", "section"];
 
-/// What the sections share.
-struct Shared<'t> {
-    boom: &'t Checked,
-    supply: &'t Checked,
-    tips: &'t Checked,
-    path: Option<&'t Checked>,
-}
-
 impl Build<'_> {
     /// Adds the short form's machine, if the file has one.
     pub(super) fn short_form(&mut self, top: &Checked) {
         let Some(boom) = top.table("boom") else {
             for key in OF_THE_BOOM.into_iter().filter(|key| top.has(key)) {
-                let help = "add [boom], or describe the machine in the long form".to_owned();
-                self.fault(
-                    top.span_of(key),
-                    format!("[{key}] says nothing without [boom]"),
-                    Some(help),
-                );
+                let help = "add [boom], or describe the machine in the long form";
+                self.fault(top.span_of(key), format!("[{key}] says nothing without [boom]"), help);
             }
             return;
         };
         let before = self.walk.faults.len();
         for key in NEEDED.into_iter().filter(|key| !top.has(key)) {
             let help = format!("add a table [{key}]");
-            self.fault(boom.span.clone(), format!("a boom needs [{key}]"), Some(help));
+            self.fault(boom.span.clone(), format!("a boom needs [{key}]"), help);
         }
         let Some(design) = self.design(top, boom) else { return };
         for fault in boom::check(&design) {
@@ -49,7 +37,7 @@ impl Build<'_> {
                     top.tables("section").get(i).map_or(0..0, |section| section.span_of("name"))
                 }
             };
-            self.fault(span, fault.message, fault.help);
+            self.fault(span, fault.message, fault.help.unwrap_or_default());
         }
         if self.walk.faults.len() > before {
             return;
@@ -72,8 +60,7 @@ impl Build<'_> {
             Some(air) => Some(self.air_design(air)?),
             None => None,
         };
-        let shared = Shared { boom, supply: supply?, tips: top.table("tips")?, path };
-        let sections = self.sections(top, &shared)?;
+        let sections = self.section_designs(top, boom)?;
         let tank = top.table("tank")?;
         let surface = tank.number("surface_above_boom")?;
         let kv = |table: Option<&Checked>| table.and_then(|table| table.number("kv"));
@@ -84,7 +71,7 @@ impl Build<'_> {
                 capacity_m3: tank.number("capacity"),
                 holds_m3: tank.number("holds"),
                 heel_m3: tank.number("heel").unwrap_or(0.0),
-                concentration: tank.number("strength"),
+                concentration: tank.number("concentration"),
                 surface_above_boom_m: surface,
                 inlet_above_boom_m: tank.number("inlet_above_boom").unwrap_or(surface),
             },
@@ -110,20 +97,20 @@ impl Build<'_> {
         Some(ReturnDesign { main, valve: self.valve(path.table("valve")?)? })
     }
 
-    fn sections(&mut self, top: &Checked, shared: &Shared<'_>) -> Option<Vec<SectionDesign>> {
+    fn section_designs(&mut self, top: &Checked, boom: &Checked) -> Option<Vec<SectionDesign>> {
         let listed = top.tables("section");
-        let equal = (shared.boom.count("sections"), shared.boom.count("tips_per_section"));
+        let equal = (boom.count("sections"), boom.count("tips_per_section"));
         match (listed.is_empty(), equal) {
             (true, (Some(count), Some(tips))) => {
-                let own = Checked { span: shared.boom.span.clone(), ..Checked::default() };
-                let first = self.section(&own, 0, tips, shared)?;
+                let own = Checked { span: boom.span.clone(), ..Checked::default() };
+                let first = self.section(top, &own, 0, tips)?;
                 let named = |i: usize| SectionDesign { name: (i + 1).to_string(), ..first.clone() };
                 Some((0..count).map(named).collect())
             }
             (false, (None, None)) => {
                 let mut sections = Vec::with_capacity(listed.len());
                 for (i, own) in listed.iter().enumerate() {
-                    sections.push(self.section(own, i, own.count("tips")?, shared)?);
+                    sections.push(self.section(top, own, i, own.count("tips")?)?);
                 }
                 Some(sections)
             }
@@ -138,20 +125,19 @@ impl Build<'_> {
                 };
                 let help = "give one [[section]] with `tips = 12` each, or both \
                             `sections = 6` and `tips_per_section = 12` in [boom]";
-                self.fault(shared.boom.span_of(key), message, Some(help.into()));
-                None
+                self.refuse(boom.span_of(key), message, help)
             }
         }
     }
 
     fn section(
         &mut self,
+        top: &Checked,
         own: &Checked,
         index: usize,
         tips: usize,
-        shared: &Shared<'_>,
     ) -> Option<SectionDesign> {
-        let (boom, supply) = (shared.boom, shared.supply);
+        let (boom, supply) = (top.table("boom")?, top.table("supply")?);
         let number = |key: &str| own.number(key).or(boom.number(key));
         let text = |key: &str| own.text(key).or(boom.text(key));
         let spacing_m = number("spacing")?;
@@ -162,7 +148,7 @@ impl Build<'_> {
         };
         let returns = own.flag("return").or(boom.flag("return"))?;
         let hose = self.merged_line(supply.table("hose"), own.table("hose"))?;
-        let return_hose = match shared.path {
+        let return_hose = match top.table("return_path") {
             Some(path) => self.merged_line(path.table("hose"), own.table("return_hose"))?,
             None => hose.clone(),
         };
@@ -179,7 +165,7 @@ impl Build<'_> {
             hose,
             valve: self.merged_valve(supply.table("section_valve"), own.table("valve"))?,
             return_hose,
-            tip: self.tip_design(&merged_tips(shared.tips, own.table("tip")))?,
+            tip: self.tip_design(&merged_tips(top.table("tips")?, own.table("tip")))?,
         })
     }
 

@@ -1,6 +1,6 @@
 //! Controls: what is held, where, and by what.
 
-use super::super::value::{Checked, Name, Span};
+use super::super::value::{Checked, Name};
 use super::Build;
 use super::names::Index;
 use crate::plumbing::{BranchId, NodeId, Part};
@@ -14,7 +14,7 @@ impl Build<'_> {
         tables: &[Checked],
         hold: Option<(Quantity, f64)>,
     ) -> Vec<Control> {
-        let branches = self.branch_index();
+        let branches = self.branches();
         let mut controls: Vec<Control> = Vec::new();
         for (i, table) in tables.iter().enumerate() {
             let hold = hold.filter(|_| i == 0).or(table.of("hold"));
@@ -22,16 +22,15 @@ impl Build<'_> {
             let by = self.actuator(table, &branches);
             let (Some(held), Some(by)) = (held, by) else { continue };
             if controls.iter().any(|other| other.by == by) {
-                let help = "each control moves a pump or valve of its own".to_owned();
-                let message = "another control moves the same part";
-                self.fault(table.span_of("by"), message, Some(help));
+                let help = "each control moves a pump or valve of its own";
+                self.fault(table.span_of("by"), "another control moves the same part", help);
             }
             let response_s = table.number("response").unwrap_or(0.0);
             controls.push(Control { held, by, response_s });
         }
         if controls.len() > MOST_CONTROLS {
             let message = format!("at most {MOST_CONTROLS} controls can work at once");
-            self.fault(tables[MOST_CONTROLS].span.clone(), message, None);
+            self.fault(tables[MOST_CONTROLS].span.clone(), message, "");
         }
         controls
     }
@@ -40,77 +39,66 @@ impl Build<'_> {
         &mut self,
         table: &Checked,
         (quantity, value): (Quantity, f64),
-        branches: &Index,
+        branches: &Index<BranchId>,
     ) -> Option<Held> {
         if value <= 0.0 {
             let message = "what is held must be greater than 0";
-            self.fault(table.span_of("hold"), message, Some("such as \"3 bar\"".into()));
-            return None;
+            return self.refuse(table.span_of("hold"), message, "such as \"3 bar\"");
         }
-        let at = table.text("at");
-        let span = table.span_of(if at.is_some() { "at" } else { "hold" });
+        let at = table.name("at");
+        let usual = |text: &str| Name { text: text.to_owned(), span: table.span_of("hold") };
         if quantity == Quantity::Flow {
             let main = self.machine.roles.main.filter(|_| at.is_none());
-            let name = Name { text: at.unwrap_or("main").to_owned(), span };
-            let branch = main.or_else(|| self.branch_named(&name, branches))?;
+            let name = at.unwrap_or_else(|| usual("main"));
+            let branch = main.or_else(|| self.find(branches, &name))?;
             return Some(Held::Flow { branch, m3_s: value });
         }
         let gauge = self.machine.roles.gauge.filter(|_| at.is_none());
-        let name = at.unwrap_or("boom");
-        let node = gauge.or_else(|| self.gauge_at(name, span.clone()))?;
+        let name = at.unwrap_or_else(|| usual("boom"));
+        let node = gauge.or_else(|| self.gauge_at(&name))?;
         if self.machine.plumbing.node(node).tank.is_some() {
-            let help = "a tank gives its own pressure; hold one elsewhere".to_owned();
-            self.fault(span, format!("\"{name}\" opens into a tank"), Some(help));
-            return None;
+            let help = "a tank gives its own pressure; hold one elsewhere";
+            return self.refuse(name.span, format!("\"{}\" opens into a tank", name.text), help);
         }
         Some(Held::Pressure { node, pa: value })
     }
 
-    fn actuator(&mut self, table: &Checked, branches: &Index) -> Option<Actuator> {
-        let by = table.text("by")?;
-        let span = table.span_of("by");
-        let found = match by {
-            "pump speed" => self.machine.roles.pump,
-            "bypass" => self.machine.roles.bypass.or(branches.get(by).copied().map(BranchId::at)),
-            _ => branches.get(by).copied().map(BranchId::at),
-        };
-        let Some(id) = found else {
-            let (message, help) = match by {
-                "pump speed" => ("there is no pump".to_owned(), None),
-                "bypass" => (
-                    "no bypass is fitted".to_owned(),
-                    Some("add `bypass = { kv = \"4 m3/h\" }` to [supply]".to_owned()),
-                ),
-                _ => {
-                    self.find("pump or valve", branches, by, span);
-                    return None;
-                }
-            };
-            self.fault(span, message, help);
-            return None;
-        };
-        match self.machine.plumbing.branch(id).part {
+    fn actuator(&mut self, table: &Checked, branches: &Index<BranchId>) -> Option<Actuator> {
+        let by = table.name("by")?;
+        let named = branches.get(&by.text);
+        let id = match (by.text.as_str(), &self.machine.roles) {
+            ("pump speed", roles) => match roles.pump {
+                None => return self.refuse(by.span, "there is no pump", ""),
+                pump => pump,
+            },
+            ("bypass", roles) if roles.bypass.or(named).is_none() => {
+                let help = "add `bypass = { kv = \"4 m3/h\" }` to [supply]";
+                return self.refuse(by.span, "no bypass is fitted", help);
+            }
+            ("bypass", roles) => roles.bypass.or(named),
+            _ => self.find(&branches.clone().of_kind("pump or valve"), &by),
+        }?;
+        match &self.machine.plumbing.branch(id).part {
             Part::Pump(_) => Some(Actuator::PumpSpeed(id)),
             Part::Valve(_) => Some(Actuator::ValveOpening(id)),
-            _ => {
-                let kind = self.machine.plumbing.branch(id).part.kind();
-                let message = format!("\"{by}\" is a {kind}; a control moves a pump or a valve");
-                self.fault(span, message, None);
-                None
+            other => {
+                let kind = other.kind();
+                let message =
+                    format!("\"{}\" is a {kind}; a control moves a pump or a valve", by.text);
+                self.refuse(by.span, message, "")
             }
         }
     }
 
-    /// Where the gauge or node called `name` is.
-    pub(super) fn gauge_at(&mut self, name: &str, span: Span) -> Option<NodeId> {
-        let found = self.machine.plumbing.gauge_or_node(name);
-        if found.is_none() {
-            // Only to say what would be right.
-            let mut known = self.node_index();
-            let gauges = self.machine.plumbing.gauges.iter();
-            known.extend(gauges.map(|gauge| (gauge.name.clone(), gauge.node.index())));
-            self.find("gauge or node", &known, name, span);
+    /// Where the gauge or node of this name is.
+    pub(super) fn gauge_at(&mut self, name: &Name) -> Option<NodeId> {
+        if let Some(found) = self.machine.plumbing.gauge_or_node(&name.text) {
+            return Some(found);
         }
-        found
+        // Only to say what would be right.
+        let mut known = self.nodes().of_kind("gauge or node");
+        let gauges = self.machine.plumbing.gauges.iter();
+        gauges.for_each(|gauge| known.add(&gauge.name, gauge.node));
+        self.find(&known, name)
     }
 }

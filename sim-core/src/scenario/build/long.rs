@@ -4,58 +4,49 @@ use super::super::spec::LONG;
 use super::super::value::{Checked, Name};
 use super::Build;
 use super::boom::check_valve;
-use super::names::{Index, index};
+use super::names::Index;
 use crate::plumbing::{
-    Branch, BranchId, Gauge, Line, Node, NodeId, Part, Restriction, Section, SectionId, Side, Tank,
-    TankConnection, TankId, Tee,
+    Branch, BranchId, Gauge, Node, NodeId, Part, Restriction, Section, SectionId, Side, Tank,
+    TankConnection, TankId, Tee, TipId,
 };
 
 impl Build<'_> {
     /// Adds everything the long form describes.
     pub(super) fn long_form(&mut self, top: &Checked) {
-        self.tanks(top);
-        let nodes = self.nodes(top);
+        self.add_tanks(top);
+        let mut nodes = self.add_nodes(top);
         self.boom_sections(top);
-        let nodes = self.branches(top, nodes);
-        self.tips(top, &nodes);
+        self.add_branches(top, &mut nodes);
+        self.add_tips(top, &nodes);
         self.gauges(top, &nodes);
-        let branches = self.branch_index();
+        let branches = self.branches();
         self.tees(top, &nodes, &branches);
         self.section_ends(top, &nodes, &branches);
     }
 
-    fn duplicate(&mut self, kind: &str, name: &Name) {
-        let message = format!("a {kind} called \"{}\" is in the scenario already", name.text);
-        self.fault(name.span.clone(), message, Some("give each a name of its own".into()));
-    }
-
-    fn tanks(&mut self, top: &Checked) {
+    fn add_tanks(&mut self, top: &Checked) {
+        let mut tanks = self.tanks();
         for (name, table) in top.named("tank") {
-            if self.machine.plumbing.tanks.iter().any(|tank| tank.name == name.text) {
-                self.duplicate("tank", name);
-            }
+            self.unique(&tanks, name);
             let Some(surface_m) = table.number("surface") else { continue };
-            let (capacity_m3, holds_m3) = (table.number("capacity"), table.number("holds"));
+            tanks.add(&name.text, TankId::at(self.machine.plumbing.tanks.len()));
             self.machine.plumbing.tanks.push(Tank {
                 name: name.text.clone(),
-                capacity_m3,
-                holds_m3,
+                capacity_m3: table.number("capacity"),
+                holds_m3: table.number("holds"),
                 surface_m,
                 heel_m3: table.number("heel").unwrap_or(0.0),
-                concentration: table.number("strength"),
+                concentration: table.number("concentration"),
             });
         }
     }
 
-    fn nodes(&mut self, top: &Checked) -> Index {
-        let mut nodes = self.node_index();
-        let tanks = index(self.machine.plumbing.tanks.iter().map(|tank| &tank.name));
+    fn add_nodes(&mut self, top: &Checked) -> Index<NodeId> {
+        let (mut nodes, tanks) = (self.nodes(), self.tanks());
         for (name, table) in top.named("node") {
-            if nodes.contains_key(&name.text) {
-                self.duplicate("node", name);
-            }
-            let tank = self.tank_named(table, &tanks).map(|tank: TankId| TankConnection { tank });
-            nodes.entry(name.text.clone()).or_insert(self.machine.plumbing.nodes.len());
+            self.unique(&nodes, name);
+            nodes.add(&name.text, NodeId::at(self.machine.plumbing.nodes.len()));
+            let tank = self.named(&tanks, table, "tank").map(|tank| TankConnection { tank });
             self.machine.plumbing.nodes.push(Node {
                 name: name.text.clone(),
                 elevation_m: table.number("elevation").unwrap_or(0.0),
@@ -67,87 +58,55 @@ impl Build<'_> {
     }
 
     fn boom_sections(&mut self, top: &Checked) {
+        let mut sections = self.sections();
         for (name, _) in top.named("boom_section") {
-            if self.machine.plumbing.sections.iter().any(|section| section.name == name.text) {
-                self.duplicate("section", name);
-            }
-            self.machine.plumbing.sections.push(Section {
-                name: name.text.clone(),
-                valve: None,
-                feed_end: None,
-                far_ends: Vec::new(),
-            });
+            self.unique(&sections, name);
+            sections.add(&name.text, SectionId::at(self.machine.plumbing.sections.len()));
+            let (name, far_ends) = (name.text.clone(), Vec::new());
+            let section = Section { name, valve: None, feed_end: None, far_ends };
+            self.machine.plumbing.sections.push(section);
         }
     }
 
     /// Adds the branches in the order of the file; their nodes are made where no table names them.
-    fn branches(&mut self, top: &Checked, mut nodes: Index) -> Index {
-        let mut branches = self.branch_index();
-        let sections = self.section_index();
+    fn add_branches(&mut self, top: &Checked, nodes: &mut Index<NodeId>) {
+        let (mut branches, sections) = (self.branches(), self.sections());
         let of_kind = |kind| top.named(kind).iter().map(move |(name, table)| (kind, name, table));
         let mut listed: Vec<(&str, &Name, &Checked)> = LONG.into_iter().flat_map(of_kind).collect();
         listed.sort_by_key(|(_, name, _)| name.span.start);
         for (kind, name, table) in listed {
-            if branches.contains_key(&name.text) {
-                self.duplicate("line or part", name);
-            }
+            self.unique(&branches, name);
             let Some(part) = self.part(kind, table) else { continue };
             let (Some(from), Some(to)) = (table.text("from"), table.text("to")) else { continue };
             if from == to {
-                let help = "a line or part joins two different nodes".to_owned();
                 let message = format!("\"{}\" leads from node \"{from}\" to itself", name.text);
-                self.fault(table.span_of("to"), message, Some(help));
+                let help = "a line or part joins two different nodes";
+                self.fault(table.span_of("to"), message, help);
             }
-            let ends = [from, to].map(|end| self.node_or_new(end, &mut nodes));
-            branches.entry(name.text.clone()).or_insert(self.machine.plumbing.branches.len());
-            let section = self.section_of(table, &sections);
-            if let Some(contents) = table.contents("holds") {
-                self.own.push((BranchId::at(self.machine.plumbing.branches.len()), contents));
-            }
-            self.machine.plumbing.branches.push(Branch {
-                name: name.text.clone(),
-                from: ends[0],
-                to: ends[1],
-                part,
-                side: side(table),
-                section,
-            });
+            let [from, to] = [from, to].map(|end| self.node_or_new(end, nodes));
+            let section = self.named(&sections, table, "section");
+            let id = BranchId::at(self.machine.plumbing.branches.len());
+            branches.add(&name.text, id);
+            self.own.extend(table.contents("holds").map(|contents| (id, contents)));
+            let (name, side) = (name.text.clone(), side(table));
+            self.machine.plumbing.branches.push(Branch { name, from, to, part, side, section });
         }
-        nodes
     }
 
-    fn node_or_new(&mut self, name: &str, nodes: &mut Index) -> NodeId {
-        let next = self.machine.plumbing.nodes.len();
-        let found = *nodes.entry(name.to_owned()).or_insert(next);
-        if found == next {
+    fn node_or_new(&mut self, name: &str, nodes: &mut Index<NodeId>) -> NodeId {
+        nodes.get(name).unwrap_or_else(|| {
+            let id = NodeId::at(self.machine.plumbing.nodes.len());
+            nodes.add(name, id);
             let (elevation_m, x_m, tank) = (0.0, None, None);
             self.machine.plumbing.nodes.push(Node { name: name.into(), elevation_m, x_m, tank });
-        }
-        NodeId::at(found)
-    }
-
-    fn section_of(&mut self, table: &Checked, sections: &Index) -> Option<SectionId> {
-        let text = table.text("section")?.to_owned();
-        let span = table.span_of("section");
-        self.section_named(&Name { text, span }, sections)
+            id
+        })
     }
 
     fn part(&mut self, kind: &str, table: &Checked) -> Option<Part> {
         let restriction = || table.number("kv").map(|kv_si| Restriction { kv_si });
         Some(match kind {
-            "line" => {
-                let design = self.line_design(table)?;
-                Part::Line(Line {
-                    bore_m: design.bore_m,
-                    length_m: design.length_m?,
-                    roughness_m: design.roughness_m,
-                    losses: design.losses,
-                    fixed_friction: table.number("friction"),
-                    rating_pa: design.rating_pa,
-                    material: design.material,
-                    sag_m: design.sag_m,
-                })
-            }
+            "line" => Part::Line(self.line_design(table)?.line),
             "valve" => Part::Valve(self.valve(table)?),
             "strainer" => Part::Strainer(restriction()?),
             "meter" => Part::Meter(restriction()?),
@@ -157,88 +116,74 @@ impl Build<'_> {
         })
     }
 
-    fn tips(&mut self, top: &Checked, nodes: &Index) {
-        let mut known = self.tip_index();
-        let sections = self.section_index();
+    fn add_tips(&mut self, top: &Checked, nodes: &Index<NodeId>) {
+        let (mut tips, sections) = (self.tips(), self.sections());
         for (name, table) in top.named("tip") {
-            if known.contains_key(&name.text) {
-                self.duplicate("tip", name);
-            }
-            let section = self.section_of(table, &sections);
-            let (design, node) = (self.tip_design(table), self.node_at(table, "node", nodes));
+            self.unique(&tips, name);
+            let section = self.named(&sections, table, "section");
+            let (design, node) = (self.tip_design(table), self.named(nodes, table, "node"));
             let (Some(design), Some(node)) = (design, node) else { continue };
-            known.entry(name.text.clone()).or_insert(self.machine.plumbing.tips.len());
+            tips.add(&name.text, TipId::at(self.machine.plumbing.tips.len()));
             let x_m = table.number("x").or(self.machine.plumbing.node(node).x_m).unwrap_or(0.0);
             self.machine.plumbing.tips.push(design.tip(name.text.clone(), node, section, x_m));
         }
     }
 
-    fn gauges(&mut self, top: &Checked, nodes: &Index) {
+    fn gauges(&mut self, top: &Checked, nodes: &Index<NodeId>) {
+        let gauges = self.machine.plumbing.gauges.iter();
+        let mut known = Index::new("gauge", gauges.map(|gauge| (&gauge.name, ())));
         for (name, table) in top.named("gauge") {
-            if self.machine.plumbing.gauges.iter().any(|gauge| gauge.name == name.text) {
-                self.duplicate("gauge", name);
-            }
-            if let Some(node) = self.node_at(table, "node", nodes) {
+            self.unique(&known, name);
+            if let Some(node) = self.named(nodes, table, "node") {
+                known.add(&name.text, ());
                 self.machine.plumbing.gauges.push(Gauge { name: name.text.clone(), node });
             }
         }
     }
 
-    fn tees(&mut self, top: &Checked, nodes: &Index, branches: &Index) {
+    fn tees(&mut self, top: &Checked, nodes: &Index<NodeId>, branches: &Index<BranchId>) {
         for (name, table) in top.named("tee") {
-            let Some(node) = self.node_at(table, "node", nodes) else { continue };
+            let Some(node) = self.named(nodes, table, "node") else { continue };
             let mut arms: Vec<Name> = table.names("run").to_vec();
             if arms.len() != 2 {
-                let help = "such as run = [\"left\", \"right\"]".to_owned();
-                self.fault(table.span_of("run"), "the run of a tee has two arms", Some(help));
+                let help = "such as run = [\"left\", \"right\"]";
+                self.fault(table.span_of("run"), "the run of a tee has two arms", help);
                 continue;
             }
-            let side_arm = table.text("side_arm").unwrap_or_default().to_owned();
-            arms.push(Name { text: side_arm, span: table.span_of("side_arm") });
+            arms.extend(table.name("side_branch"));
             let found: Vec<BranchId> =
                 arms.iter().filter_map(|arm| self.arm(arm, node, branches)).collect();
-            let [a, b, side_arm] = found[..] else { continue };
+            let [a, b, side_branch] = found[..] else { continue };
             let is_line = |id: BranchId| self.machine.plumbing.branch(id).part.line().is_some();
             if !is_line(a) || !is_line(b) {
-                let help = "the losses are counted on the bore of the run".to_owned();
-                self.fault(name.span.clone(), "the run of a tee is made of lines", Some(help));
+                let help = "the losses are counted on the bore of the run";
+                self.fault(name.span.clone(), "the run of a tee is made of lines", help);
                 continue;
             }
-            self.machine.plumbing.tees.push(Tee { node, run: [a, b], side_arm });
+            self.machine.plumbing.tees.push(Tee { node, run: [a, b], side_branch });
         }
     }
 
     /// The branch `arm` names, which must end at `node`.
-    fn arm(&mut self, arm: &Name, node: NodeId, branches: &Index) -> Option<BranchId> {
-        let id = self.branch_named(arm, branches)?;
+    fn arm(&mut self, arm: &Name, node: NodeId, branches: &Index<BranchId>) -> Option<BranchId> {
+        let id = self.find(branches, arm)?;
         let branch = self.machine.plumbing.branch(id);
         if branch.from == node || branch.to == node {
             return Some(id);
         }
         let name = &self.machine.plumbing.node(node).name;
         let message = format!("\"{}\" does not end at the tee's node \"{name}\"", arm.text);
-        self.fault(arm.span.clone(), message, None);
-        None
+        self.refuse(arm.span.clone(), message, "")
     }
 
-    fn section_ends(&mut self, top: &Checked, nodes: &Index, branches: &Index) {
-        let sections = self.section_index();
+    fn section_ends(&mut self, top: &Checked, nodes: &Index<NodeId>, branches: &Index<BranchId>) {
+        let sections = self.sections();
         for (name, table) in top.named("boom_section") {
-            let Some(&at) = sections.get(&name.text) else { continue };
-            let valve = table.text("valve").and_then(|text| {
-                self.branch_named(
-                    &Name { text: text.to_owned(), span: table.span_of("valve") },
-                    branches,
-                )
-            });
-            let feed_end = self.node_at(table, "feed_end", nodes);
-            let far = table.names("far_ends").to_vec();
-            let far_ends: Vec<NodeId> = far
-                .iter()
-                .filter_map(|end| self.find("node", nodes, &end.text, end.span.clone()))
-                .map(NodeId::at)
-                .collect();
-            let section = &mut self.machine.plumbing.sections[at];
+            let Some(id) = sections.get(&name.text) else { continue };
+            let valve = self.named(branches, table, "valve");
+            let feed_end = self.named(nodes, table, "feed_end");
+            let far_ends = self.find_all(nodes, table.names("far_ends"));
+            let section = &mut self.machine.plumbing.sections[id.index()];
             (section.valve, section.feed_end, section.far_ends) = (valve, feed_end, far_ends);
         }
     }

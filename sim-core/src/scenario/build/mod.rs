@@ -4,17 +4,14 @@ mod air;
 mod boom;
 mod controls;
 mod course;
-mod limits;
-mod liquid;
+mod given;
 mod long;
 mod names;
 mod parts;
 mod pump;
 mod purge;
-mod repeat;
+pub(super) mod repeat;
 mod roles;
-pub(super) mod size;
-mod start;
 pub(super) mod states;
 mod steps;
 mod whole;
@@ -24,10 +21,9 @@ use super::files::Files;
 use super::model::{Scenario, Travel};
 use super::value::{Checked, Span};
 use super::walk::Walk;
-use crate::fluids::Particles;
 use crate::measures::Measure;
 use crate::plumbing::{BranchId, Machine};
-use crate::procedure::{Course, ModelOptions, Product};
+use crate::procedure::Course;
 
 /// A scenario under construction.
 pub(super) struct Build<'a> {
@@ -69,51 +65,35 @@ pub(super) fn build(top: &Checked, files: &dyn Files) -> Result<Scenario, Vec<Fa
         machine: build.machine,
         course: Course {
             liquid: liquid.ok_or_else(Vec::new)?,
-            product: product(top.table("product")),
+            product: given::product(top.table("product")),
             start,
             steps,
             rinsed_to: limits.most(Measure::HighestTipConcentration),
-            model: model(top.table("model")),
+            model: given::model(top.table("model")),
         },
         travel,
         limits,
     })
 }
 
-/// What `table` says of the model.
-fn model(table: Option<&Checked>) -> ModelOptions {
-    let flag = |key: &str| table.and_then(|table| table.flag(key)).unwrap_or(true);
-    ModelOptions {
-        velocity_head: flag("velocity_head"),
-        dispersion: flag("dispersion"),
-        laminar_tail: flag("laminar_tail"),
-        longest_move_s: table
-            .and_then(|table| table.number("longest_move"))
-            .unwrap_or(ModelOptions::default().longest_move_s),
-        holdup: flag("holdup"),
-        fixed_front: None,
-    }
-}
-
-/// What `table` says of the product.
-fn product(table: Option<&Checked>) -> Product {
-    let Some(table) = table else { return Product::default() };
-    let particles =
-        table.number("particle").zip(table.number("density")).zip(table.number("solids"));
-    Product {
-        price_per_m3: table.number("price"),
-        currency: table.text("currency").unwrap_or_default().to_owned(),
-        particles: particles.map(|((diameter_m, density_kg_m3), share)| Particles {
-            diameter_m,
-            density_kg_m3,
-            share,
-        }),
-    }
-}
-
 impl Build<'_> {
-    fn fault(&mut self, span: Span, message: impl Into<String>, help: Option<String>) {
-        self.walk.fault(span, message.into(), help);
+    pub(super) fn fault(
+        &mut self,
+        span: Span,
+        message: impl Into<String>,
+        help: impl Into<String>,
+    ) {
+        self.walk.fault(span, message, help);
+    }
+
+    /// Nothing where a thing of the model is wanted, and the fault that says why.
+    pub(super) fn refuse<T>(
+        &mut self,
+        span: Span,
+        message: impl Into<String>,
+        help: impl Into<String>,
+    ) -> Option<T> {
+        self.walk.refuse(span, message, help)
     }
 
     /// The text of the file that `key` of `table` names, or a fault that this `kind` of file cannot be
@@ -124,8 +104,7 @@ impl Build<'_> {
             Ok(text) => Some((path, text)),
             Err(why) => {
                 let message = format!("the {kind} \"{path}\" cannot be read: {why}");
-                self.fault(table.span_of(key), message, None);
-                None
+                self.refuse(table.span_of(key), message, "")
             }
         }
     }

@@ -32,8 +32,7 @@ impl Build<'_> {
                 };
                 let help =
                     "add `curve = \"FILE.csv\"` or `points = [[\"0 L/min\", \"6 bar\"], ...]`";
-                self.fault(table.span.clone(), message, Some(help.into()));
-                return None;
+                return self.refuse(table.span.clone(), message, help);
             }
         };
         let key = if table.has("curve") { "curve" } else { "points" };
@@ -50,9 +49,8 @@ impl Build<'_> {
         self.rising(&npsh_required, table.span_of("npsh"), "npsh")?;
         let (speed, top_speed) = (table.number("speed")?, table.number("top_speed")?);
         if speed > top_speed {
-            let help = "raise `top_speed` or lower `speed`".to_owned();
             let message = "the pump starts faster than its top speed";
-            self.fault(table.span_of("speed"), message, Some(help));
+            self.fault(table.span_of("speed"), message, "raise `top_speed` or lower `speed`");
         }
         Some(Pump {
             curve: PumpCurve {
@@ -88,7 +86,7 @@ impl Build<'_> {
             None
         };
         if let Some((message, help)) = problem {
-            self.fault(span.clone(), message, Some(help.into()));
+            self.fault(span.clone(), message, help);
         }
         problem.is_none()
     }
@@ -98,8 +96,7 @@ impl Build<'_> {
             return Some(());
         }
         let message = format!("the flows of `{name}` must rise from point to point");
-        self.fault(span, message, Some("sort the points by flow".into()));
-        None
+        self.refuse(span, message, "sort the points by flow")
     }
 
     fn pump_file(&mut self, table: &Checked) -> Option<Columns> {
@@ -111,8 +108,7 @@ impl Build<'_> {
             Err((line, message)) => {
                 let help = "a pump curve has a header such as `flow L/min,pressure bar,efficiency %` \
                             and a row of numbers for each point";
-                self.fault(span, format!("{path}, line {line}: {message}"), Some(help.into()));
-                None
+                self.refuse(span, format!("{path}, line {line}: {message}"), help)
             }
         }
     }
@@ -128,38 +124,36 @@ fn read_columns(text: &str) -> Result<Columns, (u64, String)> {
         (error.position().map_or(1, csv::Position::line), "this is not a CSV table".to_owned())
     };
     let header = reader.headers().map_err(broken)?.clone();
-    let kinds: Vec<(Quantity, String)> =
+    let titles: Vec<(&str, Quantity, &str)> =
         header.iter().map(column).collect::<Result<_, _>>().map_err(|why| (1, why))?;
-    let find = |wanted: Quantity| kinds.iter().position(|(quantity, _)| *quantity == wanted);
-    let npsh = header.iter().position(|title| title.starts_with("npsh"));
-    let head =
-        kinds.iter().enumerate().position(|(i, (q, _))| *q == Quantity::Head && Some(i) != npsh);
+    let find = |wanted: &str| titles.iter().position(|(name, ..)| *name == wanted);
     let missing = |what: &str| (1, format!("there is no column `{what} UNIT`"));
-    let flow = find(Quantity::Flow).ok_or_else(|| missing("flow"))?;
-    let value = find(Quantity::Pressure).or(head).ok_or_else(|| missing("pressure"))?;
-    let mut columns = Columns { is_head: Some(value) == head, ..Columns::default() };
+    let flow = find("flow").ok_or_else(|| missing("flow"))?;
+    let (pressure, head) = (find("pressure"), find("head"));
+    let value = pressure.or(head).ok_or_else(|| missing("pressure"))?;
+    let mut columns = Columns { is_head: pressure.is_none(), ..Columns::default() };
     for record in reader.records() {
         let record = record.map_err(broken)?;
         let line = record.position().map_or(1, csv::Position::line);
         let cell = |i: usize| {
-            let (quantity, unit) = &kinds[i];
-            parse(&format!("{} {unit}", &record[i]), *quantity)
+            let (_, quantity, unit) = titles[i];
+            parse(&format!("{} {unit}", &record[i]), quantity)
                 .map_err(|_| (line, format!("\"{}\" is not a number", &record[i])))
         };
         let at = cell(flow)?;
         columns.curve.push((at, cell(value)?));
-        if let Some(i) = find(Quantity::Share) {
+        if let Some(i) = find("efficiency") {
             columns.efficiency.push((at, cell(i)?));
         }
-        if let Some(i) = npsh {
+        if let Some(i) = find("npsh") {
             columns.npsh.push((at, cell(i)?));
         }
     }
     Ok(columns)
 }
 
-/// Quantity and unit of a column titled such as `flow L/min`.
-fn column(title: &str) -> Result<(Quantity, String), String> {
+/// Name, quantity and unit of a column titled such as `flow L/min`.
+fn column(title: &str) -> Result<(&str, Quantity, &str), String> {
     let (name, unit) = title.split_once(' ').unwrap_or((title, ""));
     let quantity = match name {
         "flow" => Quantity::Flow,
@@ -168,7 +162,6 @@ fn column(title: &str) -> Result<(Quantity, String), String> {
         "efficiency" => Quantity::Share,
         _ => return Err(format!("unknown column \"{title}\"")),
     };
-    parse(&format!("1 {unit}"), quantity)
-        .map_err(|error| format!("column \"{title}\": {error}"))?;
-    Ok((quantity, unit.to_owned()))
+    let read = parse(&format!("1 {unit}"), quantity);
+    read.map(|_| (name, quantity, unit)).map_err(|error| format!("column \"{title}\": {error}"))
 }

@@ -4,7 +4,7 @@ use super::super::spec::MOST_PARTS;
 use super::super::value::{Checked, Name, Order};
 use super::Build;
 use super::air::RETURN_SIDE;
-use crate::plumbing::NodeId;
+use super::names::Index;
 use crate::procedure::{Action, Lasts, Pulse, Purge, Step, Until};
 
 /// Keys that say something in a purge alone.
@@ -15,7 +15,7 @@ const NOT_OF_A_PURGE: [(&str, &str); 6] = [
     ("control", "nothing is held in a purge: the pressure of the air is `regulated` of [air]"),
     ("pump", "the pump rests while air blows; leave it out"),
     ("pumps", "pumps rest while air blows; leave it out"),
-    ("shut_tips", "tips that can be closed are closed in a purge; leave it out"),
+    ("closed_tips", "tips that can be closed are closed in a purge; leave it out"),
     ("load", "fill the tank in a step before or after"),
 ];
 
@@ -31,16 +31,14 @@ impl Build<'_> {
         for key in OF_A_PURGE.into_iter().filter(|key| table.gives(key)) {
             let message =
                 format!("`{key}` says nothing in a step that says do = \"{}\"", action.word());
-            let help = "it belongs to a step with `do = \"purge\"`".to_owned();
-            self.fault(table.span_of(key), message, Some(help));
+            self.fault(table.span_of(key), message, "it belongs to a step with `do = \"purge\"`");
         }
     }
 
     /// The purge of `table`, called `name`: one step, or one for each part of its order.
     pub(super) fn purge(&mut self, table: &Checked, name: &str) -> Vec<Step> {
         for (key, help) in NOT_OF_A_PURGE.into_iter().filter(|(key, _)| table.has(key)) {
-            let message = format!("`{key}` says nothing in a purge");
-            self.fault(table.span_of(key), message, Some(help.into()));
+            self.fault(table.span_of(key), format!("`{key}` says nothing in a purge"), help);
         }
         let (air, opens) = (self.air_of(table), self.opens(table));
         let (Some(purge), Some(opens)) = (air, opens) else { return Vec::new() };
@@ -72,26 +70,24 @@ impl Build<'_> {
     /// Where the air enters and how it pulses.
     fn air_of(&mut self, table: &Checked) -> Option<Purge> {
         let Some(air) = &self.machine.plumbing.air else {
-            let help = "describe the compressed air in [air]".to_owned();
-            self.fault(table.span_of("do"), "there is no compressed air to purge with", Some(help));
-            return None;
+            let help = "describe the compressed air in [air]";
+            return self.refuse(
+                table.span_of("do"),
+                "there is no compressed air to purge with",
+                help,
+            );
         };
-        let index = super::names::index(air.entries.iter().map(|entry| &entry.name));
-        let nodes: Vec<NodeId> = air.entries.iter().map(|entry| entry.node).collect();
+        let entries = air.entries.iter().map(|entry| (&entry.name, entry.node));
+        let entries = Index::new("entry of air", entries);
         let node = match table.text("air") {
-            Some(RETURN_SIDE) if self.has_boom && !index.contains_key(RETURN_SIDE) => {
+            Some(RETURN_SIDE) if self.has_boom && entries.get(RETURN_SIDE).is_none() => {
                 let help = "add `back = { kv = \"9 m3/h\", bore = \"25 mm\", length = \"4 m\" }` to [air]: \
                             the way from the start of the main to the tank";
                 let message =
                     "liquid that air from the return side pushes has no way back to the tank";
-                self.fault(table.span_of("air"), message, Some(help.into()));
-                return None;
+                return self.refuse(table.span_of("air"), message, help);
             }
-            Some(name) => {
-                let name = name.to_owned();
-                let entry = self.find("entry of air", &index, &name, table.span_of("air"))?;
-                nodes.get(entry).copied()
-            }
+            Some(_) => self.named(&entries, table, "air"),
             None => self.machine.roles.air_inlet,
         };
         let pulse = table.table("pulse").and_then(|pulse| {
@@ -113,17 +109,15 @@ impl Build<'_> {
                     all.map(|section| Name { text: section.name.clone(), span: span.clone() });
                 let sections = given.unwrap_or_else(|| all.collect());
                 if sections.is_empty() {
-                    let help = "add [boom_section.NAME], or purge all together".to_owned();
-                    self.fault(span, "there are no sections to open one at a time", Some(help));
-                    return None;
+                    let help = "add [boom_section.NAME], or purge all together";
+                    return self.refuse(span, "there are no sections to open one at a time", help);
                 }
                 sections.into_iter().map(|section| vec![section]).collect()
             }
             Order::Parts(_) if given.is_some() => {
-                let help = "take `sections` away: the order lists what each part opens".to_owned();
+                let help = "take `sections` away: the order lists what each part opens";
                 let message = "`order` and `sections` both list sections";
-                self.fault(table.span_of("sections"), message, Some(help));
-                return None;
+                return self.refuse(table.span_of("sections"), message, help);
             }
             Order::Parts(parts) => parts.clone(),
         };
@@ -131,17 +125,15 @@ impl Build<'_> {
             let message = format!("that makes more than {MOST_PARTS} parts");
             let help = "open several sections at once: order = [[\"1\", \"2\"], [\"3\", \"4\"]]"
                 .to_owned();
-            self.fault(table.span_of("order"), message, Some(help));
-            return None;
+            return self.refuse(table.span_of("order"), message, help);
         }
         self.all_sections(parts.iter().flatten())?;
         let opens: Vec<Opens> = parts.into_iter().map(opens_sections).collect();
         for (k, part) in opens.iter().enumerate() {
             if opens[..k].iter().any(|other| other.ending == part.ending) {
                 let message = "two parts of the order open the same sections";
-                let help = "`repeat = { times = 2 }` runs the whole order again".to_owned();
-                self.fault(table.span_of("order"), message, Some(help));
-                return None;
+                let help = "`repeat = { times = 2 }` runs the whole order again";
+                return self.refuse(table.span_of("order"), message, help);
             }
         }
         Some(opens)
@@ -149,8 +141,8 @@ impl Build<'_> {
 
     /// Whether all `names` are sections; a fault for each that is not.
     fn all_sections<'n>(&mut self, names: impl Iterator<Item = &'n Name>) -> Option<()> {
-        let index = self.section_index();
-        let unknown = names.filter(|name| self.section_named(name, &index).is_none()).count();
+        let sections = self.sections();
+        let unknown = names.filter(|name| self.find(&sections, name).is_none()).count();
         (unknown == 0).then_some(())
     }
 
@@ -161,15 +153,21 @@ impl Build<'_> {
             (Some(all_s), None) => all_s / parts as f64,
             (None, Some(each_s)) => each_s,
             (Some(_), Some(_)) => {
-                let help = "`for` is the time of the whole purge, `each` that of a part".to_owned();
-                self.fault(table.span_of("each"), "`for` and `each` both give a time", Some(help));
-                return None;
+                let help = "`for` is the time of the whole purge, `each` that of a part";
+                return self.refuse(
+                    table.span_of("each"),
+                    "`for` and `each` both give a time",
+                    help,
+                );
             }
             (None, None) => {
                 let help = "add `for = \"90 s\"`, or `each = \"15 s\"` for every part of an order"
                     .to_owned();
-                self.fault(table.span_of("do"), "nothing says how long the air blows", Some(help));
-                return None;
+                return self.refuse(
+                    table.span_of("do"),
+                    "nothing says how long the air blows",
+                    help,
+                );
             }
         };
         Some(Lasts { most_s, until })
@@ -180,7 +178,7 @@ impl Build<'_> {
         for (key, of) in [("quiet_for", "no liquid"), ("receiver_at", "receiver down")] {
             if table.gives(key) && word != of {
                 let message = format!("`{key}` says nothing without until = \"{of}\"");
-                self.fault(table.span_of(key), message, None);
+                self.fault(table.span_of(key), message, "");
             }
         }
         match word {
@@ -189,10 +187,8 @@ impl Build<'_> {
             "receiver down" => self.receiver_down(table),
             _ => {
                 let message = format!("\"{word}\" does not end a purge");
-                let help =
-                    "a purge ends by \"time\", \"no liquid\" or \"receiver down\"".to_owned();
-                self.fault(table.span_of("until"), message, Some(help));
-                None
+                let help = "a purge ends by \"time\", \"no liquid\" or \"receiver down\"";
+                self.refuse(table.span_of("until"), message, help)
             }
         }
     }
@@ -218,8 +214,7 @@ impl Build<'_> {
             ),
             Some(pa) => return Some(Until::ReceiverDown(pa)),
         };
-        self.fault(table.span_of(key), message, Some(help.into()));
-        None
+        self.refuse(table.span_of(key), message, help)
     }
 
     /// Which part of an order `table` says that it is.
@@ -233,9 +228,8 @@ impl Build<'_> {
         } else {
             return (of > 1).then_some((number, of));
         };
-        let help = "`millstream expand` writes `part`; write `order` instead".to_owned();
-        self.fault(part.span.clone(), message, Some(help));
-        None
+        let help = "`millstream expand` writes `part`; write `order` instead";
+        self.refuse(part.span.clone(), message, help)
     }
 
     fn no_way_home(&mut self, table: &Checked, ending: &str) {
@@ -252,7 +246,7 @@ impl Build<'_> {
             "open the valves of a way to a tank by `valves` of the step"
         };
         let key = if table.gives("order") { "order" } else { "do" };
-        self.fault(table.span_of(key), message, Some(help.into()));
+        self.fault(table.span_of(key), message, help);
     }
 }
 

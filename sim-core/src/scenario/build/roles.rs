@@ -2,7 +2,7 @@
 
 use super::super::value::Checked;
 use super::Build;
-use crate::plumbing::{BranchId, NodeId, Part, Roles, TankId};
+use crate::plumbing::{NodeId, Part, Roles};
 
 impl Build<'_> {
     /// Roles as the short form has them, or as the names of a long form's parts suggest; [roles] outweighs both.
@@ -11,55 +11,32 @@ impl Build<'_> {
             self.machine.roles = Roles::by_name(&self.machine.plumbing);
         }
         let Some(table) = top.table("roles") else { return };
-        let pump = self.branch_of_role(table, "pump", "pump", |part| part.pump().is_some());
-        let main = self.branch_of_role(table, "main", "line or part", |_| true);
-        let valve = |part: &Part| matches!(part, Part::Valve(_));
-        let [bypass, return_valve, back_valve] = ["bypass", "return_valve", "back_valve"]
-            .map(|key| self.branch_of_role(table, key, "valve", valve));
-        let nodes = self.node_index();
-        let [header, return_header, air_inlet] =
-            ["header", "return_header", "air_inlet"].map(|key| self.node_at(table, key, &nodes));
-        let gauge = table.text("gauge").and_then(|at| self.gauge_at(at, table.span_of("gauge")));
-        let tanks = super::names::index(self.machine.plumbing.tanks.iter().map(|tank| &tank.name));
-        let tank: Option<TankId> = self.tank_named(table, &tanks);
+        let pumps = self.parts("pump", |part| part.pump().is_some());
+        let valves = self.parts("valve", |part| matches!(part, Part::Valve(_)));
+        let (branches, nodes, tanks) = (self.branches(), self.nodes(), self.tanks());
+        let air_inlet = self.named(&nodes, table, "air_inlet");
         self.air_enters_at(table, air_inlet);
         let known = std::mem::take(&mut self.machine.roles);
         self.machine.roles = Roles {
-            pump: pump.or(known.pump),
-            main: main.or(known.main),
-            header: header.or(known.header),
-            gauge: gauge.or(known.gauge),
-            bypass: bypass.or(known.bypass),
-            return_valve: return_valve.or(known.return_valve),
-            return_header: return_header.or(known.return_header),
+            pump: self.named(&pumps, table, "pump").or(known.pump),
+            main: self.named(&branches, table, "main").or(known.main),
+            header: self.named(&nodes, table, "header").or(known.header),
+            gauge: table.name("gauge").and_then(|at| self.gauge_at(&at)).or(known.gauge),
+            bypass: self.named(&valves, table, "bypass").or(known.bypass),
+            return_valve: self.named(&valves, table, "return_valve").or(known.return_valve),
+            return_header: self.named(&nodes, table, "return_header").or(known.return_header),
             air_inlet: air_inlet.or(known.air_inlet),
-            back_valve: back_valve.or(known.back_valve),
-            tank: tank.or(known.tank),
+            back_valve: self.named(&valves, table, "back_valve").or(known.back_valve),
+            tank: self.named(&tanks, table, "tank").or(known.tank),
         };
-    }
-
-    /// The branch that `key` of `table` names, which must be of `kind`.
-    fn branch_of_role(
-        &mut self,
-        table: &Checked,
-        key: &str,
-        kind: &str,
-        fits: impl Fn(&Part) -> bool,
-    ) -> Option<BranchId> {
-        let name = table.text(key)?;
-        let mut index = self.branch_index();
-        index.retain(|_, branch| fits(&self.machine.plumbing.branches[*branch].part));
-        self.find(kind, &index, name, table.span_of(key)).map(BranchId::at)
     }
 
     /// A fault where no entry of the compressed air is at `inlet`.
     fn air_enters_at(&mut self, table: &Checked, inlet: Option<NodeId>) {
-        let Some(inlet) = inlet else { return };
         let mut entries = self.machine.plumbing.air.iter().flat_map(|air| &air.entries);
-        if !entries.any(|entry| entry.node == inlet) {
-            let message = "no compressed air enters there";
-            let help = "add the node to `at` of [air]".to_owned();
-            self.fault(table.span_of("air_inlet"), message, Some(help));
+        if inlet.is_some_and(|inlet| !entries.any(|entry| entry.node == inlet)) {
+            let help = "add the node to `at` of [air]";
+            self.fault(table.span_of("air_inlet"), "no compressed air enters there", help);
         }
     }
 }

@@ -8,7 +8,7 @@ use super::super::value::Checked;
 use super::super::walk::Walk;
 use super::Build;
 use super::names::Index;
-use crate::plumbing::{BranchId, GaugeId, NodeId, Part, TipId};
+use crate::plumbing::{BranchId, GaugeId, NodeId, Part};
 use crate::procedure::{Action, Actuator, Control, Held, Step};
 use crate::units::Quantity;
 
@@ -33,13 +33,13 @@ pub(in crate::scenario) fn states(
         let state = build.state(table, scenario, accuracy, states.len());
         if states.iter().any(|other| other.name == state.name) {
             let message = format!("a state called \"{}\" is defined above already", state.name);
-            build.fault(table.span_of("name"), message, Some("give each a name of its own".into()));
+            build.fault(table.span_of("name"), message, "give each a name of its own");
         }
         states.push(state);
     }
     if states.iter().all(|state| state.readings.is_empty()) && build.walk.faults.is_empty() {
         let help = "fill in at least one `reads`, `volume` and `time`, or `flow`";
-        build.fault(0..0, "there is no reading in the file", Some(help.into()));
+        build.fault(0..0, "there is no reading in the file", help);
     }
     if !build.walk.faults.is_empty() {
         return Err(build.walk.faults);
@@ -93,14 +93,14 @@ impl Build<'_> {
         let mut kept: Vec<Control> = controls.iter().filter(free).copied().collect();
         let Some((quantity, value)) = table.of("hold") else { return kept };
         if value <= 0.0 {
-            let help = Some("such as \"3 bar\"".to_owned());
+            let help = "such as \"3 bar\"";
             self.fault(table.span_of("hold"), "what is held must be greater than 0", help);
             return kept;
         }
         let Some(first) = kept.first_mut() else {
             let help = "leave out `hold`, or what fixes the pump or the valve that holds it";
             let message = "nothing is held in this state: the control's pump or valve is fixed";
-            self.fault(table.span_of("hold"), message, Some(help.into()));
+            self.fault(table.span_of("hold"), message, help);
             return kept;
         };
         match (&mut first.held, quantity) {
@@ -112,7 +112,7 @@ impl Build<'_> {
                     Held::Flow { .. } => "a flow",
                 };
                 let message = format!("this machine's control holds {wanted}");
-                self.fault(table.span_of("hold"), message, None);
+                self.fault(table.span_of("hold"), message, "");
             }
         }
         kept
@@ -121,66 +121,51 @@ impl Build<'_> {
     fn readings(&mut self, table: &Checked, accuracy: Option<&Checked>) -> Vec<Reading> {
         let good = |key: &str| accuracy?.number(key).map(Accuracy::Share);
         let places = self.gauge_places();
-        let (tips, branches) = (self.tip_index(), self.branch_index());
+        let meters = self.parts("flow meter", |part| matches!(part, Part::Meter(_)));
+        let pumps = self.parts("pump", |part| part.pump().is_some());
+        let tips = self.tips();
         let mut readings = Vec::new();
-        for row in table.tables("gauge") {
-            let place = self.gauge_place(row, &places);
-            readings.extend(reading(row, place, row.number("reads"), good("gauge")));
-        }
-        for row in table.tables("catch") {
-            let tip = row.text("tip").map(str::to_owned);
-            let tip = tip.and_then(|name| self.find("tip", &tips, &name, row.span_of("tip")));
-            let place = tip.map(|i| Place::Catch(TipId::at(i)));
-            let flow = self.caught(row);
-            readings.extend(reading(row, place, flow, good("catch")));
-        }
-        for row in table.tables("meter") {
-            let place = self
-                .part_named(row, "flow meter", &branches, |part| matches!(part, Part::Meter(_)));
-            let place = place.map(Place::Meter);
-            readings.extend(reading(row, place, row.number("reads"), good("meter")));
-        }
-        for row in table.tables("speed") {
-            let place = self.part_named(row, "pump", &branches, |part| part.pump().is_some());
-            let place = place.map(Place::Speed);
-            readings.extend(reading(row, place, row.number("reads"), good("speed")));
+        for kind in ["gauge", "catch", "meter", "speed"] {
+            for row in table.tables(kind) {
+                let (place, value) = match kind {
+                    "gauge" => (self.gauge_place(row, &places), row.number("reads")),
+                    "catch" => (self.named(&tips, row, "tip").map(Place::Catch), self.caught(row)),
+                    "meter" => {
+                        (self.named(&meters, row, "at").map(Place::Meter), row.number("reads"))
+                    }
+                    _ => (self.named(&pumps, row, "at").map(Place::Speed), row.number("reads")),
+                };
+                readings.extend(reading(row, place, value, good(kind)));
+            }
         }
         readings
     }
 
     /// Every name a gauge may sit at; gauges of the machine come before nodes of the same name.
-    fn gauge_places(&self) -> Vec<(String, Place)> {
+    fn gauge_places(&self) -> Index<Place> {
         let plumbing = &self.machine.plumbing;
+        let mut places = Index::new("gauge, node, tip or section end", std::iter::empty());
         let own = plumbing.gauges.iter().enumerate();
-        let mut places: Vec<(String, Place)> =
-            own.map(|(i, gauge)| (gauge.name.clone(), Place::OwnGauge(GaugeId::at(i)))).collect();
-        let ends = section_ends(plumbing).into_iter();
-        places.extend(ends.map(|(name, node)| (name, Place::TestGauge(node))));
+        own.for_each(|(i, gauge)| places.add(&gauge.name, Place::OwnGauge(GaugeId::at(i))));
         let nodes = plumbing.nodes.iter().enumerate();
-        places.extend(nodes.map(|(i, n)| (n.name.clone(), Place::TestGauge(NodeId::at(i)))));
-        let tips = plumbing.tips.iter();
-        places.extend(tips.map(|tip| (tip.name.clone(), Place::TestGauge(tip.node))));
+        let nodes = nodes.map(|(i, node)| (node.name.clone(), NodeId::at(i)));
+        let tips = plumbing.tips.iter().map(|tip| (tip.name.clone(), tip.node));
+        let test = section_ends(plumbing).into_iter().chain(nodes).chain(tips);
+        test.for_each(|(name, node)| places.add(&name, Place::TestGauge(node)));
         places
     }
 
-    fn gauge_place(&mut self, row: &Checked, places: &[(String, Place)]) -> Option<Place> {
-        let name = row.text("at")?.to_owned();
-        let place = places.iter().find(|(other, _)| *other == name).map(|(_, place)| *place);
-        let in_tank = |place: &Place| match place {
-            Place::TestGauge(node) => self.machine.plumbing.node(*node).tank.is_some(),
-            _ => false,
-        };
-        if place.as_ref().is_some_and(in_tank) {
-            let message = format!("\"{name}\" opens into a tank: a gauge there would show nothing");
-            self.fault(row.span_of("at"), message, None);
-            return None;
+    fn gauge_place(&mut self, row: &Checked, places: &Index<Place>) -> Option<Place> {
+        let place = self.named(places, row, "at")?;
+        match place {
+            Place::TestGauge(node) if self.machine.plumbing.node(node).tank.is_some() => {
+                let name = row.text("at")?;
+                let message =
+                    format!("\"{name}\" opens into a tank: a gauge there would show nothing");
+                self.refuse(row.span_of("at"), message, "")
+            }
+            _ => Some(place),
         }
-        if place.is_none() {
-            // Only to say what would be right.
-            let index: Index = places.iter().cloned().map(|(name, _)| (name, 0)).collect();
-            self.find("gauge, node, tip or section end", &index, &name, row.span_of("at"));
-        }
-        place
     }
 
     fn caught(&mut self, row: &Checked) -> Option<f64> {
@@ -194,21 +179,7 @@ impl Build<'_> {
             _ => "this catch test has no result",
         };
         let help = "write `volume = \"0.8 L\"` with `time = \"30 s\"`, or `flow = \"1.6 L/min\"`";
-        self.fault(row.span.clone(), message, Some(help.into()));
-        None
-    }
-
-    fn part_named(
-        &mut self,
-        row: &Checked,
-        kind: &str,
-        branches: &Index,
-        fits: impl Fn(&Part) -> bool,
-    ) -> Option<BranchId> {
-        let name = row.text("at")?.to_owned();
-        let mut index = branches.clone();
-        index.retain(|_, branch| fits(&self.machine.plumbing.branches[*branch].part));
-        self.find(kind, &index, &name, row.span_of("at")).map(BranchId::at)
+        self.refuse(row.span.clone(), message, help)
     }
 }
 

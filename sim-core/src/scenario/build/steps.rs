@@ -3,7 +3,7 @@
 use super::super::value::{Checked, Name};
 use super::Build;
 use super::repeat::Listed;
-use crate::plumbing::{Part, SectionId};
+use crate::plumbing::{BranchId, Part};
 use crate::procedure::{Action, Settings, Step};
 use std::collections::BTreeSet;
 
@@ -26,8 +26,7 @@ impl Build<'_> {
             for name in own_names {
                 if !names.insert(name.clone()) {
                     let message = format!("a step called \"{name}\" is defined above already");
-                    let help = Some("give each a name of its own".to_owned());
-                    self.fault(table.span_of("name"), message, help);
+                    self.fault(table.span_of("name"), message, "give each a name of its own");
                 }
             }
             listed.push(own);
@@ -86,7 +85,7 @@ impl Build<'_> {
         if table.has("sections") {
             step = self.only(table.names("sections"), step);
         }
-        self.shut_tips(table, &mut step.settings);
+        self.closed_tips(table, &mut step.settings);
         self.open_valves(table, &mut step.settings);
         self.run_pumps(table, &mut step.settings);
         step
@@ -94,20 +93,14 @@ impl Build<'_> {
 
     /// `step` with only the sections that `listed` names open.
     pub(super) fn only(&mut self, listed: &[Name], step: Step) -> Step {
-        let index = self.section_index();
-        let open = listed.iter().filter_map(|name| self.section_named(name, &index));
-        let open: Vec<SectionId> = open.collect();
+        let open = self.find_all(&self.sections(), listed);
         step.only(&self.machine, open)
     }
 
-    fn shut_tips(&mut self, table: &Checked, settings: &mut Settings) {
-        let names = table.names("shut_tips").to_vec();
-        if names.is_empty() {
-            return;
-        }
-        let index = self.tip_index();
-        for name in &names {
-            if let Some(tip) = self.tip_named(name, &index) {
+    fn closed_tips(&mut self, table: &Checked, settings: &mut Settings) {
+        // A large rig has many tips: they are listed only where some are named.
+        if table.has("closed_tips") {
+            for tip in self.find_all(&self.tips(), table.names("closed_tips")) {
                 settings.tip_opening[tip.index()] = 0.0;
             }
         }
@@ -116,7 +109,7 @@ impl Build<'_> {
     pub(super) fn open_valves(&mut self, table: &Checked, settings: &mut Settings) {
         let is_valve = |part: &Part| matches!(part, Part::Valve(_));
         let given = self.settings_of(table, "valves", "valve", is_valve);
-        given.into_iter().for_each(|(branch, opening)| settings.opening[branch] = opening);
+        given.into_iter().for_each(|(id, opening)| settings.opening[id.index()] = opening);
     }
 
     fn run_pumps(&mut self, table: &Checked, settings: &mut Settings) {
@@ -125,7 +118,7 @@ impl Build<'_> {
         }
         let is_pump = |part: &Part| matches!(part, Part::Pump(_));
         let given = self.settings_of(table, "pumps", "pump", is_pump);
-        given.into_iter().for_each(|(branch, speed)| settings.speed[branch] = speed);
+        given.into_iter().for_each(|(id, speed)| settings.speed[id.index()] = speed);
     }
 
     /// Branches that `key` of `table` names, with the number it gives each; all must be of `kind`.
@@ -133,21 +126,13 @@ impl Build<'_> {
         &mut self,
         table: &Checked,
         key: &str,
-        kind: &str,
+        kind: &'static str,
         fits: impl Fn(&Part) -> bool,
-    ) -> Vec<(usize, f64)> {
-        let given: Vec<(Name, f64)> = table.settings(key).to_vec();
-        if given.is_empty() {
+    ) -> Vec<(BranchId, f64)> {
+        if !table.has(key) {
             return Vec::new();
         }
-        let mut index = self.branch_index();
-        index.retain(|_, branch| fits(&self.machine.plumbing.branches[*branch].part));
-        let mut found = Vec::new();
-        for (name, number) in given {
-            if let Some(branch) = self.find(kind, &index, &name.text, name.span) {
-                found.push((branch, number));
-            }
-        }
-        found
+        let (parts, given) = (self.parts(kind, fits), table.settings(key).iter());
+        given.filter_map(|(name, number)| Some((self.find(&parts, name)?, *number))).collect()
     }
 }

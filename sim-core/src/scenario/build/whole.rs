@@ -19,7 +19,7 @@ impl Build<'_> {
         if self.machine.plumbing.branches.is_empty() {
             let help = "describe a boom by [boom], [tank], [pump], [supply] and [tips], or a network \
                         by [line.NAME] and the like";
-            self.fault(0..0, "the scenario has no plumbing", Some(help.into()));
+            self.fault(0..0, "the scenario has no plumbing", help);
             return;
         }
         self.sags(top);
@@ -48,7 +48,7 @@ impl Build<'_> {
             let span = branch.and_then(|b| first_span(&b.name)).or_else(by_node).unwrap_or(0..0);
             let help = "join it by a line, or let a node open into a tank: \
                         [node.NAME] with `tank = \"NAME\"`";
-            self.fault(span, message, Some(help.into()));
+            self.fault(span, message, help);
         }
     }
 
@@ -66,7 +66,7 @@ impl Build<'_> {
             let message = format!("\"{name}\" is {length_m:.2} m long and cannot hang so low");
             let help = "a `sag` is less than half the length".to_owned();
             let in_short_form = own.is_none();
-            self.fault(own.unwrap_or_else(|| top.span_of("boom")), message, Some(help));
+            self.fault(own.unwrap_or_else(|| top.span_of("boom")), message, help);
             if in_short_form {
                 return;
             }

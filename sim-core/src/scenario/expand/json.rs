@@ -1,5 +1,6 @@
 //! A scenario as JSON: SI numbers, units in the names, for programs that do not read TOML.
 
+use super::super::line;
 use super::super::model::Scenario;
 use crate::plumbing::{AirSupply, Opening, Part, Plumbing, ShutOff, Tip};
 use crate::procedure::{Actuator, Control, Held, Step, Until};
@@ -24,7 +25,7 @@ pub fn expand_json(scenario: &Scenario) -> Value {
             "lines_hold": scenario.course.start.lines_hold,
             "empty": scenario.course.start.empty,
             "own": scenario.course.start.own.iter()
-                .map(|(id, held)| json!({ "line": plumbing.branch(*id).name, "strength": held }))
+                .map(|(id, held)| json!({ "line": plumbing.branch(*id).name, "concentration": held }))
                 .collect::<Vec<_>>(),
             "tanks_hold": scenario.course.start.tanks_hold,
             "full_from": scenario.course.start.full_from,
@@ -54,7 +55,7 @@ pub fn expand_json(scenario: &Scenario) -> Value {
         "tees": plumbing.tees.iter().map(|tee| json!({
             "node": plumbing.node(tee.node).name,
             "run": tee.run.map(|id| &plumbing.branch(id).name),
-            "side_arm": plumbing.branch(tee.side_arm).name,
+            "side_branch": plumbing.branch(tee.side_branch).name,
         })).collect::<Vec<_>>(),
         "air": plumbing.air.as_ref().map(|supply| air(plumbing, supply)),
         "steps": scenario.course.steps.iter().map(|s| step(plumbing, s)).collect::<Vec<_>>(),
@@ -63,16 +64,7 @@ pub fn expand_json(scenario: &Scenario) -> Value {
 
 fn part(part: &Part) -> Value {
     match part {
-        Part::Line(line) => json!({
-            "bore_m": line.bore_m,
-            "length_m": line.length_m,
-            "roughness_m": line.roughness_m,
-            "losses": line.losses,
-            "friction": line.fixed_friction,
-            "material": line.material.map(|material| material.name),
-            "sag_m": line.sag_m,
-            "rating_pa": line.rating_pa,
-        }),
+        Part::Line(part) => line::json(part),
         Part::Valve(valve) => json!({
             "kv_m3_s_sqrt_pa": valve.kv_si,
             "rangeability": match valve.characteristic {
@@ -139,6 +131,11 @@ fn step(plumbing: &Plumbing, step: &Step) -> Value {
     let branches = || plumbing.branches.iter().enumerate();
     let valves = branches().filter(|(_, branch)| matches!(branch.part, Part::Valve(_)));
     let pumps = branches().filter(|(_, branch)| branch.part.pump().is_some());
+    let (quiet_for_s, receiver_at_pa) = match step.lasts.map(|lasts| lasts.until) {
+        Some(Until::NoLiquid(quiet_s)) => (Some(quiet_s), None),
+        Some(Until::ReceiverDown(pa)) => (None, Some(pa)),
+        _ => (None, None),
+    };
     let setting = |(i, name): (usize, &String), of: &[f64]| (name.clone(), json!(of[i]));
     json!({
         "name": step.name,
@@ -147,14 +144,8 @@ fn step(plumbing: &Plumbing, step: &Step) -> Value {
         "until": step.lasts.and_then(|lasts| lasts.until.word()),
         "ramp_s": step.change.ramp_s,
         "pass": step.pass.map(|(pass, _)| pass),
-        "quiet_for_s": step.lasts.and_then(|lasts| match lasts.until {
-            Until::NoLiquid(quiet_s) => Some(quiet_s),
-            _ => None,
-        }),
-        "receiver_at_pa": step.lasts.and_then(|lasts| match lasts.until {
-            Until::ReceiverDown(pa) => Some(pa),
-            _ => None,
-        }),
+        "quiet_for_s": quiet_for_s,
+        "receiver_at_pa": receiver_at_pa,
         "purge": step.purge.map(|purge| json!({
             "node": plumbing.node(purge.node).name,
             "pulse_on_s": purge.pulse.map(|pulse| pulse.on_s),

@@ -9,18 +9,16 @@ mod writer;
 use super::model::Scenario;
 use crate::measures::Measure;
 use crate::procedure::Product;
-use crate::units::{Quantity, write_exact};
-use writer::Writer;
+use crate::units::write_exact;
+pub(super) use writer::Writer;
 
 pub use json::expand_json;
 
 /// `scenario` as a long-form scenario file that reads back to the same scenario.
 pub fn expand(scenario: &Scenario) -> String {
-    let mut out = Writer::default();
-    out.text("title", &scenario.title);
-    if let Some(about) = &scenario.about {
-        out.text("about", about);
-    }
+    let mut out = Writer::new();
+    out.put("title", &scenario.title);
+    out.put("about", scenario.about.as_ref());
     liquid(&mut out, scenario);
     model_and_travel(&mut out, scenario);
     limits(&mut out, scenario);
@@ -36,39 +34,33 @@ pub fn expand(scenario: &Scenario) -> String {
 fn liquid(out: &mut Writer, scenario: &Scenario) {
     let liquid = &scenario.course.liquid;
     out.table("liquid");
-    out.text("name", &liquid.name);
-    out.quantity("temperature", liquid.temperature_c, Quantity::Temperature);
-    out.quantity("density", liquid.density_kg_m3, Quantity::Density);
-    out.quantity("viscosity", liquid.viscosity_pa_s, Quantity::Viscosity);
-    out.quantity("vapour_pressure", liquid.vapour_pressure.pa, Quantity::Pressure);
-    if let Some(caution) = &liquid.caution {
-        out.text("caution", caution);
-    }
+    out.put("name", &liquid.name);
+    out.put("temperature", liquid.temperature_c);
+    out.put("density", liquid.density_kg_m3);
+    out.put("viscosity", liquid.viscosity_pa_s);
+    out.put("vapour_pressure", liquid.vapour_pressure.pa);
+    out.put("caution", liquid.caution.as_ref());
 }
 
 fn model_and_travel(out: &mut Writer, scenario: &Scenario) {
     out.table("model");
     let model = &scenario.course.model;
-    out.plain("velocity_head", &model.velocity_head.to_string());
-    out.plain("dispersion", &model.dispersion.to_string());
-    out.plain("laminar_tail", &model.laminar_tail.to_string());
-    out.quantity("longest_move", model.longest_move_s, Quantity::Duration);
-    out.plain("holdup", &model.holdup.to_string());
+    out.put("velocity_head", model.velocity_head);
+    out.put("dispersion", model.dispersion);
+    out.put("laminar_tail", model.laminar_tail);
+    out.put("longest_move", model.longest_move_s);
+    out.put("holdup", model.holdup);
     out.table("start");
-    if scenario.course.start.empty {
-        out.plain("empty", "true");
-    } else {
-        out.quantity("lines_hold", scenario.course.start.lines_hold, Quantity::Share);
-    }
-    out.quantity("tanks_hold", scenario.course.start.tanks_hold, Quantity::Share);
-    out.quantity("full_from", scenario.course.start.full_from, Quantity::Share);
+    let start = &scenario.course.start;
+    out.put("empty", start.empty.then_some(true));
+    out.put("lines_hold", (!start.empty).then_some(start.lines_hold));
+    out.put("tanks_hold", start.tanks_hold);
+    out.put("full_from", start.full_from);
     product(out, scenario);
     if let Some(travel) = &scenario.travel {
         out.table("travel");
-        out.quantity("speed", travel.speed_m_s, Quantity::Speed);
-        if let Some(rate_m) = travel.rate_m {
-            out.quantity("rate", rate_m, Quantity::ApplicationRate);
-        }
+        out.put("speed", travel.speed_m_s);
+        out.put("rate", travel.rate_m);
     }
 }
 
@@ -78,12 +70,12 @@ fn product(out: &mut Writer, scenario: &Scenario) {
         return;
     }
     out.table("product");
-    out.optional("price", product.price_per_m3, Quantity::Price);
-    out.text("currency", &product.currency);
+    out.put("price", product.price_per_m3);
+    out.put("currency", &product.currency);
     if let Some(particles) = &product.particles {
-        out.quantity("particle", particles.diameter_m, Quantity::Bore);
-        out.quantity("density", particles.density_kg_m3, Quantity::Density);
-        out.quantity("solids", particles.share, Quantity::Share);
+        out.put("particle", particles.diameter_m);
+        out.put("density", particles.density_kg_m3);
+        out.put("solids", particles.share);
     }
 }
 
@@ -92,7 +84,7 @@ fn limits(out: &mut Writer, scenario: &Scenario) {
     for (measure, key) in Measure::ALL.iter().filter_map(|m| Some((*m, m.limit_key()?))) {
         let Some(limit) = scenario.limits.on(measure) else {
             if measure.usual().is_some() {
-                out.text(key, "off");
+                out.put(key, "off");
             }
             continue;
         };

@@ -1,10 +1,10 @@
 //! Steps with every setting and control in so many words.
 
 use super::air;
-use super::writer::{Writer, key};
+use super::writer::Writer;
 use crate::plumbing::{Branch, Machine, Part, Plumbing};
 use crate::procedure::{Actuator, Control, Held, Load, Settings, Step, Transfer};
-use crate::units::{Quantity as Q, write_exact};
+use crate::units::Quantity as Q;
 
 /// Writes `steps`; of those that repeat, the first pass and how often it runs.
 pub(super) fn steps(out: &mut Writer, machine: &Machine, steps: &[Step]) {
@@ -15,7 +15,10 @@ pub(super) fn steps(out: &mut Writer, machine: &Machine, steps: &[Step]) {
             step(out, machine, own, None);
             // A part of a purge's order.
             if let Some((number, of)) = own.pass {
-                out.plain("part", &format!("{{ number = {number}, of = {of} }}"));
+                out.inline("part", |out| {
+                    out.put("number", number);
+                    out.put("of", of);
+                });
             }
             inner_tables(out, plumbing, own);
             at += 1;
@@ -47,44 +50,33 @@ fn repeating(steps: &[Step]) -> Option<(&[Step], usize)> {
 fn step(out: &mut Writer, machine: &Machine, step: &Step, repeat: Option<(&str, usize)>) {
     let plumbing = &machine.plumbing;
     out.item("step");
-    out.text("name", &step.name);
-    out.text("do", step.action.word());
+    out.put("name", &step.name);
+    out.put("do", step.action.word());
     if let Some(lasts) = step.lasts {
-        out.quantity("for", lasts.most_s, Q::Duration);
-        out.text("until", lasts.until.word().unwrap_or("time"));
+        out.put("for", lasts.most_s);
+        out.put("until", lasts.until.word().unwrap_or("time"));
     }
     if let Some(purge) = &step.purge {
         air::purge(out, plumbing, purge, step.lasts.map(|lasts| lasts.until));
     }
-    out.quantity("ramp", step.change.ramp_s, Q::Duration);
-    let delays: Vec<String> = step
-        .change
-        .delays_s
-        .iter()
-        .map(|(branch, s)| {
-            let name = key(&plumbing.branch(*branch).name);
-            format!("{name} = \"{}\"", write_exact(*s, Q::Duration))
-        })
-        .collect();
-    if !delays.is_empty() {
-        out.plain("delays", &format!("{{ {} }}", delays.join(", ")));
-    }
+    out.put("ramp", step.change.ramp_s);
+    let delays = step.change.delays_s.iter();
+    let delays = delays.map(|(id, s)| (&plumbing.branch(*id).name[..], *s));
+    out.put("delays", delays.collect::<Vec<_>>());
     if let Some((from, times)) = repeat {
-        let from = super::writer::quoted(from);
-        out.plain("repeat", &format!("{{ from = {from}, times = {times} }}"));
+        out.inline("repeat", |out| {
+            out.put("from", from);
+            out.put("times", times);
+        });
     }
-    if let Some(valves) = valves(machine, step) {
-        out.plain("valves", &valves);
-    }
+    out.put("valves", valves(machine, step));
     // The pumps of a purge rest, whatever the plumbing says.
-    if let Some(pumps) = pumps(plumbing, step).filter(|_| step.purge.is_none()) {
-        out.plain("pumps", &pumps);
-    }
+    out.put("pumps", step.purge.is_none().then(|| pumps(plumbing, step)));
     let tips = plumbing.tips.iter().zip(&step.settings.tip_opening);
     let closed = tips.filter(|(_, opening)| **opening == 0.0);
     let closed: Vec<&str> = closed.map(|(tip, _)| tip.name.as_str()).collect();
     if step.action.sprays() && !closed.is_empty() {
-        out.list("shut_tips", closed.into_iter());
+        out.put("closed_tips", closed);
     }
 }
 
@@ -99,68 +91,63 @@ fn inner_tables(out: &mut Writer, plumbing: &Plumbing, step: &Step) {
 
 fn load(out: &mut Writer, plumbing: &Plumbing, load: &Load) {
     out.item("step.load");
-    out.text("tank", &plumbing.tank(load.tank).name);
-    out.optional("holds", load.holds_m3, Q::Volume);
-    out.quantity("strength", load.concentration, Q::Share);
+    out.put("tank", &plumbing.tank(load.tank).name);
+    out.put("holds", load.holds_m3);
+    out.put("concentration", load.concentration);
 }
 
 fn transfer(out: &mut Writer, plumbing: &Plumbing, transfer: &Transfer) {
     out.item("step.transfer");
-    out.text("from", &plumbing.tank(transfer.from).name);
-    out.text("to", &plumbing.tank(transfer.to).name);
-    out.quantity("flow", transfer.flow_m3_s, Q::Flow);
+    out.put("from", &plumbing.tank(transfer.from).name);
+    out.put("to", &plumbing.tank(transfer.to).name);
+    out.put("flow", transfer.flow_m3_s);
 }
 
 /// Valves that do not stand as the plumbing states them, or not as the step's action sets them.
-fn valves(machine: &Machine, step: &Step) -> Option<String> {
+fn valves<'m>(machine: &'m Machine, step: &Step) -> Vec<(&'m str, f64)> {
     let plain = Settings::of(&machine.plumbing).opening;
     let usual = match step.purge {
         Some(purge) => Step::purge(machine, purge.node),
         None => Step::of(step.action, machine),
     };
     let usual = usual.settings.opening;
-    inline(&machine.plumbing, &step.settings.opening, |i, branch, opening| {
+    those(&machine.plumbing, &step.settings.opening, |i, branch, opening| {
         matches!(branch.part, Part::Valve(_)) && (opening != plain[i] || opening != usual[i])
     })
 }
 
 /// Pumps that do not run as the plumbing states them.
-fn pumps(plumbing: &Plumbing, step: &Step) -> Option<String> {
+fn pumps<'m>(plumbing: &'m Plumbing, step: &Step) -> Vec<(&'m str, f64)> {
     let plain = Settings::of(plumbing).speed;
     let differs =
         |i: usize, branch: &Branch, speed| branch.part.pump().is_some() && speed != plain[i];
-    inline(plumbing, &step.settings.speed, differs)
+    those(plumbing, &step.settings.speed, differs)
 }
 
-/// An inline table of the branches that `counts`, each with its share of `values`.
-fn inline(
-    plumbing: &Plumbing,
+/// The names of the branches that `counts`, each with its share of `values`.
+fn those<'m>(
+    plumbing: &'m Plumbing,
     values: &[f64],
     counts: impl Fn(usize, &Branch, f64) -> bool,
-) -> Option<String> {
+) -> Vec<(&'m str, f64)> {
     let branches = plumbing.branches.iter().zip(values).enumerate();
     let counted = branches.filter(|(i, (branch, value))| counts(*i, branch, **value));
-    let items: Vec<String> = counted
-        .map(|(_, (branch, value))| {
-            format!("{} = \"{}\"", key(&branch.name), write_exact(*value, Q::Share))
-        })
-        .collect();
-    (!items.is_empty()).then(|| format!("{{ {} }}", items.join(", ")))
+    counted.map(|(_, (branch, value))| (&branch.name[..], *value)).collect()
 }
 
 fn control(out: &mut Writer, plumbing: &Plumbing, control: &Control) {
     out.item("step.control");
     match control.held {
         Held::Pressure { node, pa } => {
-            out.quantity("hold", pa, Q::Pressure);
-            out.text("at", &plumbing.node(node).name);
+            out.put("hold", (Q::Pressure, pa));
+            out.put("at", &plumbing.node(node).name);
         }
         Held::Flow { branch, m3_s } => {
-            out.quantity("hold", m3_s, Q::Flow);
-            out.text("at", &plumbing.branch(branch).name);
+            out.put("hold", (Q::Flow, m3_s));
+            out.put("at", &plumbing.branch(branch).name);
         }
     }
     let (Actuator::PumpSpeed(id) | Actuator::ValveOpening(id)) = control.by;
-    out.text("by", &plumbing.branch(id).name);
-    out.quantity("response", control.response_s, Q::Duration);
+    out.put("by", &plumbing.branch(id).name);
+    out.put("response", control.response_s);
 }

@@ -1,15 +1,27 @@
-//! Writing TOML.
+//! Writing TOML: how a value is written follows from its key in the description of the format.
 
+use super::super::spec::{Kind, TOP, TableSpec};
 use crate::units::{Quantity, write_exact};
 use std::fmt::Write as _;
 
 /// A TOML file under construction.
-#[derive(Debug, Default)]
-pub(super) struct Writer {
+pub(in crate::scenario) struct Writer {
     text: String,
+    /// The table that is open.
+    spec: &'static TableSpec,
+}
+
+/// A value that can be written.
+pub(in crate::scenario) trait Written {
+    /// In TOML, as a key of this `kind` takes it; `None` leaves the key out.
+    fn toml(&self, kind: Kind) -> Option<String>;
 }
 
 impl Writer {
+    pub(in crate::scenario) fn new() -> Self {
+        Self { text: String::new(), spec: &TOP }
+    }
+
     fn line(&mut self, line: std::fmt::Arguments<'_>) {
         // Writing to a String cannot fail.
         let _ = self.text.write_fmt(line);
@@ -17,66 +29,131 @@ impl Writer {
     }
 
     /// Opens a table.
-    pub(super) fn table(&mut self, name: &str) {
+    pub(in crate::scenario) fn table(&mut self, name: &str) {
         self.line(format_args!("\n[{name}]"));
+        self.spec = inner(&TOP, name);
     }
 
     /// Opens a table called `name` among those of `kind`.
-    pub(super) fn named(&mut self, kind: &str, name: &str) {
+    pub(in crate::scenario) fn named(&mut self, kind: &str, name: &str) {
         self.line(format_args!("\n[{kind}.{}]", key(name)));
+        self.spec = inner(&TOP, kind);
     }
 
-    /// Opens the next table of a list.
-    pub(super) fn item(&mut self, name: &str) {
+    /// Opens the next table of a list, which may be within another: `step.load`.
+    pub(in crate::scenario) fn item(&mut self, name: &str) {
         self.line(format_args!("\n[[{name}]]"));
+        self.spec = name.split('.').fold(&TOP, inner);
     }
 
     /// A key with a value already in TOML.
-    pub(super) fn plain(&mut self, key: &str, value: &str) {
+    pub(in crate::scenario) fn plain(&mut self, key: &str, value: &str) {
         self.line(format_args!("{key} = {value}"));
     }
 
-    /// A key with a text.
-    pub(super) fn text(&mut self, key: &str, value: &str) {
-        self.plain(key, &quoted(value));
-    }
-
-    /// A key with a plain number.
-    pub(super) fn number(&mut self, key: &str, value: f64) {
-        self.plain(key, &format!("{value:?}"));
-    }
-
-    /// A key with a value and its unit.
-    pub(super) fn quantity(&mut self, key: &str, value_si: f64, quantity: Quantity) {
-        self.text(key, &write_exact(value_si, quantity));
-    }
-
-    /// A key with a value and its unit, if there is one.
-    pub(super) fn optional(&mut self, key: &str, value_si: Option<f64>, quantity: Quantity) {
-        if let Some(value_si) = value_si {
-            self.quantity(key, value_si, quantity);
+    /// A key with its value, unless that is nothing.
+    pub(in crate::scenario) fn put(&mut self, key: &str, value: impl Written) {
+        let kind = self.spec.key(key).map_or(Kind::Text, |key| key.kind);
+        if let Some(text) = value.toml(kind) {
+            self.plain(key, &text);
         }
     }
 
-    /// A key with a list of texts.
-    pub(super) fn list<'a>(&mut self, key: &str, items: impl Iterator<Item = &'a str>) {
-        let items: Vec<String> = items.map(quoted).collect();
-        self.plain(key, &format!("[{}]", items.join(", ")));
+    /// A key with a table on its own line, whose keys `fill` writes.
+    pub(in crate::scenario) fn inline(&mut self, key: &str, fill: impl FnOnce(&mut Self)) {
+        let mut inner = Self { text: String::new(), spec: inner(self.spec, key) };
+        fill(&mut inner);
+        let keys: Vec<&str> = inner.text.lines().collect();
+        self.plain(key, &format!("{{ {} }}", keys.join(", ")));
     }
 
-    pub(super) fn finish(self) -> String {
+    pub(in crate::scenario) fn finish(self) -> String {
         self.text
     }
 }
 
+/// What is said of the tables that `key` of `spec` holds; of those by name, where some are not.
+fn inner(spec: &'static TableSpec, key: &str) -> &'static TableSpec {
+    let tables = spec.key(key).map(|key| key.kind.tables());
+    tables.and_then(|tables| tables.last().map(|(_, spec)| *spec)).unwrap_or(spec)
+}
+
+impl<T: Written + ?Sized> Written for &T {
+    fn toml(&self, kind: Kind) -> Option<String> {
+        (**self).toml(kind)
+    }
+}
+
+impl<T: Written> Written for Option<T> {
+    fn toml(&self, kind: Kind) -> Option<String> {
+        self.as_ref()?.toml(kind)
+    }
+}
+
+/// Names with a value each; nothing where there are none.
+impl<T: Written> Written for Vec<(&str, T)> {
+    fn toml(&self, kind: Kind) -> Option<String> {
+        let own =
+            |(name, value): &(&str, T)| Some(format!("{} = {}", key(name), value.toml(kind)?));
+        let items: Vec<String> = self.iter().filter_map(own).collect();
+        (!items.is_empty()).then(|| format!("{{ {} }}", items.join(", ")))
+    }
+}
+
+/// Values of each type in TOML, as a key of a kind takes them.
+macro_rules! written {
+    ($($(#[$doc:meta])* $type:ty: $value:ident, $kind:pat => $toml:expr;)+) => {$(
+        $(#[$doc])*
+        impl Written for $type {
+            fn toml(&self, $kind: Kind) -> Option<String> {
+                let $value = self;
+                $toml
+            }
+        }
+    )+};
+}
+
+written! {
+    str: text, _ => Some(quoted(text));
+    String: text, _ => Some(quoted(text));
+    bool: flag, _ => Some(flag.to_string());
+    usize: count, _ => Some(count.to_string());
+    f64: number, kind => {
+        let quantity = match kind {
+            Kind::Quantity(of, _) | Kind::Pair(of) | Kind::Each(of, _) => of,
+            Kind::Opening | Kind::Openings | Kind::Contents => Quantity::Share,
+            _ => return Some(format!("{number:?}")),
+        };
+        (quantity, *number).toml(kind)
+    };
+    /// A value of one of several quantities.
+    (Quantity, f64): value, _ => Some(quoted(&write_exact(value.1, value.0)));
+    (f64, f64): pair, kind => {
+        let (first, second) = match kind {
+            Kind::Points(x, ys) => ((x, pair.0).toml(kind)?, (*ys.last()?, pair.1).toml(kind)?),
+            _ => (pair.0.toml(kind)?, pair.1.toml(kind)?),
+        };
+        Some(format!("[{first}, {second}]"))
+    };
+    /// Points; nothing where there are none.
+    [(f64, f64)]: points, kind => {
+        let points: Vec<String> = points.iter().filter_map(|point| point.toml(kind)).collect();
+        (!points.is_empty()).then(|| format!("[{}]", points.join(", ")))
+    };
+    Vec<&str>: names, _ => {
+        let names: Vec<String> = names.iter().map(|name| quoted(name)).collect();
+        Some(format!("[{}]", names.join(", ")))
+    };
+}
+
 /// `name` as a key: bare where TOML allows it.
-pub(super) fn key(name: &str) -> String {
+fn key(name: &str) -> String {
     let bare = |c: char| c.is_ascii_alphanumeric() || matches!(c, '-' | '_');
     if !name.is_empty() && name.chars().all(bare) { name.to_owned() } else { quoted(name) }
 }
 
 /// `text` as a TOML basic string.
-pub(super) fn quoted(text: &str) -> String {
+pub(in crate::scenario) fn quoted(text: &str) -> String {
     let mut quoted = String::from("\"");
     for c in text.chars() {
         match c {

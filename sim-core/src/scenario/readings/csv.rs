@@ -3,9 +3,9 @@
 //! Columns: `state`, `kind` (gauge, catch, meter, speed), `at`, `reads`, and perhaps `time`, `accuracy`,
 //! `do`, `hold`, `sections`, `pump`, `valves`. What a state is set to may be in any of its rows.
 
-use super::super::nearest::nearest;
 use super::super::value::Span;
 use super::super::walk::Walk;
+use crate::units::nearest;
 use std::borrow::Cow;
 use toml::Spanned;
 use toml::de::{DeArray, DeTable, DeValue};
@@ -13,17 +13,20 @@ use toml::de::{DeArray, DeTable, DeValue};
 const COLUMNS: [&str; 11] = [
     "state", "kind", "at", "reads", "time", "accuracy", "do", "hold", "sections", "pump", "valves",
 ];
-const NEEDED: [&str; 4] = ["state", "kind", "at", "reads"];
+const NEEDED: usize = 4;
+/// Columns that say what a state is set to.
+const SETTINGS: usize = 6;
 const KINDS: [&str; 4] = ["gauge", "catch", "meter", "speed"];
 
 /// A cell: its text and where it is.
 type Cell = (String, Span);
 
 /// One state under construction.
-struct Rows {
+struct State {
     name: Cell,
-    settings: Vec<(&'static str, Cell)>,
-    readings: Vec<(&'static str, DeTable<'static>, Span)>,
+    /// What its settings are, as they are written.
+    said: Vec<(&'static str, String)>,
+    table: DeTable<'static>,
 }
 
 /// The tables that the rows of `text` say; `None` where a fault was found.
@@ -32,16 +35,21 @@ pub(super) fn tables(text: &str, walk: &mut Walk) -> Option<DeTable<'static>> {
         .comment(Some(b'#'))
         .trim(csv::Trim::All)
         .from_reader(text.as_bytes());
+    let broken = |error: csv::Error, walk: &mut Walk| {
+        let at = error.position().map_or(0, |at| at.byte() as usize).min(text.len());
+        let help = "every row has as many commas as the header; texts with commas are in quotes";
+        walk.refuse(at..at + 1, "this is not a row of the table", help)
+    };
     let header = match reader.headers() {
         Ok(header) => header.clone(),
-        Err(error) => return broken(&error, text, walk),
+        Err(error) => return broken(error, walk),
     };
     let columns = columns(&header, text, walk)?;
-    let mut states: Vec<Rows> = Vec::new();
+    let mut states: Vec<State> = Vec::new();
     for record in reader.records() {
         let record = match record {
             Ok(record) => record,
-            Err(error) => return broken(&error, text, walk),
+            Err(error) => return broken(error, walk),
         };
         let cells = cells(&record, text);
         let cell = |name: &str| {
@@ -49,14 +57,10 @@ pub(super) fn tables(text: &str, walk: &mut Walk) -> Option<DeTable<'static>> {
         };
         row(&mut states, &cell, walk);
     }
-    walk.faults.is_empty().then(|| top(states))
-}
-
-fn broken<T>(error: &csv::Error, text: &str, walk: &mut Walk) -> Option<T> {
-    let at = error.position().map_or(0, |at| at.byte() as usize).min(text.len());
-    let help = "every row has as many commas as the header; texts with commas are in quotes";
-    walk.fault(at..at + 1, "this is not a row of the table".into(), Some(help.into()));
-    None
+    let states = states.into_iter().map(|state| (state.name.1, DeValue::Table(state.table)));
+    let mut top = DeTable::new();
+    top.insert(named("state", &(0..0)), list(0..0, states));
+    walk.faults.is_empty().then_some(top)
 }
 
 fn columns(header: &csv::StringRecord, text: &str, walk: &mut Walk) -> Option<Vec<&'static str>> {
@@ -67,19 +71,15 @@ fn columns(header: &csv::StringRecord, text: &str, walk: &mut Walk) -> Option<Ve
         match COLUMNS.into_iter().find(|column| *column == name) {
             Some(column) => found.push(column),
             None => {
-                let help = nearest(&name, COLUMNS.into_iter()).map_or_else(
-                    || known.clone(),
-                    |near| format!("did you mean `{near}`? {known}"),
-                );
-                walk.fault(span, format!("unknown column `{name}`"), Some(help));
+                let near = nearest(&name, COLUMNS.into_iter());
+                let near = near.map_or_else(String::new, |near| format!("did you mean `{near}`? "));
+                walk.fault(span, format!("unknown column `{name}`"), format!("{near}{known}"));
             }
         }
     }
-    for needed in NEEDED.into_iter().filter(|needed| !found.contains(needed)) {
-        if walk.faults.is_empty() {
-            let message = format!("there is no column `{needed}`");
-            walk.fault(0..line_end, message, Some(known.clone()));
-        }
+    let missing = COLUMNS[..NEEDED].iter().find(|needed| !found.contains(needed));
+    if let Some(needed) = missing.filter(|_| walk.faults.is_empty()) {
+        walk.fault(0..line_end, format!("there is no column `{needed}`"), known);
     }
     walk.faults.is_empty().then_some(found)
 }
@@ -90,7 +90,7 @@ fn cells(record: &csv::StringRecord, text: &str) -> Vec<Cell> {
     let mut cells = Vec::new();
     for cell in record {
         let start = text[from..].find(cell).map_or(from, |at| from + at);
-        // A cell with doubled quotes does not are in the text as it reads: its place is about there.
+        // A cell with doubled quotes is not in the text as it reads: its place is about there.
         let about = (start + cell.len()..text.len()).find(|at| text.is_char_boundary(*at));
         let end = about.unwrap_or(text.len());
         cells.push((cell.to_owned(), start..end));
@@ -99,115 +99,100 @@ fn cells(record: &csv::StringRecord, text: &str) -> Vec<Cell> {
     cells
 }
 
-fn row(states: &mut Vec<Rows>, cell: &dyn Fn(&str) -> Option<Cell>, walk: &mut Walk) {
+fn row(states: &mut Vec<State>, cell: &dyn Fn(&str) -> Option<Cell>, walk: &mut Walk) {
     let Some(name) = cell("state") else { return };
-    let i = match states.iter().position(|state| state.name.0 == name.0) {
-        Some(i) => i,
-        None => {
-            states.push(Rows { name, settings: Vec::new(), readings: Vec::new() });
-            states.len() - 1
-        }
-    };
-    let Some(state) = states.get_mut(i) else { return };
-    for key in ["do", "hold", "sections", "pump", "valves"] {
-        let Some(value) = cell(key).filter(|value| !value.0.is_empty()) else { continue };
-        match state.settings.iter().find(|(other, _)| *other == key) {
-            Some((_, (text, _))) if *text != value.0 => {
-                let message = format!("this state has `{key}` \"{text}\" already");
-                walk.fault(value.1, message, Some("one value a state".into()));
-            }
-            Some(_) => {}
-            None => state.settings.push((key, value)),
+    let known = states.iter().position(|state| state.name.0 == name.0);
+    let i = known.unwrap_or_else(|| {
+        let own = (named("name", &name.1), texted(name.0.clone(), name.1.clone()));
+        states.push(State { name, said: Vec::new(), table: DeTable::from_iter([own]) });
+        states.len() - 1
+    });
+    let state = &mut states[i];
+    for key in &COLUMNS[SETTINGS..] {
+        if let Some(value) = cell(key).filter(|value| !value.0.is_empty()) {
+            state.set(key, value, walk);
         }
     }
     let Some(kind) = cell("kind") else { return };
     let Some(word) = KINDS.into_iter().find(|word| *word == kind.0) else {
         let help = format!("possible: {}", KINDS.join(", "));
-        walk.fault(kind.1, format!("\"{}\" is no kind of reading", kind.0), Some(help));
+        walk.fault(kind.1, format!("\"{}\" is no kind of reading", kind.0), help);
         return;
     };
-    let span = kind.1.clone();
-    state.readings.push((word, reading(word, cell), span));
+    let rows = state.table.entry(named(word, &state.name.1));
+    let rows = rows.or_insert_with(|| list(state.name.1.clone(), std::iter::empty()));
+    if let DeValue::Array(rows) = rows.get_mut() {
+        rows.push(Spanned::new(kind.1, DeValue::Table(reading(word, cell))));
+    }
+}
+
+impl State {
+    /// Sets `key` to `value`, unless another row has set it.
+    fn set(&mut self, key: &'static str, (text, at): Cell, walk: &mut Walk) {
+        match self.said.iter().find(|(other, _)| *other == key) {
+            Some((_, said)) if *said != text => {
+                let message = format!("this state has `{key}` \"{said}\" already");
+                walk.fault(at, message, "one value a state");
+            }
+            Some(_) => {}
+            None => {
+                let pieces = text.split_whitespace();
+                let value = match key {
+                    "sections" => list(at.clone(), pieces.map(|name| (at.clone(), string(name)))),
+                    "valves" => Spanned::new(at.clone(), openings(pieces, &at)),
+                    _ => texted(text.clone(), at.clone()),
+                };
+                self.table.insert(named(key, &at), value);
+                self.said.push((key, text));
+            }
+        }
+    }
 }
 
 /// A row as the table of its kind.
 fn reading(kind: &str, cell: &dyn Fn(&str) -> Option<Cell>) -> DeTable<'static> {
     let time = cell("time").filter(|time| !time.0.is_empty());
-    let value = match (kind, &time) {
-        ("catch", Some(_)) => "volume",
-        ("catch", None) => "flow",
-        _ => "reads",
+    let (place, value) = match (kind, &time) {
+        ("catch", Some(_)) => ("tip", "volume"),
+        ("catch", None) => ("tip", "flow"),
+        _ => ("at", "reads"),
     };
-    let mut table = DeTable::new();
-    let place = if kind == "catch" { "tip" } else { "at" };
-    for (key, cell) in [
+    let cells = [
         (place, cell("at")),
         (value, cell("reads")),
         ("time", time),
         ("accuracy", cell("accuracy")),
-    ] {
-        if let Some((text, span)) = cell {
-            table.insert(named(key, &span), texted(text, span));
-        }
-    }
-    table
-}
-
-fn top(states: Vec<Rows>) -> DeTable<'static> {
-    let mut list = DeArray::default();
-    for state in states {
-        let span = state.name.1.clone();
-        let mut table = DeTable::new();
-        table.insert(named("name", &span), texted(state.name.0, span.clone()));
-        for (key, (text, at)) in state.settings {
-            let value = match key {
-                "sections" => names(&text, &at),
-                "valves" => openings(&text, &at),
-                _ => DeValue::String(Cow::Owned(text)),
-            };
-            table.insert(named(key, &at), Spanned::new(at, value));
-        }
-        for kind in KINDS {
-            let mut rows = DeArray::default();
-            let of_kind = state.readings.iter().filter(|(other, ..)| *other == kind);
-            of_kind.for_each(|(_, row, at)| {
-                rows.push(Spanned::new(at.clone(), DeValue::Table(row.clone())));
-            });
-            if !rows.is_empty() {
-                table.insert(named(kind, &span), Spanned::new(span.clone(), DeValue::Array(rows)));
-            }
-        }
-        list.push(Spanned::new(span, DeValue::Table(table)));
-    }
-    let mut top = DeTable::new();
-    top.insert(named("state", &(0..0)), Spanned::new(0..0, DeValue::Array(list)));
-    top
-}
-
-/// Names parted by spaces.
-fn names(text: &str, at: &Span) -> DeValue<'static> {
-    let mut list = DeArray::default();
-    text.split_whitespace().for_each(|name| list.push(texted(name.to_owned(), at.clone())));
-    DeValue::Array(list)
+    ];
+    let given = cells.into_iter().filter_map(|(key, cell)| Some((key, cell?)));
+    given.map(|(key, (text, span))| (named(key, &span), texted(text, span))).collect()
 }
 
 /// Openings written `bypass=closed return-valve=10%`.
-fn openings(text: &str, at: &Span) -> DeValue<'static> {
-    let mut table = DeTable::new();
-    for piece in text.split_whitespace() {
-        let (name, opening) = piece.split_once('=').unwrap_or((piece, ""));
-        table.insert(
-            Spanned::new(at.clone(), Cow::Owned(name.to_owned())),
-            texted(opening.to_owned(), at.clone()),
-        );
-    }
-    DeValue::Table(table)
+fn openings<'t>(pieces: impl Iterator<Item = &'t str>, at: &Span) -> DeValue<'static> {
+    let pieces = pieces.map(|piece| piece.split_once('=').unwrap_or((piece, "")));
+    let own = |name: &str| Spanned::new(at.clone(), Cow::Owned(name.to_owned()));
+    DeValue::Table(
+        pieces.map(|(name, to)| (own(name), texted(to.to_owned(), at.clone()))).collect(),
+    )
 }
 
 fn named(key: &'static str, at: &Span) -> Spanned<Cow<'static, str>> {
     Spanned::new(at.clone(), Cow::Borrowed(key))
 }
 
+fn string(text: &str) -> DeValue<'static> {
+    DeValue::String(Cow::Owned(text.to_owned()))
+}
+
 fn texted(text: String, at: Span) -> Spanned<DeValue<'static>> {
     Spanned::new(at, DeValue::String(Cow::Owned(text)))
+}
+
+fn list(
+    at: Span,
+    items: impl Iterator<Item = (Span, DeValue<'static>)>,
+) -> Spanned<DeValue<'static>> {
+    let mut list = DeArray::default();
+    items.for_each(|(at, item)| list.push(Spanned::new(at, item)));
+    Spanned::new(at, DeValue::Array(list))
 }

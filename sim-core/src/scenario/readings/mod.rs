@@ -3,7 +3,6 @@
 //! A readings file is TOML or CSV; both become the same tables with their places in the file, which one
 //! description checks. Blank values are readings not taken.
 
-mod blanks;
 mod csv;
 mod model;
 mod spec;
@@ -15,7 +14,7 @@ pub(super) use model::section_ends;
 use super::build::states::states;
 use super::fault::Fault;
 use super::model::Scenario;
-use super::tree;
+use super::read::parse;
 use super::value::Checked;
 use super::walk::{Mode, Walk};
 use std::borrow::Cow;
@@ -31,16 +30,16 @@ pub fn read_readings(
     is_csv: bool,
     scenario: &Scenario,
 ) -> Result<Readings, Vec<Fault>> {
-    let mut walk = Walk::default();
+    let mut walk = Walk { blanks: true, ..Walk::default() };
     if text.trim().is_empty() {
         let help = "print a file to fill in: millstream diagnose SCENARIO --template toml";
-        walk.fault(0..0, "the file is empty".into(), Some(help.into()));
+        walk.fault(0..0, "the file is empty", help);
         return Err(walk.faults);
     }
     let top = if is_csv {
-        csv::tables(text, &mut walk).map(|table| blanks::left_out(&table))
+        csv::tables(text, &mut walk)
     } else {
-        tree::parse(text, &mut walk).map(|(table, _)| blanks::left_out(table.get_ref()))
+        parse(text, &mut walk).map(|(table, _)| table.into_inner())
     };
     let checked = top.map(|mut top| {
         // Without the table, its defaults hold all the same.
@@ -61,7 +60,7 @@ pub fn read_readings(
 /// Every fault found, in the order of the file.
 pub fn read_overlay(text: &str) -> Result<Overlay, Vec<Fault>> {
     let mut walk = Walk::default();
-    let checked = tree::parse(text, &mut walk)
+    let checked = parse(text, &mut walk)
         .map(|(table, span)| walk.table(table.get_ref(), span, &spec::OVERLAY, Mode::Whole));
     match checked {
         Some(top) if walk.faults.is_empty() => Ok(overlay(&top)),

@@ -93,23 +93,24 @@ impl Place {
     }
 }
 
+/// The ends of every section: its name, which end, and the node there. A tube fed in its middle has two far ends.
+fn ends(plumbing: &Plumbing) -> impl Iterator<Item = (&str, &'static str, NodeId)> {
+    plumbing.sections.iter().flat_map(|section| {
+        let far: &[&str] = match section.far_ends[..] {
+            [_] => &["far end"],
+            [_, _] => &["left end", "right end"],
+            _ => &[],
+        };
+        let feed = section.feed_end.map(|node| ("feed end", node));
+        let far = far.iter().copied().zip(section.far_ends.iter().copied());
+        feed.into_iter().chain(far).map(|(end, node)| (section.name.as_str(), end, node))
+    })
+}
+
 /// Names of the ends of every section with their nodes: `section NAME feed end`, `... far end`, or
 /// `... left end` and `... right end` where a tube fed in its middle has two.
 pub(in crate::scenario) fn section_ends(plumbing: &Plumbing) -> Vec<(String, NodeId)> {
-    let mut ends = Vec::new();
-    for section in &plumbing.sections {
-        let name = &section.name;
-        ends.extend(section.feed_end.map(|node| (format!("section {name} feed end"), node)));
-        match section.far_ends[..] {
-            [far] => ends.push((format!("section {name} far end"), far)),
-            [left, right] => {
-                ends.push((format!("section {name} left end"), left));
-                ends.push((format!("section {name} right end"), right));
-            }
-            _ => {}
-        }
-    }
-    ends
+    ends(plumbing).map(|(section, end, node)| (format!("section {section} {end}"), node)).collect()
 }
 
 fn node_name(node: NodeId, plumbing: &Plumbing) -> String {
@@ -118,30 +119,21 @@ fn node_name(node: NodeId, plumbing: &Plumbing) -> String {
 }
 
 fn node_words(node: NodeId, plumbing: &Plumbing) -> String {
-    let name = node_name(node, plumbing);
-    if name.starts_with("section ") {
-        return format!("the {} of section {}", end_word(&name), section_word(&name));
+    if let Some((section, end, _)) = ends(plumbing).find(|(_, _, at)| *at == node) {
+        return format!("the {end} of section {section}");
     }
+    let name = &plumbing.node(node).name;
     if let Some(tip) = plumbing.tips.iter().find(|tip| tip.node == node) {
         return format!("the body of tip {}", tip.name);
     }
-    let branches = plumbing.branches.iter();
-    let before: Vec<&str> =
-        branches.clone().filter(|b| b.to == node).map(|b| b.name.as_str()).collect();
-    let after: Vec<&str> = branches.filter(|b| b.from == node).map(|b| b.name.as_str()).collect();
-    match (&before[..], &after[..]) {
-        ([before], [after]) => format!("{name}, between {before} and {after}"),
-        _ => name,
+    let mut before = plumbing.branches.iter().filter(|branch| branch.to == node);
+    let mut after = plumbing.branches.iter().filter(|branch| branch.from == node);
+    match (before.next(), before.next(), after.next(), after.next()) {
+        (Some(before), None, Some(after), None) => {
+            format!("{name}, between {} and {}", before.name, after.name)
+        }
+        _ => name.clone(),
     }
-}
-
-fn end_word(name: &str) -> &'static str {
-    let ends = ["feed end", "far end", "left end", "right end"];
-    ends.into_iter().find(|end| name.ends_with(end)).unwrap_or("end")
-}
-
-fn section_word(name: &str) -> &str {
-    name.trim_start_matches("section ").trim_end_matches(end_word(name)).trim()
 }
 
 impl State {

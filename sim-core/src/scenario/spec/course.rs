@@ -1,70 +1,56 @@
-//! What is asked of a run: travel, limits, start, model.
+//! What a run starts from and goes by: liquid, product, travel, start, model.
 
-use super::{Kind, POSITIVE, SHARE, TableSpec, bounds, key};
+use super::{Kind, NOT_NEGATIVE, POSITIVE, SHARE, bounds, of, positive_up_to};
 use crate::units::Quantity as Q;
 
-pub(super) static TRAVEL: TableSpec = TableSpec {
-    doc: "Travel over the field.",
-    keys: &[
-        key("speed", Kind::Quantity(Q::Speed, POSITIVE), "Forward speed.").required(),
-        key("rate", Kind::Quantity(Q::ApplicationRate, POSITIVE), "Application rate wanted."),
-    ],
-};
+tables! {
+    /// The liquid in lines and tanks; water at 20 degC where left out. Figures not given are water's at the same
+    /// temperature.
+    pub(super) LIQUID {
+        named: Kind::File, "A liquid file with the same keys.";
+        name: Kind::Text, or "water", "What it is called.";
+        temperature: of(Q::Temperature, bounds(None, Some(0.0), Some(50.0))), or "20 degC",
+            "Its temperature, 0 to 50 degC.";
+        density: of(Q::Density, positive_up_to(20_000.0)), "Its density.";
+        viscosity: of(Q::Viscosity, positive_up_to(1000.0)), "Its dynamic viscosity.";
+        vapour_pressure: of(Q::Pressure, NOT_NEGATIVE), "Absolute vapour pressure.";
+        caution: Kind::Text, "What a reader must know of these figures.";
+        source: Kind::Text, "Where the figures are from.";
+    }
 
-pub(super) static START: TableSpec = TableSpec {
-    doc: "What lines and tanks hold as the first step starts. A concentration is product over label \
-          strength.",
-    keys: &[
-        key(
-            "lines_hold",
-            Kind::Quantity(Q::Share, SHARE),
-            "Concentration in every line and dead leg.",
-        )
-        .or("0 %"),
-        key(
-            "empty",
-            Kind::Flag,
-            "Whether lines hold air instead, all but those on the suction side.",
-        )
-        .or("false"),
-        key("tanks_hold", Kind::Quantity(Q::Share, SHARE), "Concentration in every tank.")
-            .or("100 %"),
-        key(
-            "full_from",
-            Kind::Quantity(Q::Share, bounds(Some(0.0), None, Some(1.0))),
-            "Concentration, as a share of the tank's, from which a tip counts as full.",
-        )
-        .or("95 %"),
-    ],
-};
+    /// What is known of the product in the tank mix: its price, and the particles of one that is suspended and settles.
+    pub(super) PRODUCT {
+        price: of(Q::Price, POSITIVE), "Price of tank mix at full strength.";
+        currency: Kind::Text, or "", "What the price is in.";
+        particle: of(Q::Bore, positive_up_to(1e-3)), "Diameter of its particles.";
+        density: of(Q::Density, positive_up_to(20_000.0)), "Density of its particles.";
+        solids: of(Q::Share, bounds(Some(0.0), None, Some(0.4))), or "0.5 %",
+            "Volume share of particles in the mix at full strength.";
+    }
 
-pub(super) static MODEL: TableSpec = TableSpec {
-    doc: "Choices of the model, to see what each does.",
-    keys: &[
-        key(
-            "velocity_head",
-            Kind::Flag,
-            "Whether velocity head, and what follows from it at tips and tees, is counted.",
-        )
-        .or("true"),
-        key("dispersion", Kind::Flag, "Whether fronts spread by turbulent dispersion.").or("true"),
-        key(
-            "laminar_tail",
-            Kind::Flag,
-            "Whether the parabolic profile of laminar lines holds old liquid back.",
-        )
-        .or("true"),
-        key(
-            "longest_move",
-            Kind::Quantity(Q::Duration, bounds(None, Some(1e-3), Some(1.0))),
-            "Longest time that contents move at once: halve it to see that nothing hangs on it.",
-        )
-        .or("0.1 s"),
-        key(
-            "holdup",
-            Kind::Flag,
-            "Whether a front of air leaves liquid behind, which the air then drags along.",
-        )
-        .or("true"),
-    ],
-};
+    /// Travel over the field.
+    pub(super) TRAVEL {
+        speed: of(Q::Speed, POSITIVE), required, "Forward speed.";
+        rate: of(Q::ApplicationRate, POSITIVE), "Application rate wanted.";
+    }
+
+    /// What lines and tanks hold as the first step starts. A concentration is product over label strength.
+    pub(super) START {
+        lines_hold: of(Q::Share, SHARE), or "0 %", "Concentration in every line and dead leg.";
+        empty: Kind::Flag, or "false", "Whether lines hold air instead, all but those on the suction side.";
+        tanks_hold: of(Q::Share, SHARE), or "100 %", "Concentration in every tank.";
+        full_from: of(Q::Share, bounds(Some(0.0), None, Some(1.0))), or "95 %",
+            "Concentration, as a share of the tank's, from which a tip counts as full.";
+    }
+
+    /// Choices of the model, to see what each does.
+    pub(super) MODEL {
+        velocity_head: Kind::Flag, or "true",
+            "Whether velocity head, and what follows from it at tips and tees, is counted.";
+        dispersion: Kind::Flag, or "true", "Whether fronts spread by turbulent dispersion.";
+        laminar_tail: Kind::Flag, or "true", "Whether the parabolic profile of laminar lines holds old liquid back.";
+        longest_move: of(Q::Duration, bounds(None, Some(1e-3), Some(1.0))), or "0.1 s",
+            "Longest time that contents move at once: halve it to see that nothing hangs on it.";
+        holdup: Kind::Flag, or "true", "Whether a front of air leaves liquid behind, which the air then drags along.";
+    }
+}

@@ -6,7 +6,7 @@ use crate::measures::Measure;
 pub(super) static LIMITS: TableSpec = TableSpec {
     doc: "Limits on the findings: a value, `\"off\"`, or a table of `at_most`, `at_least` and `source`. A value alone \
           is the most that is allowed, or the least where more is better.",
-    keys: &KEYS,
+    stretches: &[&KEYS],
 };
 
 static KEYS: [Key; count()] = keys();

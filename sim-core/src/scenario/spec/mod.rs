@@ -3,11 +3,12 @@
 //! One description serves the reader, the JSON Schema and the reference page, so that none can
 //! differ from the others.
 
+#[macro_use]
+mod declare;
+
 mod air;
-mod control;
 mod course;
 mod limits;
-mod liquid;
 mod long;
 mod shared;
 mod short;
@@ -16,6 +17,7 @@ mod step;
 use crate::measures::Measure;
 use crate::units::Quantity;
 
+pub(super) use declare::{key, stretches, tables};
 pub(super) use long::LONG;
 pub(super) use short::TOP;
 pub(super) use step::MOST_PARTS;
@@ -25,8 +27,8 @@ pub(super) use step::MOST_PARTS;
 pub(super) struct TableSpec {
     /// What it is for, one or two sentences.
     pub(super) doc: &'static str,
-    /// Its keys.
-    pub(super) keys: &'static [Key],
+    /// Its keys: its own and those it shares with other tables, stretch by stretch.
+    pub(super) stretches: &'static [&'static [Key]],
 }
 
 /// A key of a table.
@@ -68,10 +70,8 @@ pub(super) enum Kind {
     Opening,
     /// A table from valve names to openings.
     Openings,
-    /// A table from pump names to speeds.
-    Speeds,
-    /// A table from names of parts to times.
-    Durations,
+    /// A table from names of parts to values from 0 up to a most, SI.
+    Each(Quantity, f64),
     /// `"air"` or a concentration.
     Contents,
     /// A list of nodes, or a table from names to nodes.
@@ -109,8 +109,45 @@ pub(super) struct Bounds {
     pub(super) most: Option<f64>,
 }
 
-const fn bounds(above: Option<f64>, least: Option<f64>, most: Option<f64>) -> Bounds {
+/// One of the bounds of a number.
+pub(super) struct Bound {
+    pub(super) words: &'static str,
+    pub(super) sign: &'static str,
+    /// What a JSON Schema calls it.
+    pub(super) schema: &'static str,
+    pub(super) value: f64,
+}
+
+impl Bounds {
+    /// The bounds there are.
+    pub(super) fn each(self) -> impl Iterator<Item = Bound> {
+        let all = [
+            ("greater than", ">", "exclusiveMinimum", self.above),
+            ("at least", ">=", "minimum", self.least),
+            ("at most", "<=", "maximum", self.most),
+        ];
+        all.into_iter().filter_map(|(words, sign, schema, value)| {
+            Some(Bound { words, sign, schema, value: value? })
+        })
+    }
+
+    /// The bound that `number` does not keep.
+    pub(super) fn broken_by(self, number: f64) -> Option<Bound> {
+        self.each().find(|bound| match bound.sign {
+            ">" => number <= bound.value,
+            ">=" => number < bound.value,
+            _ => number > bound.value,
+        })
+    }
+}
+
+pub(super) const fn bounds(above: Option<f64>, least: Option<f64>, most: Option<f64>) -> Bounds {
     Bounds { above, least, most }
+}
+
+/// A text with a number and a unit.
+pub(super) const fn of(quantity: Quantity, bounds: Bounds) -> Kind {
+    Kind::Quantity(quantity, bounds)
 }
 
 const ANY: Bounds = bounds(None, None, None);
@@ -123,25 +160,43 @@ const fn positive_up_to(most: f64) -> Bounds {
     bounds(Some(0.0), None, Some(most))
 }
 
-const fn key(name: &'static str, kind: Kind, doc: &'static str) -> Key {
-    Key { name, kind, required: false, default: None, doc }
-}
-
-impl Key {
-    const fn required(mut self) -> Self {
-        self.required = true;
-        self
-    }
-
-    const fn or(mut self, default: &'static str) -> Self {
-        self.default = Some(default);
-        self
+impl Kind {
+    /// The tables that a key of this kind holds, with what to add to its name.
+    pub(super) fn tables(self) -> Vec<(&'static str, &'static TableSpec)> {
+        match self {
+            Self::Table(spec)
+            | Self::Override(spec)
+            | Self::OneOrMore(spec)
+            | Self::List(spec)
+            | Self::Named(spec) => vec![("", spec)],
+            Self::TableAndNamed(short, long) => vec![("", short), (".NAME", long)],
+            _ => Vec::new(),
+        }
     }
 }
 
 impl TableSpec {
-    /// The key called `name`.
+    /// Its keys in their order.
+    pub(super) fn keys(&self) -> impl Iterator<Item = &'static Key> + use<> {
+        self.stretches.iter().copied().flatten()
+    }
+
+    /// The key called `name`, now or before.
     pub(super) fn key(&self, name: &str) -> Option<&'static Key> {
-        self.keys.iter().find(|key| key.name == name)
+        let earlier = EARLIER.iter().find(|(earlier, _)| *earlier == name).map(|(_, now)| *now);
+        let called = |wanted: &str| self.keys().find(|key| key.name == wanted);
+        called(name).or_else(|| called(earlier?))
+    }
+}
+
+/// Keys that had another name before, which still works: the earlier and the present one.
+const EARLIER: [(&str, &str); 3] =
+    [("strength", "concentration"), ("shut_tips", "closed_tips"), ("side_arm", "side_branch")];
+
+impl Key {
+    /// The names it goes by in a file, the present one first.
+    pub(super) fn names(&self) -> impl Iterator<Item = &'static str> {
+        let (name, earlier) = (self.name, EARLIER.iter().filter(|(_, now)| *now == self.name));
+        std::iter::once(name).chain(earlier.map(|(earlier, _)| *earlier))
     }
 }
