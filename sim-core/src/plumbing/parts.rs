@@ -72,6 +72,8 @@ pub struct Line {
     pub material: Option<&'static Material>,
     /// Depth of its lowest point, half way along, below the straight line between its ends, m, >= 0.
     pub sag_m: f64,
+    /// What whoever builds or mends it should know, such as its order number.
+    pub note: Option<String>,
 }
 
 impl Line {
@@ -87,6 +89,7 @@ impl Line {
             rating_pa: None,
             material: None,
             sag_m: 0.0,
+            note: None,
         }
     }
 

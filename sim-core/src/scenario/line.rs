@@ -39,6 +39,7 @@ impl Build<'_> {
             rating_pa: table.number("rating"),
             material,
             sag_m: table.number("sag").unwrap_or(0.0),
+            note: table.text("note").map(str::to_owned),
         };
         Some(LineDesign { line, from_geometry: !given })
     }
@@ -76,6 +77,7 @@ pub(super) fn write(out: &mut Writer, line: &Line) {
     out.put("sag", line.sag_m);
     out.put("rating", line.rating_pa);
     out.put("friction", line.fixed_friction);
+    out.put("note", line.note.as_ref());
 }
 
 /// `line` as JSON, in SI.
@@ -89,5 +91,6 @@ pub(super) fn json(line: &Line) -> Value {
         "material": line.material.map(|material| material.name),
         "sag_m": line.sag_m,
         "rating_pa": line.rating_pa,
+        "note": line.note,
     })
 }

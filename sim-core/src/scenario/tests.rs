@@ -204,6 +204,17 @@ fn a_line_is_of_a_material_unless_its_roughness_alone_is_known() {
 }
 
 #[test]
+fn a_note_on_the_lines_of_a_boom_goes_with_each_that_is_made_of_them() {
+    let text = MACHINE
+        .replace("hose = { bore = \"25 mm\"", "hose = { note = \"H-25/6\", bore = \"25 mm\"");
+    let scenario = scenario(&text);
+    for hose in ["1-hose", "2-hose", "3-hose"] {
+        shows(&scenario, &format!("branches/{hose}/part"), json!({ "note": "H-25/6" }));
+    }
+    shows(&scenario, "branches/main/part", json!({ "note": null }));
+}
+
+#[test]
 fn hoses_sag_as_a_whole_and_tubes_between_tips() {
     let scenario = machine("");
     shows(&scenario, "branches/1-hose/part", json!({ "sag_m": 0.1 }));

@@ -32,6 +32,9 @@ shared_keys! {
         sag: of(Q::Length, NOT_NEGATIVE), or "0 m",
             "Depth of its lowest point, half way along, below the straight line between its ends; of a tube with \
              tips, between any two of them.";
+        note: Kind::Text,
+            "What whoever builds or mends it should know, such as an order number; `millstream expand` writes it for \
+             every line made of this.";
     }
 
     /// How much a part lets through.
