@@ -38,7 +38,7 @@ pub(super) fn table(scenario: &Scenario, findings: &StepFindings, units: UnitSys
         }
     }
     let mut ranked: Vec<Group> = groups.into_values().collect();
-    ranked.sort_by(|a, b| b.share.total_cmp(&a.share));
+    ranked.sort_by(|a, b| b.share.total_cmp(&a.share).then_with(|| a.name.cmp(&b.name)));
     let lost: f64 = ranked.iter().map(|group| group.share).sum();
     ranked.truncate(MOST_ROWS);
     if !findings.pumps.is_empty() {

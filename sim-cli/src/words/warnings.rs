@@ -1,6 +1,6 @@
 //! Warnings in sentences.
 
-use sim_core::findings::{NodePressure, OpenedTips, RatingUse, Warning, WaveRise};
+use sim_core::findings::{NodePressure, OpenedTips, RanBack, RatingUse, Warning, WaveRise};
 use sim_core::units::{Quantity as Q, UnitSystem, display_unit, show};
 use std::fmt::Display;
 
@@ -61,6 +61,23 @@ pub(crate) fn sentence(warning: &Warning, units: UnitSystem) -> String {
             "{} above the droplet window: finer droplets, more drift; {WINDOW}",
             are("tip", tips)
         ),
+        Warning::ReturnsJoined { lines } => {
+            let names: Vec<_> = lines.iter().map(|back| &back.line).collect();
+            let most = lines.iter().map(|back| back.flow_m3_s).fold(0.0, f64::max);
+            format!(
+                "Return hoses join the sections: {} {} liquid back into its section while it sprays, up to {}. Old \
+                 liquid from there reaches tips late, and closing a section's valve alone does not stop it. A check \
+                 valve in each return hose, or a valve that closes it, prevents this.",
+                listed("hose", &names),
+                if names.len() == 1 { "carries" } else { "carry" },
+                show(most, Q::Flow, units)
+            )
+        }
+        Warning::ClosedSectionSprays { sections } => format!(
+            "{} closed at the valve; liquid still comes through the return hose and out of the tips. A check valve in the \
+             return hose, or a valve that closes it, stops that.",
+            are("section", sections)
+        ),
         Warning::BetweenRegimes { lines, largest_loss_pa } => format!(
             "{} between laminar and turbulent flow (Reynolds number 2000 to 4000), where friction is uncertain by \
              half; the largest loss among them is {}.",
@@ -117,6 +134,13 @@ fn of_compressed_air(warning: &Warning, units: UnitSystem) -> String {
         Warning::BrittlePlastic { lines } => format!(
             "{lines} lines are of PVC: it shatters under compressed gas, and piping codes (ASME B31.3 and B31.9) do \
              not allow it for that. Replace them before any air is let in."
+        ),
+        Warning::RanBack(RanBack { most_returned_m3, most_returned_at_s, ran_back_m3 }) => format!(
+            "{} were back in the tank after {}; then the air had no pressure left and {} ran back into the lines. \
+             Close the return valve, or stop the purge, before that.",
+            show(*most_returned_m3, Q::Volume, units),
+            show(*most_returned_at_s, Q::Duration, units),
+            show(*ran_back_m3, Q::Volume, units)
         ),
         Warning::TipsOpened { opened: OpenedTips { count, first_tip, first_s }, lost_m3 } => {
             format!(

@@ -2,6 +2,7 @@
 
 use super::measured::Measures;
 use super::named::Named;
+use super::ranking::{largest_first, smallest_first};
 use super::tips::TipFinding;
 use crate::hydraulics::{FlowState, STILL_M3_S};
 use crate::measures::Measure;
@@ -49,9 +50,11 @@ pub(super) fn boom(
     tips: &[TipFinding],
 ) -> Option<BoomFinding> {
     let running: Vec<&TipFinding> = tips.iter().filter(|tip| tip.runs()).collect();
-    let by_pressure = |a: &&&TipFinding, b: &&&TipFinding| a.pressure_pa.total_cmp(&b.pressure_pa);
-    let lowest = running.iter().min_by(by_pressure)?;
-    let highest = running.iter().max_by(by_pressure)?;
+    fn key(tip: &TipFinding) -> (f64, &str) {
+        (tip.pressure_pa, &tip.tip.name)
+    }
+    let lowest = running.iter().min_by(|a, b| smallest_first(key(a), key(b)))?;
+    let highest = running.iter().min_by(|a, b| largest_first(key(a), key(b)))?;
     let count = running.len() as f64;
     let mean = running.iter().map(|tip| tip.pressure_pa).sum::<f64>() / count;
     let squares = running.iter().filter_map(|tip| tip.from_mean_share).map(|d| d * d).sum::<f64>();

@@ -2,6 +2,7 @@
 
 use super::measured::Measures;
 use super::named::Named;
+use super::ranking::smallest_first;
 use crate::hydraulics::{FlowState, STILL_M3_S};
 use crate::measures::Measure;
 use crate::plumbing::{BranchId, Plumbing, ShutOff, Side, TipId};
@@ -85,7 +86,10 @@ pub(super) fn circulation(scenario: &Scenario, record: &StepRecord) -> Option<Ci
         let line = || Named::branch(plumbing, id);
         (velocity_m_s < needed_m_s).then(|| SlowLine { line: line(), velocity_m_s, needed_m_s })
     };
-    let slowest = velocities.iter().copied().min_by(|a, b| a.1.total_cmp(&b.1));
+    let slowest = velocities.iter().copied().min_by(|a, b| {
+        let name = |id: BranchId| plumbing.branch(id).name.as_str();
+        smallest_first((a.1, name(a.0)), (b.1, name(b.0)))
+    });
     Some(Circulation {
         flow_m3_s,
         pump_share: if pumped > 0.0 { flow_m3_s / pumped } else { 0.0 },

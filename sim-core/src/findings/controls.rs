@@ -1,7 +1,9 @@
 //! What each control reaches.
 
+use super::measured::Measures;
 use super::named::Named;
 use crate::hydraulics::{Actuated, FlowState, Reached};
+use crate::measures::Measure;
 use crate::plumbing::{BranchId, Plumbing};
 use crate::procedure::{Actuator, Control, Held};
 use crate::units::Quantity;
@@ -56,6 +58,15 @@ impl Controlled {
             }
         }
     }
+}
+
+/// Measures of what `controls` reach.
+pub(super) fn measure(controls: &[ControlFinding], found: &mut Measures) {
+    let off = controls.iter().map(|control| {
+        let (_, setpoint, actual) = control.held.values();
+        (actual / setpoint - 1.0).abs()
+    });
+    found.add(Measure::SetpointOff, off.reduce(f64::max));
 }
 
 impl ControlFinding {

@@ -1,6 +1,7 @@
 //! Capped stretches beside the stream.
 
 use super::named::Named;
+use super::ranking::largest_first;
 use crate::plumbing::{BranchId, Plumbing, Topology};
 use crate::simulation::StepRecord;
 use schemars::JsonSchema;
@@ -43,6 +44,6 @@ pub(super) fn dead_legs(plumbing: &Plumbing, record: &StepRecord) -> Vec<DeadLeg
         })
     };
     let mut legs: Vec<DeadLeg> = Topology::of(plumbing).dead_legs().filter_map(leg).collect();
-    legs.sort_by(|a, b| b.volume_m3.total_cmp(&a.volume_m3).then(a.line.id.cmp(&b.line.id)));
+    legs.sort_by(|a, b| largest_first((a.volume_m3, &a.line.name), (b.volume_m3, &b.line.name)));
     legs
 }

@@ -2,6 +2,7 @@
 
 use super::measured::Measures;
 use super::named::Named;
+use super::ranking::largest_first;
 use crate::measures::Measure;
 use crate::plumbing::{BranchId, Plumbing, SectionId};
 use crate::simulation::{AirRecord, MovedRecord, StepRecord};
@@ -88,6 +89,6 @@ fn by_line(plumbing: &Plumbing, moved: &MovedRecord) -> Vec<LineAir> {
         (air_m3 > COUNTS_FROM_M3).then(|| LineAir { line: line(), air_m3 })
     });
     let mut lines: Vec<LineAir> = lines.collect();
-    lines.sort_by(|a, b| b.air_m3.total_cmp(&a.air_m3));
+    lines.sort_by(|a, b| largest_first((a.air_m3, &a.line.name), (b.air_m3, &b.line.name)));
     lines
 }

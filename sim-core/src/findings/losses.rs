@@ -3,6 +3,7 @@
 use super::measured::{Measures, Place};
 use super::named::Named;
 use super::pumps::PumpDuty;
+use super::ranking::largest_first;
 use super::warning::Warning;
 use crate::hydraulics::{FlowState, LAMINAR_UP_TO, STILL_M3_S, TURBULENT_FROM};
 use crate::measures::Measure;
@@ -80,6 +81,6 @@ pub(super) fn losses(scenario: &Scenario, end: &FlowState, pumps: &[PumpDuty]) -
     };
     let mut losses: Vec<LossFinding> =
         scenario.machine.plumbing.branches.iter().enumerate().filter_map(finding).collect();
-    losses.sort_by(|a, b| b.power_w.total_cmp(&a.power_w).then(a.branch.id.cmp(&b.branch.id)));
+    losses.sort_by(|a, b| largest_first((a.power_w, &a.branch.name), (b.power_w, &b.branch.name)));
     losses
 }

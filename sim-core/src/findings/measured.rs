@@ -1,6 +1,7 @@
 //! Measures of a step, each with the place that has its worst value.
 
 use super::named::Named;
+use super::ranking::largest_first;
 use crate::measures::{Better, Measure, Over};
 use crate::plumbing::{BranchId, SectionId, TipId};
 use schemars::JsonSchema;
@@ -33,6 +34,17 @@ pub enum Place {
     MostIn(Named<BranchId>),
 }
 
+impl Place {
+    /// The name of the place.
+    fn name(&self) -> &str {
+        match self {
+            Self::Tip(tip) => &tip.name,
+            Self::Section(section) => &section.name,
+            Self::Line(line) | Self::MostIn(line) => &line.name,
+        }
+    }
+}
+
 /// The value of `measure` in what was `found`, SI; `None` where it is not there or was not reached.
 pub fn value(found: &[Measured], measure: Measure) -> Option<f64> {
     let found = found.iter().find(|found| found.measure == measure && found.reached);
@@ -57,7 +69,7 @@ impl Measures {
 
     /// The largest of `values`.
     pub(super) fn largest(&mut self, measure: Measure, values: impl Iterator<Item = (f64, Place)>) {
-        let largest = values.max_by(|a, b| a.0.total_cmp(&b.0));
+        let largest = values.min_by(|a, b| largest_first((a.0, a.1.name()), (b.0, b.1.name())));
         self.add_at(measure, largest.map(|(value, place)| (value, Some(place))));
     }
 

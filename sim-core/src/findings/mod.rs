@@ -6,6 +6,7 @@
 
 mod after_drip;
 mod application;
+mod backflow;
 mod boom;
 mod circulation;
 mod controls;
@@ -21,6 +22,7 @@ mod priming;
 mod pumps;
 mod purge;
 mod purge_cautions;
+mod ranking;
 mod residual;
 mod rinse;
 mod sections;
@@ -42,14 +44,16 @@ pub use named::Named;
 pub use outcome::{End, Outcome, TankFinding};
 pub use priming::{Priming, SectionPriming, TipPriming};
 pub use pumps::PumpDuty;
-pub use purge::{Breakthrough, NodePressure, OpenedTips, Purge, RatingUse, ReceiverFinding};
+pub use purge::{
+    Breakthrough, NodePressure, OpenedTips, Purge, RanBack, RatingUse, ReceiverFinding,
+};
 pub use residual::{LineResidual, Residual};
 pub use rinse::{Rinse, TipConcentration};
 pub use sections::SectionFinding;
 pub use standing::Standing;
 pub use tips::{TipFinding, Window};
 pub use verdict::Verdict;
-pub use warning::{Warning, WaveRise};
+pub use warning::{ReturnBackflow, Warning, WaveRise};
 
 use crate::measures::Measure;
 use crate::plumbing::Plumbing;
@@ -115,6 +119,7 @@ impl StepFindings {
         let mut found = Measures::default();
         let lasted_s = self.outcome.as_ref().map_or(0.0, |outcome| outcome.lasted_s);
         let each = &mut found;
+        controls::measure(&self.controls, each);
         tips::measure(&self.tips, each);
         sections::measure(&self.sections, each);
         losses::measure(&self.losses, each);
@@ -224,6 +229,8 @@ fn warnings(
     let mut warnings: Vec<Warning> = missed.map(Warning::NotHeld).collect();
     warnings.extend(notices::warnings(&scenario.machine.plumbing, &record.end));
     warnings.extend(tips::warnings(&findings.tips));
+    let (plumbing, of) = (&scenario.machine.plumbing, &scenario.course.steps[step]);
+    warnings.extend(backflow::warnings(plumbing, of, &record.end));
     warnings.extend(losses::between_regimes(&findings.losses));
     let caution = scenario.course.liquid.caution.clone().filter(|_| step == 0);
     warnings.extend(caution.map(|caution| Warning::Liquid { caution }));

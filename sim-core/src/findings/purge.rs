@@ -2,6 +2,7 @@
 
 use super::measured::{Measures, Place};
 use super::named::Named;
+use super::ranking::largest_first;
 use super::residual::{LineResidual, Residual};
 use crate::air::{density, stored_energy_per_volume};
 use crate::fluids::{AbsolutePressure, GaugePressure};
@@ -28,6 +29,9 @@ pub struct Purge {
     pub returned_m3: f64,
     /// Product in what came back.
     pub returned_product_m3: f64,
+    /// What was back before some of it ran into the lines again; left out where none did.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ran_back: Option<RanBack>,
     /// Liquid that went out of tips.
     pub lost_m3: f64,
     /// Product in what went out of tips.
@@ -72,6 +76,17 @@ pub struct Purge {
     /// Price of what was lost, where given, in the scenario's currency.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub lost_price: Option<f64>,
+}
+
+/// Liquid that was back in the tank and ran into the lines again, as air that has lost its pressure lets it.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct RanBack {
+    /// The most that was back at any time.
+    pub most_returned_m3: f64,
+    /// When that was.
+    pub most_returned_at_s: f64,
+    /// What ran back after that.
+    pub ran_back_m3: f64,
 }
 
 /// When air first came through at the far end of a section.
@@ -159,7 +174,8 @@ pub(super) fn purge(scenario: &Scenario, record: &Record, steps: Range<usize>) -
     let (returned, lost) = (sum(|air| air.returned), sum(|air| air.lost));
     let (by_line, unreached_m3) = by_line(plumbing, last);
     let residual = Residual::sum(&by_line);
-    let reach = times_returned(record, steps.clone(), returned.liquid_m3);
+    let course = returned_over_time(record, steps.clone());
+    let reach = |share: f64| time_returned(&course, share * returned.liquid_m3);
     let air_kg: f64 = moved.iter().map(|(_, air)| air.account.supplied_kg).sum();
     let rinse_to_share = scenario.limits.most(Measure::HighestTipConcentration).unwrap_or(RINSE_TO);
     let flush = |n: f64| n * residual.liquid_m3 * (rinse_to_share.powf(-1.0 / n) - 1.0);
@@ -170,6 +186,7 @@ pub(super) fn purge(scenario: &Scenario, record: &Record, steps: Range<usize>) -
         at_start_m3: first.at_start_m3 - unreached_m3,
         returned_m3: returned.liquid_m3,
         returned_product_m3: returned.product_m3,
+        ran_back: ran_back(&course, returned.liquid_m3),
         lost_m3: lost.liquid_m3,
         lost_product_m3: lost.product_m3,
         residual,
@@ -206,7 +223,10 @@ fn by_line(plumbing: &Plumbing, last: &AirRecord) -> (Vec<LineResidual>, f64) {
             residual: left.into(),
         })
         .collect();
-    lines.sort_by(|a, b| b.residual.liquid_m3.total_cmp(&a.residual.liquid_m3));
+    fn key(line: &LineResidual) -> (f64, &str) {
+        (line.residual.liquid_m3, &line.line.name)
+    }
+    lines.sort_by(|a, b| largest_first(key(a), key(b)));
     (lines, unreached_m3)
 }
 
@@ -271,12 +291,22 @@ fn breakthrough(
     Breakthrough { section, breakthrough_s }
 }
 
-/// When a share of what returned, `whole_m3`, had done so, s after the start of `steps`.
-fn times_returned(
-    record: &Record,
-    steps: Range<usize>,
-    whole_m3: f64,
-) -> impl Fn(f64) -> Option<f64> {
+/// Share of what was back from which running back counts.
+const RAN_BACK_FROM: f64 = 0.01;
+
+/// What ran back, where more was back at some time of `course` than the `returned_m3` at its end.
+fn ran_back(course: &[(f64, f64)], returned_m3: f64) -> Option<RanBack> {
+    let (at_s, most_m3) = course.iter().copied().max_by(|a, b| a.1.total_cmp(&b.1))?;
+    let ran_back_m3 = most_m3 - returned_m3;
+    (ran_back_m3 > RAN_BACK_FROM * most_m3).then_some(RanBack {
+        most_returned_m3: most_m3,
+        most_returned_at_s: at_s,
+        ran_back_m3,
+    })
+}
+
+/// Times after the start of `steps`, s, and what had returned by then, m3.
+fn returned_over_time(record: &Record, steps: Range<usize>) -> Vec<(f64, f64)> {
     let start_s = record.steps[steps.start].start_s;
     let (mut before, mut course) = (0.0, vec![(0.0, 0.0)]);
     for moved in record.steps[steps].iter().filter_map(|step| step.moved.as_ref()) {
@@ -286,10 +316,12 @@ fn times_returned(
         }
         before += moved.air.as_ref().map_or(0.0, |air| air.returned.liquid_m3);
     }
-    move |share: f64| {
-        let wanted = share * whole_m3;
-        let pair = course.windows(2).find(|pair| pair[1].1 >= wanted).filter(|_| whole_m3 > 0.0)?;
-        let ((t0, v0), (t1, v1)) = (pair[0], pair[1]);
-        Some(if v1 > v0 { t0 + (t1 - t0) * (wanted - v0) / (v1 - v0) } else { t1 })
-    }
+    course
+}
+
+/// When `volume_m3`, > 0, had first returned, s.
+fn time_returned(course: &[(f64, f64)], volume_m3: f64) -> Option<f64> {
+    let pair = course.windows(2).find(|pair| pair[1].1 >= volume_m3);
+    let ((t0, v0), (t1, v1)) = pair.filter(|_| volume_m3 > 0.0).map(|pair| (pair[0], pair[1]))?;
+    Some(if v1 > v0 { t0 + (t1 - t0) * (volume_m3 - v0) / (v1 - v0) } else { t1 })
 }

@@ -23,6 +23,7 @@ pub(super) fn cautions(plumbing: &Plumbing, purge: &Purge) -> Vec<Warning> {
         Some(_) => None,
     });
     cautions.extend(materials(plumbing, purge));
+    cautions.extend(purge.ran_back.map(Warning::RanBack));
     let opened = purge.opened.clone();
     cautions.extend(opened.map(|opened| Warning::TipsOpened { opened, lost_m3: purge.lost_m3 }));
     cautions

@@ -2,6 +2,7 @@
 
 use super::measured::{Measures, Place};
 use super::named::Named;
+use super::ranking::largest_first;
 use crate::hydraulics::STILL_M3_S;
 use crate::measures::Measure;
 use crate::plumbing::TipId;
@@ -62,7 +63,10 @@ pub(super) fn rinse(
     let plumbing = &scenario.machine.plumbing;
     let running = || (0..plumbing.tips.len()).filter(|i| record.end.tip_flow_m3_s[*i] > STILL_M3_S);
     let highest_concentration = running()
-        .max_by(|a, b| moved.tip_concentration[*a].total_cmp(&moved.tip_concentration[*b]))
+        .min_by(|a, b| {
+            let key = |i: usize| (moved.tip_concentration[i], plumbing.tips[i].name.as_str());
+            largest_first(key(*a), key(*b))
+        })
         .map(|i| TipConcentration {
             tip: Named::tip(plumbing, TipId::at(i)),
             concentration: moved.tip_concentration[i],

@@ -2,8 +2,8 @@
 
 use super::controls::ControlFinding;
 use super::named::Named;
-use super::purge::{NodePressure, OpenedTips, RatingUse};
-use crate::plumbing::{BranchId, NodeId, TipId};
+use super::purge::{NodePressure, OpenedTips, RanBack, RatingUse};
+use crate::plumbing::{BranchId, NodeId, SectionId, TipId};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -66,6 +66,16 @@ pub enum Warning {
         /// Which tips.
         tips: Vec<Named<TipId>>,
     },
+    /// Return hoses carry liquid back into their sections while these spray: sections are joined by their returns.
+    ReturnsJoined {
+        /// Which hoses.
+        lines: Vec<ReturnBackflow>,
+    },
+    /// Sections spray through their return hoses though their valve is closed.
+    ClosedSectionSprays {
+        /// Which sections.
+        sections: Vec<Named<SectionId>>,
+    },
     /// Lines are between laminar and turbulent flow, where friction is uncertain by half.
     BetweenRegimes {
         /// Which lines.
@@ -118,6 +128,8 @@ pub enum Warning {
         /// How many lines are of it.
         lines: usize,
     },
+    /// Liquid that was back in the tank ran into the lines again.
+    RanBack(RanBack),
     /// Tips open while air blows: mix and air are lost to the ground there.
     TipsOpened {
         /// Which tips.
@@ -126,6 +138,15 @@ pub enum Warning {
         /// Liquid lost.
         lost_m3: f64,
     },
+}
+
+/// A return hose that flows back into its section.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct ReturnBackflow {
+    /// Which hose.
+    pub line: Named<BranchId>,
+    /// Flow from the return header into the section.
+    pub flow_m3_s: f64,
 }
 
 /// Rise of pressure in a line that stops at once.

@@ -78,8 +78,12 @@ catalogue! {
     /// Largest velocity in any suction line.
     SuctionVelocity: "suction_velocity_m_s", "velocity in suction", Velocity, Less, Worst,
         usual(1.2, "common practice, no source");
-    /// Deviation of the application rate from the one wanted.
-    RateOff: "rate_off_share", "rate, off target", Share, Less, Worst, earlier("rate");
+    /// Deviation of what a control holds from its setpoint.
+    SetpointOff: "setpoint_off_share", "held value, off setpoint", Share, Less, Worst,
+        usual(0.05, "common practice, no source");
+    /// Deviation of the application rate from its target.
+    RateOff: "rate_off_share", "rate, off target", Share, Less, Worst,
+        earlier("rate"), usual(0.10, "common practice, no source");
     /// Volume sprayed.
     Sprayed: "sprayed_m3", "sprayed", Volume, Neither, Sum;
     /// Flow of all tips.

@@ -62,8 +62,10 @@ impl Step {
     pub fn of(action: Action, machine: &Machine) -> Self {
         let plumbing = &machine.plumbing;
         let mut settings = Settings::of(plumbing);
-        if let Some(valve) = machine.roles.return_valve {
-            settings.opening[valve.index()] = f64::from(action == Action::Circulate);
+        if let Some(valve) = machine.roles.return_valve.map(BranchId::index) {
+            // A valve that is throttled to begin with circulates as it is; one that is closed opens wide.
+            let own = if settings.opening[valve] > 0.0 { settings.opening[valve] } else { 1.0 };
+            settings.opening[valve] = if action == Action::Circulate { own } else { 0.0 };
         }
         if matches!(action, Action::Stand | Action::Purge) {
             settings.speed.fill(0.0);
