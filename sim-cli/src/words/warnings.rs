@@ -65,8 +65,8 @@ pub(crate) fn sentence(warning: &Warning, units: UnitSystem) -> String {
             let names: Vec<_> = lines.iter().map(|back| &back.line).collect();
             let most = lines.iter().map(|back| back.flow_m3_s).fold(0.0, f64::max);
             format!(
-                "Return hoses join the sections: {} {} liquid back into its section while it sprays, up to {}. Old \
-                 liquid from there reaches tips late, and closing a section's valve alone does not stop it. A check \
+                "Return hoses join the sections: {} {} liquid back while the sections spray, up to {}. What was in those \
+                 hoses goes out of the tips, and closing a section's valve alone does not stop the section. A check \
                  valve in each return hose, or a valve that closes it, prevents this.",
                 listed("hose", &names),
                 if names.len() == 1 { "carries" } else { "carry" },

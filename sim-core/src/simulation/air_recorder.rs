@@ -108,9 +108,8 @@ impl AirRecorder {
         raw: &FlowState,
         dt_s: f64,
     ) {
-        if self.sustained_pa.is_empty() {
-            self.sustained_pa.clone_from(&raw.total_pressure_pa);
-        }
+        // What lines still hold from before the step fades as fast as it goes: parts bear what the air brings.
+        self.sustained_pa.resize(plumbing.nodes.len(), 0.0);
         let follows = 1.0 - (-dt_s / SUSTAINED_S).exp();
         for (sustained, now) in self.sustained_pa.iter_mut().zip(&raw.total_pressure_pa) {
             *sustained += follows * (now - *sustained);
