@@ -1,5 +1,6 @@
 //! Whole runs of the command, as its user sees them.
 
+mod answers;
 mod architecture;
 mod cautions;
 mod compare;

@@ -325,3 +325,19 @@ fn time_returned(course: &[(f64, f64)], volume_m3: f64) -> Option<f64> {
     let ((t0, v0), (t1, v1)) = pair.filter(|_| volume_m3 > 0.0).map(|pair| (pair[0], pair[1]))?;
     Some(if v1 > v0 { t0 + (t1 - t0) * (volume_m3 - v0) / (v1 - v0) } else { t1 })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_purge_that_loses_what_it_had_says_the_most_and_when() {
+        let course = [(0.0, 0.0), (5.0, 0.04), (9.0, 0.06), (20.0, 0.05)];
+        let back = ran_back(&course, 0.05).unwrap();
+        assert_eq!((back.most_returned_m3, back.most_returned_at_s), (0.06, 9.0));
+        assert!((back.ran_back_m3 - 0.01).abs() < 1e-15);
+        // What swings by less than a hundredth has not run back.
+        assert_eq!(ran_back(&course[..3], 0.0595), None);
+        assert_eq!(time_returned(&course, 0.05), Some(7.0));
+    }
+}

@@ -135,7 +135,8 @@ impl Step {
         self
     }
 
-    /// The same with valve and tips of every section but `open` closed. The tips of a purge stay as they are.
+    /// The same with the valve of every section but `open` closed, and its tips where they have a shut-off of their own:
+    /// nothing commands the others, which spray if liquid comes another way. The tips of a purge stay as they are.
     pub fn only(mut self, machine: &Machine, open: impl IntoIterator<Item = SectionId>) -> Self {
         let plumbing = &machine.plumbing;
         let mut closed = vec![true; plumbing.sections.len()];
@@ -147,7 +148,8 @@ impl Step {
         }
         if self.action != Action::Purge {
             for (tip, opening) in plumbing.tips.iter().zip(&mut self.settings.tip_opening) {
-                if tip.section.is_some_and(|section| closed[section.index()]) {
+                let is_closed = tip.section.is_some_and(|section| closed[section.index()]);
+                if is_closed && tip.shut_off == ShutOff::Each {
                     *opening = 0.0;
                 }
             }
