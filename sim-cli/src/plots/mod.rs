@@ -16,6 +16,7 @@ mod frames;
 mod front_map;
 mod line_contents;
 mod liquid_left;
+mod picture;
 mod plan;
 mod pump_curve;
 mod purge_air;
@@ -32,21 +33,26 @@ mod two_frames;
 mod view;
 mod volume_bands;
 
-pub use against_published::{Compared, PublishedPlot, Range};
-pub(crate) use against_setting::{SettingCurve, SettingPlot};
+pub use against_published::{Compared, PublishedPlot};
+pub(crate) use against_setting::{SettingCurve, against_setting};
+pub use axes::Axis;
+pub(crate) use picture::Picture;
+pub(crate) use render::render;
 
 use crate::output::OutputFile;
 use crate::results::{Diagnosed, Finished};
-use render::{Picture, render};
 use sim_core::procedure::Step;
 use sim_core::units::UnitSystem;
+use timeline::Run;
 use view::View;
+
+/// A picture and the name of its files; none where there is nothing to show.
+type Named = (String, Option<Picture>);
 
 /// Every picture of the run; with several steps their names start with the step's number.
 pub(crate) fn all(finished: &Finished, units: UnitSystem) -> Result<Vec<OutputFile>, String> {
-    theme::register_fonts()?;
     let scenario = &finished.loaded.scenario;
-    let mut files = Vec::new();
+    let mut pictures: Vec<Named> = Vec::new();
     let steps = scenario.course.steps.iter().enumerate();
     // While air blows nothing of this is at rest: pictures over time show it.
     let told = |step: &Step| !step.is_middle_pass() && step.purge.is_none();
@@ -54,34 +60,54 @@ pub(crate) fn all(finished: &Finished, units: UnitSystem) -> Result<Vec<OutputFi
         let prefix =
             if scenario.course.steps.len() > 1 { format!("{}-", i + 1) } else { String::new() };
         let (end, findings) = (&finished.record.steps[i].end, &finished.findings[i]);
-        let view = View { scenario, step, end, findings, units };
-        let mut add = |name: &str, picture: &dyn Picture| -> Result<(), String> {
-            files.extend(render(&format!("{prefix}{name}"), picture)?);
-            Ok(())
-        };
-        if !findings.tips.is_empty() {
-            add("pressure-along-boom", &boom_pressure::BoomPressure::of(&view))?;
-        }
-        if findings.boom.is_some() {
-            add("tip-flow", &tip_flow::TipFlow::of(&view))?;
-        }
-        for duty in &findings.pumps {
-            let several = findings.pumps.len() > 1;
-            let suffix = if several { format!("-{}", duty.pump) } else { String::new() };
-            if let Some(picture) = pump_curve::PumpCurve::of(&view, duty)? {
-                add(&format!("pump-curve{suffix}"), &picture)?;
-            }
-        }
-        add("plumbing", &schematic::Schematic::of(&view))?;
+        let of_step = of_step(&View { scenario, step, end, findings, units })?;
+        pictures.extend(of_step.into_iter().map(|(name, of)| (format!("{prefix}{name}"), of)));
     }
-    files.extend(over_time(finished, units)?);
-    Ok(files)
+    if let Some(run) = Run::of(finished, units) {
+        pictures.extend(over_time(&run));
+        pictures.extend(run.with_air().iter().flat_map(with_air));
+    }
+    let shown = pictures.iter().filter_map(|(name, picture)| Some((name, picture.as_ref()?)));
+    let files: Result<Vec<_>, String> = shown.map(|(name, of)| render(name, of)).collect();
+    Ok(files?.into_iter().flatten().collect())
 }
 
-/// A finding against a setting, as the files `NAME.svg` and `NAME.png`.
-pub(crate) fn against_setting(name: &str, plot: &SettingPlot) -> Result<[OutputFile; 2], String> {
-    theme::register_fonts()?;
-    render(name, plot)
+/// Pictures of the state at the end of a step.
+fn of_step(view: &View<'_>) -> Result<Vec<Named>, String> {
+    let mut pictures = vec![
+        ("pressure-along-boom".to_owned(), boom_pressure::boom_pressure(view)),
+        ("tip-flow".to_owned(), tip_flow::tip_flow(view)),
+    ];
+    let pumps = &view.findings.pumps;
+    for duty in pumps {
+        let suffix = if pumps.len() > 1 { format!("-{}", duty.pump) } else { String::new() };
+        pictures.push((format!("pump-curve{suffix}"), pump_curve::of_pump(view, duty)?));
+    }
+    pictures.push(("plumbing".to_owned(), Some(schematic::schematic(view))));
+    Ok(pictures)
+}
+
+/// Pictures of the whole run over time.
+fn over_time(run: &Run<'_>) -> Vec<Named> {
+    vec![
+        ("front-map".to_owned(), front_map::front_map(run)),
+        (
+            "concentration-over-time".to_owned(),
+            concentration_over_time::concentration_over_time(run),
+        ),
+        ("flow-and-pressure".to_owned(), Some(flow_and_pressure::flow_and_pressure(run))),
+        ("concentration-frames".to_owned(), concentration_frames::concentration_frames(run)),
+    ]
+}
+
+/// Pictures of the part of a run that air takes part in.
+fn with_air(run: &Run<'_>) -> Vec<Named> {
+    vec![
+        ("liquid-left".to_owned(), liquid_left::liquid_left(run)),
+        ("purge-air".to_owned(), purge_air::purge_air(run)),
+        ("air-frames".to_owned(), air_frames::air_frames(run)),
+        ("residual".to_owned(), residual_map::residual_map(run)),
+    ]
 }
 
 /// Curves of the product under published points, as the bytes of a PNG picture.
@@ -89,51 +115,11 @@ pub(crate) fn against_setting(name: &str, plot: &SettingPlot) -> Result<[OutputF
 /// # Errors
 /// Says why it could not be drawn.
 pub fn against_published(plot: &PublishedPlot) -> Result<Vec<u8>, String> {
-    theme::register_fonts()?;
-    let [_, png] = render("against-published", plot)?;
+    let [_, png] = render("against-published", &against_published::published(plot))?;
     Ok(png.bytes)
 }
 
 /// The picture of a diagnosis.
 pub(crate) fn diagnosis(diagnosed: &Diagnosed) -> Result<[OutputFile; 2], String> {
-    theme::register_fonts()?;
-    render("diagnosis", &diagnosis::MeasuredPressure::of(diagnosed))
-}
-
-/// Pictures of the whole run over time, if anything moved in it.
-fn over_time(finished: &Finished, units: UnitSystem) -> Result<Vec<OutputFile>, String> {
-    let mut files = Vec::new();
-    let Some(run) = timeline::Run::of(finished, units) else { return Ok(files) };
-    if let Some(picture) = front_map::FrontMap::of(&run) {
-        files.extend(render("front-map", &picture)?);
-    }
-    if let Some(picture) = concentration_over_time::ConcentrationOverTime::of(&run) {
-        files.extend(render("concentration-over-time", &picture)?);
-    }
-    files.extend(render("flow-and-pressure", &flow_and_pressure::flow_and_pressure(&run))?);
-    if let Some(picture) = concentration_frames::concentration_frames(&run) {
-        files.extend(render("concentration-frames", &picture)?);
-    }
-    if let Some(airy) = run.with_air() {
-        files.extend(with_air(&airy)?);
-    }
-    Ok(files)
-}
-
-/// Pictures of the part of a run that air takes part in.
-fn with_air(run: &timeline::Run<'_>) -> Result<Vec<OutputFile>, String> {
-    let mut files = Vec::new();
-    if let Some(picture) = liquid_left::LiquidLeft::of(run) {
-        files.extend(render("liquid-left", &picture)?);
-    }
-    if let Some(picture) = purge_air::purge_air(run) {
-        files.extend(render("purge-air", &picture)?);
-    }
-    if let Some(picture) = air_frames::air_frames(run) {
-        files.extend(render("air-frames", &picture)?);
-    }
-    if let Some(picture) = residual_map::ResidualMap::of(run) {
-        files.extend(render("residual", &picture)?);
-    }
-    Ok(files)
+    render("diagnosis", &diagnosis::measured_pressure(diagnosed))
 }
