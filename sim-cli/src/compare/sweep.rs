@@ -7,7 +7,7 @@ use crate::plots::{Picture, SettingCurve, against_setting, render};
 use crate::report::{self, PageData, fill};
 use crate::results::{Finished, Loaded, PROGRAM, Source};
 use crate::tables::Page;
-use crate::words::{is_reported, or_dash};
+use crate::words::or_dash;
 use serde::Serialize;
 use sim_core::findings::{Measured, of_whole_run, value};
 use sim_core::measures::Measure;
@@ -29,11 +29,9 @@ type Group = (Option<String>, Vec<Measured>);
 impl Point {
     /// The measures of `run`; its record is no longer needed then.
     pub(crate) fn of(run: &Finished) -> Self {
-        let whole = (None, of_whole_run(&run.loaded.scenario.machine.plumbing, &run.findings));
-        let steps = run.loaded.scenario.course.steps.iter().zip(&run.findings);
-        let steps = steps
-            .filter(|(step, found)| is_reported(step, found))
-            .map(|(step, found)| (Some(step.name.clone()), found.measured()));
+        let whole = (None, of_whole_run(run.plumbing(), &run.findings));
+        let steps = run.reported_steps();
+        let steps = steps.map(|of| (Some(of.step.name.clone()), of.findings.measured()));
         Self(Ok(std::iter::once(whole).chain(steps).collect()))
     }
 
@@ -95,12 +93,6 @@ impl Sweep {
         }
     }
 
-    /// The sweep as JSON text.
-    pub(crate) fn to_json(&self) -> String {
-        // Plain structs of text and finite numbers always serialise.
-        serde_json::to_string_pretty(self).unwrap_or_default()
-    }
-
     /// What the sweep has to say.
     pub(crate) fn page(&self, units: UnitSystem) -> Page {
         let mut page = Page::default();
@@ -157,7 +149,7 @@ impl Sweep {
             files.extend(render(&name, &self.plot(measure, units))?);
         }
         files.push(OutputFile::text("compare.html", self.html(&files, units)));
-        files.push(OutputFile::text("compare.json", format!("{}\n", self.to_json())));
+        files.push(OutputFile::json("compare.json", self));
         Ok(files)
     }
 

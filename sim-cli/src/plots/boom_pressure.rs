@@ -1,13 +1,13 @@
 //! Pressure along the boom: every tip, both ends of every section, what is held.
 
-use super::View;
 use super::along_boom::{AlongBoom, TipGroup, tip_groups};
 use super::axes::{Axis, Frame, extent};
 use super::picture::{Mark, Picture};
 use super::theme::{BLUE, GREEN, ORANGE, VERMILION, filled, stroke};
+use crate::results::FinishedStep;
 use sim_core::measures::Measure;
 use sim_core::plumbing::NodeId;
-use sim_core::units::{Quantity as Q, display_unit, show};
+use sim_core::units::{Quantity as Q, display_unit};
 
 /// Smallest range of pressure shown, as a share of the mean.
 const LEAST_RANGE: f64 = 0.02;
@@ -21,8 +21,8 @@ struct Marks {
 }
 
 /// The picture; a machine without tips has none.
-pub(super) fn boom_pressure(view: &View<'_>) -> Option<Picture> {
-    let plumbing = &view.scenario.machine.plumbing;
+pub(super) fn boom_pressure(view: &FinishedStep<'_>) -> Option<Picture> {
+    let plumbing = view.plumbing();
     if plumbing.tips.is_empty() {
         return None;
     }
@@ -49,7 +49,7 @@ pub(super) fn boom_pressure(view: &View<'_>) -> Option<Picture> {
     let mut frame = Frame::new(&mut picture, boom.x.clone(), y);
     boom.ground(&mut frame);
     if let Some((control, pa)) = held {
-        let label = format!("{} at {}", show(pa, Q::Pressure, view.units), control.at);
+        let label = format!("{} at {}", view.show(pa, Q::Pressure), control.at);
         frame.level(unit.from_si(pa), GREEN, &label);
     }
     if let Some((y, label)) = &floor {
@@ -79,7 +79,7 @@ fn far_mark() -> Mark {
 }
 
 /// How even the pressure is.
-fn below(view: &View<'_>) -> String {
+fn below(view: &FinishedStep<'_>) -> String {
     let variation = view.findings.boom.as_ref().map_or_else(
         || "no tip sprays".to_owned(),
         |boom| {
@@ -109,13 +109,13 @@ fn pressures(sections: &[Marks], held: Option<f64>, floor: Option<f64>, title: S
     Axis::around(title, values.into_iter(), LEAST_RANGE)
 }
 
-fn marks(view: &View<'_>, group: &TipGroup) -> Marks {
-    let plumbing = &view.scenario.machine.plumbing;
+fn marks(view: &FinishedStep<'_>, group: &TipGroup) -> Marks {
+    let plumbing = view.plumbing();
     let length = display_unit(Q::Length, view.units);
     let pressure = display_unit(Q::Pressure, view.units);
     let point = |node: &NodeId| {
         let x = length.from_si(plumbing.node(*node).x_m?);
-        Some((x, pressure.from_si(view.end.static_pressure_pa[node.index()])))
+        Some((x, pressure.from_si(view.record.end.static_pressure_pa[node.index()])))
     };
     let tip = |i: &usize| {
         let finding = &view.findings.tips[*i];

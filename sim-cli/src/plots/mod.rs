@@ -30,7 +30,6 @@ mod theme;
 mod timeline;
 mod tip_flow;
 mod two_frames;
-mod view;
 mod volume_bands;
 
 pub use against_published::{Compared, PublishedPlot};
@@ -40,30 +39,23 @@ pub(crate) use picture::Picture;
 pub(crate) use render::render;
 
 use crate::output::OutputFile;
-use crate::results::{Diagnosed, Finished};
-use sim_core::procedure::Step;
-use sim_core::units::UnitSystem;
+use crate::results::{Diagnosed, Finished, FinishedStep};
 use timeline::Run;
-use view::View;
 
 /// A picture and the name of its files; none where there is nothing to show.
 type Named = (String, Option<Picture>);
 
 /// Every picture of the run; with several steps their names start with the step's number.
-pub(crate) fn all(finished: &Finished, units: UnitSystem) -> Result<Vec<OutputFile>, String> {
-    let scenario = &finished.loaded.scenario;
+pub(crate) fn all(finished: &Finished) -> Result<Vec<OutputFile>, String> {
+    let several = finished.scenario().course.steps.len() > 1;
     let mut pictures: Vec<Named> = Vec::new();
-    let steps = scenario.course.steps.iter().enumerate();
     // While air blows nothing of this is at rest: pictures over time show it.
-    let told = |step: &Step| !step.is_middle_pass() && step.purge.is_none();
-    for (i, step) in steps.filter(|(_, step)| told(step)) {
-        let prefix =
-            if scenario.course.steps.len() > 1 { format!("{}-", i + 1) } else { String::new() };
-        let (end, findings) = (&finished.record.steps[i].end, &finished.findings[i]);
-        let of_step = of_step(&View { scenario, step, end, findings, units })?;
-        pictures.extend(of_step.into_iter().map(|(name, of)| (format!("{prefix}{name}"), of)));
+    for view in finished.steps().filter(|of| of.step.purge.is_none()) {
+        let prefix = if several { format!("{}-", view.number + 1) } else { String::new() };
+        let named = of_step(&view)?.into_iter();
+        pictures.extend(named.map(|(name, picture)| (format!("{prefix}{name}"), picture)));
     }
-    if let Some(run) = Run::of(finished, units) {
+    if let Some(run) = Run::of(finished) {
         pictures.extend(over_time(&run));
         pictures.extend(run.with_air().iter().flat_map(with_air));
     }
@@ -73,7 +65,7 @@ pub(crate) fn all(finished: &Finished, units: UnitSystem) -> Result<Vec<OutputFi
 }
 
 /// Pictures of the state at the end of a step.
-fn of_step(view: &View<'_>) -> Result<Vec<Named>, String> {
+fn of_step(view: &FinishedStep<'_>) -> Result<Vec<Named>, String> {
     let mut pictures = vec![
         ("pressure-along-boom".to_owned(), boom_pressure::boom_pressure(view)),
         ("tip-flow".to_owned(), tip_flow::tip_flow(view)),

@@ -1,19 +1,19 @@
 //! The pump's curve, what the machine asks of it, and where both meet.
 
-use super::View;
 use super::axes::{Axis, Frame};
 use super::picture::Picture;
 use super::theme::{BLUE, FAINT, HPos, INK, ORANGE, RGBColor, VPos, anchored, bold, filled, level};
+use crate::results::FinishedStep;
 use sim_core::findings::PumpDuty;
 use sim_core::hydraulics::{Solver, pump_curve, system_curve};
-use sim_core::units::{Quantity as Q, display_unit, show};
+use sim_core::units::{Quantity as Q, display_unit};
 
 /// Points of each curve.
 const POINTS: usize = 40;
 
 /// The picture of one pump; `None` where it is still.
-pub(super) fn of_pump(view: &View<'_>, duty: &PumpDuty) -> Result<Option<Picture>, String> {
-    let plumbing = &view.scenario.machine.plumbing;
+pub(super) fn of_pump(view: &FinishedStep<'_>, duty: &PumpDuty) -> Result<Option<Picture>, String> {
+    let plumbing = view.plumbing();
     let branch = plumbing.branch(duty.pump.id);
     let Some(pump) = branch.part.pump().filter(|_| duty.speed_share > 0.0 && duty.flow_m3_s > 0.0)
     else {
@@ -65,15 +65,14 @@ fn percent(speed: f64) -> String {
 }
 
 /// How the pump runs, in a line.
-fn below(view: &View<'_>, duty: &PumpDuty) -> String {
-    let power = duty
-        .shaft_power_w
-        .map(|watt| format!(", {} at the shaft", show(watt, Q::Power, view.units)));
+fn below(view: &FinishedStep<'_>, duty: &PumpDuty) -> String {
+    let power =
+        duty.shaft_power_w.map(|watt| format!(", {} at the shaft", view.show(watt, Q::Power)));
     format!(
         "step \"{}\": {} at {}, {} speed{}",
         view.step.name,
-        show(duty.flow_m3_s, Q::Flow, view.units),
-        show(duty.rise_pa, Q::Pressure, view.units),
+        view.show(duty.flow_m3_s, Q::Flow),
+        view.show(duty.rise_pa, Q::Pressure),
         percent(duty.speed_share),
         power.unwrap_or_default()
     )

@@ -1,6 +1,5 @@
 //! The plumbing: flow as the width of lines, pressure as their colour.
 
-use super::View;
 use super::axes::extent;
 use super::picture::{Picture, Pixel, SIZE};
 use super::plan::air_arrow;
@@ -14,6 +13,7 @@ use crate::drawing::route::{self, Canvas, Path, Sheet, TANK, TUBE, placed};
 use crate::drawing::strokes::{
     LEVEL_WITHIN, arrow_head, direction, label_point, longest_piece, midpoint, upright,
 };
+use crate::results::FinishedStep;
 use plotters::style::TextStyle;
 use sim_core::plumbing::{Branch, Part, Plumbing, Side, Tip};
 use sim_core::units::{Quantity as Q, display_unit, show, show_number};
@@ -27,7 +27,7 @@ const STILL_BELOW: f64 = 1e-6;
 
 /// What a step's flows and pressures look like.
 struct Scene<'a> {
-    view: &'a View<'a>,
+    view: &'a FinishedStep<'a>,
     plumbing: &'a Plumbing,
     /// The pressures that the colours tell apart, Pa.
     range: (f64, f64),
@@ -53,10 +53,10 @@ enum Symbol {
 }
 
 /// The picture.
-pub(super) fn schematic(view: &View<'_>) -> Picture {
-    let plumbing = &view.scenario.machine.plumbing;
+pub(super) fn schematic(view: &FinishedStep<'_>) -> Picture {
+    let plumbing = view.plumbing();
     let sheet = route::sheet(plumbing);
-    let largest = view.end.flow_m3_s.iter().fold(0.0f64, |most, q| most.max(q.abs()));
+    let largest = view.record.end.flow_m3_s.iter().fold(0.0f64, |most, q| most.max(q.abs()));
     let scene = Scene { view, plumbing, range: pressure_range(view), largest };
     let title = format!("{}: flow and pressure", view.scenario.title);
     let below = format!(
@@ -89,7 +89,7 @@ impl Scene<'_> {
             strokes.push(stroke);
         }
         for (node, bar) in &sheet.bars {
-            let colour = self.colour(self.view.end.static_pressure_pa[node.index()]);
+            let colour = self.colour(self.view.record.end.static_pressure_pa[node.index()]);
             let path = pixels(bar);
             strokes.push(Stroke { path, colour, width: WIDEST, arrow: None, symbol: None });
         }
@@ -130,15 +130,15 @@ impl Scene<'_> {
             let half = LETTER * name.chars().count() as i32 / 2;
             let x = x.min(on_sheet(TANK.0).0 - half);
             if branch.part.pump().is_some() {
-                let rise = self.shown(-self.view.end.loss_pa[i], Q::Pressure);
-                let flow = self.shown(self.view.end.flow_m3_s[i], Q::Flow);
+                let rise = self.shown(-self.view.record.end.loss_pa[i], Q::Pressure);
+                let flow = self.shown(self.view.record.end.flow_m3_s[i], Q::Flow);
                 picture.words((x, y - 60), format!("{name}: {rise}, {flow}"), above(22));
             } else {
                 let up = if k % 2 == 0 { 14 } else { 36 };
                 picture.words((x, y - up), name, above(18));
             }
         }
-        let pressure = self.view.end.static_pressure_pa[sheet.header.index()];
+        let pressure = self.view.record.end.static_pressure_pa[sheet.header.index()];
         let label = format!("header: {}", self.shown(pressure, Q::Pressure));
         picture.words(on_sheet((-0.03, 24.0)), label, level(22, HPos::Right));
     }
@@ -146,7 +146,7 @@ impl Scene<'_> {
     /// What comes back to the tank.
     fn return_labels(&self, picture: &mut Picture, sheet: &Sheet) {
         for (i, branch) in self.plumbing.branches.iter().enumerate() {
-            let flow = self.shown(self.view.end.flow_m3_s[i], Q::Flow);
+            let flow = self.shown(self.view.record.end.flow_m3_s[i], Q::Flow);
             let label = format!("{}: {flow}", branch.name.replace('-', " "));
             let path = &sheet.paths[i];
             if branch.side == Side::Tank {
@@ -172,7 +172,8 @@ impl Scene<'_> {
         self.tips(picture, |tip| points[tip.node.index()]);
         for ((i, branch), path) in self.plumbing.branches.iter().enumerate().zip(&paths) {
             let (x, y) = label_point(path);
-            let flow = show_number(self.view.end.flow_m3_s[i].abs(), Q::Flow, self.view.units);
+            let flow =
+                show_number(self.view.record.end.flow_m3_s[i].abs(), Q::Flow, self.view.units);
             let label = format!("{} {flow}", branch.name);
             let (from, to) = (points[branch.from.index()], points[branch.to.index()]);
             if (from.1 - to.1).abs() < LEVEL_WITHIN {
@@ -182,7 +183,7 @@ impl Scene<'_> {
             }
         }
         for (i, node) in self.plumbing.nodes.iter().enumerate() {
-            let pressure = self.shown(self.view.end.static_pressure_pa[i], Q::Pressure);
+            let pressure = self.shown(self.view.record.end.static_pressure_pa[i], Q::Pressure);
             let tank = node.tank.map(|c| format!(" ({})", self.plumbing.tank(c.tank).name));
             let label = format!("{}{}: {pressure}", node.name, tank.unwrap_or_default());
             let style = anchored(text(19), HPos::Center, VPos::Top);
@@ -222,7 +223,7 @@ impl Scene<'_> {
 
     /// Branch number `i` along `path`.
     fn stroke(&self, i: usize, path: Vec<Pixel>) -> Stroke {
-        let (branch, flow) = (&self.plumbing.branches[i], self.view.end.flow_m3_s[i]);
+        let (branch, flow) = (&self.plumbing.branches[i], self.view.record.end.flow_m3_s[i]);
         let share = if self.largest > 0.0 { flow.abs() / self.largest } else { 0.0 };
         let still = share < STILL_BELOW;
         let symbol = match branch.part {
@@ -237,7 +238,7 @@ impl Scene<'_> {
             direction(forward.0, forward.1)
         });
         let ends = [branch.from, branch.to];
-        let [from, to] = ends.map(|end| self.view.end.static_pressure_pa[end.index()]);
+        let [from, to] = ends.map(|end| self.view.record.end.static_pressure_pa[end.index()]);
         let (colour, width) =
             if still { (STILL, 3) } else { (self.colour(0.5 * (from + to)), wide) };
         Stroke { path, colour, width, arrow, symbol }
@@ -325,14 +326,14 @@ fn on_sheet(point: (f64, f64)) -> Pixel {
 
 /// The pressures that the colours tell apart: on a boom those from header to tips, elsewhere all after
 /// the pumps.
-fn pressure_range(view: &View<'_>) -> (f64, f64) {
-    let plumbing = &view.scenario.machine.plumbing;
+fn pressure_range(view: &FinishedStep<'_>) -> (f64, f64) {
+    let plumbing = view.plumbing();
     let has_boom = plumbing.branches.iter().any(|branch| branch.side == Side::Boom);
     let sectional = |b: &Branch| b.section.is_some() && matches!(b.side, Side::Feed | Side::Boom);
     let counts = |b: &&Branch| (!has_boom || sectional(b)) && b.part.pump().is_none();
     let branches = plumbing.branches.iter().filter(counts);
     let ends = branches.flat_map(|branch| [branch.from, branch.to]);
-    let pressures = ends.map(|end| view.end.static_pressure_pa[end.index()]);
+    let pressures = ends.map(|end| view.record.end.static_pressure_pa[end.index()]);
     let (low, high) = extent(pressures).unwrap_or((0.0, 0.0));
     if high - low > 100.0 { (low, high) } else { (low - 50.0, low + 50.0) }
 }

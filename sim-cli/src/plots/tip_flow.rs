@@ -1,22 +1,22 @@
 //! Tip flow along the boom: off the table, and off the mean.
 
-use super::View;
 use super::along_boom::{AlongBoom, tip_groups};
 use super::axes::{Axis, Frame};
 use super::picture::{Mark, Picture};
 use super::theme::{BLUE, INK, ORANGE, VERMILION, filled};
+use crate::results::FinishedStep;
 use sim_core::findings::ControlFinding;
 use sim_core::measures::Measure;
-use sim_core::units::{Quantity as Q, display_unit, show};
+use sim_core::units::{Quantity as Q, display_unit};
 
 /// Smallest deviation the axis reaches, percent.
 const LEAST_PERCENT: f64 = 6.0;
 
 /// The picture; a step without tips that run has none.
-pub(super) fn tip_flow(view: &View<'_>) -> Option<Picture> {
+pub(super) fn tip_flow(view: &FinishedStep<'_>) -> Option<Picture> {
     let spraying = view.findings.boom.as_ref()?;
     let length = display_unit(Q::Length, view.units);
-    let plumbing = &view.scenario.machine.plumbing;
+    let plumbing = view.plumbing();
     // Position, percent off the table, percent off the mean.
     let tips = view.findings.tips.iter().filter_map(|tip| {
         let x = length.from_si(tip.x_m);
@@ -28,11 +28,12 @@ pub(super) fn tip_flow(view: &View<'_>) -> Option<Picture> {
     let most = tips.iter().map(|tip| tip.1.abs().max(tip.2.abs())).fold(0.0, f64::max);
     let most = (1.15 * most).max(LEAST_PERCENT).max(limit.map_or(0.0, |l| 1.2 * l.0));
     let boom = AlongBoom::of(plumbing, &tip_groups(plumbing), view.units);
-    let reference =
-        view.findings.controls.iter().find_map(ControlFinding::held_pa).map_or_else(
-            || "the mean tip pressure".to_owned(),
-            |pa| show(pa, Q::Pressure, view.units),
-        );
+    let reference = view
+        .findings
+        .controls
+        .iter()
+        .find_map(ControlFinding::held_pa)
+        .map_or_else(|| "the mean tip pressure".to_owned(), |pa| view.show(pa, Q::Pressure));
     let title = format!("{}: flow of each tip", view.scenario.title);
     let below = format!(
         "step \"{}\": coefficient of variation {:.2} %; table flow taken at {reference}",
