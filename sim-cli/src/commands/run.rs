@@ -58,6 +58,6 @@ fn files(finished: &Finished, summary: &Summary<'_>) -> Result<Vec<OutputFile>, 
     files.extend(csv_files::series(finished).map(|text| OutputFile::text("series.csv", text)));
     let plots = plots::all(finished).map_err(Failure::Untrusted)?;
     files.push(OutputFile::text("report.html", report::html(finished, &plots)));
-    files.extend(plots);
+    files.extend(plots.into_iter().flat_map(|plot| plot.files));
     Ok(files)
 }

@@ -9,7 +9,7 @@ use sim_core::simulation::Sample;
 use sim_core::units::{Quantity as Q, display_unit};
 
 /// Flows above, gauges below.
-pub(super) fn flow_and_pressure(run: &Run<'_>) -> Picture {
+pub(super) fn flow_and_pressure(run: &Run<'_>) -> Option<Picture> {
     let plumbing = &run.scenario.machine.plumbing;
     let unit = display_unit(Q::Flow, run.units);
     let flow = |name: &str, k: usize, of: &dyn Fn(&Sample) -> f32| {
@@ -32,10 +32,10 @@ pub(super) fn flow_and_pressure(run: &Run<'_>) -> Picture {
         0 => "flow of all pumps, of all tips, and of the return side into tanks".to_owned(),
         more => format!("flow of pumps, tips and return side; {more} more gauges not shown"),
     };
-    two_frames(
+    Some(two_frames(
         run,
         (format!("{}: flow and pressure over time", run.scenario.title), below),
         (format!("flow, {}", unit.symbol), flows),
         (format!("static pressure, {}", pressure.symbol), gauges),
-    )
+    ))
 }

@@ -42,64 +42,98 @@ use crate::output::OutputFile;
 use crate::results::{Diagnosed, Finished, FinishedStep};
 use timeline::Run;
 
-/// A picture and the name of its files; none where there is nothing to show.
-type Named = (String, Option<Picture>);
+/// A kind of picture: the name of its files, what a page says of it, nothing where it shows the same better itself, and
+/// what makes it, where there is something to show.
+type Kind<Make> = (&'static str, &'static str, Make);
+type OverTime = Kind<fn(&Run<'_>) -> Option<Picture>>;
+type OfStep = Kind<fn(&FinishedStep<'_>) -> Option<Picture>>;
 
-/// Every picture of the run; with several steps their names start with the step's number.
-pub(crate) fn all(finished: &Finished) -> Result<Vec<OutputFile>, String> {
-    let several = finished.scenario().course.steps.len() > 1;
-    let mut pictures: Vec<Named> = Vec::new();
-    // While air blows nothing of this is at rest: pictures over time show it.
-    for view in finished.steps().filter(|of| of.step.purge.is_none()) {
-        let prefix = if several { format!("{}-", view.number + 1) } else { String::new() };
-        let named = of_step(&view)?.into_iter();
-        pictures.extend(named.map(|(name, picture)| (format!("{prefix}{name}"), picture)));
-    }
-    if let Some(run) = Run::of(finished) {
-        pictures.extend(over_time(&run));
-        pictures.extend(run.with_air().iter().flat_map(with_air));
-    }
-    let shown = pictures.iter().filter_map(|(name, picture)| Some((name, picture.as_ref()?)));
-    let files: Result<Vec<_>, String> = shown.map(|(name, of)| render(name, of)).collect();
-    Ok(files?.into_iter().flatten().collect())
-}
-
-/// Pictures of the state at the end of a step.
-fn of_step(view: &FinishedStep<'_>) -> Result<Vec<Named>, String> {
-    let mut pictures = vec![
-        ("pressure-along-boom".to_owned(), boom_pressure::boom_pressure(view)),
-        ("tip-flow".to_owned(), tip_flow::tip_flow(view)),
-    ];
-    let pumps = &view.findings.pumps;
-    for duty in pumps {
-        let suffix = if pumps.len() > 1 { format!("-{}", duty.pump) } else { String::new() };
-        pictures.push((format!("pump-curve{suffix}"), pump_curve::of_pump(view, duty)?));
-    }
-    pictures.push(("plumbing".to_owned(), Some(schematic::schematic(view))));
-    Ok(pictures)
-}
-
-/// Pictures of the whole run over time.
-fn over_time(run: &Run<'_>) -> Vec<Named> {
-    vec![
-        ("front-map".to_owned(), front_map::front_map(run)),
-        (
-            "concentration-over-time".to_owned(),
-            concentration_over_time::concentration_over_time(run),
-        ),
-        ("flow-and-pressure".to_owned(), Some(flow_and_pressure::flow_and_pressure(run))),
-        ("concentration-frames".to_owned(), concentration_frames::concentration_frames(run)),
-    ]
-}
+/// Pictures of a whole run over time.
+const OVER_TIME: [OverTime; 4] = [
+    (
+        "front-map",
+        "Concentration along the boom over time: across, the tips; upward, time.",
+        front_map::front_map,
+    ),
+    (
+        "concentration-over-time",
+        "Concentration at the first and the last tips over time.",
+        concentration_over_time::concentration_over_time,
+    ),
+    (
+        "flow-and-pressure",
+        "Flows and gauge pressures over time.",
+        flow_and_pressure::flow_and_pressure,
+    ),
+    ("concentration-frames", "", concentration_frames::concentration_frames),
+];
 
 /// Pictures of the part of a run that air takes part in.
-fn with_air(run: &Run<'_>) -> Vec<Named> {
-    vec![
-        ("liquid-left".to_owned(), liquid_left::liquid_left(run)),
-        ("purge-air".to_owned(), purge_air::purge_air(run)),
-        ("air-frames".to_owned(), air_frames::air_frames(run)),
-        ("residual".to_owned(), residual_map::residual_map(run)),
-    ]
+const WITH_AIR: [OverTime; 4] = [
+    ("liquid-left", "", liquid_left::liquid_left),
+    ("purge-air", "", purge_air::purge_air),
+    ("air-frames", "", air_frames::air_frames),
+    ("residual", "", residual_map::residual_map),
+];
+
+/// Pictures of a step.
+const OF_STEP: [OfStep; 3] = [
+    ("pressure-along-boom", "Pressure at every tip along the boom.", boom_pressure::boom_pressure),
+    ("tip-flow", "Flow of every tip against its nominal flow.", tip_flow::tip_flow),
+    ("plumbing", "", schematic::schematic),
+];
+
+/// Pictures of a pump in a step.
+const PUMP_CURVE: (&str, &str) = ("pump-curve", "The pump's curve with the operating point.");
+
+/// A picture of a run as files.
+pub(crate) struct Plot {
+    /// What a page says of it; empty where it leaves the picture out.
+    pub(crate) caption: String,
+    /// SVG and PNG.
+    pub(crate) files: [OutputFile; 2],
+}
+
+/// Every picture of the run; with several steps their names start with the step's number.
+pub(crate) fn all(finished: &Finished) -> Result<Vec<Plot>, String> {
+    let mut plots = Vec::new();
+    let mut add = |name: String, caption: String, picture: Option<Picture>| -> Result<(), String> {
+        let files = picture.map(|picture| render(&name, &picture)).transpose()?;
+        plots.extend(files.map(|files| Plot { caption, files }));
+        Ok(())
+    };
+    let run = Run::of(finished);
+    let with_air = run.as_ref().and_then(Run::with_air);
+    for (run, kinds) in [(&run, OVER_TIME), (&with_air, WITH_AIR)] {
+        let Some(run) = run else { continue };
+        kinds.into_iter().try_for_each(|(name, caption, of)| {
+            add(name.to_owned(), caption.to_owned(), of(run))
+        })?;
+    }
+    let several = finished.scenario().course.steps.len() > 1;
+    let named = |view: &FinishedStep<'_>, (name, caption): (&str, &str)| {
+        let prefix = if several { format!("{}-", view.number + 1) } else { String::new() };
+        let step = format!(" Step \u{201c}{}\u{201d}.", view.step.name);
+        let step = if several && !caption.is_empty() { step } else { String::new() };
+        (prefix + name, caption.to_owned() + &step)
+    };
+    // While air blows nothing of this is at rest: pictures over time show it.
+    let at_rest = || finished.steps().filter(|of| of.step.purge.is_none());
+    for (name, caption, of) in OF_STEP {
+        for view in at_rest() {
+            let (name, caption) = named(&view, (name, caption));
+            add(name, caption, of(&view))?;
+        }
+    }
+    for view in at_rest() {
+        let pumps = &view.findings.pumps;
+        for duty in pumps {
+            let (name, caption) = named(&view, PUMP_CURVE);
+            let suffix = if pumps.len() > 1 { format!("-{}", duty.pump) } else { String::new() };
+            add(name + &suffix, caption, pump_curve::of_pump(&view, duty)?)?;
+        }
+    }
+    Ok(plots)
 }
 
 /// Curves of the product under published points, as the bytes of a PNG picture.

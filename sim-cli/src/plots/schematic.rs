@@ -53,7 +53,7 @@ enum Symbol {
 }
 
 /// The picture.
-pub(super) fn schematic(view: &FinishedStep<'_>) -> Picture {
+pub(super) fn schematic(view: &FinishedStep<'_>) -> Option<Picture> {
     let plumbing = view.plumbing();
     let sheet = route::sheet(plumbing);
     let largest = view.record.end.flow_m3_s.iter().fold(0.0f64, |most, q| most.max(q.abs()));
@@ -70,7 +70,7 @@ pub(super) fn schematic(view: &FinishedStep<'_>) -> Picture {
         None => scene.network(&mut picture),
     }
     scene.key(&mut picture);
-    picture
+    Some(picture)
 }
 
 impl Scene<'_> {

@@ -12,7 +12,7 @@ mod moments;
 mod pictures;
 
 use crate::drawing::map_colour;
-use crate::output::OutputFile;
+use crate::plots::Plot;
 use crate::results::{Finished, FinishedStep, PROGRAM, Source};
 use serde::Serialize;
 use sim_core::units::{Quantity as Q, UnitSystem, display_unit, show_number};
@@ -114,7 +114,7 @@ pub(crate) fn machine(finished: &Finished, shown: usize) -> Machine {
 }
 
 /// The report on `finished`; `plots` are its pictures as files.
-pub(crate) fn html(finished: &Finished, plots: &[OutputFile]) -> String {
+pub(crate) fn html(finished: &Finished, plots: &[Plot]) -> String {
     let scenario = finished.scenario();
     let page = crate::tables::page(finished);
     let data = PageData::new(vec![machine(finished, 1)], finished.units);
@@ -129,7 +129,7 @@ pub(crate) fn html(finished: &Finished, plots: &[OutputFile]) -> String {
             ("answer", &answer::html(finished)),
             ("still", &pictures::still(plots)),
             ("findings", &findings::findings(&page)),
-            ("plots", &pictures::html(plots, scenario)),
+            ("plots", &pictures::html(plots)),
             ("cautions", &findings::cautions(finished)),
             ("model", &model::html(scenario)),
             ("inputs", &escaped(&finished.loaded.text)),
