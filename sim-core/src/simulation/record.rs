@@ -52,8 +52,6 @@ pub struct MovedRecord {
     pub arrivals: Vec<Arrival>,
     /// Concentration of the tank that feeds the machine at the step's start: what tips come to.
     pub fed_concentration: f64,
-    /// What was sprayed below full strength.
-    pub under_dosed: Amount,
     /// All that was sprayed.
     pub sprayed: Amount,
     /// What came back into tanks through the return side.
@@ -84,7 +82,8 @@ pub struct MovedRecord {
     pub air: Option<AirRecord>,
 }
 
-/// When new liquid arrived at a tip's body, s after the step's start; `None`: not while it lasted.
+/// When new liquid arrived at a tip's body, s after the step's start, `None`: not while it lasted; and what the tip
+/// sprayed below full strength.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Arrival {
     /// First of it: 1 % of the way from old to new concentration.
@@ -97,6 +96,8 @@ pub struct Arrival {
     pub full_s: Option<f64>,
     /// From when on it stayed at or below what the limit of the rinse allows.
     pub rinsed_s: Option<f64>,
+    /// What the tip sprayed below full strength.
+    pub under_dosed: Amount,
 }
 
 /// One moment of a step.
