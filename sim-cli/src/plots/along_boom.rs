@@ -67,6 +67,14 @@ impl AlongBoom {
         Self { x: Axis { title, from: from - margin, to: to + margin }, strips }
     }
 
+    /// Half the width of bars at `x` that keep apart.
+    pub(super) fn half_bar(&self, x: impl Iterator<Item = f64>) -> f64 {
+        let mut x: Vec<f64> = x.collect();
+        x.sort_by(f64::total_cmp);
+        let gaps = x.windows(2).map(|pair| pair[1] - pair[0]).filter(|gap| *gap > 1e-6);
+        0.35 * gaps.fold((self.x.to - self.x.from) / 10.0, f64::min)
+    }
+
     /// Every other section shaded, the axes, and the names above.
     pub(super) fn ground(&self, frame: &mut Frame<'_>) {
         for strip in self.strips.iter().step_by(2) {

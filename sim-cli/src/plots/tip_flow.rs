@@ -45,7 +45,7 @@ pub(super) fn tip_flow(view: &FinishedStep<'_>) -> Option<Picture> {
     let mut frame = Frame::new(&mut picture, boom.x.clone(), y);
     boom.ground(&mut frame);
     frame.line(&[(boom.x.from, 0.0), (boom.x.to, 0.0)], INK, 2);
-    let bar = 0.35 * smallest_gap(&tips, boom.x.to - boom.x.from);
+    let bar = boom.half_bar(tips.iter().map(|tip| tip.0));
     for &(x, from_table, _) in &tips {
         let corners = [frame.at(x - bar, 0.0), frame.at(x + bar, from_table)];
         frame.picture.rectangle(corners, filled(ORANGE));
@@ -62,11 +62,4 @@ pub(super) fn tip_flow(view: &FinishedStep<'_>) -> Option<Picture> {
         ("off the mean", Mark::Dot(6, filled(BLUE))),
     ]);
     Some(picture)
-}
-
-/// Smallest distance between neighbouring tips.
-fn smallest_gap(tips: &[(f64, f64, f64)], whole: f64) -> f64 {
-    let mut x: Vec<f64> = tips.iter().map(|tip| tip.0).collect();
-    x.sort_by(f64::total_cmp);
-    x.windows(2).map(|w| w[1] - w[0]).filter(|gap| *gap > 1e-6).fold(whole / 10.0, f64::min)
 }

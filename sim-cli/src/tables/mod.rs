@@ -72,7 +72,7 @@ fn of_step(out: &mut Page, of: &FinishedStep<'_>) {
     if let Some(filling) = &findings.filling {
         purge::filling(out, filling, units);
     }
-    priming::table(out, findings, units);
+    priming::table(out, of);
     course::paragraphs(out, findings, units);
     if moves {
         sections::table(out, findings, units);

@@ -2,16 +2,16 @@
 
 use super::page::Page;
 use crate::columns::Columns;
-use sim_core::findings::{Outcome, Priming, SectionPriming, StepFindings};
+use crate::results::FinishedStep;
+use sim_core::findings::{Outcome, Priming, SectionPriming};
 use sim_core::units::{Quantity as Q, UnitSystem, show};
 
 /// Sections listed before the rest is left to the files.
 const MOST_ROWS: usize = 24;
 
-pub(super) fn table(out: &mut Page, findings: &StepFindings, units: UnitSystem) {
-    let Some(priming) = findings.priming.as_ref().filter(|priming| priming.new_liquid) else {
-        return;
-    };
+pub(super) fn table(out: &mut Page, of: &FinishedStep<'_>) {
+    let priming = of.findings.priming.as_ref().filter(|priming| priming.new_liquid);
+    let Some(priming) = priming else { return };
     let columns = Columns::new()
         .words("section", |s: &SectionPriming| s.section.to_string())
         .each("first tip full", Q::Duration, |s| s.first_s)
@@ -20,8 +20,8 @@ pub(super) fn table(out: &mut Page, findings: &StepFindings, units: UnitSystem) 
         .or("not yet")
         .each("last tip full", Q::Duration, |s| s.last_s)
         .or("not yet");
-    out.table(columns.table("New liquid", priming.sections.iter().take(MOST_ROWS), units));
-    out.paragraph(dead_legs(priming, units));
+    out.table(columns.table("New liquid", priming.sections.iter().take(MOST_ROWS), of.units));
+    out.paragraph(dead_legs(priming, of.units));
     out.paragraph(MODEL);
 }
 

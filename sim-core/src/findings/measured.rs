@@ -2,7 +2,7 @@
 
 use super::named::Named;
 use crate::measures::{Better, Measure, Over};
-use crate::plumbing::{BranchId, SectionId, TipId};
+use crate::plumbing::{BranchId, NodeId, SectionId, TipId};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -31,6 +31,8 @@ pub enum Place {
     Line(Named<BranchId>),
     /// The line that holds most of it.
     MostIn(Named<BranchId>),
+    /// A node.
+    Node(Named<NodeId>),
 }
 
 /// The value of `measure` in what was `found`, SI; `None` where it is not there or was not reached.
