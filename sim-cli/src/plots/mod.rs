@@ -30,6 +30,7 @@ mod theme;
 mod timeline;
 mod tip_flow;
 mod two_frames;
+mod under_dosed;
 mod volume_bands;
 
 pub use against_published::{Compared, PublishedPlot};
@@ -77,9 +78,10 @@ const WITH_AIR: [OverTime; 4] = [
 ];
 
 /// Pictures of a step.
-const OF_STEP: [OfStep; 3] = [
+const OF_STEP: [OfStep; 4] = [
     ("pressure-along-boom", "Pressure at every tip along the boom.", boom_pressure::boom_pressure),
     ("tip-flow", "Flow of every tip against its nominal flow.", tip_flow::tip_flow),
+    ("under-dosed", "What every tip sprayed below full strength.", under_dosed::under_dosed),
     ("plumbing", "", schematic::schematic),
 ];
 

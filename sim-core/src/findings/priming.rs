@@ -58,6 +58,8 @@ pub struct TipPriming {
     pub most_s: Option<f64>,
     /// From when on it stayed at full strength: `full_from` of what the tank gives at that time.
     pub full_s: Option<f64>,
+    /// Volume it sprayed below full strength.
+    pub under_dosed_m3: f64,
 }
 
 /// When the tips of a section came to full strength, after the step's start.
@@ -140,6 +142,7 @@ fn tips(scenario: &Scenario, moved: &MovedRecord) -> Vec<TipPriming> {
         half_s: arrival.half_s,
         most_s: arrival.most_s,
         full_s: arrival.full_s,
+        under_dosed_m3: arrival.sprayed_weak.liquid_m3,
     };
     arrivals.map(tip).collect()
 }
