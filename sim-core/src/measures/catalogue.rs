@@ -72,6 +72,8 @@ catalogue! {
     /// Largest deviation of any tip's flow from the mean.
     TipFlowOffMean: "tip_flow_off_mean_share", "tip flow, off mean", Share, Less, Worst,
         earlier("tip_flow"), usual(0.05, "ISO 16122-2, from memory");
+    /// How long any tip sprays at a pressure above its droplet window.
+    AboveWindow: "above_window_s", "a tip above its droplet window for", Duration, Less, Sum;
     /// Largest velocity in any line of the pressure side.
     Velocity: "velocity_m_s", "velocity after the pump", Velocity, Less, Worst,
         usual(3.0, "common practice, no source");
