@@ -1,19 +1,18 @@
 //! Tables for spreadsheets: every tip, every line and part, everything over time.
 
 use crate::columns::Columns;
-use crate::results::Finished;
+use crate::results::{Finished, FinishedStep};
 use sim_core::findings::{LossFinding, TipFinding};
 use sim_core::plumbing::Branch;
 use sim_core::procedure::{Action, Step};
 use sim_core::simulation::{AirSample, Sample};
-use sim_core::units::{Quantity as Q, UnitSystem};
+use sim_core::units::Quantity as Q;
 
 /// Every tip of every step.
-pub(crate) fn tips(finished: &Finished, units: UnitSystem) -> String {
-    let steps = finished.loaded.scenario.course.steps.iter().zip(&finished.findings);
+pub(crate) fn tips(finished: &Finished) -> String {
     // While air blows no tip runs.
-    let told = |step: &Step| !step.is_middle_pass() && step.action != Action::Purge;
-    let steps = steps.filter(|(step, _)| told(step));
+    let steps = finished.steps().filter(|of| of.step.action != Action::Purge);
+    let tips = steps.flat_map(|of| of.findings.tips.iter().map(move |tip| (of.step, tip)));
     Columns::new()
         .words("step", |(step, _): &(&Step, &TipFinding)| step.name.clone())
         .words("tip", |(_, found)| found.tip.to_string())
@@ -23,17 +22,16 @@ pub(crate) fn tips(finished: &Finished, units: UnitSystem) -> String {
         .under("flow", Q::Flow, |(_, found)| found.flow_m3_s)
         .under("from nominal", Q::Share, |(_, found)| found.from_nominal_share)
         .under("from mean", Q::Share, |(_, found)| found.from_mean_share)
-        .csv(steps.flat_map(|(step, found)| found.tips.iter().map(move |tip| (step, tip))), units)
+        .csv(tips, finished.units)
 }
 
 /// A sample and the step it is of.
 type StepSample<'a> = (&'a Step, &'a Sample);
 
 /// Everything over time: a row for each sample of each step that lasts; `None` where none does.
-pub(crate) fn series(finished: &Finished, units: UnitSystem) -> Option<String> {
-    let plumbing = &finished.loaded.scenario.machine.plumbing;
-    let steps = finished.loaded.scenario.course.steps.iter().zip(&finished.record.steps);
-    let moved = steps.filter_map(|(step, record)| Some((step, record.moved.as_ref()?)));
+pub(crate) fn series(finished: &Finished) -> Option<String> {
+    let plumbing = finished.plumbing();
+    let moved = finished.all_steps().filter_map(|of| Some((of.step, of.record.moved.as_ref()?)));
     let samples = moved.flat_map(|(step, moved)| moved.samples.iter().map(move |s| (step, s)));
     let samples: Vec<StepSample<'_>> = samples.collect();
     let mut columns = Columns::new()
@@ -57,7 +55,7 @@ pub(crate) fn series(finished: &Finished, units: UnitSystem) -> Option<String> {
     if samples.iter().any(|(_, sample)| sample.air.is_some()) {
         columns = with_air(columns);
     }
-    (!samples.is_empty()).then(|| columns.csv(samples, units))
+    (!samples.is_empty()).then(|| columns.csv(samples, finished.units))
 }
 
 /// What air does in a sample: volumes since the step's start and gauge pressures; nothing where there is none.
@@ -80,21 +78,15 @@ struct Passed<'a> {
 }
 
 /// Every line and part of every step.
-pub(crate) fn lines(finished: &Finished, units: UnitSystem) -> String {
-    let scenario = &finished.loaded.scenario;
-    let plumbing = &scenario.machine.plumbing;
-    let steps = scenario.course.steps.iter().zip(&finished.findings).zip(&finished.record.steps);
+pub(crate) fn lines(finished: &Finished) -> String {
+    let plumbing = finished.plumbing();
     let mut rows = Vec::new();
-    for ((step, findings), record) in steps.filter(|((step, _), _)| !step.is_middle_pass()) {
+    for FinishedStep { step, record, findings, .. } in finished.steps() {
         let mut loss_of = vec![None; plumbing.branches.len()];
         findings.losses.iter().for_each(|loss| loss_of[loss.branch.id.index()] = Some(loss));
         let branches = plumbing.branches.iter().zip(&record.end.flow_m3_s).zip(loss_of);
-        rows.extend(branches.map(|((branch, &flow_m3_s), loss)| Passed {
-            step,
-            branch,
-            flow_m3_s,
-            loss,
-        }));
+        let passed = |((branch, &flow_m3_s), loss)| Passed { step, branch, flow_m3_s, loss };
+        rows.extend(branches.map(passed));
     }
     Columns::new()
         .words("step", |row: &Passed<'_>| row.step.name.clone())
@@ -108,5 +100,5 @@ pub(crate) fn lines(finished: &Finished, units: UnitSystem) -> String {
         .under("loss", Q::Pressure, |row| Some(row.loss?.loss_pa))
         .plain("power W", 1, |row| Some(row.loss?.power_w))
         .under("share", Q::Share, |row| Some(row.loss?.power_share))
-        .csv(rows, units)
+        .csv(rows, finished.units)
 }

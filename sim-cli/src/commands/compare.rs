@@ -1,49 +1,33 @@
 //! `millstream compare`: layouts side by side, or one over the values of a setting.
 
+use super::deliver::deliver;
 use super::long::tell_if_long;
+use crate::Streams;
 use crate::args::CompareArgs;
 use crate::compare::{self, Comparison, MOST_LAYOUTS, Point, Setting, Sweep};
 use crate::failure::Failure;
 use crate::files::{load, read_again};
-use crate::output::{self, OutputFile};
+use crate::output::OutputFile;
 use crate::results::{Finished, Loaded};
-use crate::tables::Page;
-use crate::{Streams, exit};
 use rayon::prelude::*;
 use sim_core::units::UnitSystem;
 
-pub(crate) fn compare(args: &CompareArgs, streams: &mut Streams<'_>) -> Result<u8, Failure> {
+pub(crate) fn compare(args: &CompareArgs, streams: &mut Streams<'_>) -> Result<(), Failure> {
     let units = UnitSystem::from(args.units);
-    let (json, page, files) = match &args.vary {
-        Some(setting) => vary(args, setting, units, streams)?,
-        None => layouts(args, units, streams)?,
-    };
-    if let Some(folder) = &args.out {
-        output::write_set(folder, &files).map_err(Failure::Input)?;
+    match &args.vary {
+        Some(setting) => vary(args, setting, units, streams),
+        None => layouts(args, units, streams),
     }
-    if args.json {
-        writeln!(streams.out, "{json}")?;
-    } else {
-        streams.out.write_all(page.to_text().as_bytes())?;
-        if let Some(folder) = &args.out {
-            writeln!(
-                streams.out,
-                "Written into {}: compare.html, compare.json.",
-                folder.display()
-            )?;
-        }
-    }
-    Ok(exit::DONE)
 }
 
-/// What a comparison prints and writes.
-type Outcome = (String, Page, Vec<OutputFile>);
+/// The files that are named when all are written.
+const WRITTEN: &str = "compare.html, compare.json";
 
 fn layouts(
     args: &CompareArgs,
     units: UnitSystem,
     streams: &mut Streams<'_>,
-) -> Result<Outcome, Failure> {
+) -> Result<(), Failure> {
     if !(2..=MOST_LAYOUTS).contains(&args.files.len()) {
         return Err(Failure::Input(format!(
             "a comparison takes 2 to {MOST_LAYOUTS} scenarios, or one with --vary, not {}",
@@ -53,14 +37,19 @@ fn layouts(
     let loaded: Vec<Loaded> = args.files.iter().map(|file| load(file)).collect::<Result<_, _>>()?;
     tell_if_long(loaded.iter().map(|one| &one.scenario), streams);
     // Results keep the order of the files whatever the number of threads.
-    let runs: Vec<Result<Finished, Failure>> = loaded.into_par_iter().map(Finished::of).collect();
+    let runs: Vec<Result<Finished, Failure>> =
+        loaded.into_par_iter().map(|one| Finished::of(one, units)).collect();
     let runs: Vec<Finished> = runs.into_iter().collect::<Result<_, _>>()?;
-    let comparison = Comparison::of(&runs, units);
-    let files = vec![
-        OutputFile::text("compare.html", compare::html(&comparison, &runs, units)),
-        OutputFile::text("compare.json", format!("{}\n", comparison.to_json())),
-    ];
-    Ok((comparison.to_json(), comparison.page(&runs, units), files))
+    let comparison = Comparison::of(&runs);
+    let files = match &args.out {
+        Some(_) => vec![
+            OutputFile::text("compare.html", compare::html(&comparison, &runs)),
+            OutputFile::json("compare.json", &comparison),
+        ],
+        None => Vec::new(),
+    };
+    let text = || comparison.page(&runs).to_text();
+    deliver((&args.out, args.json), (&files, WRITTEN), &comparison, text, streams)
 }
 
 /// A failure of the scenario at one value, which the file itself does not hold.
@@ -79,7 +68,7 @@ fn vary(
     setting: &str,
     units: UnitSystem,
     streams: &mut Streams<'_>,
-) -> Result<Outcome, Failure> {
+) -> Result<(), Failure> {
     let [file] = &args.files[..] else {
         return Err(Failure::Input("--vary takes one scenario".into()));
     };
@@ -94,7 +83,7 @@ fn vary(
     tell_if_long(varied.iter().map(|one| &one.scenario), streams);
     let points: Vec<Result<Point, Failure>> = varied
         .into_par_iter()
-        .map(|one| match Finished::of(one) {
+        .map(|one| match Finished::of(one, units) {
             Ok(finished) => Ok(Point::of(&finished)),
             Err(Failure::Untrusted(why)) => Ok(Point::untrusted(why)),
             Err(other) => Err(other),
@@ -106,5 +95,6 @@ fn vary(
         Some(_) => sweep.files(units).map_err(Failure::Untrusted)?,
         None => Vec::new(),
     };
-    Ok((sweep.to_json(), sweep.page(units), files))
+    let text = || sweep.page(units).to_text();
+    deliver((&args.out, args.json), (&files, WRITTEN), &sweep, text, streams)
 }

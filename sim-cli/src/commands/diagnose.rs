@@ -1,5 +1,6 @@
 //! `millstream diagnose`: readings in, fault out.
 
+use super::deliver::{deliver, print};
 use crate::args::{DiagnoseArgs, Form};
 use crate::diagnosis::{json, page};
 use crate::failure::Failure;
@@ -38,31 +39,23 @@ pub(crate) fn diagnose(args: &DiagnoseArgs, streams: &mut Streams<'_>) -> Result
         let calibration = calibrate(&scenario, &readings).map_err(untrusted)?;
         let file = json::overlay(&scenario.title, &calibration);
         write_one(target, file)?;
-        let text = if args.json {
-            format!("{}\n", json::calibration(&calibration))
-        } else {
+        let (document, text) = (json::calibration(&calibration), || {
             tables::diagnosis::calibration(&calibration, target)
-        };
-        return Ok(streams.out.write_all(text.as_bytes())?);
+        });
+        return print(args.json, &document, text, streams);
     }
     let diagnosis = hold_against(&scenario, &readings).map_err(untrusted)?;
     let next = next(&scenario, &readings, &diagnosis).map_err(untrusted)?;
     let wear = tip_wear(&scenario, &readings, &diagnosis);
     let in_use = in_use(&scenario, &readings, &diagnosis);
     let diagnosed = Diagnosed { scenario, readings, diagnosis, next, wear, in_use, units };
-    if let Some(folder) = &args.out {
-        output::write_set(folder, &outputs(&diagnosed)?).map_err(Failure::Input)?;
-    }
-    if args.json {
-        writeln!(streams.out, "{}", json::diagnosis(&diagnosed))?;
-    } else {
-        streams.out.write_all(tables::diagnosis::report(&diagnosed).as_bytes())?;
-        if let Some(folder) = &args.out {
-            let folder = folder.display();
-            writeln!(streams.out, "Written into {folder}: diagnosis.json, picture, report.html.")?;
-        }
-    }
-    Ok(())
+    let files = match &args.out {
+        Some(_) => outputs(&diagnosed)?,
+        None => Vec::new(),
+    };
+    let text = || tables::diagnosis::report(&diagnosed);
+    let written = (&files[..], "diagnosis.json, picture, report.html");
+    deliver((&args.out, args.json), written, &json::diagnosis(&diagnosed), text, streams)
 }
 
 /// What `read` makes of the text at `path`.
@@ -79,7 +72,7 @@ fn outputs(diagnosed: &Diagnosed) -> Result<Vec<OutputFile>, Failure> {
     let picture = plots::diagnosis(diagnosed).map_err(Failure::Untrusted)?;
     let svg = String::from_utf8_lossy(&picture[0].bytes).into_owned();
     let mut files = vec![
-        OutputFile::text("diagnosis.json", format!("{}\n", json::diagnosis(diagnosed))),
+        OutputFile::json("diagnosis.json", &json::diagnosis(diagnosed)),
         OutputFile::text("report.html", page::page(diagnosed, &svg)),
     ];
     files.extend(picture);

@@ -1,5 +1,6 @@
 //! `millstream expand`: the long form of a scenario.
 
+use super::deliver::print;
 use crate::Streams;
 use crate::args::ExpandArgs;
 use crate::failure::Failure;
@@ -8,10 +9,6 @@ use sim_core::scenario;
 
 pub(crate) fn expand(args: &ExpandArgs, streams: &mut Streams<'_>) -> Result<(), Failure> {
     let loaded = load(&args.file)?;
-    if args.json {
-        writeln!(streams.out, "{:#}", scenario::expand_json(&loaded.scenario))?;
-    } else {
-        streams.out.write_all(scenario::expand(&loaded.scenario).as_bytes())?;
-    }
-    Ok(())
+    let document = scenario::expand_json(&loaded.scenario);
+    print(args.json, &document, || scenario::expand(&loaded.scenario), streams)
 }

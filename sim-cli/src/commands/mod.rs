@@ -2,6 +2,7 @@
 
 mod check;
 mod compare;
+mod deliver;
 mod diagnose;
 mod expand;
 mod long;
@@ -19,8 +20,8 @@ use sim_core::units::UnitSystem;
 pub(crate) fn dispatch(cli: &Cli, streams: &mut Streams<'_>) -> Result<u8, Failure> {
     match &cli.command {
         Command::Run(args) => return run::run(args, streams),
-        Command::Compare(args) => return compare::compare(args, streams),
         Command::Check(args) => return check::check(&args.files, streams),
+        Command::Compare(args) => compare::compare(args, streams)?,
         Command::Diagnose(args) => diagnose::diagnose(args, streams)?,
         Command::Expand(args) => expand::expand(args, streams)?,
         Command::Orders(args) => orders::orders(args, streams)?,

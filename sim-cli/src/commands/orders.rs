@@ -1,5 +1,6 @@
 //! `millstream orders`: which order of sections returns most.
 
+use super::deliver::print;
 use crate::Streams;
 use crate::args::OrdersArgs;
 use crate::columns::{Columns, wrapped};
@@ -45,14 +46,7 @@ pub(crate) fn orders(args: &OrdersArgs, streams: &mut Streams<'_>) -> Result<(),
         let ((a0, a1, a2), (b0, b1, b2)) = (key(a), key(b));
         a0.total_cmp(&b0).then(a1.total_cmp(&b1)).then(a2.total_cmp(&b2))
     });
-    if args.json {
-        // Plain structs of text and finite numbers always serialise.
-        let text = serde_json::to_string_pretty(&outcomes).unwrap_or_default();
-        writeln!(streams.out, "{text}")?;
-        return Ok(());
-    }
-    streams.out.write_all(table(&outcomes, args.units.into()).as_bytes())?;
-    Ok(())
+    print(args.json, &outcomes, || table(&outcomes, args.units.into()), streams)
 }
 
 fn outcome((order, scenario): &(String, Scenario)) -> Result<Outcome, String> {

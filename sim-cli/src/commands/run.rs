@@ -1,15 +1,15 @@
 //! `millstream run`: from a scenario to findings, tables and plots.
 
+use super::deliver::deliver;
 use super::long::tell_if_long;
 use crate::args::RunArgs;
 use crate::failure::Failure;
 use crate::files::load;
-use crate::output::{self, OutputFile};
+use crate::output::OutputFile;
 use crate::results::{Finished, Loaded};
 use crate::summary::Summary;
 use crate::{Streams, csv_files, exit, plots, report, tables};
 use sim_core::simulation::{self, Record, RunError};
-use sim_core::units::UnitSystem;
 
 /// Steps from which a run tells how far it is.
 const MANY_STEPS: usize = 10;
@@ -18,25 +18,15 @@ pub(crate) fn run(args: &RunArgs, streams: &mut Streams<'_>) -> Result<u8, Failu
     let loaded = load(&args.file)?;
     tell_if_long(std::iter::once(&loaded.scenario), streams);
     let record = run_watched(&loaded, streams);
-    let finished = Finished::with(loaded, record)?;
-    let units = UnitSystem::from(args.units);
+    let finished = Finished::with(loaded, record, args.units.into())?;
     let summary = Summary::of(&finished);
-    if let Some(folder) = &args.out {
-        let files = files(&finished, &summary, units)?;
-        output::write_set(folder, &files).map_err(Failure::Input)?;
-    }
-    if args.json {
-        writeln!(streams.out, "{}", summary.to_json())?;
-    } else {
-        streams.out.write_all(tables::report(&finished, units).as_bytes())?;
-        if let Some(folder) = &args.out {
-            writeln!(
-                streams.out,
-                "Written into {}: report.html, summary.json, tables, plots.",
-                folder.display()
-            )?;
-        }
-    }
+    let files = match &args.out {
+        Some(_) => files(&finished, &summary)?,
+        None => Vec::new(),
+    };
+    let text = || tables::report(&finished);
+    let written = (&files[..], "report.html, summary.json, tables, plots");
+    deliver((&args.out, args.json), written, &summary, text, streams)?;
     let met = finished.findings.iter().all(|step| step.verdicts.iter().all(|v| v.met));
     Ok(if args.enforce && !met { exit::LIMIT_NOT_MET } else { exit::DONE })
 }
@@ -59,21 +49,15 @@ fn run_watched(loaded: &Loaded, streams: &mut Streams<'_>) -> Result<Record, Run
 }
 
 /// Every file of the run.
-fn files(
-    finished: &Finished,
-    summary: &Summary<'_>,
-    units: UnitSystem,
-) -> Result<Vec<OutputFile>, Failure> {
+fn files(finished: &Finished, summary: &Summary<'_>) -> Result<Vec<OutputFile>, Failure> {
     let mut files = vec![
-        OutputFile::text("summary.json", format!("{}\n", summary.to_json())),
-        OutputFile::text("tips.csv", csv_files::tips(finished, units)),
-        OutputFile::text("lines.csv", csv_files::lines(finished, units)),
+        OutputFile::json("summary.json", summary),
+        OutputFile::text("tips.csv", csv_files::tips(finished)),
+        OutputFile::text("lines.csv", csv_files::lines(finished)),
     ];
-    files.extend(
-        csv_files::series(finished, units).map(|text| OutputFile::text("series.csv", text)),
-    );
-    let plots = plots::all(finished, units).map_err(Failure::Untrusted)?;
-    files.push(OutputFile::text("report.html", report::html(finished, units, &plots)));
-    files.extend(plots);
+    files.extend(csv_files::series(finished).map(|text| OutputFile::text("series.csv", text)));
+    let plots = plots::all(finished).map_err(Failure::Untrusted)?;
+    files.push(OutputFile::text("report.html", report::html(finished, &plots)));
+    files.extend(plots.into_iter().flat_map(|plot| plot.files));
     Ok(files)
 }

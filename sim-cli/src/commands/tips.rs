@@ -1,24 +1,21 @@
 //! `millstream tips`: which sizes give a rate over a range of speeds?
 
+use super::deliver::print;
 use crate::Streams;
 use crate::args::TipsArgs;
 use crate::failure::Failure;
 use crate::tables;
 use serde_json::json;
 use sim_core::sizing::{TipDemand, TipWindow, tip_table};
-use sim_core::units::{Quantity as Q, UnitSystem, parse};
+use sim_core::units::{Quantity as Q, parse};
 
 pub(crate) fn tips(args: &TipsArgs, streams: &mut Streams<'_>) -> Result<(), Failure> {
     let demand = demand(args)?;
     let table = tip_table(&demand);
-    if args.json {
-        let rows: Vec<_> = table.iter().map(row).collect();
-        writeln!(streams.out, "{:#}", json!({ "schema": "1", "sizes": rows }))?;
-    } else {
-        let text = tables::tips::report(&demand, &table, UnitSystem::from(args.units));
-        streams.out.write_all(text.as_bytes())?;
-    }
-    Ok(())
+    let rows: Vec<_> = table.iter().map(row).collect();
+    let document = json!({ "schema": "1", "sizes": rows });
+    let text = || tables::tips::report(&demand, &table, args.units.into());
+    print(args.json, &document, text, streams)
 }
 
 fn demand(args: &TipsArgs) -> Result<TipDemand, Failure> {

@@ -33,7 +33,7 @@ struct Row {
 
 /// The whole runs beside each other.
 pub(super) fn whole(runs: &[Finished]) -> Block {
-    let found = |run: &Finished| of_whole_run(&run.loaded.scenario.machine.plumbing, &run.findings);
+    let found = |run: &Finished| of_whole_run(run.plumbing(), &run.findings);
     let found: Vec<Vec<Measured>> = runs.iter().map(found).collect();
     Block { title: "Whole run".into(), figures: rows(Measure::of_runs(), &found) }
 }
@@ -42,7 +42,7 @@ pub(super) fn whole(runs: &[Finished]) -> Block {
 pub(super) fn of_step(runs: &[Finished], pair: &Pair) -> Block {
     let steps = || runs.iter().zip(&pair.steps);
     let mut names: Vec<&str> = Vec::new();
-    for name in steps().filter_map(|(run, i)| Some(&run.loaded.scenario.course.steps[(*i)?].name)) {
+    for name in steps().filter_map(|(run, i)| Some(&run.scenario().course.steps[(*i)?].name)) {
         if !names.contains(&name.as_str()) {
             names.push(name);
         }

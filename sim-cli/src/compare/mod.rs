@@ -16,7 +16,6 @@ use crate::tables::Page;
 use difference::Block;
 use pairs::{Pair, pairs};
 use serde::Serialize;
-use sim_core::units::UnitSystem;
 
 /// Most layouts in one comparison: each has a letter, and a drawing on the page.
 pub(crate) const MOST_LAYOUTS: usize = 8;
@@ -54,7 +53,7 @@ struct Layout {
 
 impl Comparison {
     /// Compares `runs`, of which there are at least two and at most [`MOST_LAYOUTS`].
-    pub(crate) fn of(runs: &[Finished], units: UnitSystem) -> Self {
+    pub(crate) fn of(runs: &[Finished]) -> Self {
         let layouts = runs.iter().zip(LETTERS);
         let whole = difference::whole(runs);
         let steps = pairs(runs);
@@ -76,7 +75,7 @@ impl Comparison {
             explained: layouts
                 .skip(1)
                 .map(|(run, letter)| {
-                    let reasons = reasons::explained(('A', &runs[0]), (letter, run), units);
+                    let reasons = reasons::explained(('A', &runs[0]), (letter, run));
                     // Of several layouts each paragraph says which two it is of.
                     if runs.len() > 2 { format!("A and {letter}: {reasons}") } else { reasons }
                 })
@@ -84,24 +83,20 @@ impl Comparison {
         }
     }
 
-    /// The comparison as JSON text.
-    pub(crate) fn to_json(&self) -> String {
-        // Plain structs of text and finite numbers always serialise.
-        serde_json::to_string_pretty(self).unwrap_or_default()
-    }
-
     /// What the comparison has to say.
-    pub(crate) fn page(&self, runs: &[Finished], units: UnitSystem) -> Page {
+    pub(crate) fn page(&self, runs: &[Finished]) -> Page {
         let mut page = Page::default();
         for (layout, run) in self.layouts.iter().zip(runs) {
             page.paragraph(format!(
                 "{}: {} ({})",
-                layout.letter, run.loaded.scenario.title, layout.source.file
+                layout.letter,
+                run.scenario().title,
+                layout.source.file
             ));
         }
         self.explained.iter().for_each(|text| page.paragraph(text.clone()));
         let letters = &LETTERS[..runs.len()];
-        self.findings.iter().for_each(|block| block.table(&mut page, letters, units));
+        self.findings.iter().for_each(|block| block.table(&mut page, letters, runs[0].units));
         page.paragraph(self.alone_in_words());
         if runs.iter().flat_map(|run| &run.findings).any(|found| found.purge.is_some()) {
             page.paragraph(crate::words::AIR_CAUTION);
@@ -124,6 +119,6 @@ impl Comparison {
 
 fn alone(runs: &[Finished], pair: &Pair) -> Option<Alone> {
     let (layout, step) = pair.steps.iter().enumerate().find_map(|(i, step)| Some((i, (*step)?)))?;
-    let step = runs[layout].loaded.scenario.course.steps[step].name.clone();
+    let step = runs[layout].scenario().course.steps[step].name.clone();
     Some(Alone { letter: LETTERS[layout], step })
 }

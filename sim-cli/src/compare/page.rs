@@ -3,11 +3,11 @@
 use super::{Comparison, MOST_LAYOUTS};
 use crate::report::{self, PageData, fill};
 use crate::results::Finished;
-use sim_core::units::UnitSystem;
 
 /// The page of `comparison`, which is of `runs`.
-pub(crate) fn html(comparison: &Comparison, runs: &[Finished], units: UnitSystem) -> String {
-    let machines = runs.iter().map(|run| report::machine(run, units, runs.len())).collect();
+pub(crate) fn html(comparison: &Comparison, runs: &[Finished]) -> String {
+    let units = runs[0].units;
+    let machines = runs.iter().map(|run| report::machine(run, runs.len())).collect();
     let data = PageData::new(machines, units);
     let numbers: Vec<String> = (0..runs.len().min(MOST_LAYOUTS)).map(|i| i.to_string()).collect();
     let titles: Vec<String> = comparison
@@ -15,7 +15,7 @@ pub(crate) fn html(comparison: &Comparison, runs: &[Finished], units: UnitSystem
         .iter()
         .zip(runs)
         .map(|(layout, run)| {
-            let title = report::escaped(&run.loaded.scenario.title);
+            let title = report::escaped(&run.scenario().title);
             format!("<li><b>{}</b>: {title} <span class=\"what\">{}</span></li>", layout.letter, {
                 report::escaped(&layout.source.file)
             })

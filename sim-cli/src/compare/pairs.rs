@@ -1,8 +1,7 @@
 //! Which step of one layout is beside which of another?
 
 use crate::results::Finished;
-use crate::words::is_reported;
-use sim_core::procedure::{Action, Step};
+use sim_core::procedure::Action;
 
 /// Steps that are side by side: the number of one step of each layout, where it has one.
 #[derive(Clone, Debug, PartialEq)]
@@ -17,17 +16,14 @@ pub(super) fn pairs(runs: &[Finished]) -> Vec<Pair> {
 }
 
 fn steps(run: &Finished) -> Vec<(usize, &str)> {
-    let steps = run.loaded.scenario.course.steps.iter().zip(&run.findings).enumerate();
     let mut purges = 0;
-    let mut called = |step: &'_ Step| {
-        purges += usize::from(step.action == Action::Purge);
+    let called = run.reported_steps().map(|of| {
+        purges += usize::from(of.step.action == Action::Purge);
         // A machine's first purges are side by side, whatever their parts are called.
-        step.action == Action::Purge && purges == 1
-    };
-    steps
-        .filter(|(_, (step, found))| is_reported(step, found))
-        .map(|(i, (step, _))| (i, if called(step) { "purge" } else { step.name.as_str() }))
-        .collect()
+        let first_purge = of.step.action == Action::Purge && purges == 1;
+        (of.number, if first_purge { "purge" } else { of.step.name.as_str() })
+    });
+    called.collect()
 }
 
 fn by_name_or_order(shown: &[Vec<(usize, &str)>]) -> Vec<Pair> {

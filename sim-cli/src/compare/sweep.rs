@@ -3,11 +3,11 @@
 use super::Setting;
 use crate::columns::Columns;
 use crate::output::OutputFile;
-use crate::plots::{self, SettingCurve, SettingPlot};
+use crate::plots::{Picture, SettingCurve, against_setting, render};
 use crate::report::{self, PageData, fill};
 use crate::results::{Finished, Loaded, PROGRAM, Source};
 use crate::tables::Page;
-use crate::words::{is_reported, or_dash};
+use crate::words::or_dash;
 use serde::Serialize;
 use sim_core::findings::{Measured, of_whole_run, value};
 use sim_core::measures::Measure;
@@ -18,39 +18,32 @@ const MOST_COLUMNS: usize = 6;
 
 /// What one value of the setting came to.
 #[derive(Debug)]
-pub(crate) struct Point {
-    /// Measures of the whole run, then of each step by name; `None` where there is no result to trust.
-    groups: Option<Vec<Group>>,
-    /// Why there is none.
-    trouble: Option<String>,
-}
+pub(crate) struct Point(
+    /// Measures of the whole run, then of each step by name; or why there is no result to trust.
+    Result<Vec<Group>, String>,
+);
 
-#[derive(Debug)]
-struct Group {
-    step: Option<String>,
-    found: Vec<Measured>,
-}
+/// A step's name, none for the whole run, and what was found.
+type Group = (Option<String>, Vec<Measured>);
 
 impl Point {
     /// The measures of `run`; its record is no longer needed then.
     pub(crate) fn of(run: &Finished) -> Self {
-        let found = of_whole_run(&run.loaded.scenario.machine.plumbing, &run.findings);
-        let whole = Group { step: None, found };
-        let steps = run.loaded.scenario.course.steps.iter().zip(&run.findings);
-        let steps = steps
-            .filter(|(step, found)| is_reported(step, found))
-            .map(|(step, found)| Group { step: Some(step.name.clone()), found: found.measured() });
-        Self { groups: Some(std::iter::once(whole).chain(steps).collect()), trouble: None }
+        let whole = (None, of_whole_run(run.plumbing(), &run.findings));
+        let steps = run.reported_steps();
+        let steps = steps.map(|of| (Some(of.step.name.clone()), of.findings.measured()));
+        Self(Ok(std::iter::once(whole).chain(steps).collect()))
     }
 
     /// A value without a result to trust.
     pub(crate) fn untrusted(why: String) -> Self {
-        Self { groups: None, trouble: Some(why) }
+        Self(Err(why))
     }
 
-    fn value(&self, step: Option<&str>, measure: Measure) -> Option<f64> {
-        let group = self.groups.as_ref()?.iter().find(|group| group.step.as_deref() == step)?;
-        value(&group.found, measure)
+    /// What was found in `step`, or in the whole run; nothing where it has none.
+    fn found(&self, step: &Option<String>) -> &[Measured] {
+        let mut groups = self.0.iter().flatten();
+        groups.find(|(of, _)| of == step).map_or(&[], |(_, found)| found)
     }
 }
 
@@ -86,7 +79,7 @@ impl Sweep {
     /// The `points` of a scenario over `setting`, one a value.
     pub(crate) fn of(loaded: &Loaded, setting: &Setting, points: &[Point]) -> Self {
         let troubles = setting.values.iter().zip(points);
-        let troubles = troubles.filter_map(|(v, point)| Some((v.clone(), point.trouble.clone()?)));
+        let troubles = troubles.filter_map(|(v, point)| Some((v.clone(), point.0.clone().err()?)));
         Self {
             schema: "2",
             program: PROGRAM,
@@ -98,12 +91,6 @@ impl Sweep {
             title: loaded.scenario.title.clone(),
             text: loaded.text.clone(),
         }
-    }
-
-    /// The sweep as JSON text.
-    pub(crate) fn to_json(&self) -> String {
-        // Plain structs of text and finite numbers always serialise.
-        serde_json::to_string_pretty(self).unwrap_or_default()
     }
 
     /// What the sweep has to say.
@@ -121,15 +108,14 @@ impl Sweep {
         for group in self.findings.chunk_by(|a, b| a.step == b.step) {
             let title = group[0].step.as_ref().map(|step| format!("Step {step}"));
             let title = title.unwrap_or_else(|| "Whole run".into());
-            for columns in columns(self.values.len()) {
-                let mut table =
-                    Columns::new().words(&self.setting, |row: &Row| row.measure.words());
-                for at in columns {
-                    let shown =
-                        move |row: &Row| or_dash(row.values[at], row.measure.quantity(), units);
-                    table = table.text(&self.values[at], shown);
-                }
-                page.table(table.table(&title, group, units));
+            let values: Vec<(usize, &String)> = self.values.iter().enumerate().collect();
+            for values in values.chunks(MOST_COLUMNS) {
+                let columns = Columns::new().words(&self.setting, |row: &Row| row.measure.words());
+                let columns = values.iter().fold(columns, |columns, (at, value)| {
+                    let shown = |row: &Row| or_dash(row.values[*at], row.measure.quantity(), units);
+                    columns.text(value, shown)
+                });
+                page.table(columns.table(&title, group, units));
             }
         }
         if self.findings.iter().any(|row| row.measure == Measure::PurgeResidual) {
@@ -160,27 +146,25 @@ impl Sweep {
         let mut files = Vec::new();
         for measure in measures {
             let name = file_name(measure);
-            files.extend(plots::against_setting(&name, &self.plot(measure, units))?);
+            files.extend(render(&name, &self.plot(measure, units))?);
         }
         files.push(OutputFile::text("compare.html", self.html(&files, units)));
-        files.push(OutputFile::text("compare.json", format!("{}\n", self.to_json())));
+        files.push(OutputFile::json("compare.json", self));
         Ok(files)
     }
 
     /// The picture of `measure`.
-    fn plot(&self, measure: Measure, units: UnitSystem) -> SettingPlot {
+    fn plot(&self, measure: Measure, units: UnitSystem) -> Picture {
         let (places, x_title) = places(&self.setting, &self.values);
         let rows: Vec<&Row> = self.findings.iter().filter(|row| row.measure == measure).collect();
         let unit = display_unit(measure.quantity(), units);
-        let curves = rows.iter().map(|row| {
+        let curves = rows.iter().map(|row| -> SettingCurve {
             let points = places.iter().zip(&row.values);
-            SettingCurve {
-                name: row.step.clone().unwrap_or_else(|| "whole run".into()),
-                points: points.filter_map(|(x, y)| Some((*x, unit.from_si((*y)?)))).collect(),
-            }
+            let points = points.filter_map(|(x, y)| Some((*x, unit.from_si((*y)?))));
+            (row.step.clone().unwrap_or_else(|| "whole run".into()), points.collect())
         });
         let name = measure.words();
-        SettingPlot::new(
+        against_setting(
             format!("{}: {name}", self.title),
             x_title,
             format!("{name}, {}", unit.symbol),
@@ -220,27 +204,23 @@ fn file_name(measure: Measure) -> String {
     format!("{}-over-setting", measure.key().replace('_', "-"))
 }
 
-fn columns(count: usize) -> impl Iterator<Item = std::ops::Range<usize>> {
-    (0..count).step_by(MOST_COLUMNS).map(move |from| from..(from + MOST_COLUMNS).min(count))
-}
-
 /// Every figure that some point has.
 fn rows(points: &[Point]) -> Vec<Row> {
-    let Some(groups) = points.iter().find_map(|point| point.groups.as_ref()) else {
+    let Some(groups) = points.iter().find_map(|point| point.0.as_ref().ok()) else {
         return Vec::new();
     };
     let mut rows = Vec::new();
-    for group in groups {
-        let shown = |measure: &&Measure| match group.step {
-            None => Measure::of_runs().any(|of_runs| of_runs == **measure),
-            Some(_) => Measure::of_steps().any(|of_steps| of_steps == **measure),
+    for (step, _) in groups {
+        let found: Vec<&[Measured]> = points.iter().map(|point| point.found(step)).collect();
+        let measures: Vec<Measure> = match step {
+            None => Measure::of_runs().collect(),
+            Some(_) => Measure::of_steps().collect(),
         };
-        for &measure in Measure::ALL.iter().filter(shown) {
-            let step = group.step.clone();
+        for measure in measures {
             let values: Vec<Option<f64>> =
-                points.iter().map(|point| point.value(step.as_deref(), measure)).collect();
+                found.iter().map(|found| value(found, measure)).collect();
             if values.iter().flatten().any(|value| *value != 0.0) {
-                rows.push(Row { step, measure, values });
+                rows.push(Row { step: step.clone(), measure, values });
             }
         }
     }

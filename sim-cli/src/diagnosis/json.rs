@@ -9,9 +9,9 @@ use sim_core::scenario::Place;
 const SCHEMA: &str = "1";
 
 /// What `--json` prints; SI units throughout.
-pub(crate) fn diagnosis(diagnosed: &Diagnosed) -> String {
+pub(crate) fn diagnosis(diagnosed: &Diagnosed) -> Value {
     let (d, plumbing) = (&diagnosed.diagnosis, &diagnosed.scenario.machine.plumbing);
-    let value = json!({
+    json!({
         "schema": SCHEMA,
         "scenario": diagnosed.scenario.title,
         "readings": diagnosed.readings.title,
@@ -37,8 +37,7 @@ pub(crate) fn diagnosis(diagnosed: &Diagnosed) -> String {
             "what": v.what, "place": v.place, "value": v.value, "limit": v.limit,
             "is_pressure": v.is_pressure, "met": v.met, "source": v.source,
         })).collect::<Vec<_>>(),
-    });
-    format!("{value:#}")
+    })
 }
 
 fn explanation(diagnosed: &Diagnosed, explanation: &Explanation) -> Value {
@@ -122,19 +121,18 @@ pub(crate) fn overlay(title: &str, calibration: &Calibration) -> String {
 }
 
 /// A calibration for programs.
-pub(crate) fn calibration(calibration: &Calibration) -> String {
+pub(crate) fn calibration(calibration: &Calibration) -> Value {
     let factors: Vec<Value> = calibration
         .factors
         .iter()
         .map(|f| json!({ "name": f.name, "value": f.value, "within": f.within, "constrained": f.constrained }))
         .collect();
-    let value = json!({
+    json!({
         "schema": SCHEMA,
         "count": calibration.count,
         "misfit_before": calibration.misfit_before,
         "misfit": calibration.misfit,
         "chance_of_misfit": calibration.chance_of_misfit,
         "factors": factors,
-    });
-    format!("{value:#}")
+    })
 }

@@ -4,7 +4,7 @@
 //! returns leave it upward, each in a lane of its own; tank, pump and what stands between them and the
 //! header make the bottom row.
 
-use sim_core::plumbing::{Branch, NodeId, Part, Plumbing, Side};
+use sim_core::plumbing::{Branch, NodeId, Part, Plumbing, SectionId, Side};
 use std::collections::{BTreeMap, VecDeque};
 
 /// Heights on the sheet, 0 at the bottom to 100 at the top.
@@ -63,6 +63,14 @@ pub(crate) struct Sheet {
 }
 
 impl Sheet {
+    /// Middle between the first and the last tip of `section`, as a share of half the boom.
+    pub(crate) fn middle_of(&self, plumbing: &Plumbing, section: SectionId) -> Option<f64> {
+        let mut tips = plumbing.tips.iter().filter(|tip| tip.section == Some(section));
+        let first = tips.next()?;
+        let last = tips.next_back().unwrap_or(first);
+        Some(0.5 * (first.x_m + last.x_m) / self.half_m)
+    }
+
     /// The line that fills a bar at `node`: one of no section there, or the last line of the row.
     pub(crate) fn line_at(&self, plumbing: &Plumbing, node: NodeId) -> Option<usize> {
         let is_line = |i: &usize| plumbing.branches[*i].part.line().is_some();

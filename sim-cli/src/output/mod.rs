@@ -7,6 +7,7 @@ mod sets;
 pub(crate) use interrupt::install;
 
 use place::Place;
+use serde::Serialize;
 use std::io::{self, ErrorKind};
 use std::path::Path;
 
@@ -22,6 +23,16 @@ impl OutputFile {
     pub(crate) fn text(name: impl Into<String>, text: String) -> Self {
         Self { name: name.into(), bytes: text.into_bytes() }
     }
+
+    /// A file of JSON.
+    pub(crate) fn json(name: impl Into<String>, document: &impl Serialize) -> Self {
+        Self::text(name, json(document))
+    }
+}
+
+/// `document` as lines of JSON. Only for what always serialises: plain structs of text and finite numbers.
+pub(crate) fn json(document: &impl Serialize) -> String {
+    serde_json::to_string_pretty(document).unwrap_or_default() + "\n"
 }
 
 /// Writes `files` into `folder`, which is made if need be, in place of the set that an earlier command left there.

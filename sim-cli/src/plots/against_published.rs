@@ -1,25 +1,9 @@
 //! How do curves of the product lie to published points?
 
-use super::axes::{Axis, Drawn, Frame};
+use super::axes::{Axis, Frame};
 use super::curves::{Curve, curves};
-use super::render::picture;
-use super::theme::CURVES;
-use plotters::coord::Shift;
-use plotters::drawing::DrawingArea;
-use plotters::element::Circle;
-use plotters::prelude::DrawingBackend;
-use plotters::style::Color as _;
-
-/// What an axis shows and from where to where.
-#[derive(Clone, Debug)]
-pub struct Range {
-    /// Words and unit.
-    pub title: String,
-    /// Value at its start.
-    pub from: f64,
-    /// Value at its end, above its start.
-    pub to: f64,
-}
+use super::picture::{Mark, Picture};
+use super::theme::{CURVES, filled};
 
 /// One quantity: the product's curve and the published points, in the units of the axes.
 #[derive(Clone, Debug)]
@@ -40,40 +24,35 @@ pub struct PublishedPlot {
     /// A line of explanation below it.
     pub below: String,
     /// The level axis.
-    pub x: Range,
+    pub x: Axis,
     /// The upright axis.
-    pub y: Range,
+    pub y: Axis,
     /// Whether the level axis is logarithmic; it must not reach down to 0 then.
     pub by_decades: bool,
     /// The quantities.
     pub compared: Vec<Compared>,
 }
 
-picture!(PublishedPlot);
-
-impl PublishedPlot {
-    fn draw<DB: DrawingBackend>(&self, area: &DrawingArea<DB, Shift>) -> Drawn<DB> {
-        let along = |x: f64| if self.by_decades { x.log10() } else { x };
-        let moved = |points: &[(f64, f64)]| points.iter().map(|(x, y)| (along(*x), *y)).collect();
-        let x =
-            Axis { title: self.x.title.clone(), from: along(self.x.from), to: along(self.x.to) };
-        let y = Axis { title: self.y.title.clone(), from: self.y.from, to: self.y.to };
-        let frame = Frame::new(area, &x, &y);
-        let frame = if self.by_decades { frame.by_decades() } else { frame };
-        frame.title(&self.title, &self.below)?;
-        frame.axes()?;
-        let quantities = || self.compared.iter().zip(CURVES);
-        let lines: Vec<Curve> = quantities()
-            .map(|(quantity, colour)| Curve::full(&quantity.name, moved(&quantity.ours), colour))
-            .collect();
-        curves(area, &frame, &lines)?;
-        for (quantity, colour) in quantities() {
-            let points: Vec<(f64, f64)> = moved(&quantity.published);
-            let inside = |y: f64| y >= self.y.from && y <= self.y.to;
-            for (x, y) in points.into_iter().filter(|point| inside(point.1)) {
-                area.draw(&Circle::new(frame.at(x, y), 7, colour.filled()))?;
-            }
+/// `plot` as it is drawn.
+pub(super) fn published(plot: &PublishedPlot) -> Picture {
+    let along = |x: f64| if plot.by_decades { x.log10() } else { x };
+    let moved = |points: &[(f64, f64)]| points.iter().map(|(x, y)| (along(*x), *y)).collect();
+    let mut picture = Picture::new(150, &plot.title, &plot.below);
+    let x = Axis { from: along(plot.x.from), to: along(plot.x.to), ..plot.x.clone() };
+    let frame = Frame::new(&mut picture, x, plot.y.clone());
+    let mut frame = if plot.by_decades { frame.by_decades() } else { frame };
+    frame.axes();
+    let quantities = || plot.compared.iter().zip(CURVES);
+    let lines: Vec<Curve> = quantities()
+        .map(|(quantity, colour)| Curve::full(&quantity.name, moved(&quantity.ours), colour))
+        .collect();
+    curves(&mut frame, &lines);
+    for (quantity, colour) in quantities() {
+        let points: Vec<(f64, f64)> = moved(&quantity.published);
+        let inside = |y: f64| y >= plot.y.from && y <= plot.y.to;
+        for point in points.into_iter().filter(|point| inside(point.1)) {
+            frame.mark(point, Mark::Dot(7, filled(colour)));
         }
-        Ok(())
     }
+    picture
 }

@@ -1,14 +1,9 @@
 //! How does a finding follow a setting?
 
-use super::axes::{Axis, Drawn, Frame};
+use super::axes::{Axis, Frame, extent};
 use super::curves::{Curve, WIDTH, curves, from_nothing};
-use super::render::picture;
-use super::theme::CURVES;
-use plotters::coord::Shift;
-use plotters::drawing::DrawingArea;
-use plotters::element::Circle;
-use plotters::prelude::DrawingBackend;
-use plotters::style::Color as _;
+use super::picture::{Mark, Picture};
+use super::theme::{CURVES, filled};
 
 /// Radius of a point, px.
 const RADIUS: i32 = 6;
@@ -17,72 +12,44 @@ const WIDER: (u32, i32) = (4, 3);
 /// Share of the y axis within which one curve hides another.
 const HIDES_WITHIN: f64 = 0.005;
 
-/// One step's finding over the values of the setting, both in the units shown.
-pub(crate) struct SettingCurve {
-    pub(crate) name: String,
-    pub(crate) points: Vec<(f64, f64)>,
-}
+/// The name of a step and one of its findings over the values of a setting, both in the units shown.
+pub(crate) type SettingCurve = (String, Vec<(f64, f64)>);
 
-/// What the picture shows.
-pub(crate) struct SettingPlot {
+/// A finding called `y_title` over the setting called `x_title`.
+pub(crate) fn against_setting(
     title: String,
-    x: Axis,
-    y: Axis,
-    curves: Vec<Curve>,
-    points: Vec<Vec<(f64, f64)>>,
-    /// For each curve, how many of the later ones would hide it.
-    hidden_by: Vec<u32>,
-}
-
-picture!(SettingPlot);
-
-impl SettingPlot {
-    /// A finding called `y_title` over the setting called `x_title`.
-    pub(crate) fn new(
-        title: String,
-        x_title: String,
-        y_title: String,
-        mut of_steps: Vec<SettingCurve>,
-    ) -> Self {
-        of_steps.truncate(CURVES.len());
-        for curve in &mut of_steps {
-            curve.points.sort_by(|a, b| a.0.total_cmp(&b.0));
-        }
-        let points: Vec<Vec<(f64, f64)>> = of_steps.iter().map(|of| of.points.clone()).collect();
-        let curves: Vec<Curve> = of_steps
-            .into_iter()
-            .zip(CURVES)
-            .map(|(of, colour)| Curve::full(&of.name, of.points, colour))
-            .collect();
-        let places = || points.iter().flatten().map(|point| point.0);
-        let (low, high) =
-            places().fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), x| (l.min(x), h.max(x)));
-        let room = if high > low { 0.04 * (high - low) } else { 1.0 };
-        let (low, high) = if low.is_finite() { (low, high) } else { (0.0, 1.0) };
-        let x = Axis { title: x_title, from: low - room, to: high + room };
-        let y = from_nothing(y_title, &curves);
-        let hidden_by = hidden_by(&points, HIDES_WITHIN * (y.to - y.from));
-        let curves = curves.into_iter().zip(&hidden_by);
-        let curves = curves.map(|(curve, count)| curve.of_width(WIDTH + WIDER.0 * count)).collect();
-        Self { title, x, y, curves, points, hidden_by }
+    x_title: String,
+    y_title: String,
+    mut of_steps: Vec<SettingCurve>,
+) -> Picture {
+    of_steps.truncate(CURVES.len());
+    for (_, points) in &mut of_steps {
+        points.sort_by(|a, b| a.0.total_cmp(&b.0));
     }
-
-    fn draw<DB: DrawingBackend>(&self, area: &DrawingArea<DB, Shift>) -> Drawn<DB> {
-        let frame = Frame::new(area, &self.x, &self.y);
-        let some_hidden = self.hidden_by.iter().any(|count| *count > 0);
-        let lying = "; where curves coincide, each is narrower than the one below";
-        let below = format!("one run for each point{}", if some_hidden { lying } else { "" });
-        frame.title(&self.title, &below)?;
-        frame.axes()?;
-        curves(area, &frame, &self.curves)?;
-        for ((points, colour), count) in self.points.iter().zip(CURVES).zip(&self.hidden_by) {
-            let radius = RADIUS + WIDER.1 * *count as i32;
-            for point in points {
-                area.draw(&Circle::new(frame.at(point.0, point.1), radius, colour.filled()))?;
-            }
-        }
-        Ok(())
+    let points: Vec<Vec<(f64, f64)>> = of_steps.iter().map(|(_, points)| points.clone()).collect();
+    let drawn = of_steps.into_iter().zip(CURVES);
+    let drawn: Vec<Curve> =
+        drawn.map(|((name, points), colour)| Curve::full(&name, points, colour)).collect();
+    let (low, high) = extent(points.iter().flatten().map(|point| point.0)).unwrap_or((0.0, 1.0));
+    let room = if high > low { 0.04 * (high - low) } else { 1.0 };
+    let x = Axis { title: x_title, from: low - room, to: high + room };
+    let y = from_nothing(y_title, &drawn);
+    let hidden_by = hidden_by(&points, HIDES_WITHIN * (y.to - y.from));
+    let wider = drawn.into_iter().zip(&hidden_by);
+    let drawn: Vec<Curve> =
+        wider.map(|(curve, count)| curve.of_width(WIDTH + WIDER.0 * count)).collect();
+    let some_hidden = hidden_by.iter().any(|count| *count > 0);
+    let lying = "; where curves coincide, each is narrower than the one below";
+    let below = format!("one run for each point{}", if some_hidden { lying } else { "" });
+    let mut picture = Picture::new(150, title, below);
+    let mut frame = Frame::new(&mut picture, x, y);
+    frame.axes();
+    curves(&mut frame, &drawn);
+    for ((points, colour), count) in points.iter().zip(CURVES).zip(&hidden_by) {
+        let radius = RADIUS + WIDER.1 * *count as i32;
+        points.iter().for_each(|point| frame.mark(*point, Mark::Dot(radius, filled(colour))));
     }
+    picture
 }
 
 /// For each of `curves`, how many of the later ones run within `within` of it from one value to the next.

@@ -1,10 +1,9 @@
 //! How does air push liquid through the plumbing, or liquid air?
 
-use super::frames::{Frames, MOST_FRAMES};
-use super::line_contents::looks_at;
+use super::frames::{MOST_FRAMES, frames};
+use super::picture::Picture;
 use super::plan::Plan;
-use super::shortened::shortened;
-use super::timeline::{Run, show_time};
+use super::timeline::Run;
 use super::volume_bands::liquid_m3;
 use sim_core::plumbing::{Plumbing, SectionId, Side};
 use sim_core::simulation::{AirRecord, Sample};
@@ -27,28 +26,21 @@ struct Event {
 }
 
 /// The frames, if the plumbing is built like a boom machine.
-pub(super) fn air_frames(run: &Run<'_>) -> Option<Frames> {
+pub(super) fn air_frames(run: &Run<'_>) -> Option<Picture> {
     let plumbing = &run.scenario.machine.plumbing;
     let plan = Plan::of(plumbing)?;
     let samples: Vec<(usize, &Sample)> = run.samples().collect();
     let events = events(run);
     let places = chosen(plumbing, &samples, &events);
-    let title = |place: &usize| {
-        let (step, sample) = samples[*place];
-        let event = events.iter().find(|event| place_of(&samples, event) == *place);
-        let name = shortened(&run.scenario.course.steps[step].name, MOST_LETTERS);
-        let what = event.map(|event| format!(": {}", event.words())).unwrap_or_default();
-        format!("{}, step \"{name}\"{what}", show_time(sample.time_s))
+    let also = |place: usize| {
+        let event = events.iter().find(|event| place_of(&samples, event) == place);
+        event.map(|event| format!(": {}", event.words())).unwrap_or_default()
     };
-    Some(Frames {
-        title: format!("{}: air and liquid in the lines", run.scenario.title),
-        below:
-            "full lines: liquid, coloured by its concentration; dashed: air. A partly filled line shows \
-                its share of air at the end where air is"
-                .into(),
-        moments: places.iter().map(title).zip(looks_at(run, &plan, &places)).collect(),
-        plan,
-    })
+    let title = format!("{}: air and liquid in the lines", run.scenario.title);
+    let below = "full lines: liquid, coloured by its concentration; dashed: air. A partly filled line shows \
+                 its share of air at the end where air is";
+    let shown = (&samples[..], &places[..]);
+    Some(frames(run, &plan, (title, below), shown, MOST_LETTERS, also))
 }
 
 impl Event {

@@ -1,8 +1,7 @@
 //! The axis along a boom, its sections as strips, and their names.
 
-use super::axes::{Axis, Drawn, Frame};
+use super::axes::{Axis, Frame};
 use super::theme::BAND;
-use plotters::prelude::DrawingBackend;
 use sim_core::plumbing::Plumbing;
 use sim_core::units::{Quantity as Q, UnitSystem, display_unit};
 
@@ -68,22 +67,29 @@ impl AlongBoom {
         Self { x: Axis { title, from: from - margin, to: to + margin }, strips }
     }
 
+    /// Half the width of bars at `x` that keep apart.
+    pub(super) fn half_bar(&self, x: impl Iterator<Item = f64>) -> f64 {
+        let mut x: Vec<f64> = x.collect();
+        x.sort_by(f64::total_cmp);
+        let gaps = x.windows(2).map(|pair| pair[1] - pair[0]).filter(|gap| *gap > 1e-6);
+        0.35 * gaps.fold((self.x.to - self.x.from) / 10.0, f64::min)
+    }
+
     /// Every other section shaded, the axes, and the names above.
-    pub(super) fn ground<DB: DrawingBackend>(&self, frame: &Frame<'_, DB>) -> Drawn<DB> {
+    pub(super) fn ground(&self, frame: &mut Frame<'_>) {
         for strip in self.strips.iter().step_by(2) {
-            frame.strip(strip.from, strip.to, BAND)?;
+            frame.strip(strip.from, strip.to, BAND);
         }
-        self.axes(frame)
+        self.axes(frame);
     }
 
     /// The axes, and the names of the sections above, as many as fit.
-    pub(super) fn axes<DB: DrawingBackend>(&self, frame: &Frame<'_, DB>) -> Drawn<DB> {
-        frame.axes()?;
+    pub(super) fn axes(&self, frame: &mut Frame<'_>) {
+        frame.axes();
         let every = self.strips.len().div_ceil(MOST_NAMES).max(1);
         for strip in self.strips.iter().step_by(every) {
-            frame.name_above(0.5 * (strip.from + strip.to), &strip.name)?;
+            frame.name_above(0.5 * (strip.from + strip.to), &strip.name);
         }
-        Ok(())
     }
 }
 

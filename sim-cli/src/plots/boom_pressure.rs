@@ -1,32 +1,16 @@
 //! Pressure along the boom: every tip, both ends of every section, what is held.
 
-use super::View;
 use super::along_boom::{AlongBoom, TipGroup, tip_groups};
-use super::axes::{Axis, Drawn, Frame};
-use super::render::picture;
-use super::theme::{BLUE, GREEN, ORANGE, VERMILION};
-use plotters::coord::Shift;
-use plotters::drawing::DrawingArea;
-use plotters::element::{Circle, Rectangle, TriangleMarker};
-use plotters::prelude::DrawingBackend;
-use plotters::style::Color as _;
+use super::axes::{Axis, Frame, extent};
+use super::picture::{Mark, Picture};
+use super::theme::{BLUE, GREEN, ORANGE, VERMILION, filled, stroke};
+use crate::results::FinishedStep;
 use sim_core::measures::Measure;
 use sim_core::plumbing::NodeId;
-use sim_core::units::{Quantity as Q, display_unit, show};
+use sim_core::units::{Quantity as Q, display_unit};
 
 /// Smallest range of pressure shown, as a share of the mean.
 const LEAST_RANGE: f64 = 0.02;
-
-/// What the picture shows, in the user's units.
-pub(super) struct BoomPressure {
-    title: String,
-    below: String,
-    boom: AlongBoom,
-    y: Axis,
-    sections: Vec<Marks>,
-    held: Option<(f64, String)>,
-    floor: Option<(f64, String)>,
-}
 
 /// What is marked in a section.
 struct Marks {
@@ -36,120 +20,102 @@ struct Marks {
     far: Vec<(f64, f64)>,
 }
 
-picture!(BoomPressure);
-
-impl BoomPressure {
-    pub(super) fn of(view: &View<'_>) -> Self {
-        let groups = tip_groups(&view.scenario.machine.plumbing);
-        let sections: Vec<Marks> = groups.iter().map(|group| marks(view, group)).collect();
-        let unit = display_unit(Q::Pressure, view.units);
-        let gauge = view.findings.controls.iter().find_map(|c| Some((c, c.actual_pa()?)));
-        let held = gauge.map(|(control, pa)| {
-            let label = format!("{} at {}", show(pa, Q::Pressure, view.units), control.at);
-            (unit.from_si(pa), label)
-        });
-        let limit =
-            view.scenario.limits.on(Measure::SectionDrop).filter(|_| view.findings.boom.is_some());
-        let floor = limit.zip(gauge).and_then(|(limit, (_, held_pa))| {
-            let most = limit.at_most?;
-            let label = format!("{:.0} % below the gauge: {}", 100.0 * most, limit.source);
-            Some((unit.from_si(held_pa * (1.0 - most)), label))
-        });
-        let variation = view.findings.boom.as_ref().map_or_else(
-            || "no tip sprays".to_owned(),
-            |boom| {
-                format!(
-                    "pressure variation over the boom {:.1} %",
-                    100.0 * boom.pressure_variation_share
-                )
-            },
-        );
-        let drop = view.findings.sections.iter().filter_map(|s| s.drop_from_gauge_share);
-        let drop = drop.reduce(f64::max).map(|drop| {
-            format!(", largest drop from gauge to a section's far end {:.1} %", 100.0 * drop)
-        });
-        Self {
-            title: format!("{}: pressure along the boom", view.scenario.title),
-            below: format!("step \"{}\": {variation}{}", view.step.name, drop.unwrap_or_default()),
-            boom: AlongBoom::of(&view.scenario.machine.plumbing, &groups, view.units),
-            y: pressures(
-                &sections,
-                held.as_ref().map(|held| held.0),
-                floor.as_ref().map(|f| f.0),
-                format!("static pressure, {}", unit.symbol),
-            ),
-            sections,
-            held,
-            floor,
-        }
+/// The picture; a machine without tips has none.
+pub(super) fn boom_pressure(view: &FinishedStep<'_>) -> Option<Picture> {
+    let plumbing = view.plumbing();
+    if plumbing.tips.is_empty() {
+        return None;
     }
-
-    fn draw<DB: DrawingBackend>(&self, area: &DrawingArea<DB, Shift>) -> Drawn<DB> {
-        let frame = Frame::new(area, &self.boom.x, &self.y);
-        frame.title(&self.title, &self.below)?;
-        self.boom.ground(&frame)?;
-        if let Some((y, label)) = &self.held {
-            frame.level(*y, GREEN, label)?;
-        }
-        if let Some((y, label)) = &self.floor {
-            frame.level(*y, VERMILION, label)?;
-        }
-        for section in &self.sections {
-            self.section(area, &frame, section)?;
-        }
-        frame.legend(&[
-            ("tip", &|at| area.draw(&Circle::new(at, 6, BLUE.filled()))),
-            ("section feed end", &|at| area.draw(&TriangleMarker::new(at, 11, ORANGE.filled()))),
-            ("far end", &|at| area.draw(&square(at))),
-        ])
+    let groups = tip_groups(plumbing);
+    let sections: Vec<Marks> = groups.iter().map(|group| marks(view, group)).collect();
+    let unit = display_unit(Q::Pressure, view.units);
+    let held = view.findings.controls.iter().find_map(|c| Some((c, c.actual_pa()?)));
+    let limit =
+        view.scenario.limits.on(Measure::SectionDrop).filter(|_| view.findings.boom.is_some());
+    let most = limit.and_then(|limit| Some((limit.at_most?, &limit.source)));
+    let floor = most.zip(held).map(|((most, source), (_, held_pa))| {
+        let label = format!("{:.0} % below the gauge: {source}", 100.0 * most);
+        (unit.from_si(held_pa * (1.0 - most)), label)
+    });
+    let title = format!("{}: pressure along the boom", view.scenario.title);
+    let mut picture = Picture::new(150, title, below(view));
+    let boom = AlongBoom::of(plumbing, &groups, view.units);
+    let y = pressures(
+        &sections,
+        held.map(|(_, pa)| unit.from_si(pa)),
+        floor.as_ref().map(|f| f.0),
+        format!("static pressure, {}", unit.symbol),
+    );
+    let mut frame = Frame::new(&mut picture, boom.x.clone(), y);
+    boom.ground(&mut frame);
+    if let Some((control, pa)) = held {
+        let label = format!("{} at {}", view.show(pa, Q::Pressure), control.at);
+        frame.level(unit.from_si(pa), GREEN, &label);
     }
-
-    fn section<DB: DrawingBackend>(
-        &self,
-        area: &DrawingArea<DB, Shift>,
-        frame: &Frame<'_, DB>,
-        section: &Marks,
-    ) -> Drawn<DB> {
+    if let Some((y, label)) = &floor {
+        frame.level(*y, VERMILION, label);
+    }
+    for section in &sections {
         let path: Vec<(f64, f64)> = section.tips.iter().map(|&(x, y, _)| (x, y)).collect();
-        frame.line(&path, BLUE, 2)?;
+        frame.line(&path, BLUE, 2);
         for &(x, y, runs) in &section.tips {
-            let style = if runs { BLUE.filled() } else { BLUE.stroke_width(2) };
-            area.draw(&Circle::new(frame.at(x, y), 5, style))?;
+            frame.mark((x, y), Mark::Dot(5, if runs { filled(BLUE) } else { stroke(BLUE, 2) }));
         }
-        if let Some((x, y)) = section.feed {
-            area.draw(&TriangleMarker::new(frame.at(x, y), 11, ORANGE.filled()))?;
-        }
-        for &(x, y) in &section.far {
-            area.draw(&square(frame.at(x, y)))?;
-        }
-        Ok(())
+        section.feed.iter().for_each(|feed| frame.mark(*feed, FEED));
+        section.far.iter().for_each(|far| frame.mark(*far, far_mark()));
     }
+    frame.legend(&[
+        ("tip", Mark::Dot(6, filled(BLUE))),
+        ("section feed end", FEED),
+        ("far end", far_mark()),
+    ]);
+    Some(picture)
 }
 
-fn square((x, y): (i32, i32)) -> Rectangle<(i32, i32)> {
-    Rectangle::new([(x - 8, y - 8), (x + 8, y + 8)], VERMILION.stroke_width(3))
+const FEED: Mark = Mark::Triangle(ORANGE);
+
+fn far_mark() -> Mark {
+    Mark::Square(8, stroke(VERMILION, 3))
+}
+
+/// How even the pressure is.
+fn below(view: &FinishedStep<'_>) -> String {
+    let variation = view.findings.boom.as_ref().map_or_else(
+        || "no tip sprays".to_owned(),
+        |boom| {
+            format!(
+                "pressure variation over the boom {:.1} %",
+                100.0 * boom.pressure_variation_share
+            )
+        },
+    );
+    let drop = view.findings.sections.iter().filter_map(|s| s.drop_from_gauge_share);
+    let drop = drop.reduce(f64::max).map(|drop| {
+        format!(", largest drop from gauge to a section's far end {:.1} %", 100.0 * drop)
+    });
+    format!("step \"{}\": {variation}{}", view.step.name, drop.unwrap_or_default())
 }
 
 fn pressures(sections: &[Marks], held: Option<f64>, floor: Option<f64>, title: String) -> Axis {
-    let tips =
-        || sections.iter().flat_map(|s| s.tips.iter().map(|tip| tip.1).chain(s.feed.map(|f| f.1)));
-    let (low, high) = (
-        tips().chain(held).fold(f64::INFINITY, f64::min),
-        tips().chain(held).fold(f64::MIN, f64::max),
-    );
+    let of_section =
+        |s: &Marks| s.tips.iter().map(|tip| tip.1).chain(s.feed.map(|f| f.1)).collect::<Vec<_>>();
+    let mut values: Vec<f64> = sections.iter().flat_map(of_section).chain(held).collect();
     // The limit is drawn where the data come near it.
-    let low =
-        floor.filter(|floor| low - floor < 0.6 * (high - low)).map_or(low, |floor| floor.min(low));
-    Axis::around(title, low, high, LEAST_RANGE)
+    let near = |floor: &f64| {
+        let (low, high) = extent(values.iter().copied()).unwrap_or((*floor, *floor));
+        low - floor < 0.6 * (high - low)
+    };
+    values.extend(floor.filter(near));
+    Axis::around(title, values.into_iter(), LEAST_RANGE)
 }
 
-fn marks(view: &View<'_>, group: &TipGroup) -> Marks {
-    let plumbing = &view.scenario.machine.plumbing;
+fn marks(view: &FinishedStep<'_>, group: &TipGroup) -> Marks {
+    let plumbing = view.plumbing();
     let length = display_unit(Q::Length, view.units);
     let pressure = display_unit(Q::Pressure, view.units);
     let point = |node: &NodeId| {
         let x = length.from_si(plumbing.node(*node).x_m?);
-        Some((x, pressure.from_si(view.end.static_pressure_pa[node.index()])))
+        Some((x, pressure.from_si(view.record.end.static_pressure_pa[node.index()])))
     };
     let tip = |i: &usize| {
         let finding = &view.findings.tips[*i];

@@ -1,10 +1,9 @@
 //! How does new liquid move through the plumbing?
 
-use super::frames::{Frames, MOST_FRAMES};
-use super::line_contents::looks_at;
+use super::frames::{MOST_FRAMES, frames};
+use super::picture::Picture;
 use super::plan::Plan;
-use super::shortened::shortened;
-use super::timeline::{Run, show_time};
+use super::timeline::Run;
 use sim_core::simulation::Sample;
 
 /// Letters of a step's name in a title.
@@ -14,24 +13,17 @@ const LEAST_CHANGE: f64 = 1e-3;
 
 /// The frames, if the plumbing is built like a boom machine. Where air moves liquid of one concentration they
 /// say nothing.
-pub(super) fn concentration_frames(run: &Run<'_>) -> Option<Frames> {
+pub(super) fn concentration_frames(run: &Run<'_>) -> Option<Picture> {
     if run.has_air() && !run.concentrations_change() {
         return None;
     }
     let plan = Plan::of(&run.scenario.machine.plumbing)?;
     let samples: Vec<(usize, &Sample)> = run.samples().collect();
     let places = chosen(run, &samples);
-    let title = |place: &usize| {
-        let (step, sample) = samples[*place];
-        let name = shortened(&run.scenario.course.steps[step].name, MOST_LETTERS);
-        format!("{}, step \"{name}\"", show_time(sample.time_s))
-    };
-    Some(Frames {
-        title: format!("{}: concentration in the lines", run.scenario.title),
-        below: "mean concentration in each line and in the tank; grey: parts".into(),
-        moments: places.iter().map(title).zip(looks_at(run, &plan, &places)).collect(),
-        plan,
-    })
+    let title = format!("{}: concentration in the lines", run.scenario.title);
+    let below = "mean concentration in each line and in the tank; grey: parts";
+    let shown = (&samples[..], &places[..]);
+    Some(frames(run, &plan, (title, below), shown, MOST_LETTERS, |_| String::new()))
 }
 
 /// Samples between which the mean concentration of the lines changes by about the same.

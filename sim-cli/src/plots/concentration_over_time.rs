@@ -1,16 +1,13 @@
 //! How does concentration rise and fall at the tips that are reached first and last?
 
-use super::axes::{Axis, Drawn, Frame};
+use super::axes::{Axis, Frame};
 use super::curves::{Curve, curves, ground};
 use super::line_contents::empty_tips;
-use super::render::picture;
+use super::picture::Picture;
 use super::shortened::shortened;
-use super::step_spans::{Lasting, MOST_LETTERS};
+use super::step_spans::MOST_LETTERS;
 use super::theme::{CURVES, FAINT, INK};
 use super::timeline::Run;
-use plotters::coord::Shift;
-use plotters::drawing::DrawingArea;
-use plotters::prelude::DrawingBackend;
 use sim_core::simulation::{MovedRecord, Record};
 
 /// Most tanks shown.
@@ -18,64 +15,42 @@ const MOST_TANKS: usize = 3;
 /// Least change of a tank's concentration that is worth a curve, percent.
 const LEAST_CHANGE: f64 = 0.5;
 
-/// What the picture shows.
-pub(super) struct ConcentrationOverTime {
-    title: String,
-    below: String,
-    x: Axis,
-    y: Axis,
-    steps: Vec<Lasting>,
-    curves: Vec<Curve>,
-}
-
-picture!(ConcentrationOverTime);
-
-impl ConcentrationOverTime {
-    /// The curves, where there are tips to draw them of and concentrations to tell apart; a tip that stands in
-    /// air has none.
-    pub(super) fn of(run: &Run<'_>) -> Option<Self> {
-        let plumbing = &run.scenario.machine.plumbing;
-        if plumbing.tips.is_empty() || (run.has_air() && !run.concentrations_change()) {
-            return None;
-        }
-        let empty = empty_tips(run);
-        let (tips, filled) = telling_tips(run.record, plumbing.tips.len());
-        let tip = |(&tip, colour): (&usize, _)| {
-            let points = run.numbered_curve(|k, sample| {
-                let in_air = empty[k].get(tip) == Some(&true);
-                if in_air { f64::NAN } else { 100.0 * f64::from(sample.tips[tip]) }
-            });
-            Curve::full(&format!("tip {}", plumbing.tips[tip].name), points, colour)
-        };
-        let tank = |(i, tank): (usize, &sim_core::plumbing::Tank)| {
-            let points = run.curve(|sample| 100.0 * f64::from(sample.tanks[i]));
-            let colour = if i == 0 { INK } else { CURVES[(2 + i) % CURVES.len()] };
-            let is_tank = tank.name.contains("tank");
-            let name = if is_tank { tank.name.clone() } else { format!("tank {}", tank.name) };
-            Curve::dashed(&name, points, colour)
-        };
-        let mut curves: Vec<Curve> = tips.iter().zip(CURVES).map(tip).collect();
-        let tanks = plumbing.tanks.iter().enumerate().map(tank);
-        curves.extend(tanks.filter(|tank| tank.moves_by(LEAST_CHANGE)).take(MOST_TANKS));
-        let x = run.axis();
-        let (full, words) = full_level(run);
-        curves.push(Curve::dashed(&words, vec![(x.from, full), (x.to, full)], FAINT));
-        Some(Self {
-            title: format!("{}: concentration over time", run.scenario.title),
-            below: words_for(run, filled),
-            x,
-            y: Axis { title: "concentration, %".into(), from: -3.0, to: 106.0 },
-            steps: run.steps(),
-            curves,
-        })
+/// The curves, where there are tips to draw them of and concentrations to tell apart; a tip that stands in
+/// air has none.
+pub(super) fn concentration_over_time(run: &Run<'_>) -> Option<Picture> {
+    let plumbing = &run.scenario.machine.plumbing;
+    if plumbing.tips.is_empty() || (run.has_air() && !run.concentrations_change()) {
+        return None;
     }
-
-    fn draw<DB: DrawingBackend>(&self, area: &DrawingArea<DB, Shift>) -> Drawn<DB> {
-        let frame = Frame::new(area, &self.x, &self.y);
-        frame.title(&self.title, &self.below)?;
-        ground(&frame, &self.steps, true)?;
-        curves(area, &frame, &self.curves)
-    }
+    let empty = empty_tips(run);
+    let (tips, filled) = telling_tips(run.record, plumbing.tips.len());
+    let tip = |(&tip, colour): (&usize, _)| {
+        let points = run.numbered_curve(|k, sample| {
+            let in_air = empty[k].get(tip) == Some(&true);
+            if in_air { f64::NAN } else { 100.0 * f64::from(sample.tips[tip]) }
+        });
+        Curve::full(&format!("tip {}", plumbing.tips[tip].name), points, colour)
+    };
+    let tank = |(i, tank): (usize, &sim_core::plumbing::Tank)| {
+        let points = run.curve(|sample| 100.0 * f64::from(sample.tanks[i]));
+        let colour = if i == 0 { INK } else { CURVES[(2 + i) % CURVES.len()] };
+        let is_tank = tank.name.contains("tank");
+        let name = if is_tank { tank.name.clone() } else { format!("tank {}", tank.name) };
+        Curve::dashed(&name, points, colour)
+    };
+    let mut shown: Vec<Curve> = tips.iter().zip(CURVES).map(tip).collect();
+    let tanks = plumbing.tanks.iter().enumerate().map(tank);
+    shown.extend(tanks.filter(|tank| tank.moves_by(LEAST_CHANGE)).take(MOST_TANKS));
+    let x = run.axis();
+    let (full, words) = full_level(run);
+    shown.push(Curve::dashed(&words, vec![(x.from, full), (x.to, full)], FAINT));
+    let title = format!("{}: concentration over time", run.scenario.title);
+    let mut picture = Picture::new(150, title, words_for(run, filled));
+    let y = Axis { title: "concentration, %".into(), from: -3.0, to: 106.0 };
+    let mut frame = Frame::new(&mut picture, x, y);
+    ground(&mut frame, &run.steps(), true);
+    curves(&mut frame, &shown);
+    Some(picture)
 }
 
 /// From what concentration on a tip counts as full, percent, and the words for it.

@@ -1,14 +1,10 @@
 //! Curves over the time of a run, their legend, and the steps behind them.
 
-use super::axes::{Axis, Drawn, Entry, Frame, Pixel};
+use super::axes::{Axis, Frame};
+use super::picture::Mark;
 use super::shortened::shortened;
 use super::step_spans::{Lasting, step_lines, step_names, step_strips};
-use super::theme::stroke;
-use plotters::coord::Shift;
-use plotters::drawing::DrawingArea;
-use plotters::element::{PathElement, Rectangle};
-use plotters::prelude::DrawingBackend;
-use plotters::style::{Color as _, RGBColor};
+use super::theme::RGBColor;
 use std::cmp::Reverse;
 
 /// Letters of a curve's name that the legend shows.
@@ -47,35 +43,23 @@ impl Curve {
         self.points.iter().any(|point| (point.1 - first).abs() > least)
     }
 
-    fn mark<DB: DrawingBackend>(&self, area: &DrawingArea<DB, Shift>, (x, y): Pixel) -> Drawn<DB> {
-        if !self.dashed {
-            let path = vec![(x - 12, y), (x + 12, y)];
-            return area.draw(&PathElement::new(path, stroke(self.colour, 4)));
-        }
-        [x - 12, x + 4].into_iter().try_for_each(|x| {
-            area.draw(&Rectangle::new([(x, y - 2), (x + 8, y + 1)], self.colour.filled()))
-        })
+    fn mark(&self) -> Mark {
+        if self.dashed { Mark::Dashes(self.colour) } else { Mark::Line(12, self.colour, 4) }
     }
 }
 
 /// Steps as strips with their names above, and the axes.
-pub(super) fn ground<DB: DrawingBackend>(
-    frame: &Frame<'_, DB>,
-    steps: &[Lasting],
-    named: bool,
-) -> Drawn<DB> {
-    step_strips(frame, steps)?;
-    frame.axes()?;
-    step_lines(frame, steps)?;
-    if named { step_names(frame, steps) } else { Ok(()) }
+pub(super) fn ground(frame: &mut Frame<'_>, steps: &[Lasting], named: bool) {
+    step_strips(frame, steps);
+    frame.axes();
+    step_lines(frame, steps);
+    if named {
+        step_names(frame, steps);
+    }
 }
 
 /// The curves, narrow ones above wide ones, of equal ones the first on top, and their legend.
-pub(super) fn curves<DB: DrawingBackend>(
-    area: &DrawingArea<DB, Shift>,
-    frame: &Frame<'_, DB>,
-    curves: &[Curve],
-) -> Drawn<DB> {
+pub(super) fn curves(frame: &mut Frame<'_>, curves: &[Curve]) {
     let mut upward: Vec<&Curve> = curves.iter().rev().collect();
     upward.sort_by_key(|curve| Reverse(curve.width));
     for curve in upward {
@@ -83,20 +67,15 @@ pub(super) fn curves<DB: DrawingBackend>(
         let pieces = curve.points.split(|point| point.1.is_nan());
         for piece in pieces.filter(|piece| piece.len() > 1) {
             if curve.dashed {
-                frame.dashes(piece, curve.colour)?;
+                frame.dashes(piece, curve.colour);
             } else {
-                frame.line(piece, curve.colour, curve.width)?;
+                frame.line(piece, curve.colour, curve.width);
             }
         }
     }
-    type Mark<'m, DB> = Box<dyn Fn(Pixel) -> Drawn<DB> + 'm>;
-    let marks: Vec<Mark<'_, DB>> = curves
-        .iter()
-        .map(|curve| Box::new(move |at| curve.mark(area, at)) as Mark<'_, DB>)
-        .collect();
-    let entries: Vec<Entry<'_, DB>> =
-        curves.iter().zip(&marks).map(|(curve, mark)| (curve.name.as_str(), &**mark)).collect();
-    frame.legend(&entries)
+    let entries: Vec<(&str, Mark)> =
+        curves.iter().map(|curve| (curve.name.as_str(), curve.mark())).collect();
+    frame.legend(&entries);
 }
 
 /// An axis that holds every curve and nothing.

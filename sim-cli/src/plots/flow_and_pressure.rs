@@ -1,14 +1,15 @@
 //! What do flows and gauges do while the run goes on?
 
 use super::curves::Curve;
+use super::picture::Picture;
 use super::theme::CURVES;
 use super::timeline::Run;
-use super::two_frames::{Panel, TwoFrames};
+use super::two_frames::two_frames;
 use sim_core::simulation::Sample;
 use sim_core::units::{Quantity as Q, display_unit};
 
 /// Flows above, gauges below.
-pub(super) fn flow_and_pressure(run: &Run<'_>) -> TwoFrames {
+pub(super) fn flow_and_pressure(run: &Run<'_>) -> Option<Picture> {
     let plumbing = &run.scenario.machine.plumbing;
     let unit = display_unit(Q::Flow, run.units);
     let flow = |name: &str, k: usize, of: &dyn Fn(&Sample) -> f32| {
@@ -31,11 +32,10 @@ pub(super) fn flow_and_pressure(run: &Run<'_>) -> TwoFrames {
         0 => "flow of all pumps, of all tips, and of the return side into tanks".to_owned(),
         more => format!("flow of pumps, tips and return side; {more} more gauges not shown"),
     };
-    TwoFrames::of(
+    Some(two_frames(
         run,
-        format!("{}: flow and pressure over time", run.scenario.title),
-        below,
-        Panel::of(format!("flow, {}", unit.symbol), flows),
-        Panel::of(format!("static pressure, {}", pressure.symbol), gauges),
-    )
+        (format!("{}: flow and pressure over time", run.scenario.title), below),
+        (format!("flow, {}", unit.symbol), flows),
+        (format!("static pressure, {}", pressure.symbol), gauges),
+    ))
 }

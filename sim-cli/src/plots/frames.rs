@@ -1,16 +1,13 @@
 //! The plumbing at a few moments, one frame each.
 
-use super::axes::{Drawn, Pixel};
 use super::concentration_bar::concentration_bar;
-use super::plan::{Look, Looks, Plan, line};
-use super::render::{SIZE, picture};
-use super::theme::{FAINT, GRID, anchored, bold, stroke, text};
-use plotters::coord::Shift;
-use plotters::drawing::DrawingArea;
-use plotters::element::{PathElement, Rectangle, Text};
-use plotters::prelude::DrawingBackend;
-use plotters::style::WHITE;
-use plotters::style::text_anchor::{HPos, VPos};
+use super::line_contents::looks_at;
+use super::picture::{Picture, Pixel, SIZE};
+use super::plan::{Look, Looks, Plan, draw_line};
+use super::shortened::shortened;
+use super::theme::{FAINT, GRID, HPos, VPos, anchored, level, stroke, text};
+use super::timeline::{Run, show_time};
+use sim_core::simulation::Sample;
 
 /// Frames, and how many are side by side.
 pub(super) const MOST_FRAMES: usize = 6;
@@ -21,60 +18,56 @@ const FRAMES: (f64, f64, f64, f64) = (40.0, 112.0, 760.0, 242.0);
 const TITLE: f64 = 36.0;
 const GAP: f64 = 22.0;
 
-/// What the picture shows.
-pub(super) struct Frames {
-    pub(super) title: String,
-    pub(super) below: String,
-    pub(super) plan: Plan,
-    /// Each moment's title and looks, at most [`MOST_FRAMES`].
-    pub(super) moments: Vec<(String, Looks)>,
+/// The plumbing drawn by `plan` at those of the `samples` of `run` numbered `places`, at most [`MOST_FRAMES`]; each
+/// moment's title has its step's name, cut to `letters`, and ends with what `also` says of it.
+pub(super) fn frames(
+    run: &Run<'_>,
+    plan: &Plan,
+    (title, below): (String, &str),
+    (samples, places): (&[(usize, &Sample)], &[usize]),
+    letters: usize,
+    also: impl Fn(usize) -> String,
+) -> Picture {
+    let mut picture = Picture::new(60, title, below);
+    let looks = looks_at(run, plan, places);
+    for (k, (&place, looks)) in places.iter().zip(&looks).enumerate() {
+        let (column, row) = ((k % ACROSS) as f64, (k / ACROSS) as f64);
+        let at = (FRAMES.0 + FRAMES.2 * column, FRAMES.1 + FRAMES.3 * row);
+        let (step, sample) = samples[place];
+        let name = shortened(&run.scenario.course.steps[step].name, letters);
+        let title = format!("{}, step \"{name}\"{}", show_time(sample.time_s), also(place));
+        draw_frame(&mut picture, at, title, plan, looks);
+    }
+    let foot = SIZE.1 - 30;
+    concentration_bar(&mut picture, (210, foot));
+    let holds_air = |look: &Look| matches!(look, Look::Air | Look::Split { .. });
+    if looks.iter().any(|looks| looks.lines.iter().any(holds_air)) {
+        air_key(&mut picture, (820, foot));
+    }
+    picture
 }
 
-picture!(Frames);
-
-impl Frames {
-    fn draw<DB: DrawingBackend>(&self, area: &DrawingArea<DB, Shift>) -> Drawn<DB> {
-        area.fill(&WHITE)?;
-        area.draw(&Text::new(self.title.clone(), (60, 26), bold(34)))?;
-        area.draw(&Text::new(self.below.clone(), (60, 72), text(24)))?;
-        for (k, (title, looks)) in self.moments.iter().enumerate() {
-            let (column, row) = ((k % ACROSS) as f64, (k / ACROSS) as f64);
-            let at = (FRAMES.0 + FRAMES.2 * column, FRAMES.1 + FRAMES.3 * row);
-            self.frame(area, at, title, looks)?;
-        }
-        let foot = SIZE.1 as i32 - 30;
-        concentration_bar(area, (210, foot))?;
-        let holds_air = |look: &Look| matches!(look, Look::Air | Look::Split { .. });
-        if self.moments.iter().any(|(_, looks)| looks.lines.iter().any(holds_air)) {
-            air_key(area, (820, foot))?;
-        }
-        Ok(())
-    }
-
-    fn frame<DB: DrawingBackend>(
-        &self,
-        area: &DrawingArea<DB, Shift>,
-        (left, top): (f64, f64),
-        title: &str,
-        looks: &Looks,
-    ) -> Drawn<DB> {
-        let (right, bottom) = (left + FRAMES.2 - GAP, top + FRAMES.3 - GAP);
-        let corners = [(left as i32, top as i32), (right as i32, bottom as i32 + 10)];
-        area.draw(&Rectangle::new(corners, stroke(GRID, 1)))?;
-        let style = anchored(text(22), HPos::Left, VPos::Top);
-        area.draw(&Text::new(title.to_owned(), (left as i32 + 12, top as i32 + 8), style))?;
-        let height = (bottom - top - TITLE) * self.plan.taller;
-        self.plan.draw(area, (left + 10.0, bottom - height, right - 10.0, bottom), looks)
-    }
+fn draw_frame(
+    picture: &mut Picture,
+    (left, top): (f64, f64),
+    title: String,
+    plan: &Plan,
+    looks: &Looks,
+) {
+    let (right, bottom) = (left + FRAMES.2 - GAP, top + FRAMES.3 - GAP);
+    let corners = [(left as i32, top as i32), (right as i32, bottom as i32 + 10)];
+    picture.rectangle(corners, stroke(GRID, 1));
+    let style = anchored(text(22), HPos::Left, VPos::Top);
+    picture.words((left as i32 + 12, top as i32 + 8), title, style);
+    let height = (bottom - top - TITLE) * plan.taller;
+    plan.draw(picture, (left + 10.0, bottom - height, right - 10.0, bottom), looks);
 }
 
 /// What lines with liquid and lines with air look like, from `left` on.
-fn air_key<DB: DrawingBackend>(area: &DrawingArea<DB, Shift>, (left, y): Pixel) -> Drawn<DB> {
-    let words = |x: i32, words: &'static str| {
-        area.draw(&Text::new(words, (x, y), anchored(text(22), HPos::Left, VPos::Center)))
-    };
-    area.draw(&PathElement::new(vec![(left, y), (left + 50, y)], stroke(FAINT, 5)))?;
-    words(left + 62, "liquid")?;
-    line(area, &[(left + 150, y), (left + 204, y)], Look::Air, 2)?;
-    words(left + 216, "air, the wall still wet where liquid was")
+fn air_key(picture: &mut Picture, (left, y): Pixel) {
+    picture.line([(left, y), (left + 50, y)], FAINT, 5);
+    picture.words((left + 62, y), "liquid", level(22, HPos::Left));
+    draw_line(picture, &[(left + 150, y), (left + 204, y)], Look::Air, 2);
+    let words = "air, the wall still wet where liquid was";
+    picture.words((left + 216, y), words, level(22, HPos::Left));
 }

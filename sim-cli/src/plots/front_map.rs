@@ -1,21 +1,15 @@
 //! When does new liquid reach which place of the boom?
 
 use super::along_boom::{AlongBoom, tip_groups};
-use super::axes::{Axis, Drawn, Frame, Margins};
+use super::axes::{Frame, Margins};
 use super::concentration_bar::{LEVELS, concentration_bar};
 use super::line_contents::empty_tips;
-use super::render::{SIZE, picture};
+use super::picture::{Picture, SIZE};
 use super::shortened::shortened;
 use super::step_spans::{LETTER, Lasting, MOST_LETTERS, apart, line_width};
-use super::theme::{INK, anchored, stroke, text};
+use super::theme::{HPos, INK, WHITE, filled, level as words_of};
 use super::timeline::Run;
 use crate::drawing::map_colour;
-use plotters::coord::Shift;
-use plotters::drawing::DrawingArea;
-use plotters::element::{PathElement, Rectangle, Text};
-use plotters::prelude::DrawingBackend;
-use plotters::style::text_anchor::{HPos, VPos};
-use plotters::style::{Color as _, WHITE};
 use sim_core::simulation::Sample;
 use sim_core::units::{Quantity as Q, display_unit};
 
@@ -30,17 +24,6 @@ const MOST_CELLS: usize = 15_000;
 /// Height that the name of a step takes, px.
 const NAME_HEIGHT: i32 = 26;
 
-/// What the picture shows.
-pub(super) struct FrontMap {
-    title: String,
-    boom: AlongBoom,
-    y: Axis,
-    steps: Vec<Lasting>,
-    columns: Vec<Column>,
-    /// Whether any tip is in air at any time.
-    air: bool,
-}
-
 /// A strip of the boom and its concentrations, a row of cells after the other from the earliest on; not a number
 /// where it holds air.
 struct Column {
@@ -49,114 +32,86 @@ struct Column {
     concentrations: Vec<f64>,
 }
 
-picture!(FrontMap);
-
-impl FrontMap {
-    /// The map, where tips are at places along a boom.
-    pub(super) fn of(run: &Run<'_>) -> Option<Self> {
-        let plumbing = &run.scenario.machine.plumbing;
-        let first = plumbing.tips.first()?.x_m;
-        if plumbing.tips.len() > 1 && plumbing.tips.iter().all(|tip| tip.x_m == first) {
-            return None;
-        }
-        let columns = columns(run, &rows(run), &empty_tips(run));
-        let air = columns.iter().flat_map(|column| &column.concentrations).any(|s| s.is_nan());
-        if run.has_air() && !air && !run.concentrations_change() {
-            return None;
-        }
-        Some(Self {
-            title: format!("{}: concentration along the boom over time", run.scenario.title),
-            columns,
-            air,
-            boom: AlongBoom::of(plumbing, &tip_groups(plumbing), run.units),
-            y: run.axis(),
-            steps: run.steps(),
-        })
+/// The map, where tips are at places along a boom.
+pub(super) fn front_map(run: &Run<'_>) -> Option<Picture> {
+    let plumbing = &run.scenario.machine.plumbing;
+    let first = plumbing.tips.first()?.x_m;
+    if plumbing.tips.len() > 1 && plumbing.tips.iter().all(|tip| tip.x_m == first) {
+        return None;
     }
-
-    fn draw<DB: DrawingBackend>(&self, area: &DrawingArea<DB, Shift>) -> Drawn<DB> {
-        let letters = self.steps.iter().map(|step| step.name.chars().count()).max().unwrap_or(0);
-        let names = LETTER * letters.min(MOST_LETTERS) as i32;
-        let margins = (MARGINS.0, MARGINS.1, MARGINS.2 + names, MARGINS.3);
-        let frame = Frame::within(area, &self.boom.x, &self.y, margins);
-        let air = if self.air { "; white: air" } else { "" };
-        let below = format!("concentration of the liquid at each tip, from the start upward{air}");
-        frame.title(&self.title, &below)?;
-        self.boom.axes(&frame)?;
-        self.cells(area, &frame)?;
-        self.steps(area, &frame)?;
-        concentration_bar(area, (MARGINS.0 + 135, SIZE.1 as i32 - 34))
+    let columns = columns(run, &rows(run), &empty_tips(run));
+    let air = columns.iter().flat_map(|column| &column.concentrations).any(|s| s.is_nan());
+    if run.has_air() && !air && !run.concentrations_change() {
+        return None;
     }
+    let steps = run.steps();
+    let letters = steps.iter().map(|step| step.name.chars().count()).max().unwrap_or(0);
+    let names = LETTER * letters.min(MOST_LETTERS) as i32;
+    let margins = (MARGINS.0, MARGINS.1, MARGINS.2 + names, MARGINS.3);
+    let title = format!("{}: concentration along the boom over time", run.scenario.title);
+    let air = if air { "; white: air" } else { "" };
+    let below = format!("concentration of the liquid at each tip, from the start upward{air}");
+    let mut picture = Picture::new(MARGINS.0, title, below);
+    let boom = AlongBoom::of(plumbing, &tip_groups(plumbing), run.units);
+    let (left, earliest) = (boom.x.from, run.axis().from);
+    let mut frame = Frame::within(&mut picture, boom.x.clone(), run.axis(), margins);
+    boom.axes(&mut frame);
+    draw_cells(&mut frame, &columns, earliest);
+    draw_steps(&mut frame, &steps, left);
+    concentration_bar(&mut picture, (MARGINS.0 + 135, SIZE.1 - 34));
+    Some(picture)
+}
 
-    fn cells<DB: DrawingBackend>(
-        &self,
-        area: &DrawingArea<DB, Shift>,
-        frame: &Frame<'_, DB>,
-    ) -> Drawn<DB> {
-        let ((_, top), (_, bottom)) = frame.corners();
-        let levels = self.levels();
-        for column in &self.columns {
-            let (left, right) =
-                (frame.at(column.from, self.y.from).0, frame.at(column.to, self.y.from).0);
-            let mut row = 0;
-            for run in column.concentrations.chunk_by(|a, b| level(*a, levels) == level(*b, levels))
-            {
-                let from = bottom - ROW_HEIGHT * row;
-                row += run.len() as i32;
-                let to = (bottom - ROW_HEIGHT * row).max(top);
-                let share = f64::from(level(run[0], levels)) / f64::from(levels - 1);
-                let colour = if run[0].is_nan() { WHITE } else { map_colour(share) };
-                let corners = [(left, to), (right.max(left + 1), from)];
-                area.draw(&Rectangle::new(corners, colour.filled()))?;
-            }
+fn draw_cells(frame: &mut Frame<'_>, columns: &[Column], earliest: f64) {
+    let ((_, top), (_, bottom)) = frame.corners();
+    let levels = levels(columns);
+    for column in columns {
+        let (left, right) = (frame.at(column.from, earliest).0, frame.at(column.to, earliest).0);
+        let mut row = 0;
+        for run in column.concentrations.chunk_by(|a, b| level(*a, levels) == level(*b, levels)) {
+            let from = bottom - ROW_HEIGHT * row;
+            row += run.len() as i32;
+            let to = (bottom - ROW_HEIGHT * row).max(top);
+            let share = f64::from(level(run[0], levels)) / f64::from(levels - 1);
+            let colour = if run[0].is_nan() { WHITE } else { map_colour(share) };
+            frame.picture.rectangle([(left, to), (right.max(left + 1), from)], filled(colour));
         }
-        Ok(())
-    }
-
-    /// As many levels of colour as keep the number of cells within bounds.
-    fn levels(&self) -> i32 {
-        let cells = |levels: i32| {
-            let of = |column: &Column| {
-                let runs =
-                    column.concentrations.chunk_by(|a, b| level(*a, levels) == level(*b, levels));
-                runs.count()
-            };
-            self.columns.iter().map(of).sum::<usize>()
-        };
-        let mut levels = LEVELS;
-        while levels > 8 && cells(levels) > MOST_CELLS {
-            levels /= 2;
-        }
-        levels
-    }
-
-    /// Where steps meet, and their names at the right.
-    fn steps<DB: DrawingBackend>(
-        &self,
-        area: &DrawingArea<DB, Shift>,
-        frame: &Frame<'_, DB>,
-    ) -> Drawn<DB> {
-        let ((left, _), (right, _)) = frame.corners();
-        let height = |time: f64| frame.at(self.boom.x.from, time).1;
-        for step in self.steps.iter().skip(1) {
-            let y = height(step.from);
-            let style = stroke(INK, line_width(&self.steps));
-            area.draw(&PathElement::new(vec![(left, y), (right + 12, y)], style))?;
-        }
-        let room = |step: &Lasting| {
-            let middle = height(0.5 * (step.from + step.to));
-            (middle - NAME_HEIGHT / 2, middle + NAME_HEIGHT / 2)
-        };
-        for (step, (from, to)) in apart(&self.steps, room) {
-            let style = anchored(text(22), HPos::Left, VPos::Center);
-            let name = shortened(&step.name, MOST_LETTERS);
-            area.draw(&Text::new(name, (right + 18, (from + to) / 2), style))?;
-        }
-        Ok(())
     }
 }
 
-/// Level of colour of `strength`; one of its own for air.
+/// As many levels of colour as keep the number of cells within bounds.
+fn levels(columns: &[Column]) -> i32 {
+    let cells = |levels: i32| {
+        let of = |column: &Column| {
+            column.concentrations.chunk_by(|a, b| level(*a, levels) == level(*b, levels)).count()
+        };
+        columns.iter().map(of).sum::<usize>()
+    };
+    let mut levels = LEVELS;
+    while levels > 8 && cells(levels) > MOST_CELLS {
+        levels /= 2;
+    }
+    levels
+}
+
+/// Where steps meet, and their names at the right; `x` is any place on the boom.
+fn draw_steps(frame: &mut Frame<'_>, steps: &[Lasting], x: f64) {
+    let ((left, _), (right, _)) = frame.corners();
+    for step in steps.iter().skip(1) {
+        let y = frame.at(x, step.from).1;
+        frame.picture.line([(left, y), (right + 12, y)], INK, line_width(steps));
+    }
+    let room = |step: &Lasting| {
+        let middle = frame.at(x, 0.5 * (step.from + step.to)).1;
+        (middle - NAME_HEIGHT / 2, middle + NAME_HEIGHT / 2)
+    };
+    for (step, (from, to)) in apart(steps, room) {
+        let at = (right + 18, (from + to) / 2);
+        frame.picture.words(at, shortened(&step.name, MOST_LETTERS), words_of(22, HPos::Left));
+    }
+}
+
+/// Level of colour of `concentration`; one of its own for air.
 fn level(concentration: f64, levels: i32) -> i32 {
     if concentration.is_nan() {
         return -1;
@@ -167,7 +122,7 @@ fn level(concentration: f64, levels: i32) -> i32 {
 /// The sample nearest to the middle of each row of cells, with its number.
 fn rows<'a>(run: &Run<'a>) -> Vec<(usize, &'a Sample)> {
     let samples: Vec<&Sample> = run.samples().map(|(_, sample)| sample).collect();
-    let height = SIZE.1 as i32 - MARGINS.1 - MARGINS.3;
+    let height = SIZE.1 - MARGINS.1 - MARGINS.3;
     let count = height / ROW_HEIGHT;
     let (from, to) = (samples[0].time_s, samples[samples.len() - 1].time_s);
     let nearest = |row: i32| {

@@ -1,9 +1,9 @@
 //! How do the lines look at a moment of a run: where is air, where liquid, and of what concentration?
 
 use super::plan::{Look, Looks, Plan};
+use super::theme::RGBColor;
 use super::timeline::Run;
 use crate::drawing::map_colour;
-use plotters::style::RGBColor;
 use sim_core::plumbing::{NodeId, Part, Plumbing, Side};
 use sim_core::simulation::Sample;
 

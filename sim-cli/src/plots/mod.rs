@@ -16,6 +16,7 @@ mod frames;
 mod front_map;
 mod line_contents;
 mod liquid_left;
+mod picture;
 mod plan;
 mod pump_curve;
 mod purge_air;
@@ -29,59 +30,112 @@ mod theme;
 mod timeline;
 mod tip_flow;
 mod two_frames;
-mod view;
+mod under_dosed;
 mod volume_bands;
 
-pub use against_published::{Compared, PublishedPlot, Range};
-pub(crate) use against_setting::{SettingCurve, SettingPlot};
+pub use against_published::{Compared, PublishedPlot};
+pub(crate) use against_setting::{SettingCurve, against_setting};
+pub use axes::Axis;
+pub(crate) use picture::Picture;
+pub(crate) use render::render;
 
 use crate::output::OutputFile;
-use crate::results::{Diagnosed, Finished};
-use render::{Picture, render};
-use sim_core::procedure::Step;
-use sim_core::units::UnitSystem;
-use view::View;
+use crate::results::{Diagnosed, Finished, FinishedStep};
+use timeline::Run;
 
-/// Every picture of the run; with several steps their names start with the step's number.
-pub(crate) fn all(finished: &Finished, units: UnitSystem) -> Result<Vec<OutputFile>, String> {
-    theme::register_fonts()?;
-    let scenario = &finished.loaded.scenario;
-    let mut files = Vec::new();
-    let steps = scenario.course.steps.iter().enumerate();
-    // While air blows nothing of this is at rest: pictures over time show it.
-    let told = |step: &Step| !step.is_middle_pass() && step.purge.is_none();
-    for (i, step) in steps.filter(|(_, step)| told(step)) {
-        let prefix =
-            if scenario.course.steps.len() > 1 { format!("{}-", i + 1) } else { String::new() };
-        let (end, findings) = (&finished.record.steps[i].end, &finished.findings[i]);
-        let view = View { scenario, step, end, findings, units };
-        let mut add = |name: &str, picture: &dyn Picture| -> Result<(), String> {
-            files.extend(render(&format!("{prefix}{name}"), picture)?);
-            Ok(())
-        };
-        if !findings.tips.is_empty() {
-            add("pressure-along-boom", &boom_pressure::BoomPressure::of(&view))?;
-        }
-        if findings.boom.is_some() {
-            add("tip-flow", &tip_flow::TipFlow::of(&view))?;
-        }
-        for duty in &findings.pumps {
-            let several = findings.pumps.len() > 1;
-            let suffix = if several { format!("-{}", duty.pump) } else { String::new() };
-            if let Some(picture) = pump_curve::PumpCurve::of(&view, duty)? {
-                add(&format!("pump-curve{suffix}"), &picture)?;
-            }
-        }
-        add("plumbing", &schematic::Schematic::of(&view))?;
-    }
-    files.extend(over_time(finished, units)?);
-    Ok(files)
+/// A kind of picture: the name of its files, what a page says of it, nothing where it shows the same better itself, and
+/// what makes it, where there is something to show.
+type Kind<Make> = (&'static str, &'static str, Make);
+type OverTime = Kind<fn(&Run<'_>) -> Option<Picture>>;
+type OfStep = Kind<fn(&FinishedStep<'_>) -> Option<Picture>>;
+
+/// Pictures of a whole run over time.
+const OVER_TIME: [OverTime; 4] = [
+    (
+        "front-map",
+        "Concentration along the boom over time: across, the tips; upward, time.",
+        front_map::front_map,
+    ),
+    (
+        "concentration-over-time",
+        "Concentration at the first and the last tips over time.",
+        concentration_over_time::concentration_over_time,
+    ),
+    (
+        "flow-and-pressure",
+        "Flows and gauge pressures over time.",
+        flow_and_pressure::flow_and_pressure,
+    ),
+    ("concentration-frames", "", concentration_frames::concentration_frames),
+];
+
+/// Pictures of the part of a run that air takes part in.
+const WITH_AIR: [OverTime; 4] = [
+    ("liquid-left", "", liquid_left::liquid_left),
+    ("purge-air", "", purge_air::purge_air),
+    ("air-frames", "", air_frames::air_frames),
+    ("residual", "", residual_map::residual_map),
+];
+
+/// Pictures of a step.
+const OF_STEP: [OfStep; 4] = [
+    ("pressure-along-boom", "Pressure at every tip along the boom.", boom_pressure::boom_pressure),
+    ("tip-flow", "Flow of every tip against its nominal flow.", tip_flow::tip_flow),
+    ("under-dosed", "What every tip sprayed below full strength.", under_dosed::under_dosed),
+    ("plumbing", "", schematic::schematic),
+];
+
+/// Pictures of a pump in a step.
+const PUMP_CURVE: (&str, &str) = ("pump-curve", "The pump's curve with the operating point.");
+
+/// A picture of a run as files.
+pub(crate) struct Plot {
+    /// What a page says of it; empty where it leaves the picture out.
+    pub(crate) caption: String,
+    /// SVG and PNG.
+    pub(crate) files: [OutputFile; 2],
 }
 
-/// A finding against a setting, as the files `NAME.svg` and `NAME.png`.
-pub(crate) fn against_setting(name: &str, plot: &SettingPlot) -> Result<[OutputFile; 2], String> {
-    theme::register_fonts()?;
-    render(name, plot)
+/// Every picture of the run; with several steps their names start with the step's number.
+pub(crate) fn all(finished: &Finished) -> Result<Vec<Plot>, String> {
+    let mut plots = Vec::new();
+    let mut add = |name: String, caption: String, picture: Option<Picture>| -> Result<(), String> {
+        let files = picture.map(|picture| render(&name, &picture)).transpose()?;
+        plots.extend(files.map(|files| Plot { caption, files }));
+        Ok(())
+    };
+    let run = Run::of(finished);
+    let with_air = run.as_ref().and_then(Run::with_air);
+    for (run, kinds) in [(&run, OVER_TIME), (&with_air, WITH_AIR)] {
+        let Some(run) = run else { continue };
+        kinds.into_iter().try_for_each(|(name, caption, of)| {
+            add(name.to_owned(), caption.to_owned(), of(run))
+        })?;
+    }
+    let several = finished.scenario().course.steps.len() > 1;
+    let named = |view: &FinishedStep<'_>, (name, caption): (&str, &str)| {
+        let prefix = if several { format!("{}-", view.number + 1) } else { String::new() };
+        let step = format!(" Step \u{201c}{}\u{201d}.", view.step.name);
+        let step = if several && !caption.is_empty() { step } else { String::new() };
+        (prefix + name, caption.to_owned() + &step)
+    };
+    // While air blows nothing of this is at rest: pictures over time show it.
+    let at_rest = || finished.steps().filter(|of| of.step.purge.is_none());
+    for (name, caption, of) in OF_STEP {
+        for view in at_rest() {
+            let (name, caption) = named(&view, (name, caption));
+            add(name, caption, of(&view))?;
+        }
+    }
+    for view in at_rest() {
+        let pumps = &view.findings.pumps;
+        for duty in pumps {
+            let (name, caption) = named(&view, PUMP_CURVE);
+            let suffix = if pumps.len() > 1 { format!("-{}", duty.pump) } else { String::new() };
+            add(name + &suffix, caption, pump_curve::of_pump(&view, duty)?)?;
+        }
+    }
+    Ok(plots)
 }
 
 /// Curves of the product under published points, as the bytes of a PNG picture.
@@ -89,51 +143,11 @@ pub(crate) fn against_setting(name: &str, plot: &SettingPlot) -> Result<[OutputF
 /// # Errors
 /// Says why it could not be drawn.
 pub fn against_published(plot: &PublishedPlot) -> Result<Vec<u8>, String> {
-    theme::register_fonts()?;
-    let [_, png] = render("against-published", plot)?;
+    let [_, png] = render("against-published", &against_published::published(plot))?;
     Ok(png.bytes)
 }
 
 /// The picture of a diagnosis.
 pub(crate) fn diagnosis(diagnosed: &Diagnosed) -> Result<[OutputFile; 2], String> {
-    theme::register_fonts()?;
-    render("diagnosis", &diagnosis::MeasuredPressure::of(diagnosed))
-}
-
-/// Pictures of the whole run over time, if anything moved in it.
-fn over_time(finished: &Finished, units: UnitSystem) -> Result<Vec<OutputFile>, String> {
-    let mut files = Vec::new();
-    let Some(run) = timeline::Run::of(finished, units) else { return Ok(files) };
-    if let Some(picture) = front_map::FrontMap::of(&run) {
-        files.extend(render("front-map", &picture)?);
-    }
-    if let Some(picture) = concentration_over_time::ConcentrationOverTime::of(&run) {
-        files.extend(render("concentration-over-time", &picture)?);
-    }
-    files.extend(render("flow-and-pressure", &flow_and_pressure::flow_and_pressure(&run))?);
-    if let Some(picture) = concentration_frames::concentration_frames(&run) {
-        files.extend(render("concentration-frames", &picture)?);
-    }
-    if let Some(airy) = run.with_air() {
-        files.extend(with_air(&airy)?);
-    }
-    Ok(files)
-}
-
-/// Pictures of the part of a run that air takes part in.
-fn with_air(run: &timeline::Run<'_>) -> Result<Vec<OutputFile>, String> {
-    let mut files = Vec::new();
-    if let Some(picture) = liquid_left::LiquidLeft::of(run) {
-        files.extend(render("liquid-left", &picture)?);
-    }
-    if let Some(picture) = purge_air::purge_air(run) {
-        files.extend(render("purge-air", &picture)?);
-    }
-    if let Some(picture) = air_frames::air_frames(run) {
-        files.extend(render("air-frames", &picture)?);
-    }
-    if let Some(picture) = residual_map::ResidualMap::of(run) {
-        files.extend(render("residual", &picture)?);
-    }
-    Ok(files)
+    render("diagnosis", &diagnosis::measured_pressure(diagnosed))
 }

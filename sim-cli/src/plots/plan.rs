@@ -1,15 +1,9 @@
 //! The plumbing of a boom machine drawn plainly: lines as they look, parts, tank, tips.
 
-use super::axes::{Drawn, Pixel};
-use super::theme::{FAINT, INK, anchored, stroke, text};
+use super::picture::{Picture, Pixel};
+use super::theme::{FAINT, HPos, INK, RGBColor, VPos, WHITE, anchored, filled, stroke, text};
 use crate::drawing::route::{self, Canvas, Path, Sheet, TANK, TUBE, placed, share_of_height};
-use crate::drawing::strokes::arrow_head;
-use plotters::coord::Shift;
-use plotters::drawing::DrawingArea;
-use plotters::element::{Circle, DashedPathElement, PathElement, Polygon, Rectangle, Text};
-use plotters::prelude::DrawingBackend;
-use plotters::style::text_anchor::{HPos, VPos};
-use plotters::style::{Color as _, RGBColor, WHITE};
+use crate::drawing::strokes::{arrow_head, direction};
 use sim_core::plumbing::{NodeId, Plumbing};
 
 /// Height on the sheet that a canvas shows beyond the highest line.
@@ -71,29 +65,24 @@ impl Plan {
     }
 
     /// Everything on `canvas`.
-    pub(super) fn draw<DB: DrawingBackend>(
-        &self,
-        area: &DrawingArea<DB, Shift>,
-        canvas: Canvas,
-        looks: &Looks,
-    ) -> Drawn<DB> {
+    pub(super) fn draw(&self, picture: &mut Picture, canvas: Canvas, looks: &Looks) {
         let pixels = |path: &Path| path.iter().map(|at| placed(*at, canvas)).collect::<Vec<_>>();
         for &i in &self.parts {
-            area.draw(&PathElement::new(pixels(&self.sheet.paths[i]), stroke(FAINT, 2)))?;
+            picture.line(pixels(&self.sheet.paths[i]), FAINT, 2);
         }
         let corners = [placed(TANK.0, canvas), placed(TANK.1, canvas)];
-        area.draw(&Rectangle::new(corners, looks.tank.unwrap_or(WHITE).filled()))?;
-        area.draw(&Rectangle::new(corners, stroke(INK, 2)))?;
+        picture.rectangle(corners, filled(looks.tank.unwrap_or(WHITE)));
+        picture.rectangle(corners, stroke(INK, 2));
         for (path, look) in self.runs(&looks.lines) {
-            line(area, &pixels(&path), look, self.width)?;
+            draw_line(picture, &pixels(&path), look, self.width);
         }
         for ((_, path), look) in self.sheet.bars.iter().zip(&looks.bars) {
             let look = if *look == Look::Unseen { Look::Full(FAINT) } else { *look };
-            line(area, &pixels(path), look, BAR)?;
+            draw_line(picture, &pixels(path), look, BAR);
         }
-        self.marks(area, canvas)?;
+        self.marks(picture, canvas);
         let blown = self.sheet.air.iter().find(|(node, _)| Some(*node) == looks.air);
-        blown.map_or(Ok(()), |(_, path)| air_arrow(area, &pixels(path), 16, true))
+        blown.iter().for_each(|(_, path)| air_arrow(picture, &pixels(path), 16, true));
     }
 
     /// The paths and how they look; empty ones that follow each other make one, so that dashes run on.
@@ -109,76 +98,57 @@ impl Plan {
     }
 
     /// Parts in the middle of their paths, and tips on their tubes.
-    fn marks<DB: DrawingBackend>(
-        &self,
-        area: &DrawingArea<DB, Shift>,
-        canvas: Canvas,
-    ) -> Drawn<DB> {
+    fn marks(&self, picture: &mut Picture, canvas: Canvas) {
         for &i in &self.parts {
             let path = &self.sheet.paths[i];
             let (a, b) = (path[(path.len() - 1) / 2], path[(path.len() - 1) / 2 + 1]);
-            let middle: Pixel = placed((0.5 * (a.0 + b.0), 0.5 * (a.1 + b.1)), canvas);
-            area.draw(&Circle::new(middle, 3, FAINT.filled()))?;
+            let middle = placed((0.5 * (a.0 + b.0), 0.5 * (a.1 + b.1)), canvas);
+            picture.circle(middle, 3, filled(FAINT));
         }
         for &tip in &self.tips {
             let (x, y) = placed((tip, TUBE), canvas);
-            area.draw(&PathElement::new(vec![(x, y - 9), (x, y - 4)], stroke(INK, 1)))?;
+            picture.line([(x, y - 9), (x, y - 4)], INK, 1);
         }
-        Ok(())
     }
 }
 
 /// An arrow along `path` and the word at its tail, or beside it.
-pub(super) fn air_arrow<DB: DrawingBackend>(
-    area: &DrawingArea<DB, Shift>,
-    path: &[Pixel],
-    size: u32,
-    beside: bool,
-) -> Drawn<DB> {
+pub(super) fn air_arrow(picture: &mut Picture, path: &[Pixel], size: u32, beside: bool) {
     let (tail, head) = (path[0], path[path.len() - 1]);
-    let (_, towards) = crate::drawing::strokes::direction(tail, head);
-    let level = tail.1 == head.1;
-    area.draw(&PathElement::new(vec![tail, head], stroke(INK, 2)))?;
+    let (_, towards) = direction(tail, head);
+    picture.line([tail, head], INK, 2);
     let back = |along: i32, towards: f64| along - (8.0 * towards).round() as i32;
     let at = (back(head.0, towards.0), back(head.1, towards.1));
-    area.draw(&Polygon::new(arrow_head(at, towards, 14), INK.filled()))?;
-    let (at, across, up) = if level {
+    picture.area(arrow_head(at, towards, 14), INK);
+    let (at, across, up) = if tail.1 == head.1 {
         ((tail.0 - 6, tail.1), HPos::Right, VPos::Center)
     } else if beside {
         ((tail.0 + 12, (tail.1 + head.1) / 2 - 2), HPos::Left, VPos::Center)
     } else {
         ((tail.0, tail.1 - 4), HPos::Center, VPos::Bottom)
     };
-    area.draw(&Text::new("air", at, anchored(text(size), across, up)))
+    picture.words(at, "air", anchored(text(size), across, up));
 }
 
 /// A line along `path` as it looks.
-pub(super) fn line<DB: DrawingBackend>(
-    area: &DrawingArea<DB, Shift>,
-    path: &[Pixel],
-    look: Look,
-    width: u32,
-) -> Drawn<DB> {
-    let full = |path: Vec<Pixel>, colour: RGBColor, width: u32| {
-        area.draw(&PathElement::new(path, stroke(colour, width)))
-    };
+pub(super) fn draw_line(picture: &mut Picture, path: &[Pixel], look: Look, width: u32) {
     match look {
-        Look::Unseen => Ok(()),
-        Look::Full(colour) => full(path.to_vec(), colour, width),
-        Look::Wide(colour, width) => full(path.to_vec(), colour, width),
-        Look::Air => dashes(area, path.to_vec()),
+        Look::Unseen => {}
+        Look::Full(colour) => picture.line(path, colour, width),
+        Look::Wide(colour, width) => picture.line(path, colour, width),
+        Look::Air => draw_empty(picture, path),
         Look::Split { air, at_start, colour } => {
             let (before, after) = cut(path, if at_start { air } else { 1.0 - air });
             let (empty, wet) = if at_start { (before, after) } else { (after, before) };
-            dashes(area, empty)?;
-            full(wet, colour, width)
+            draw_empty(picture, &empty);
+            picture.line(wet, colour, width);
         }
     }
 }
 
-fn dashes<DB: DrawingBackend>(area: &DrawingArea<DB, Shift>, path: Vec<Pixel>) -> Drawn<DB> {
+fn draw_empty(picture: &mut Picture, path: &[Pixel]) {
     let (width, dash, gap) = EMPTY;
-    area.draw(&DashedPathElement::new(path, dash, gap, stroke(FAINT, width)))
+    picture.dashes(path, (dash, gap), stroke(FAINT, width));
 }
 
 /// Appends `path` to `so_far` if they meet at any of their ends.

@@ -1,16 +1,17 @@
 //! What does the compressed air do while it blows?
 
 use super::curves::Curve;
+use super::picture::Picture;
 use super::theme::{BLUE, GREEN, VERMILION};
 use super::timeline::Run;
-use super::two_frames::{Panel, TwoFrames};
+use super::two_frames::two_frames;
 use sim_core::fluids::{AbsolutePressure, GaugePressure};
 use sim_core::simulation::AirSample;
 use sim_core::units::{Quantity as Q, Unit, UnitSystem, display_unit, show, units_of};
 
 /// Pressures of the supply above, flow of free air below; `run` is the part of a run that air takes part
 /// in. `None` if none is blown in.
-pub(super) fn purge_air(run: &Run<'_>) -> Option<TwoFrames> {
+pub(super) fn purge_air(run: &Run<'_>) -> Option<Picture> {
     let supply = run.scenario.machine.plumbing.air.as_ref()?;
     if !run.shown().any(|i| run.scenario.course.steps[i].purge.is_some()) {
         return None;
@@ -45,18 +46,15 @@ pub(super) fn purge_air(run: &Run<'_>) -> Option<TwoFrames> {
     } else {
         "no receiver".to_owned()
     };
-    Some(TwoFrames::of(
+    let below = format!(
+        "air regulated to {}, from {receiver}; flow of free air as it comes in",
+        show(supply.regulated_pa, Q::Pressure, run.units)
+    );
+    Some(two_frames(
         run,
-        format!("{}: compressed air over time", run.scenario.title),
-        format!(
-            "air regulated to {}, from {receiver}; flow of free air as it comes in",
-            show(supply.regulated_pa, Q::Pressure, run.units)
-        ),
-        Panel::of(format!("gauge pressure, {}", pressure.symbol), pressures),
-        Panel::of(
-            format!("free air, {symbol}"),
-            vec![Curve::full("free air that comes in", flow, BLUE)],
-        ),
+        (format!("{}: compressed air over time", run.scenario.title), below),
+        (format!("gauge pressure, {}", pressure.symbol), pressures),
+        (format!("free air, {symbol}"), vec![Curve::full("free air that comes in", flow, BLUE)]),
     ))
 }
 

@@ -1,19 +1,15 @@
 //! What is left where when the air has blown?
 
-use super::axes::{Drawn, Pixel};
-use super::plan::{Look, Looks, Plan, line};
-use super::render::{SIZE, picture};
+use super::picture::{Picture, Pixel, SIZE};
+use super::plan::{Look, Looks, Plan, draw_line};
 use super::shortened::shortened;
-use super::theme::{BLUE, FAINT, INK, ORANGE, SKY, VERMILION, anchored, bold, stroke, text};
+use super::theme::{
+    BLUE, FAINT, HPos, ORANGE, RGBColor, SKY, VERMILION, VPos, WHITE, anchored, bold, filled,
+    level, stroke,
+};
 use super::timeline::{Run, show_time};
 use crate::drawing::route::{Canvas, TANK, placed};
 use crate::drawing::strokes::{clear_of_each_other, points_along};
-use plotters::coord::Shift;
-use plotters::drawing::DrawingArea;
-use plotters::element::{Circle, Text};
-use plotters::prelude::DrawingBackend;
-use plotters::style::text_anchor::{HPos, VPos};
-use plotters::style::{Color as _, RGBColor, WHITE};
 use sim_core::plumbing::{Branch, NodeId, Plumbing, Side};
 use sim_core::simulation::AirRecord;
 use sim_core::transport::LineLeft;
@@ -79,130 +75,76 @@ impl Place {
     }
 }
 
-/// What the picture shows.
-pub(super) struct ResidualMap {
-    title: String,
-    below: String,
-    plan: Plan,
-    looks: Looks,
-    /// Volumes by cause.
-    causes: Vec<String>,
-    /// Name, volume and colour of each place told of, and where its number stands.
-    places: Vec<(String, String, RGBColor, Pixel)>,
-    rest: Option<String>,
-    /// Volume on the suction side, which no air is blown into: findings do not count it either.
-    suction: Option<String>,
+/// The map at the end of the last purge of `run`, if the plumbing is built like a boom machine.
+pub(super) fn residual_map(run: &Run<'_>) -> Option<Picture> {
+    let plumbing = &run.scenario.machine.plumbing;
+    let plan = Plan::of(plumbing)?;
+    let blows = |i: &usize| run.scenario.course.steps[*i].purge.is_some();
+    let step = run.shown().rfind(blows)?;
+    let air = run.moved(step)?.air.as_ref()?;
+    let volume = |m3: f64| show(m3, Q::Volume, run.units);
+    // No air is blown into the suction side: findings do not count it either.
+    let uncounted = plumbing.suction_lines();
+    let of_side = |suction: bool| {
+        let lines = air.left.iter().zip(&uncounted);
+        lines.filter(move |(_, side)| **side == suction).map(|(left, _)| left)
+    };
+    let whole = |of: fn(&LineLeft) -> f64| of_side(false).map(of).sum::<f64>();
+    let title = format!("{}: residual after the purge", run.scenario.title);
+    let mut picture = Picture::new(60, title, below(run, step, whole(LineLeft::liquid_m3)));
+    let inlet = run.scenario.course.steps[step].purge.map(|purge| purge.node);
+    plan.draw(&mut picture, CANVAS, &looks(plumbing, &plan, air, &uncounted, inlet));
+    let (a, b) = (placed(TANK.0, CANVAS), placed(TANK.1, CANVAS));
+    let middle = ((a.0 + b.0) / 2, (a.1 + b.1) / 2);
+    picture.words(middle, "tank", level(24, HPos::Center));
+    let mut places = places(plumbing, &air.left, &uncounted);
+    let rest = places.split_off(places.len().min(MOST_PLACES));
+    for (k, (at, place)) in numbered(&plan, &places).into_iter().zip(&places).enumerate() {
+        number(&mut picture, at, k, CAUSES[place.cause].1);
+    }
+    let suction_m3: f64 = of_side(true).map(LineLeft::liquid_m3).sum();
+    let suction = (suction_m3 > LEAST_M3).then(|| volume(suction_m3));
+    causes(&mut picture, CAUSES.map(|cause| volume(whole(cause.2))), suction);
+    for (k, place) in places.iter().enumerate() {
+        let left = PLACES_AT[k / BELOW_EACH_OTHER];
+        let y = WORDS_TOP + WORDS_HEIGHT * (k % BELOW_EACH_OTHER) as i32;
+        number(&mut picture, (left, y), k, CAUSES[place.cause].1);
+        picture.words((left + 26, y), place.words(run.units), level(21, HPos::Left));
+        picture.words((left + PLACE_WIDTH, y), volume(place.m3), level(21, HPos::Right));
+    }
+    let rest_m3: f64 = rest.iter().map(|place| place.m3).sum();
+    if rest_m3 > 0.0 {
+        let words = format!("{} in {} other places", volume(rest_m3), rest.len());
+        picture.words((PLACES_AT[1] + PLACE_WIDTH, FOOT), words, level(21, HPos::Right));
+    }
+    Some(picture)
 }
 
-picture!(ResidualMap);
-
-impl ResidualMap {
-    /// The map at the end of the last purge of `run`, if the plumbing is built like a boom machine.
-    pub(super) fn of(run: &Run<'_>) -> Option<Self> {
-        let plumbing = &run.scenario.machine.plumbing;
-        let plan = Plan::of(plumbing)?;
-        let blows = |i: &usize| run.scenario.course.steps[*i].purge.is_some();
-        let step = run.shown().rfind(blows)?;
-        let air = run.moved(step)?.air.as_ref()?;
-        let volume = |m3: f64| show(m3, Q::Volume, run.units);
-        let uncounted = plumbing.suction_lines();
-        let of_side = |suction: bool| {
-            let lines = air.left.iter().zip(&uncounted);
-            lines.filter(move |(_, side)| **side == suction).map(|(left, _)| left)
-        };
-        let mut places = places(plumbing, &air.left, &uncounted);
-        let rest = places.split_off(places.len().min(MOST_PLACES));
-        let rest_m3: f64 = rest.iter().map(|place| place.m3).sum();
-        let whole = |of: fn(&LineLeft) -> f64| of_side(false).map(of).sum::<f64>();
-        let suction_m3: f64 = of_side(true).map(LineLeft::liquid_m3).sum();
-        Some(Self {
-            title: format!("{}: residual after the purge", run.scenario.title),
-            below: below(run, step, whole(LineLeft::liquid_m3)),
-            looks: looks(
-                plumbing,
-                &plan,
-                air,
-                &uncounted,
-                run.scenario.course.steps[step].purge.map(|purge| purge.node),
-            ),
-            causes: CAUSES.iter().map(|cause| volume(whole(cause.2))).collect(),
-            places: numbered(&plan, &places)
-                .into_iter()
-                .zip(&places)
-                .map(|(at, place)| {
-                    let colour = CAUSES[place.cause].1;
-                    (place.words(run.units), volume(place.m3), colour, at)
-                })
-                .collect(),
-            rest: (rest_m3 > 0.0)
-                .then(|| format!("{} in {} other places", volume(rest_m3), rest.len())),
-            suction: (suction_m3 > LEAST_M3).then(|| volume(suction_m3)),
-            plan,
-        })
+/// What the colours mean, how much is left by each cause, and how much on the suction side.
+fn causes(picture: &mut Picture, volumes: [String; CAUSES.len()], suction: Option<String>) {
+    let mut row = |y: i32, name: &str, look: Look, volume: String| {
+        draw_line(picture, &[(CAUSES_AT, y), (CAUSES_AT + 36, y)], look, 2);
+        picture.words((CAUSES_AT + 50, y), name, level(21, HPos::Left));
+        picture.words((PLACES_AT[0] - 40, y), volume, level(21, HPos::Right));
+    };
+    let wide = |colour: RGBColor| Look::Wide(colour, WIDTHS.1 as u32);
+    let mut y = WORDS_TOP;
+    for ((name, colour, _, _), volume) in CAUSES.into_iter().zip(volumes) {
+        row(y, name, wide(colour), volume);
+        y += WORDS_HEIGHT;
     }
-
-    fn draw<DB: DrawingBackend>(&self, area: &DrawingArea<DB, Shift>) -> Drawn<DB> {
-        area.fill(&WHITE)?;
-        area.draw(&Text::new(self.title.clone(), (60, 26), bold(34)))?;
-        area.draw(&Text::new(self.below.clone(), (60, 72), text(24)))?;
-        self.plan.draw(area, CANVAS, &self.looks)?;
-        let (a, b) = (placed(TANK.0, CANVAS), placed(TANK.1, CANVAS));
-        let style = anchored(text(24), HPos::Center, VPos::Center);
-        area.draw(&Text::new("tank", ((a.0 + b.0) / 2, (a.1 + b.1) / 2), style))?;
-        for (k, (_, _, colour, at)) in self.places.iter().enumerate() {
-            number(area, *at, k, *colour)?;
-        }
-        self.causes(area)?;
-        for (k, (name, volume, colour, _)) in self.places.iter().enumerate() {
-            let left = PLACES_AT[k / BELOW_EACH_OTHER];
-            let y = WORDS_TOP + WORDS_HEIGHT * (k % BELOW_EACH_OTHER) as i32;
-            number(area, (left, y), k, *colour)?;
-            words(area, (left + 26, y), name, HPos::Left)?;
-            words(area, (left + PLACE_WIDTH, y), volume, HPos::Right)?;
-        }
-        let Some(rest) = &self.rest else { return Ok(()) };
-        words(area, (PLACES_AT[1] + PLACE_WIDTH, FOOT), rest, HPos::Right)
+    row(y, "empty", Look::Air, String::new());
+    if let Some(suction) = suction {
+        row(FOOT, "on the suction side, not counted", wide(FAINT), suction);
     }
-
-    /// What the colours mean, and how much is left by each cause.
-    fn causes<DB: DrawingBackend>(&self, area: &DrawingArea<DB, Shift>) -> Drawn<DB> {
-        let row = |y: i32, name: &str, look: Look, volume: &str| {
-            line(area, &[(CAUSES_AT, y), (CAUSES_AT + 36, y)], look, 2)?;
-            words(area, (CAUSES_AT + 50, y), name, HPos::Left)?;
-            words(area, (PLACES_AT[0] - 40, y), volume, HPos::Right)
-        };
-        let wide = |colour: RGBColor| Look::Wide(colour, WIDTHS.1 as u32);
-        let mut y = WORDS_TOP;
-        for ((name, colour, _, _), volume) in CAUSES.iter().zip(&self.causes) {
-            row(y, name, wide(*colour), volume)?;
-            y += WORDS_HEIGHT;
-        }
-        row(y, "empty", Look::Air, "")?;
-        let Some(suction) = &self.suction else { return Ok(()) };
-        row(FOOT, "on the suction side, not counted", wide(FAINT), suction)
-    }
-}
-
-fn words<DB: DrawingBackend>(
-    area: &DrawingArea<DB, Shift>,
-    at: Pixel,
-    words: &str,
-    side: HPos,
-) -> Drawn<DB> {
-    area.draw(&Text::new(words.to_owned(), at, anchored(text(21), side, VPos::Center)))
 }
 
 /// Number `k` + 1 in a circle.
-fn number<DB: DrawingBackend>(
-    area: &DrawingArea<DB, Shift>,
-    at: Pixel,
-    k: usize,
-    colour: RGBColor,
-) -> Drawn<DB> {
-    area.draw(&Circle::new(at, RADIUS, WHITE.filled()))?;
-    area.draw(&Circle::new(at, RADIUS, stroke(colour, 3)))?;
-    let style = anchored(bold(18), HPos::Center, VPos::Center).color(&INK);
-    area.draw(&Text::new((k + 1).to_string(), (at.0, at.1 + 2), style))
+fn number(picture: &mut Picture, at: Pixel, k: usize, colour: RGBColor) {
+    picture.circle(at, RADIUS, filled(WHITE));
+    picture.circle(at, RADIUS, stroke(colour, 3));
+    let style = anchored(bold(18), HPos::Center, VPos::Center);
+    picture.words((at.0, at.1 + 2), (k + 1).to_string(), style);
 }
 
 /// How the purge went, in a sentence.
@@ -303,4 +245,4 @@ fn numbered(plan: &Plan, places: &[Place]) -> Vec<Pixel> {
 }
 
 /// The words stand within the picture.
-const _: () = assert!(WORDS_TOP + WORDS_HEIGHT * BELOW_EACH_OTHER as i32 <= SIZE.1 as i32);
+const _: () = assert!(WORDS_TOP + WORDS_HEIGHT * BELOW_EACH_OTHER as i32 <= SIZE.1);

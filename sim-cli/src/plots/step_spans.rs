@@ -1,9 +1,8 @@
 //! Where do the steps of a run lie on a picture over time, and what are they called there?
 
-use super::axes::{Drawn, Frame};
+use super::axes::Frame;
 use super::shortened::shortened;
 use super::theme::BAND;
-use plotters::prelude::DrawingBackend;
 
 /// How brief the names of an order's parts can be, and in which size, px.
 const BREVITIES: [(usize, u32); 4] = [(0, 22), (1, 22), (1, 18), (2, 22)];
@@ -35,11 +34,8 @@ impl Lasting {
 }
 
 /// Every other step as a shaded strip, under the grid.
-pub(super) fn step_strips<DB: DrawingBackend>(
-    frame: &Frame<'_, DB>,
-    steps: &[Lasting],
-) -> Drawn<DB> {
-    steps.iter().step_by(2).try_for_each(|step| frame.strip(step.from, step.to, BAND))
+pub(super) fn step_strips(frame: &mut Frame<'_>, steps: &[Lasting]) {
+    steps.iter().step_by(2).for_each(|step| frame.strip(step.from, step.to, BAND));
 }
 
 /// Width of the lines where steps meet, px: many must not hide what happens between them.
@@ -48,19 +44,13 @@ pub(super) fn line_width(steps: &[Lasting]) -> u32 {
 }
 
 /// Where steps meet.
-pub(super) fn step_lines<DB: DrawingBackend>(
-    frame: &Frame<'_, DB>,
-    steps: &[Lasting],
-) -> Drawn<DB> {
-    steps.iter().skip(1).try_for_each(|step| frame.upright(step.from, line_width(steps)))
+pub(super) fn step_lines(frame: &mut Frame<'_>, steps: &[Lasting]) {
+    steps.iter().skip(1).for_each(|step| frame.upright(step.from, line_width(steps)));
 }
 
 /// Names of the steps along the top: of those whose names would meet, the longest step's; parts of an
 /// order go by what tells them apart where more of them find room that way.
-pub(super) fn step_names<DB: DrawingBackend>(
-    frame: &Frame<'_, DB>,
-    steps: &[Lasting],
-) -> Drawn<DB> {
+pub(super) fn step_names(frame: &mut Frame<'_>, steps: &[Lasting]) {
     let ((left, _), (right, _)) = frame.corners();
     let mut most: (u32, Vec<(String, i32)>) = (22, Vec::new());
     for (brevity, size) in BREVITIES {
@@ -80,7 +70,7 @@ pub(super) fn step_names<DB: DrawingBackend>(
             most = (size, placed.into_iter().map(words).collect());
         }
     }
-    most.1.iter().try_for_each(|(name, middle)| frame.words_above(*middle, name, most.0))
+    most.1.iter().for_each(|(name, middle)| frame.words_above(*middle, name, most.0));
 }
 
 /// Steps whose `room` does not meet that of a longer one, and no more than a picture bears.

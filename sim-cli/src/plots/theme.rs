@@ -1,13 +1,16 @@
 //! Fonts, colours and sizes that every picture shares.
 
-use plotters::style::text_anchor::{HPos, Pos, VPos};
+pub(super) use plotters::style::text_anchor::{HPos, VPos};
+pub(super) use plotters::style::{RGBColor, WHITE};
+
+use plotters::style::text_anchor::Pos;
 use plotters::style::{
-    Color as _, FontDesc, FontFamily, FontStyle, RGBColor, ShapeStyle, TextStyle, register_font,
+    Color as _, FontDesc, FontFamily, FontStyle, ShapeStyle, TextStyle, register_font,
 };
-use std::sync::OnceLock;
+use std::sync::Once;
 
 /// Family under which the fonts are registered; SVG viewers take their own of that name.
-pub(super) const FAMILY: &str = "sans-serif";
+const FAMILY: &str = "sans-serif";
 
 pub(super) const INK: RGBColor = RGBColor(34, 34, 34);
 pub(super) const FAINT: RGBColor = RGBColor(140, 140, 140);
@@ -27,14 +30,13 @@ pub(super) const CURVES: [RGBColor; 6] = [BLUE, VERMILION, GREEN, ORANGE, PURPLE
 static REGULAR: &[u8] = include_bytes!("../../fonts/Roboto-Regular.ttf");
 static BOLD: &[u8] = include_bytes!("../../fonts/Roboto-Bold.ttf");
 
-/// Registers the fonts, once a process.
-pub(super) fn register_fonts() -> Result<(), String> {
-    static DONE: OnceLock<bool> = OnceLock::new();
-    let register = || {
-        register_font(FAMILY, FontStyle::Normal, REGULAR).is_ok()
-            && register_font(FAMILY, FontStyle::Bold, BOLD).is_ok()
-    };
-    if *DONE.get_or_init(register) { Ok(()) } else { Err("the fonts cannot be read".into()) }
+/// Registers the fonts, once a process; where they cannot be read, whatever is drawn with them says so.
+fn register_fonts() {
+    static DONE: Once = Once::new();
+    DONE.call_once(|| {
+        let _ = register_font(FAMILY, FontStyle::Normal, REGULAR);
+        let _ = register_font(FAMILY, FontStyle::Bold, BOLD);
+    });
 }
 
 /// Text of `size` px in the ink colour.
@@ -48,6 +50,7 @@ pub(super) fn bold(size: u32) -> TextStyle<'static> {
 }
 
 fn styled(size: u32, style: FontStyle) -> TextStyle<'static> {
+    register_fonts();
     TextStyle::from(FontDesc::new(FontFamily::SansSerif, f64::from(size), style)).color(&INK)
 }
 
@@ -58,6 +61,16 @@ pub(super) fn anchored(
     vertical: VPos,
 ) -> TextStyle<'static> {
     style.pos(Pos::new(horizontal, vertical))
+}
+
+/// Text of `size` px at the height of its point.
+pub(super) fn level(size: u32, horizontal: HPos) -> TextStyle<'static> {
+    anchored(text(size), horizontal, VPos::Center)
+}
+
+/// A shape filled with `colour`.
+pub(super) fn filled(colour: RGBColor) -> ShapeStyle {
+    colour.filled()
 }
 
 /// A full line of `width` px.

@@ -31,9 +31,9 @@ pub(super) struct Run<'a> {
 
 impl<'a> Run<'a> {
     /// The run, if anything moved in it.
-    pub(super) fn of(finished: &'a Finished, units: UnitSystem) -> Option<Self> {
-        let (scenario, record) = (&finished.loaded.scenario, &finished.record);
-        Self::during(scenario, record, units, 0..record.steps.len())
+    pub(super) fn of(finished: &'a Finished) -> Option<Self> {
+        let record = &finished.record;
+        Self::during(finished.scenario(), record, finished.units, 0..record.steps.len())
     }
 
     /// The part of the run from the first to the last step in which air takes part, if one does.

@@ -1,10 +1,10 @@
 //! How much liquid is where at every moment of a run with air?
 
-use super::theme::{BLUE, GREEN, ORANGE, SKY, VERMILION};
+use super::theme::{BLUE, GREEN, ORANGE, RGBColor, SKY, VERMILION};
 use super::timeline::Run;
-use plotters::style::RGBColor;
 use sim_core::plumbing::{Branch, Plumbing, SectionId, Side};
 use sim_core::simulation::Sample;
+use std::ops::Range;
 
 /// Volume below which a band is left out, m3.
 const LEAST_M3: f64 = 1e-6;
@@ -13,36 +13,33 @@ const OTHER: RGBColor = RGBColor(190, 190, 190);
 /// Liquid that has come back to the tank.
 const BACK: RGBColor = RGBColor(226, 222, 208);
 
-/// One band's volumes at each moment of each piece, m3.
+/// One band's volumes at each moment, m3.
 pub(super) struct Volumes {
     pub(super) name: &'static str,
     pub(super) colour: RGBColor,
-    pub(super) m3: Vec<Vec<f64>>,
+    pub(super) m3: Vec<f64>,
 }
 
-/// A stretch of the run without a step that air takes no part in.
-pub(super) struct Piece<'a> {
-    pub(super) moments: Vec<Moment<'a>>,
-}
-
+/// A moment at which air takes part.
 pub(super) struct Moment<'a> {
     pub(super) sample: &'a Sample,
-    /// Liquid come back to tanks and passed tips since the piece began, m3.
+    /// Liquid come back to tanks and passed tips since its stretch began, m3.
     pub(super) returned_m3: f64,
     pub(super) lost_m3: f64,
-    /// Liquid in the lines when the piece began, m3.
+    /// Liquid in the lines when its stretch began, m3.
     pub(super) at_start_m3: f64,
 }
 
-/// The stretches of the run that air takes part in.
-pub(super) fn pieces<'a>(run: &Run<'a>) -> Vec<Piece<'a>> {
+/// The moments of the run that air takes part in, and which of them make a stretch without a step that it takes no
+/// part in.
+pub(super) fn moments<'a>(run: &Run<'a>) -> (Vec<Moment<'a>>, Vec<Range<usize>>) {
     let samples: Vec<(usize, &Sample)> = run.samples().collect();
-    let mut pieces = Vec::new();
+    let (mut moments, mut stretches) = (Vec::new(), Vec::new());
     for stretch in samples.chunk_by(|a, b| a.1.air.is_some() == b.1.air.is_some()) {
         let airy = |step: usize| run.moved(step).and_then(|moved| moved.air.as_ref());
         let Some(first) = airy(stretch[0].0) else { continue };
         let (mut step, mut returned, mut lost) = (stretch[0].0, 0.0, 0.0);
-        let mut moments = Vec::new();
+        let from = moments.len();
         for (of, sample) in run.last_of_columns(stretch) {
             let Some(air) = &sample.air else { continue };
             if of != step {
@@ -59,9 +56,9 @@ pub(super) fn pieces<'a>(run: &Run<'a>) -> Vec<Piece<'a>> {
                 at_start_m3: first.at_start_m3,
             });
         }
-        pieces.push(Piece { moments });
+        stretches.push(from..moments.len());
     }
-    pieces
+    (moments, stretches)
 }
 
 /// Liquid in the lines that `counts`, m3.
@@ -77,14 +74,14 @@ pub(super) fn liquid_m3(
 }
 
 /// What each band holds, from the bottom up; bands that never hold anything are left out.
-pub(super) fn volumes(run: &Run<'_>, pieces: &[Piece<'_>]) -> Vec<Volumes> {
+pub(super) fn volumes(run: &Run<'_>, moments: &[Moment<'_>]) -> Vec<Volumes> {
     let plumbing = &run.scenario.machine.plumbing;
     let dead = dead_legs(run);
-    let over = |of: &dyn Fn(&Moment<'_>) -> f64| -> Vec<Vec<f64>> {
-        pieces.iter().map(|piece| piece.moments.iter().map(of).collect()).collect()
+    let band = |name, colour, of: &dyn Fn(&Moment<'_>) -> f64| Volumes {
+        name,
+        colour,
+        m3: moments.iter().map(of).collect(),
     };
-    let band =
-        |name, colour, of: &dyn Fn(&Moment<'_>) -> f64| Volumes { name, colour, m3: over(of) };
     let lines = |name, colour, counts: &dyn Fn(usize, &Branch) -> bool| {
         band(name, colour, &|moment| {
             liquid_m3(plumbing, moment.sample, |i| counts(i, &plumbing.branches[i]))
@@ -107,7 +104,7 @@ pub(super) fn volumes(run: &Run<'_>, pieces: &[Piece<'_>]) -> Vec<Volumes> {
         band("back in the tank", BACK, &|moment| moment.returned_m3.max(0.0)),
         band("passed the tips", VERMILION, &|moment| moment.lost_m3),
     ]);
-    all.retain(|volumes| volumes.m3.iter().flatten().any(|m3| *m3 > LEAST_M3));
+    all.retain(|volumes| volumes.m3.iter().any(|m3| *m3 > LEAST_M3));
     all
 }
 

@@ -1,35 +1,32 @@
 //! The answer in words and figures: what is met, what is not, and the figures that say so.
 
 use crate::columns::{Columns, escaped};
-use crate::results::Finished;
+use crate::results::{Finished, FinishedStep};
 use crate::tables;
-use crate::words::{allowed, is_reported, or_dash, place};
+use crate::words::{allowed, or_dash, place};
 use sim_core::findings::{Measured, StepFindings, Verdict, value};
 use sim_core::measures::Measure;
-use sim_core::procedure::Step;
 use sim_core::units::{UnitSystem, show};
 
 /// Most steps whose figures are side by side: what a printed page is wide enough for.
 const MOST_COLUMNS: usize = 6;
 
 /// The opening of the report.
-pub(super) fn html(finished: &Finished, units: UnitSystem) -> String {
-    let scenario = &finished.loaded.scenario;
-    let steps = scenario.course.steps.iter().zip(&finished.findings);
-    let steps: Vec<(&Step, &StepFindings)> =
-        steps.filter(|(step, found)| is_reported(step, found)).collect();
+pub(super) fn html(finished: &Finished) -> String {
+    let units = finished.units;
+    let steps: Vec<FinishedStep<'_>> = finished.reported_steps().collect();
     let mut out = verdict(&steps) + "<div class=\"answers\"><div>\n";
-    for (step, found) in &steps {
-        let unmet = found.verdicts.iter().filter(|verdict| !verdict.met);
+    for of in &steps {
+        let unmet = of.findings.verdicts.iter().filter(|verdict| !verdict.met);
         let unmet: String = unmet.map(|verdict| missed(verdict, units)).collect();
-        let purge = found.purge.as_ref();
-        let name = purge.map_or(step.name.clone(), tables::purge::title);
-        let badge = badge(found);
-        let answer = escaped(&tables::answer(scenario, found, units));
+        let purge = of.findings.purge.as_ref();
+        let name = purge.map_or(of.step.name.clone(), tables::purge::title);
         out.push_str(&format!(
-            "<article class=\"step\"><h3>{} {badge}{}</h3><p>{answer}</p>{}</article>\n",
+            "<article class=\"step\"><h3>{} {}{}</h3><p>{}</p>{}</article>\n",
             escaped(&name),
-            cautions(found.warnings.len()),
+            badge(of.findings),
+            cautions(of.findings.warnings.len()),
+            escaped(&tables::answer(of)),
             if unmet.is_empty() { String::new() } else { format!("<ul>{unmet}</ul>") },
         ));
     }
@@ -37,8 +34,8 @@ pub(super) fn html(finished: &Finished, units: UnitSystem) -> String {
 }
 
 /// One sentence on all limits of all steps.
-fn verdict(steps: &[(&Step, &StepFindings)]) -> String {
-    let verdicts = || steps.iter().flat_map(|(_, found)| &found.verdicts);
+fn verdict(steps: &[FinishedStep<'_>]) -> String {
+    let verdicts = || steps.iter().flat_map(|of| &of.findings.verdicts);
     let (all, unmet) = (verdicts().count(), verdicts().filter(|verdict| !verdict.met).count());
     let (class, sentence) = match (all, unmet) {
         (0, _) => ("none", "No limit applies to this run.".to_owned()),
@@ -90,18 +87,18 @@ fn missed(verdict: &Verdict, units: UnitSystem) -> String {
 }
 
 /// The key figures of the steps beside each other.
-fn figures(steps: &[(&Step, &StepFindings)], units: UnitSystem) -> String {
+fn figures(steps: &[FinishedStep<'_>], units: UnitSystem) -> String {
     let mut out = String::new();
     // Tables of about the same width, where one is not enough.
     let tables = steps.len().div_ceil(MOST_COLUMNS).max(1);
     for group in steps.chunks(steps.len().div_ceil(tables).max(1)) {
-        let found: Vec<Vec<Measured>> = group.iter().map(|(_, found)| found.measured()).collect();
+        let found: Vec<Vec<Measured>> = group.iter().map(|of| of.findings.measured()).collect();
         let has = |measure: &Measure| found.iter().any(|found| value(found, *measure).is_some());
         let mut columns = Columns::new().words("", |measure: &Measure| measure.words());
-        for ((step, _), found) in group.iter().zip(&found) {
+        for (of, found) in group.iter().zip(&found) {
             let shown =
                 |measure: &Measure| or_dash(value(found, *measure), measure.quantity(), units);
-            columns = columns.text(&step.name, shown);
+            columns = columns.text(&of.step.name, shown);
         }
         let measures: Vec<Measure> = Measure::of_steps().filter(has).collect();
         out.push_str(&columns.table("Key figures by step", &measures, units).to_html());

@@ -4,7 +4,6 @@ use crate::columns::escaped;
 use crate::results::Finished;
 use crate::tables::{Block, Page};
 use crate::words::{CAUTION, LIMITS_OF_THE_MODEL, sentence};
-use sim_core::units::UnitSystem;
 
 /// Findings step by step: sentences and tables.
 pub(crate) fn findings(page: &Page) -> String {
@@ -33,15 +32,15 @@ pub(crate) fn findings(page: &Page) -> String {
 }
 
 /// What every reader is told, and what this run has to say beside its numbers.
-pub(super) fn cautions(finished: &Finished, units: UnitSystem) -> String {
-    let steps = finished.loaded.scenario.course.steps.iter().zip(&finished.findings);
-    let of_step = steps.filter(|(step, _)| !step.is_middle_pass()).flat_map(|(step, found)| {
-        found.warnings.iter().map(move |warning| {
-            let (name, text) = (escaped(&step.name), escaped(&sentence(warning, units)));
-            format!("<li><b>{name}:</b> {text}</li>")
+pub(super) fn cautions(finished: &Finished) -> String {
+    let list: Vec<String> = finished
+        .steps()
+        .flat_map(|of| of.findings.warnings.iter().map(move |warning| (of.step, warning)))
+        .map(|(step, warning)| {
+            let text = escaped(&sentence(warning, finished.units));
+            format!("<li><b>{}:</b> {text}</li>", escaped(&step.name))
         })
-    });
-    let list: Vec<String> = of_step.collect();
+        .collect();
     let list =
         if list.is_empty() { String::new() } else { format!("<ul>{}</ul>", list.join("\n")) };
     format!("<p>{}</p>\n{list}", escaped(CAUTION))

@@ -12,8 +12,8 @@ mod moments;
 mod pictures;
 
 use crate::drawing::map_colour;
-use crate::output::OutputFile;
-use crate::results::{Finished, PROGRAM, Source};
+use crate::plots::Plot;
+use crate::results::{Finished, FinishedStep, PROGRAM, Source};
 use serde::Serialize;
 use sim_core::units::{Quantity as Q, UnitSystem, display_unit, show_number};
 
@@ -92,37 +92,32 @@ impl PageData {
 }
 
 /// What a page of `shown` machines needs to draw the one of `finished`.
-pub(crate) fn machine(finished: &Finished, units: UnitSystem, shown: usize) -> Machine {
-    let scenario = &finished.loaded.scenario;
-    let steps = scenario.course.steps.iter().zip(&finished.record.steps).zip(&finished.findings);
-    let data = |((step, record), found): (
-        (&sim_core::procedure::Step, &sim_core::simulation::StepRecord),
-        &sim_core::findings::StepFindings,
-    )| {
-        let full = found.priming.as_ref().filter(|priming| priming.new_liquid);
-        StepData {
-            name: step.name.clone(),
-            from: moments::rounded(record.start_s, 3),
-            to: moments::rounded(record.end_s, 3),
-            lasts: record.moved.is_some(),
-            full: full
-                .and_then(|priming| priming.all_full_s)
-                .map(|s| moments::rounded(record.start_s + s, 3)),
-        }
+pub(crate) fn machine(finished: &Finished, shown: usize) -> Machine {
+    let full = |of: FinishedStep<'_>| {
+        let (start_s, priming) = (of.record.start_s, of.findings.priming.as_ref());
+        let full_s = priming.filter(|priming| priming.new_liquid)?.all_full_s;
+        full_s.map(|s| moments::rounded(start_s + s, 3))
     };
+    let steps = finished.all_steps().map(|of| StepData {
+        name: of.step.name.clone(),
+        from: moments::rounded(of.record.start_s, 3),
+        to: moments::rounded(of.record.end_s, 3),
+        lasts: of.record.moved.is_some(),
+        full: full(of),
+    });
     Machine {
-        title: scenario.title.clone(),
-        drawing: drawing::Drawing::of(&scenario.machine.plumbing, units),
-        steps: steps.map(data).collect(),
-        moments: moments::Moments::of(finished, units, shown),
+        title: finished.scenario().title.clone(),
+        drawing: drawing::Drawing::of(finished.plumbing(), finished.units),
+        steps: steps.collect(),
+        moments: moments::Moments::of(finished, shown),
     }
 }
 
 /// The report on `finished`; `plots` are its pictures as files.
-pub(crate) fn html(finished: &Finished, units: UnitSystem, plots: &[OutputFile]) -> String {
-    let scenario = &finished.loaded.scenario;
-    let page = crate::tables::page(finished, units);
-    let data = PageData::new(vec![machine(finished, units, 1)], units);
+pub(crate) fn html(finished: &Finished, plots: &[Plot]) -> String {
+    let scenario = finished.scenario();
+    let page = crate::tables::page(finished);
+    let data = PageData::new(vec![machine(finished, 1)], finished.units);
     let about =
         scenario.about.as_deref().map(|about| format!("<p class=\"about\">{}</p>", escaped(about)));
     let source = Source::of(&finished.loaded);
@@ -131,11 +126,11 @@ pub(crate) fn html(finished: &Finished, units: UnitSystem, plots: &[OutputFile])
         &[
             ("title", &escaped(&scenario.title)),
             ("about", &about.unwrap_or_default()),
-            ("answer", &answer::html(finished, units)),
+            ("answer", &answer::html(finished)),
             ("still", &pictures::still(plots)),
             ("findings", &findings::findings(&page)),
-            ("plots", &pictures::html(plots, scenario)),
-            ("cautions", &findings::cautions(finished, units)),
+            ("plots", &pictures::html(plots)),
+            ("cautions", &findings::cautions(finished)),
             ("model", &model::html(scenario)),
             ("inputs", &escaped(&finished.loaded.text)),
             ("program", PROGRAM),

@@ -4,7 +4,7 @@ use crate::results::Finished;
 use serde::Serialize;
 use sim_core::hydraulics::FlowState;
 use sim_core::simulation::{Sample, StepRecord};
-use sim_core::units::{Quantity as Q, UnitSystem, display_unit};
+use sim_core::units::{Quantity as Q, display_unit};
 
 /// Figures handed over at most, so that a page stays small; a step keeps its start and end in any case.
 const MOST_FIGURES: usize = 240_000;
@@ -61,8 +61,8 @@ enum Moment<'a> {
 
 impl Moments {
     /// The moments of `finished` that a page of `shown` machines shows.
-    pub(super) fn of(finished: &Finished, units: UnitSystem, shown: usize) -> Self {
-        let plumbing = &finished.loaded.scenario.machine.plumbing;
+    pub(super) fn of(finished: &Finished, shown: usize) -> Self {
+        let (plumbing, units) = (finished.plumbing(), finished.units);
         let chosen = chosen(finished, MOST_FIGURES / shown.max(1));
         let (p, q) = (display_unit(Q::Pressure, units), display_unit(Q::Flow, units));
         let of_sample = |get: &dyn Fn(&Sample) -> f32| {
@@ -160,7 +160,7 @@ fn number(value: f64) -> Option<serde_json::Number> {
 
 /// The moments that are shown, of `most_figures` figures in all or little more, each with its step's number and its time, s.
 fn chosen(finished: &Finished, most_figures: usize) -> Vec<(usize, f64, Moment<'_>)> {
-    let plumbing = &finished.loaded.scenario.machine.plumbing;
+    let plumbing = finished.plumbing();
     let figures = 3 * plumbing.branches.len() + 2 * plumbing.nodes.len() + 2 * plumbing.tips.len();
     let most = (most_figures / figures.max(1)).clamp(LEAST_MOMENTS, MOST_MOMENTS);
     let sampled = |record: &StepRecord| record.moved.as_ref().map_or(0, |m| m.samples.len());

@@ -3,28 +3,92 @@
 use super::Loaded;
 use crate::failure::Failure;
 use sim_core::findings::{StepFindings, of_run};
-use sim_core::simulation::{self, Record, RunError};
+use sim_core::plumbing::Plumbing;
+use sim_core::procedure::{Action, Step};
+use sim_core::scenario::Scenario;
+use sim_core::simulation::{self, Record, RunError, StepRecord};
+use sim_core::units::{Quantity, UnitSystem, show};
 
-/// A finished run: what it was asked, what happened, what that means.
+/// A finished run: what it was asked, what happened, what that means, and the units it is shown in.
 pub(crate) struct Finished {
     pub(crate) loaded: Loaded,
     pub(crate) record: Record,
     /// One entry a step.
     pub(crate) findings: Vec<StepFindings>,
+    pub(crate) units: UnitSystem,
+}
+
+/// One step of a finished run.
+#[derive(Clone, Copy)]
+pub(crate) struct FinishedStep<'a> {
+    pub(crate) scenario: &'a Scenario,
+    /// Its number, from 0.
+    pub(crate) number: usize,
+    pub(crate) step: &'a Step,
+    pub(crate) record: &'a StepRecord,
+    pub(crate) findings: &'a StepFindings,
+    pub(crate) units: UnitSystem,
 }
 
 impl Finished {
     /// Runs what was loaded.
-    pub(crate) fn of(loaded: Loaded) -> Result<Self, Failure> {
+    pub(crate) fn of(loaded: Loaded, units: UnitSystem) -> Result<Self, Failure> {
         let record = simulation::run(&loaded.scenario.machine, &loaded.scenario.course);
-        Self::with(loaded, record)
+        Self::with(loaded, record, units)
     }
 
     /// The findings of a run that left `record`.
-    pub(crate) fn with(loaded: Loaded, record: Result<Record, RunError>) -> Result<Self, Failure> {
+    pub(crate) fn with(
+        loaded: Loaded,
+        record: Result<Record, RunError>,
+        units: UnitSystem,
+    ) -> Result<Self, Failure> {
         let record = record
             .map_err(|error| Failure::Untrusted(format!("{}: {error}", loaded.path.display())))?;
         let findings = of_run(&loaded.scenario, &record);
-        Ok(Self { loaded, record, findings })
+        Ok(Self { loaded, record, findings, units })
+    }
+
+    pub(crate) fn scenario(&self) -> &Scenario {
+        &self.loaded.scenario
+    }
+
+    pub(crate) fn plumbing(&self) -> &Plumbing {
+        &self.loaded.scenario.machine.plumbing
+    }
+
+    /// Every step, in order.
+    pub(crate) fn all_steps(&self) -> impl Iterator<Item = FinishedStep<'_>> {
+        let (scenario, units) = (self.scenario(), self.units);
+        let steps = scenario.course.steps.iter().zip(&self.record.steps).zip(&self.findings);
+        steps.enumerate().map(move |(number, ((step, record), findings))| FinishedStep {
+            scenario,
+            number,
+            step,
+            record,
+            findings,
+            units,
+        })
+    }
+
+    /// The steps that are shown: of those that repeat, the first and the last pass.
+    pub(crate) fn steps(&self) -> impl Iterator<Item = FinishedStep<'_>> {
+        self.all_steps().filter(|of| !of.step.is_middle_pass())
+    }
+
+    /// Those that are reported by themselves: of a purge in parts, the last.
+    pub(crate) fn reported_steps(&self) -> impl Iterator<Item = FinishedStep<'_>> {
+        self.steps().filter(|of| of.step.action != Action::Purge || of.findings.purge.is_some())
+    }
+}
+
+impl<'a> FinishedStep<'a> {
+    pub(crate) fn plumbing(&self) -> &'a Plumbing {
+        &self.scenario.machine.plumbing
+    }
+
+    /// A value as it is shown, with its unit.
+    pub(crate) fn show(&self, si: f64, quantity: Quantity) -> String {
+        show(si, quantity, self.units)
     }
 }

@@ -6,6 +6,6 @@ mod loaded;
 mod source;
 
 pub(crate) use diagnosed::Diagnosed;
-pub(crate) use finished::Finished;
+pub(crate) use finished::{Finished, FinishedStep};
 pub(crate) use loaded::Loaded;
 pub(crate) use source::{PROGRAM, Source};

@@ -1,13 +1,13 @@
 //! `summary.json`: what other programs read. What was run, and each step with its findings as `sim-core` has them.
 
-use crate::results::{Finished, PROGRAM, Source};
+use crate::results::{Finished, FinishedStep, PROGRAM, Source};
 use crate::words::sentence;
 use schemars::JsonSchema;
 use serde::Serialize;
 use sim_core::findings::StepFindings;
 use sim_core::plumbing::{Plumbing, Side};
 use sim_core::procedure::Action;
-use sim_core::simulation::{MovedRecord, Record, StepRecord};
+use sim_core::simulation::{MovedRecord, Record};
 use sim_core::units::UnitSystem;
 use std::collections::BTreeMap;
 
@@ -117,38 +117,21 @@ struct Balances {
 impl<'a> Summary<'a> {
     /// The summary of `finished`.
     pub(crate) fn of(finished: &'a Finished) -> Self {
-        let scenario = &finished.loaded.scenario;
-        let steps =
-            scenario.course.steps.iter().zip(&finished.record.steps).zip(&finished.findings);
-        let steps = steps.filter(|((step, _), _)| !step.is_middle_pass());
+        let plumbing = finished.plumbing();
         Self {
             schema: SCHEMA,
             program: PROGRAM,
             scenario: Source::of(&finished.loaded),
-            volumes_m3: scenario.machine.plumbing.volume_by_side().into_iter().collect(),
-            steps: steps
-                .map(|((step, record), found)| {
-                    Step::of(&scenario.machine.plumbing, (&step.name, step.action), record, found)
-                })
-                .collect(),
+            volumes_m3: plumbing.volume_by_side().into_iter().collect(),
+            steps: finished.steps().map(Step::of).collect(),
             balances: Balances::of(&finished.record),
         }
-    }
-
-    /// The summary as JSON text.
-    pub(crate) fn to_json(&self) -> String {
-        // Plain structs of text and finite numbers always serialise.
-        serde_json::to_string_pretty(self).unwrap_or_default()
     }
 }
 
 impl<'a> Step<'a> {
-    fn of(
-        plumbing: &'a Plumbing,
-        (name, action): (&'a str, Action),
-        record: &'a StepRecord,
-        findings: &'a StepFindings,
-    ) -> Self {
+    fn of(FinishedStep { scenario, step, record, findings, .. }: FinishedStep<'a>) -> Self {
+        let plumbing = &scenario.machine.plumbing;
         let (end, moved) = (&record.end, record.moved.as_ref());
         let node = |(i, node): (usize, &'a sim_core::plumbing::Node)| Node {
             name: &node.name,
@@ -167,8 +150,8 @@ impl<'a> Step<'a> {
             concentration: moved.and_then(|moved| moved.line_concentration[i]),
         };
         Self {
-            name,
-            action,
+            name: &step.name,
+            action: step.action,
             start_s: record.start_s,
             end_s: record.end_s,
             nodes: plumbing.nodes.iter().enumerate().map(node).collect(),

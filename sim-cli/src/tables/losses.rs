@@ -2,8 +2,7 @@
 
 use crate::columns::{Cell, Columns, Table};
 use sim_core::findings::StepFindings;
-use sim_core::plumbing::Side;
-use sim_core::scenario::Scenario;
+use sim_core::plumbing::{Plumbing, Side};
 use sim_core::units::{Quantity as Q, UnitSystem, show};
 use std::collections::BTreeMap;
 
@@ -22,10 +21,10 @@ struct Group {
     fastest: Option<(f64, f64)>,
 }
 
-pub(super) fn table(scenario: &Scenario, findings: &StepFindings, units: UnitSystem) -> Table {
+pub(super) fn table(plumbing: &Plumbing, findings: &StepFindings, units: UnitSystem) -> Table {
     let mut groups: BTreeMap<String, Group> = BTreeMap::new();
     for loss in &findings.losses {
-        let branch = scenario.machine.plumbing.branch(loss.branch.id);
+        let branch = plumbing.branch(loss.branch.id);
         let name = group_name(branch);
         let group = groups.entry(name.clone()).or_insert(Group { name, ..Group::default() });
         group.count += 1;

@@ -1,17 +1,18 @@
 //! When is new liquid at every tip?
 
 use super::page::Page;
-use crate::columns::Columns;
-use sim_core::findings::{Outcome, Priming, SectionPriming, StepFindings};
+use crate::columns::{Columns, Table};
+use crate::results::FinishedStep;
+use sim_core::findings::{Named, Outcome, Priming, SectionPriming, TipPriming};
+use sim_core::plumbing::SectionId;
 use sim_core::units::{Quantity as Q, UnitSystem, show};
 
 /// Sections listed before the rest is left to the files.
 const MOST_ROWS: usize = 24;
 
-pub(super) fn table(out: &mut Page, findings: &StepFindings, units: UnitSystem) {
-    let Some(priming) = findings.priming.as_ref().filter(|priming| priming.new_liquid) else {
-        return;
-    };
+pub(super) fn table(out: &mut Page, of: &FinishedStep<'_>) {
+    let priming = of.findings.priming.as_ref().filter(|priming| priming.new_liquid);
+    let Some(priming) = priming else { return };
     let columns = Columns::new()
         .words("section", |s: &SectionPriming| s.section.to_string())
         .each("first tip full", Q::Duration, |s| s.first_s)
@@ -20,9 +21,31 @@ pub(super) fn table(out: &mut Page, findings: &StepFindings, units: UnitSystem) 
         .or("not yet")
         .each("last tip full", Q::Duration, |s| s.last_s)
         .or("not yet");
-    out.table(columns.table("New liquid", priming.sections.iter().take(MOST_ROWS), units));
-    out.paragraph(dead_legs(priming, units));
+    out.table(columns.table("New liquid", priming.sections.iter().take(MOST_ROWS), of.units));
+    out.table(under_dosed(of, priming));
+    out.paragraph(dead_legs(priming, of.units));
     out.paragraph(MODEL);
+}
+
+/// Which sections sprayed below full strength, and where most.
+fn under_dosed(of: &FinishedStep<'_>, priming: &Priming) -> Table {
+    let tips = || of.plumbing().tips.iter().zip(&priming.tips);
+    let row = |section: &SectionPriming| {
+        let own = tips().filter(|(tip, _)| tip.section == Some(section.section.id));
+        let own: Vec<&TipPriming> = own.map(|(_, tip)| tip).collect();
+        let most = own.iter().max_by(|a, b| a.under_dosed_m3.total_cmp(&b.under_dosed_m3))?;
+        let all_m3: f64 = own.iter().map(|tip| tip.under_dosed_m3).sum();
+        (all_m3 > 0.0).then(|| (section.section.clone(), all_m3, *most))
+    };
+    Columns::new()
+        .words("section", |(section, _, _): &(Named<SectionId>, f64, &TipPriming)| {
+            section.to_string()
+        })
+        .each("below full strength", Q::Volume, |(_, m3, _)| *m3)
+        .each("of the whole boom's", Q::Share, |(_, m3, _)| m3 / priming.under_dosed_m3)
+        .text("most at tip", |(_, _, most)| most.tip.to_string())
+        .each("there", Q::Volume, |(_, _, most)| most.under_dosed_m3)
+        .table("Under-dosed", priming.sections.iter().filter_map(row), of.units)
 }
 
 const MODEL: &str = "Model of fronts: complete mixing at nodes; turbulent dispersion after Taylor, a lower bound \

@@ -1,13 +1,12 @@
 //! What compressed air returned, and how an empty boom filled.
 
-use super::{Block, Page, verdicts};
+use super::Page;
 use crate::columns::{Columns, Table};
-use crate::words::{judged, sentence};
+use crate::results::FinishedStep;
 use sim_core::findings::{
     Breakthrough, Filling, LineAir, NodePressure, Purge, RatingUse, ReceiverFinding, Residual,
-    SectionFilling, StepFindings,
+    SectionFilling,
 };
-use sim_core::scenario::Scenario;
 use sim_core::units::{Quantity as Q, UnitSystem, show};
 
 /// Lines listed before the rest is added up.
@@ -19,21 +18,10 @@ const MODEL: &str = "Model of the purge: each line holds one column of liquid or
     independent integration; what remains after the first seconds is uncertain by a factor of two to \
     three, since no measurement on a boom was found. Collect what returns and weigh it.";
 
-/// The report of a whole purge, at its last step; nothing at the others.
-pub(super) fn report(
-    out: &mut Page,
-    scenario: &Scenario,
-    findings: &StepFindings,
-    units: UnitSystem,
-) {
-    let Some(purge) = &findings.purge else { return };
-    let title = title(purge);
-    out.blocks.push(Block::Step(format!("{title}: {}", judged(findings))));
-    out.blocks.push(Block::Answer(answer(scenario, purge, units)));
-    let warnings = findings.warnings.iter();
-    out.blocks.extend(warnings.map(|warning| Block::Warning(sentence(warning, units))));
-    out.table(verdicts::table(findings, units));
-    out.table(sections(scenario, purge, units));
+/// What the report of a whole purge has below its answer.
+pub(super) fn report(out: &mut Page, of: &FinishedStep<'_>, purge: &Purge) {
+    let units = of.units;
+    out.table(sections(of, purge));
     out.table(remainders(purge, units));
     out.paragraph(supply(purge, units));
     out.paragraph(afterwards(purge, units));
@@ -50,9 +38,9 @@ pub(crate) fn title(purge: &Purge) -> String {
     }
 }
 
-pub(super) fn answer(scenario: &Scenario, purge: &Purge, units: UnitSystem) -> String {
-    let volume = |m3: f64| show(m3, Q::Volume, units);
-    let time = |s: f64| show(s, Q::Duration, units);
+pub(super) fn answer(of: &FinishedStep<'_>, purge: &Purge) -> String {
+    let volume = |m3: f64| of.show(m3, Q::Volume);
+    let time = |s: f64| of.show(s, Q::Duration);
     let share =
         if purge.at_start_m3 > 0.0 { 100.0 * purge.returned_m3 / purge.at_start_m3 } else { 0.0 };
     let mut text = format!(
@@ -73,7 +61,7 @@ pub(super) fn answer(scenario: &Scenario, purge: &Purge, units: UnitSystem) -> S
         ));
     }
     if let Some((left, lost)) = purge.residual_price.zip(purge.lost_price) {
-        let currency = &scenario.course.product.currency;
+        let currency = &of.scenario.course.product.currency;
         text.push_str(
             &format!(
                 " The residual is worth {left:.2} {currency}, what is lost {lost:.2} {currency}."
@@ -85,9 +73,9 @@ pub(super) fn answer(scenario: &Scenario, purge: &Purge, units: UnitSystem) -> S
     text
 }
 
-fn sections(scenario: &Scenario, purge: &Purge, units: UnitSystem) -> Table {
+fn sections(of: &FinishedStep<'_>, purge: &Purge) -> Table {
     let left = |Breakthrough { section, .. }: &Breakthrough| {
-        let own = |line| scenario.machine.plumbing.branch(line).section == Some(section.id);
+        let own = |line| of.plumbing().branch(line).section == Some(section.id);
         Residual::sum(purge.by_line.iter().filter(|line| own(line.line.id))).liquid_m3
     };
     Columns::new()
@@ -95,7 +83,7 @@ fn sections(scenario: &Scenario, purge: &Purge, units: UnitSystem) -> Table {
         .each("air comes through", Q::Duration, |row| row.breakthrough_s)
         .or("not yet")
         .each("residual", Q::Volume, left)
-        .table("Sections", purge.sections.iter().take(2 * MOST_LINES), units)
+        .table("Sections", purge.sections.iter().take(2 * MOST_LINES), of.units)
 }
 
 fn remainders(purge: &Purge, units: UnitSystem) -> Table {

@@ -20,6 +20,7 @@ pub(crate) fn place(verdict: &Verdict) -> String {
         Some(Place::Section(section)) => format!("section {section}"),
         Some(Place::Line(line)) => format!("line {line}"),
         Some(Place::MostIn(line)) => format!("most in {line}"),
+        Some(Place::Node(node)) => format!("node {node}"),
         None => String::new(),
     };
     if verdict.reached { place } else { format!("{place} (not yet)").trim().to_owned() }

@@ -9,6 +9,6 @@ mod warnings;
 
 pub(crate) use cautions::{AIR_CAUTION, CAUTION, LIMITS_OF_THE_MODEL};
 pub(crate) use limits::{allowed, place};
-pub(crate) use steps::{is_reported, judged};
+pub(crate) use steps::judged;
 pub(crate) use values::or_dash;
 pub(crate) use warnings::sentence;

@@ -1,13 +1,6 @@
 //! A step in words.
 
 use sim_core::findings::StepFindings;
-use sim_core::procedure::{Action, Step};
-
-/// Whether there is something to tell of `step` by itself: of passes in the middle of a repeat and of parts of a
-/// purge but its last there is not.
-pub(crate) fn is_reported(step: &Step, findings: &StepFindings) -> bool {
-    !step.is_middle_pass() && (step.action != Action::Purge || findings.purge.is_some())
-}
 
 /// How many limits are met.
 pub(crate) fn judged(findings: &StepFindings) -> String {

@@ -3,7 +3,7 @@
 use super::named::Named;
 use super::ranking::largest_first;
 use crate::measures::{Better, Measure, Over};
-use crate::plumbing::{BranchId, SectionId, TipId};
+use crate::plumbing::{BranchId, NodeId, SectionId, TipId};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -32,6 +32,8 @@ pub enum Place {
     Line(Named<BranchId>),
     /// The line that holds most of it.
     MostIn(Named<BranchId>),
+    /// A node.
+    Node(Named<NodeId>),
 }
 
 impl Place {
@@ -41,6 +43,7 @@ impl Place {
             Self::Tip(tip) => &tip.name,
             Self::Section(section) => &section.name,
             Self::Line(line) | Self::MostIn(line) => &line.name,
+            Self::Node(node) => &node.name,
         }
     }
 }

@@ -56,7 +56,7 @@ pub use verdict::Verdict;
 pub use warning::{ReturnBackflow, Warning, WaveRise};
 
 use crate::measures::Measure;
-use crate::plumbing::Plumbing;
+use crate::plumbing::{NodeId, Plumbing};
 use crate::procedure::Action;
 use crate::scenario::Scenario;
 use crate::simulation::{Record, StepRecord};
@@ -74,6 +74,8 @@ pub struct StepFindings {
     pub pumps: Vec<PumpDuty>,
     /// Each control of the step.
     pub controls: Vec<ControlFinding>,
+    /// Highest pressure of any moment of the step that is kept, the latest of equal ones.
+    pub highest: Option<HighestPressure>,
     /// Each tip.
     pub tips: Vec<TipFinding>,
     /// The running tips of the whole boom; left out where none runs.
@@ -113,6 +115,17 @@ pub struct StepFindings {
     pub warnings: Vec<Warning>,
 }
 
+/// The highest pressure of a step.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct HighestPressure {
+    /// The pressure, gauge.
+    pub pressure_pa: f64,
+    /// Where.
+    pub node: Named<NodeId>,
+    /// When, after the step's start.
+    pub at_s: f64,
+}
+
 impl StepFindings {
     /// Every measure that this step has, in the order of the catalogue.
     pub fn measured(&self) -> Vec<Measured> {
@@ -120,6 +133,9 @@ impl StepFindings {
         let lasted_s = self.outcome.as_ref().map_or(0.0, |outcome| outcome.lasted_s);
         let each = &mut found;
         controls::measure(&self.controls, each);
+        let highest = self.highest.as_ref();
+        let highest = highest.map(|at| (at.pressure_pa, Some(Place::Node(at.node.clone()))));
+        each.add_at(Measure::HighestPressure, highest);
         tips::measure(&self.tips, each);
         sections::measure(&self.sections, each);
         losses::measure(&self.losses, each);
@@ -187,6 +203,7 @@ pub fn of_step(scenario: &Scenario, step: usize, record: &StepRecord) -> StepFin
     let controls = controls::controls(plumbing, &step.controls, end);
     let mut findings = StepFindings {
         outcome: outcome::outcome(plumbing, record),
+        highest: highest(plumbing, record),
         tips: tips::tips(scenario, step, record, &controls),
         ..StepFindings::default()
     };
@@ -216,6 +233,13 @@ pub fn of_step(scenario: &Scenario, step: usize, record: &StepRecord) -> StepFin
     findings.verdicts = verdict::verdicts(&scenario.limits, &findings.measured());
     findings.warnings = warnings(scenario, number, record, &findings);
     findings
+}
+
+/// Samples know pressures to seven figures: those that agree so far are equal.
+fn highest(plumbing: &Plumbing, record: &StepRecord) -> Option<HighestPressure> {
+    let highest = record.pressures().max_by(|a, b| (a.0 as f32).total_cmp(&(b.0 as f32)))?;
+    let (pressure_pa, node, at_s) = highest;
+    Some(HighestPressure { pressure_pa, node: Named::node(plumbing, node), at_s })
 }
 
 /// What to read beside `findings` of step number `step`, from its record.

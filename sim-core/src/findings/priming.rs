@@ -9,6 +9,7 @@ use crate::plumbing::{SectionId, Side, TipId};
 use crate::procedure::Action;
 use crate::scenario::Scenario;
 use crate::simulation::{MovedRecord, StepRecord};
+use crate::transport::Amount;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -57,6 +58,8 @@ pub struct TipPriming {
     pub most_s: Option<f64>,
     /// From when on it stayed at full strength: `full_from` of what the tank gives at that time.
     pub full_s: Option<f64>,
+    /// Volume it sprayed below full strength.
+    pub under_dosed_m3: f64,
 }
 
 /// When the tips of a section came to full strength, after the step's start.
@@ -112,15 +115,17 @@ pub(super) fn priming(
         .filter(|_| !counted.is_empty());
     let flow: f64 = record.end.tip_flow_m3_s.iter().map(|flow| flow.max(0.0)).sum();
     let travel = scenario.travel.filter(|_| flow > 0.0).zip(all_full_s);
-    let product_m3 = moved.under_dosed.product_m3;
+    let mut under_dosed = Amount::default();
+    moved.arrivals.iter().for_each(|arrival| under_dosed += arrival.under_dosed);
+    let price = scenario.course.product.price_per_m3;
     Some(Priming {
         new_liquid: counted.iter().any(|i| full(*i).is_none_or(|time| time > 0.0)),
         fed_concentration: moved.fed_concentration,
         all_full_s,
         full_since_start_s: all_full_s.map(|time| record.start_s + time),
-        under_dosed_m3: moved.under_dosed.liquid_m3,
-        under_dosed_product_m3: product_m3,
-        under_dosed_price: scenario.course.product.price_per_m3.map(|price| price * product_m3),
+        under_dosed_m3: under_dosed.liquid_m3,
+        under_dosed_product_m3: under_dosed.product_m3,
+        under_dosed_price: price.map(|price| price * under_dosed.product_m3),
         under_dosed_distance_m: travel.map(|(travel, time)| travel.speed_m_s * time),
         turnover_s: turnover(scenario, &record.end),
         tips: tips(scenario, moved),
@@ -137,6 +142,7 @@ fn tips(scenario: &Scenario, moved: &MovedRecord) -> Vec<TipPriming> {
         half_s: arrival.half_s,
         most_s: arrival.most_s,
         full_s: arrival.full_s,
+        under_dosed_m3: arrival.under_dosed.liquid_m3,
     };
     arrivals.map(tip).collect()
 }

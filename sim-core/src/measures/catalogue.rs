@@ -72,6 +72,8 @@ catalogue! {
     /// Largest deviation of any tip's flow from the mean.
     TipFlowOffMean: "tip_flow_off_mean_share", "tip flow, off mean", Share, Less, Worst,
         earlier("tip_flow"), usual(0.05, "ISO 16122-2, from memory");
+    /// How long any tip sprays at a pressure above its droplet window.
+    AboveWindow: "above_window_s", "a tip above its droplet window for", Duration, Less, Sum;
     /// Largest velocity in any line of the pressure side.
     Velocity: "velocity_m_s", "velocity after the pump", Velocity, Less, Worst,
         usual(3.0, "common practice, no source");
@@ -88,6 +90,8 @@ catalogue! {
     Sprayed: "sprayed_m3", "sprayed", Volume, Neither, Sum;
     /// Flow of all tips.
     BoomFlow: "boom_flow_m3_s", "flow of the tips", Flow, Neither, Last;
+    /// Highest pressure at any node while a step lasts, as far as the record holds its moments.
+    HighestPressure: "highest_pressure_pa", "highest pressure", Pressure, Less, Worst;
     /// Mean pressure of running tips.
     MeanTipPressure: "mean_tip_pressure_pa", "mean tip pressure", Pressure, Neither, Last;
     /// Volume of tubes that nothing flows through while tips run.

@@ -2,7 +2,7 @@
 
 use super::air_record::{AirRecord, AirSample};
 use crate::hydraulics::FlowState;
-use crate::plumbing::{BranchId, TankId};
+use crate::plumbing::{BranchId, NodeId, TankId};
 use crate::transport::Amount;
 
 /// The record of a run.
@@ -25,6 +25,22 @@ pub struct StepRecord {
     pub end_s: f64,
     /// What moved while it lasted; `None` for a step that lasts no time.
     pub moved: Option<MovedRecord>,
+}
+
+impl StepRecord {
+    /// Static pressures at nodes at every moment that is kept, Pa gauge, with its time, s after the step's start: of a
+    /// step that lasts those of its samples, of any its end.
+    pub fn pressures(&self) -> impl Iterator<Item = (f64, NodeId, f64)> {
+        let samples = self.moved.iter().flat_map(|moved| &moved.samples);
+        let sampled = samples.flat_map(|sample| {
+            let at_s = sample.time_s - self.start_s;
+            sample.nodes_pa.iter().enumerate().map(move |(i, pa)| (f64::from(*pa), i, at_s))
+        });
+        let end_s = self.end_s - self.start_s;
+        let end = self.end.static_pressure_pa.iter().enumerate();
+        let all = sampled.chain(end.map(move |(i, pa)| (*pa, i, end_s)));
+        all.map(|(pa, i, at_s)| (pa, NodeId::at(i), at_s))
+    }
 }
 
 /// What ended a step that lasts.
@@ -52,8 +68,6 @@ pub struct MovedRecord {
     pub arrivals: Vec<Arrival>,
     /// Concentration of the tank that feeds the machine at the step's start: what tips come to.
     pub fed_concentration: f64,
-    /// What was sprayed below full strength.
-    pub under_dosed: Amount,
     /// All that was sprayed.
     pub sprayed: Amount,
     /// What came back into tanks through the return side.
@@ -84,7 +98,8 @@ pub struct MovedRecord {
     pub air: Option<AirRecord>,
 }
 
-/// When new liquid arrived at a tip's body, s after the step's start; `None`: not while it lasted.
+/// When new liquid arrived at a tip's body, s after the step's start, `None`: not while it lasted; and what the tip
+/// sprayed below full strength.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Arrival {
     /// First of it: 1 % of the way from old to new concentration.
@@ -97,6 +112,8 @@ pub struct Arrival {
     pub full_s: Option<f64>,
     /// From when on it stayed at or below what the limit of the rinse allows.
     pub rinsed_s: Option<f64>,
+    /// What the tip sprayed below full strength.
+    pub under_dosed: Amount,
 }
 
 /// One moment of a step.

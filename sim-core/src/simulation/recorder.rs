@@ -97,7 +97,7 @@ impl<'a> Recorder<'a> {
                 let volume = sprayed * part.share;
                 self.record.sprayed.add(volume, part.concentration);
                 if part.concentration < self.full {
-                    self.record.under_dosed.add(volume, part.concentration);
+                    self.record.arrivals[i].under_dosed.add(volume, part.concentration);
                 }
                 at += dt * part.share;
             }

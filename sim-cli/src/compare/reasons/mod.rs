@@ -7,29 +7,25 @@ mod purge;
 use crate::results::Finished;
 use lettered::Lettered;
 use sim_core::findings::{BoomFinding, StepFindings};
-use sim_core::units::{Quantity as Q, UnitSystem, show};
+use sim_core::units::{Quantity as Q, show};
 
 /// Why `b` differs from `a`.
-pub(super) fn explained(a: Lettered<'_>, b: Lettered<'_>, units: UnitSystem) -> String {
-    let mut sentences = priming::sentences(a, b, units);
-    sentences.extend(standing_legs(a, b, units));
-    sentences.extend(returning(a, b, units));
-    sentences.extend(evenness(a, b, units));
-    sentences.extend(purge::sentence(a, b, units));
-    sentences.push(limits(a, b));
-    sentences.retain(|sentence| !sentence.is_empty());
+pub(super) fn explained(a: Lettered<'_>, b: Lettered<'_>) -> String {
+    let mut sentences = priming::sentences(a, b);
+    let others = [standing_legs, returning, evenness, purge::sentence, limits];
+    sentences.extend(others.iter().filter_map(|reason| reason(a, b)));
     sentences.join(" ")
 }
 
 /// What is beside the stream.
-fn standing_legs(a: Lettered<'_>, b: Lettered<'_>, units: UnitSystem) -> Option<String> {
+fn standing_legs(a: Lettered<'_>, b: Lettered<'_>) -> Option<String> {
     let (x, y) = (most_flow(a.1)?, most_flow(b.1)?);
     let one = |letter: char, boom: &BoomFinding| match boom.still_tubes {
         0 => format!("no liquid is still in the tubes of {letter}"),
         count => format!(
             "nothing flows through {count} {} of tube in {letter} ({})",
             if count == 1 { "length" } else { "lengths" },
-            show(boom.still_tubes_m3, Q::Volume, units)
+            show(boom.still_tubes_m3, Q::Volume, a.1.units)
         ),
     };
     if x.still_tubes + y.still_tubes == 0 {
@@ -46,11 +42,11 @@ fn most_flow(run: &Finished) -> Option<&BoomFinding> {
 }
 
 /// What comes back to the tank, where only one layout has a return.
-fn returning(a: Lettered<'_>, b: Lettered<'_>, units: UnitSystem) -> Option<String> {
+fn returning(a: Lettered<'_>, b: Lettered<'_>) -> Option<String> {
     let most = |(letter, run): Lettered<'_>| {
-        let steps = run.loaded.scenario.course.steps.iter().zip(&run.findings);
-        let flows = steps.filter_map(|(step, found)| {
-            Some((letter, step.name.clone(), found.circulation.as_ref()?.flow_m3_s))
+        let flows = run.all_steps().filter_map(|of| {
+            let circulation = of.findings.circulation.as_ref()?;
+            Some((letter, of.step.name.clone(), circulation.flow_m3_s))
         });
         flows.max_by(|x, y| x.2.total_cmp(&y.2))
     };
@@ -58,15 +54,15 @@ fn returning(a: Lettered<'_>, b: Lettered<'_>, units: UnitSystem) -> Option<Stri
         (Some(only), None) | (None, Some(only)) => only,
         _ => return None,
     };
-    let flow = show(flow, Q::Flow, units);
+    let flow = show(flow, Q::Flow, a.1.units);
     Some(format!("Only {letter} returns liquid to the tank: {flow} in step {step}."))
 }
 
 /// How even the pressure is in the first step of each layout that sprays.
-fn evenness(a: Lettered<'_>, b: Lettered<'_>, units: UnitSystem) -> Option<String> {
+fn evenness(a: Lettered<'_>, b: Lettered<'_>) -> Option<String> {
     let first = |(letter, run): Lettered<'_>| {
         let boom = run.findings.iter().find_map(|found: &StepFindings| found.boom.clone())?;
-        let pressure = show(boom.mean_pressure_pa, Q::Pressure, units);
+        let pressure = show(boom.mean_pressure_pa, Q::Pressure, run.units);
         Some(format!(
             "{pressure} on average and vary by {:.1} % in {letter}",
             100.0 * boom.pressure_variation_share
@@ -76,12 +72,12 @@ fn evenness(a: Lettered<'_>, b: Lettered<'_>, units: UnitSystem) -> Option<Strin
 }
 
 /// Limits that the layouts miss.
-fn limits(a: Lettered<'_>, b: Lettered<'_>) -> String {
+fn limits(a: Lettered<'_>, b: Lettered<'_>) -> Option<String> {
     let sentences = [a, b].map(missed);
     if sentences.iter().all(|sentence| sentence.ends_with(EVERY)) {
-        return "Both meet every limit.".into();
+        return Some("Both meet every limit.".into());
     }
-    sentences.join(" ").trim().to_owned()
+    Some(sentences.join(" ").trim().to_owned()).filter(|sentences| !sentences.is_empty())
 }
 
 /// How the sentence on a layout that misses no limit ends.

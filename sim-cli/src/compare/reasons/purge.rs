@@ -5,10 +5,10 @@ use sim_core::findings::Purge;
 use sim_core::units::{Quantity as Q, UnitSystem, show};
 
 /// What the first purge of each layout leaves, as what, and where air comes through late or never.
-pub(super) fn sentence(a: Lettered<'_>, b: Lettered<'_>, units: UnitSystem) -> Option<String> {
+pub(super) fn sentence(a: Lettered<'_>, b: Lettered<'_>) -> Option<String> {
     let first = |(letter, run): Lettered<'_>| {
         let purge = run.findings.iter().find_map(|found| found.purge.as_ref())?;
-        Some(left(letter, purge, units))
+        Some(left(letter, purge, run.units))
     };
     Some(format!("{} {}", first(a)?, first(b)?))
 }

@@ -4,7 +4,7 @@ use super::sheet::{WIDTH, on_sheet};
 use crate::drawing::route::{Sheet, TANK, TUBE};
 use crate::drawing::strokes::label_point;
 use serde::Serialize;
-use sim_core::plumbing::{Part, Plumbing, Side};
+use sim_core::plumbing::{Part, Plumbing, SectionId, Side};
 use sim_core::units::{Quantity as Q, UnitSystem, display_unit};
 
 /// Most sections whose names have room, and from how many on they are written small.
@@ -38,12 +38,8 @@ pub(super) fn of_boom(plumbing: &Plumbing, sheet: &Sheet) -> Vec<Label> {
     };
     let every = plumbing.sections.len().div_ceil(MOST_NAMES).max(1);
     for (k, section) in plumbing.sections.iter().enumerate().step_by(every) {
-        let of_section = |tip: &&sim_core::plumbing::Tip| {
-            tip.section.is_some_and(|section| section.index() == k)
-        };
-        let x: Vec<f64> = plumbing.tips.iter().filter(of_section).map(|tip| tip.x_m).collect();
-        let (Some(from), Some(to)) = (x.first(), x.last()) else { continue };
-        let (x, y) = on_sheet((0.5 * (from + to) / sheet.half_m, TUBE));
+        let Some(x) = sheet.middle_of(plumbing, SectionId::at(k)) else { continue };
+        let (x, y) = on_sheet((x, TUBE));
         add((x, y + 26), section.name.clone(), "middle", plumbing.sections.len() >= SMALL_FROM);
     }
     for (k, &i) in sheet.row.iter().enumerate() {

@@ -5,7 +5,7 @@ mod concentration;
 mod liquid;
 
 use super::Subject;
-use sim_cli::plots::{Compared, PublishedPlot, Range};
+use sim_cli::plots::{Axis, Compared, PublishedPlot};
 
 /// A picture and what is said below it.
 pub(super) struct Figure {
@@ -38,8 +38,8 @@ pub(super) fn all() -> Vec<Figure> {
     ]
 }
 
-fn range(title: &str, from: f64, to: f64) -> Range {
-    Range { title: title.into(), from, to }
+fn range(title: &str, from: f64, to: f64) -> Axis {
+    Axis { title: title.into(), from, to }
 }
 
 fn compared(name: &str, ours: Points, published: Points) -> Compared {
