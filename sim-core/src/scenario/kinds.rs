@@ -1,12 +1,10 @@
 //! What users are shown of each kind of value: on the reference page, in messages, in editors.
 
-use super::reference::range;
-use super::schema::{number, opening, table, value_of};
 use super::spec::{Bounds, Key, Kind, TableSpec};
 use super::value::{Data, Order};
 use crate::measures::{Better, Measure};
-use crate::units::{Quantity, UnitSystem, parse, show};
-use serde_json::{Value, json};
+use crate::units::{Quantity, UnitSystem, parse, show, show_bound, units_of};
+use serde_json::{Map, Value, json};
 
 /// A row for each kind of value of `key`: what the reference page calls it, a value as a user would write it, and its
 /// JSON Schema. Makes a function of each column.
@@ -26,7 +24,7 @@ macro_rules! kinds {
 
         /// The values of `key` as a JSON Schema.
         #[allow(unused_variables)]
-        pub(super) fn in_schema($key: &Key) -> Value {
+        fn in_schema($key: &Key) -> Value {
             match $key.kind { $($kind => $schema,)+ }
         }
     };
@@ -107,6 +105,15 @@ fn limit(value: &Value) -> Value {
     ] })
 }
 
+/// What a value must keep to, behind what it is.
+fn range(bounds: Bounds, quantity: Option<Quantity>) -> String {
+    let say = |value: f64| match quantity {
+        Some(quantity) if value != 0.0 => show_bound(value, quantity),
+        _ => format!("{value}"),
+    };
+    bounds.each().map(|bound| format!(", {} {}", bound.sign, say(bound.value))).collect()
+}
+
 /// A table of what must be given.
 fn required(spec: &TableSpec) -> String {
     let inner: Vec<String> = spec.keys().filter(|key| key.required).map(example).collect();
@@ -162,4 +169,67 @@ pub(super) fn limit_value(measure: Measure) -> &'static str {
         Quantity::Share => "10 %",
         other => other.example(),
     }
+}
+
+/// The table that `spec` describes as a JSON Schema; without `whole`, nothing in it is required.
+pub(super) fn table(spec: &TableSpec, whole: bool) -> Value {
+    let properties: Map<String, Value> = spec
+        .keys()
+        .flat_map(|key| key.names().map(|name| (name.to_owned(), property(key))))
+        .collect();
+    let required: Vec<&str> =
+        spec.keys().filter(|key| key.required && whole).map(|key| key.name).collect();
+    let mut schema = json!({
+        "type": "object",
+        "description": spec.doc,
+        "properties": properties,
+        "additionalProperties": false,
+    });
+    if !required.is_empty() {
+        schema["required"] = json!(required);
+    }
+    schema
+}
+
+fn property(key: &Key) -> Value {
+    let mut schema = in_schema(key);
+    schema["description"] = json!(key.doc);
+    if let Some(default) = key.default {
+        schema["default"] = match key.kind {
+            Kind::Flag => json!(default == "true"),
+            Kind::Number(_) | Kind::Losses => json!(default.parse::<f64>().unwrap_or(0.0)),
+            _ => json!(default),
+        };
+    }
+    schema
+}
+
+fn number(bounds: Bounds) -> Value {
+    let mut schema = json!({ "type": "number" });
+    bounds.each().for_each(|bound| schema[bound.schema] = json!(bound.value));
+    schema
+}
+
+fn opening() -> Value {
+    json!({ "type": "string", "pattern": "^(open|closed|shut|\\s*[0-9.]+\\s*%)$" })
+}
+
+/// A text with a number and a unit of one of `quantities`.
+fn value_of(quantities: &[Quantity]) -> Value {
+    let units = quantities.iter().flat_map(|quantity| units_of(*quantity));
+    let spellings: Vec<String> =
+        units.flat_map(|unit| unit.spellings.iter().map(|s| escaped(s))).collect();
+    let examples: Vec<&str> = quantities.iter().map(|quantity| quantity.example()).collect();
+    let number = r"[+-]?([0-9]+( [0-9]+)?/[0-9]+|[0-9]*\.?[0-9]+([eE][+-]?[0-9]+)?|[0-9]+\.)";
+    json!({
+        "type": "string",
+        "pattern": format!(r"^\s*{number}\s*({})\s*$", spellings.join("|")),
+        "examples": examples,
+    })
+}
+
+/// `text` with what a pattern would take for a sign of its own made plain.
+fn escaped(text: &str) -> String {
+    let special = |c: char| "\\^$.|?*+()[]{}/".contains(c);
+    text.chars().flat_map(|c| special(c).then_some('\\').into_iter().chain([c])).collect()
 }

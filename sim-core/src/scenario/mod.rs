@@ -16,6 +16,7 @@ mod readings;
 mod reference;
 mod schema;
 mod spec;
+mod tree;
 mod value;
 mod walk;
 mod walk_lists;

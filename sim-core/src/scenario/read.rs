@@ -1,14 +1,12 @@
-//! Entry point: from a scenario file's text to TOML tables, every syntax fault at once, and on to its model.
+//! Entry point: from a scenario file's text to its model.
 
 use super::build::build;
 use super::fault::Fault;
 use super::files::Files;
 use super::model::Scenario;
 use super::spec::TOP;
-use super::value::Span;
+use super::tree::parse;
 use super::walk::{Mode, Walk};
-use toml::Spanned;
-use toml::de::DeTable;
 
 /// Reads the scenario in `text`; files it names come through `files`.
 ///
@@ -34,20 +32,4 @@ pub fn read(text: &str, files: &dyn Files) -> Result<Scenario, Vec<Fault>> {
         faults.dedup();
         faults
     })
-}
-
-/// The file's tables and the span of the file; `None` where the syntax is at fault.
-pub(super) fn parse<'t>(text: &'t str, walk: &mut Walk) -> Option<(Spanned<DeTable<'t>>, Span)> {
-    if text.contains('\0') {
-        let at = text.find('\0').unwrap_or(0);
-        return walk.refuse(at..at + 1, "this is not a text file", "a scenario is a TOML file");
-    }
-    let (table, errors) = DeTable::parse_recoverable(text);
-    for error in &errors {
-        let span = error.span().unwrap_or(0..0);
-        let span = span.start.min(text.len())..span.end.min(text.len());
-        let message = error.message().lines().next().unwrap_or("this is not TOML").to_owned();
-        walk.fault(span, message, "");
-    }
-    errors.is_empty().then_some((table, 0..0))
 }

@@ -2,10 +2,10 @@
 
 use super::build::repeat::{MOST_DAYS, MOST_STEP_PARTS, MOST_STEPS};
 use super::kinds::{example, on_page};
-use super::spec::{Bounds, Key, Kind, TOP, TableSpec};
+use super::spec::{Key, Kind, TOP, TableSpec};
 use crate::plumbing::boom::MOST_TIPS;
 use crate::plumbing::{FITTINGS, MATERIALS};
-use crate::units::{Quantity, UnitSystem, show, show_bound, units_of};
+use crate::units::{Quantity, UnitSystem, show, units_of};
 use std::fmt::Write as _;
 
 /// The scenario format as a page of Markdown: every table, key, unit, material and fitting.
@@ -175,15 +175,6 @@ fn shown(key: &Key) -> String {
     if text == "{  }" { String::new() } else { format!("`{}`", text.replace(", ...]", "]")) }
 }
 
-/// What a value must keep to, behind what it is.
-pub(super) fn range(bounds: Bounds, quantity: Option<Quantity>) -> String {
-    let say = |value: f64| match quantity {
-        Some(quantity) if value != 0.0 => show_bound(value, quantity),
-        _ => format!("{value}"),
-    };
-    bounds.each().map(|bound| format!(", {} {}", bound.sign, say(bound.value))).collect()
-}
-
 fn materials_and_fittings(page: &mut String) {
     let _ =
         writeln!(page, "\n## Materials\n\n| material | roughness | source |\n| --- | --- | --- |");
@@ -213,7 +204,7 @@ fn units(page: &mut String) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::scenario::read::parse;
+    use crate::scenario::tree::parse;
     use crate::scenario::walk::{Mode, Walk};
 
     /// Every table of the format.

@@ -1,7 +1,7 @@
 //! What a run starts from and goes by: liquid, product, start, limits, model.
 
-use super::super::read::parse;
 use super::super::spec::{Kind, TOP};
+use super::super::tree::parse;
 use super::super::value::{Checked, LimitText};
 use super::super::walk::{Mode, Walk};
 use super::{Build, Fault};

@@ -14,7 +14,7 @@ pub(super) use model::section_ends;
 use super::build::states::states;
 use super::fault::Fault;
 use super::model::Scenario;
-use super::read::parse;
+use super::tree::parse;
 use super::value::Checked;
 use super::walk::{Mode, Walk};
 use std::borrow::Cow;
