@@ -96,6 +96,37 @@ impl Build<'_> {
             None => measure.usual().map(|(most, source)| Limit::up_to(measure, most, source)),
         }
     }
+
+    /// What `table` says of the model.
+    pub(super) fn model(table: Option<&Checked>) -> ModelOptions {
+        let flag = |key: &str| table.and_then(|table| table.flag(key)).unwrap_or(true);
+        ModelOptions {
+            velocity_head: flag("velocity_head"),
+            dispersion: flag("dispersion"),
+            laminar_tail: flag("laminar_tail"),
+            longest_move_s: table
+                .and_then(|table| table.number("longest_move"))
+                .unwrap_or(ModelOptions::default().longest_move_s),
+            holdup: flag("holdup"),
+            fixed_front: None,
+        }
+    }
+
+    /// What `table` says of the product.
+    pub(super) fn product(table: Option<&Checked>) -> Product {
+        let Some(table) = table else { return Product::default() };
+        let particles =
+            table.number("particle").zip(table.number("density")).zip(table.number("solids"));
+        Product {
+            price_per_m3: table.number("price"),
+            currency: table.text("currency").unwrap_or_default().to_owned(),
+            particles: particles.map(|((diameter_m, density_kg_m3), share)| Particles {
+                diameter_m,
+                density_kg_m3,
+                share,
+            }),
+        }
+    }
 }
 
 fn read_liquid(text: &str) -> (Option<Checked>, Vec<Fault>) {
@@ -106,35 +137,4 @@ fn read_liquid(text: &str) -> (Option<Checked>, Vec<Fault>) {
     let checked = parse(text, &mut walk)
         .map(|(table, span)| walk.table(table.get_ref(), span, spec, Mode::Whole));
     if walk.faults.is_empty() { (checked, walk.faults) } else { (None, walk.faults) }
-}
-
-/// What `table` says of the model.
-pub(super) fn model(table: Option<&Checked>) -> ModelOptions {
-    let flag = |key: &str| table.and_then(|table| table.flag(key)).unwrap_or(true);
-    ModelOptions {
-        velocity_head: flag("velocity_head"),
-        dispersion: flag("dispersion"),
-        laminar_tail: flag("laminar_tail"),
-        longest_move_s: table
-            .and_then(|table| table.number("longest_move"))
-            .unwrap_or(ModelOptions::default().longest_move_s),
-        holdup: flag("holdup"),
-        fixed_front: None,
-    }
-}
-
-/// What `table` says of the product.
-pub(super) fn product(table: Option<&Checked>) -> Product {
-    let Some(table) = table else { return Product::default() };
-    let particles =
-        table.number("particle").zip(table.number("density")).zip(table.number("solids"));
-    Product {
-        price_per_m3: table.number("price"),
-        currency: table.text("currency").unwrap_or_default().to_owned(),
-        particles: particles.map(|((diameter_m, density_kg_m3), share)| Particles {
-            diameter_m,
-            density_kg_m3,
-            share,
-        }),
-    }
 }

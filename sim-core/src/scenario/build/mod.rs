@@ -65,11 +65,11 @@ pub(super) fn build(top: &Checked, files: &dyn Files) -> Result<Scenario, Vec<Fa
         machine: build.machine,
         course: Course {
             liquid: liquid.ok_or_else(Vec::new)?,
-            product: given::product(top.table("product")),
+            product: Build::product(top.table("product")),
             start,
             steps,
             rinsed_to: limits.most(Measure::HighestTipConcentration),
-            model: given::model(top.table("model")),
+            model: Build::model(top.table("model")),
         },
         travel,
         limits,

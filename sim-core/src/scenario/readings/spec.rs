@@ -1,6 +1,7 @@
 //! The format of a readings file and of an overlay file, as data.
 
-use super::super::spec::{Kind, bounds, of, tables};
+use super::super::spec::declare::tables;
+use super::super::spec::{Kind, bounds, of};
 use crate::units::Quantity as Q;
 
 /// A share that says how good a reading is.

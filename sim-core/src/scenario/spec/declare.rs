@@ -24,12 +24,12 @@ impl Key {
 macro_rules! stretches {
     ([$($done:expr,)*]) => { &[$($done),*] };
     ([$($done:expr,)*] ..$($shared:ident),+; $($rest:tt)*) => {
-        $crate::scenario::spec::stretches!([$($done,)* $($shared,)+] $($rest)*)
+        $crate::scenario::spec::declare::stretches!([$($done,)* $($shared,)+] $($rest)*)
     };
     ([$($done:expr,)*] $name:ident: $kind:expr $(, $how:ident $($default:literal)?)?, $doc:literal; $($rest:tt)*) => {
-        $crate::scenario::spec::stretches!([
+        $crate::scenario::spec::declare::stretches!([
             $($done,)*
-            &[$crate::scenario::spec::key(stringify!($name), $kind, $doc)$(.$how($($default)?))?],
+            &[$crate::scenario::spec::declare::key(stringify!($name), $kind, $doc)$(.$how($($default)?))?],
         ] $($rest)*)
     };
 }
@@ -40,7 +40,7 @@ macro_rules! tables {
         $vis static $name: $crate::scenario::spec::TableSpec = $crate::scenario::spec::TableSpec {
             // Each line of a doc comment starts with a space.
             doc: concat!($($doc),+).trim_ascii_start(),
-            stretches: $crate::scenario::spec::stretches!([] $($keys)+),
+            stretches: $crate::scenario::spec::declare::stretches!([] $($keys)+),
         };
     )+};
 }
@@ -52,7 +52,7 @@ macro_rules! shared_keys {
     })+) => {$(
         $(#[doc = $about])+
         $vis const $name: &[$crate::scenario::spec::Key] = &[
-            $($crate::scenario::spec::key(stringify!($key), $kind, $doc)$(.$how($($default)?))?),+
+            $($crate::scenario::spec::declare::key(stringify!($key), $kind, $doc)$(.$how($($default)?))?),+
         ];
     )+};
 }

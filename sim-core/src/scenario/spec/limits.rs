@@ -1,6 +1,7 @@
 //! What may be demanded of the findings: a key for each measure of a step, from the catalogue.
 
-use super::{Key, Kind, TableSpec, key};
+use super::declare::key;
+use super::{Key, Kind, TableSpec};
 use crate::measures::Measure;
 
 pub(super) static LIMITS: TableSpec = TableSpec {

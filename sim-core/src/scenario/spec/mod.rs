@@ -4,7 +4,7 @@
 //! differ from the others.
 
 #[macro_use]
-mod declare;
+pub(super) mod declare;
 
 mod air;
 mod course;
@@ -17,7 +17,6 @@ mod step;
 use crate::measures::Measure;
 use crate::units::Quantity;
 
-pub(super) use declare::{key, stretches, tables};
 pub(super) use long::LONG;
 pub(super) use short::TOP;
 pub(super) use step::MOST_PARTS;
