@@ -196,7 +196,7 @@ fn a_line_is_of_a_material_unless_its_roughness_alone_is_known() {
         ("1-hose", json!("hose"), 10e-6),
         ("main", Value::Null, 20e-6),
         ("1-return", json!("pvc"), 3e-6),
-        ("1-tube-03", json!("polyethylene"), 7e-6),
+        ("1-tube-03", json!("polyethylene"), 1.5e-6),
     ] {
         let part = json!({ "material": material, "roughness_m": roughness_m });
         shows(&scenario, &format!("branches/{line}/part"), part);
@@ -297,10 +297,11 @@ fn a_long_form_names_the_parts_that_steps_and_controls_mean() {
         "{LONG}[roles]\nreturn_valve = \"home\"\nmain = \"feed\"\ngauge = \"end\"\n\
          [[control]]\nhold = \"3 bar\"\n[[step]]\ndo = \"spray\"\nfor = \"9 s\"\nload = {{ strength = \"0 %\" }}\n\
          [[step]]\nname = \"back\"\ndo = \"circulate\"\nhold = \"20 L/min\"\n\
-         [[step]]\nname = \"kept\"\ndo = \"circulate\"\nvalves = {{ home = \"40 %\" }}\n"
+         [[step]]\nname = \"kept\"\ndo = \"circulate\"\nvalves = {{ home = \"70 %\" }}\n"
     );
     let scenario = scenario(&text);
-    for (i, opening) in [0.0, 1.0, 0.4].into_iter().enumerate() {
+    // A valve that is throttled to begin with circulates as it is, unless the step says otherwise.
+    for (i, opening) in [0.0, 0.4, 0.7].into_iter().enumerate() {
         shows(&scenario, &format!("steps/{i}/openings"), json!({ "home": opening }));
     }
     let pressure = json!({ "pressure_pa": 3e5, "node": "end", "by": "booster" });
