@@ -38,6 +38,59 @@ fn circulating_primes_sooner_than_spraying_and_spends_nothing() {
     assert_eq!(number(&first(&circulating)["outcome"]["sprayed_m3"]), 0.0);
 }
 
+/// Conservation: a tip whose flow hardly changes sprays its flow below full strength until it is full; all tips together
+/// spray what the boom does.
+#[test]
+fn every_tip_sprays_below_full_strength_until_it_is_full() {
+    let summary = summary("heron-36m-prime-centre");
+    let found = first(&summary);
+    let (priming, tips) = (&found["priming"], found["tips"].as_array().unwrap());
+    let mut sum = 0.0;
+    for (primed, tip) in priming["tips"].as_array().unwrap().iter().zip(tips) {
+        let (m3, until) = (number(&primed["under_dosed_m3"]), number(&primed["full_s"]));
+        let flowed = number(&tip["flow_m3_s"]) * until;
+        assert!((m3 / flowed - 1.0).abs() < 0.02, "{primed}: {flowed}");
+        sum += m3;
+    }
+    let all = number(&priming["under_dosed_m3"]);
+    assert!((sum / all - 1.0).abs() < 1e-9, "{sum} {all}");
+}
+
+/// The highest pressure of a step is no lower than that of any node at its end, and one of a node of the machine.
+#[test]
+fn no_node_ends_a_step_above_its_highest_pressure() {
+    for scenario in ["heron-36m-centre", "heron-36m-prime-one-end", "willowsink-80ft-rinse"] {
+        for step in summary(scenario)["steps"].as_array().unwrap() {
+            let highest = &step["findings"]["highest"];
+            let nodes = step["nodes"].as_array().unwrap();
+            let most = nodes.iter().map(|node| number(&node["pressure_pa"])).fold(0.0, f64::max);
+            assert!(number(&highest["pressure_pa"]) > most - 1.0, "{scenario}: {highest} {most}");
+            assert!(nodes.iter().any(|node| node["name"] == highest["node"]), "{highest}");
+            assert!(number(&highest["at_s"]) <= number(&step["end_s"]) - number(&step["start_s"]));
+        }
+    }
+}
+
+/// At 3 bar tips are inside a window up to 5 bar all the time, and above one up to 1.6 bar as long as they spray.
+#[test]
+fn time_above_the_droplet_window_is_all_or_nothing_at_a_steady_pressure() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = root().join("scenarios/heron-36m-prime-centre.toml");
+    let data = root().join("demo-data").to_string_lossy().into_owned();
+    let text = std::fs::read_to_string(path).unwrap().replace("../demo-data", &data);
+    let above = |window: &str| {
+        let narrowed = folder.path().join("window.toml");
+        std::fs::write(&narrowed, text.replace("\"5 bar\"]", window)).unwrap();
+        let printed = millstream(&["run", &narrowed.to_string_lossy(), "--json"]);
+        let summary: Value = serde_json::from_str(&printed.out).unwrap();
+        let outcome = &first(&summary)["outcome"];
+        number(&outcome["above_window_s"]) / number(&outcome["lasted_s"])
+    };
+    assert_eq!(above("\"5 bar\"]"), 0.0);
+    let share = above("\"1.6 bar\"]");
+    assert!((0.98..=1.0).contains(&share), "{share}");
+}
+
 /// Halving the longest move changes no time and no volume of priming by more than 0.5 %.
 #[test]
 fn priming_does_not_hang_on_the_length_of_a_move() {

@@ -90,7 +90,8 @@ catalogue! {
     Sprayed: "sprayed_m3", "sprayed", Volume, Neither, Sum;
     /// Flow of all tips.
     BoomFlow: "boom_flow_m3_s", "flow of the tips", Flow, Neither, Last;
-    /// Highest pressure at any node while a step lasts, as far as the record holds its moments.
+    /// Highest pressure at any node while a step lasts, as far as the record holds its moments; liquid and walls are
+    /// rigid, so that peaks after a fast stop are not to be trusted.
     HighestPressure: "highest_pressure_pa", "highest pressure", Pressure, Less, Worst;
     /// Mean pressure of running tips.
     MeanTipPressure: "mean_tip_pressure_pa", "mean tip pressure", Pressure, Neither, Last;
