@@ -32,6 +32,7 @@ mod rates;
 mod receivers;
 mod settling;
 mod sharp_fronts;
+mod stirred_tanks;
 mod stratified;
 mod support;
 mod tees;

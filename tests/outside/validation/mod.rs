@@ -95,6 +95,7 @@ static FILES: &[&[Check]] = &[
     &crate::rates::CHECKS,
     &crate::receivers::CHECKS,
     &crate::settling::CHECKS,
+    &crate::stirred_tanks::CHECKS,
     &crate::stratified::CHECKS,
     &crate::tees::CHECKS,
     &crate::transport::CHECKS,
