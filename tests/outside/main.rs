@@ -4,6 +4,7 @@ mod air_flow;
 mod air_supply;
 mod boom_purges;
 mod by_hand;
+mod chains;
 mod controls;
 mod diagnosis;
 mod dispersion;

@@ -100,6 +100,7 @@ static FILES: &[&[Check]] = &[
     &crate::tees::CHECKS,
     &crate::transport::CHECKS,
     &crate::dispersion::CHECKS,
+    &crate::chains::CHECKS,
     &crate::two_branches::CHECKS,
     &crate::unsteady::CHECKS,
     &crate::valves::CHECKS,
