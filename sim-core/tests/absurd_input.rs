@@ -136,13 +136,14 @@ proptest! {
     }
 
     #[test]
-    fn lines_and_their_tubes_take_any_figures(f in prop::array::uniform4(figure())) {
-        let [a, b, c, d] = f;
-        let _ = dispersion_of(a, b, c, d);
+    fn lines_and_their_tubes_take_any_figures(f in prop::array::uniform5(figure())) {
+        let [a, b, c, d, e] = f;
+        let _ = dispersion_of(a, b, c, d, e);
         let mut line = TubedLine::new(a, b);
         let _ = (line.mean_concentration(), line.thin(c));
         line.add_evenly(d);
         line.set_profile(&Profile::of(Dispersion::Turbulent { peclet: c }));
+        line.set_profile(&Profile::of(Dispersion::Between { turbulent: d, peclet: c }));
         let _ = line.product_m3();
     }
 

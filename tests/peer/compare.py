@@ -38,8 +38,9 @@ adds up over the few parts ahead of it."""
 HALF_A_MOVE = 0.05
 """Millstream moves contents by 0.1 s at most (`longest_move`) and sees strengths at the end of moves, s."""
 TUBES = 0.03
-"""Millstream holds a line as 12 or 48 tubes of equal flow. At the middles of 12 shares a normal distribution
-has 5 % less spread than it should, of 48 1.3 %; lines of both kinds follow each other on the way to a tip."""
+"""Millstream holds a line in 20 to 96 stream tubes. What 20 of them spread a front is 1 to 2 % less than it should be, and
+the time of a strength comes in steps of up to 8 % of the spread; lines of all kinds follow each other on the way to a
+tip."""
 KEYS = ("first_s", "half_s", "most_s")
 """Names in the summary of the times at which a tip reaches these three shares."""
 GRID = 0.02

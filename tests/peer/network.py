@@ -49,6 +49,15 @@ def friction_factor(reynolds: float, relative_roughness: float) -> float:
     return sum(v * h for v, h in zip(values, hermite, strict=True))
 
 
+def turbulent_share(reynolds: float, relative_roughness: float) -> float:
+    """How far the factor has gone from 64/Re to Colebrook's: the share of turbulent flow between Re 2000 and 4000."""
+    if reynolds <= 2000.0 or reynolds >= 4000.0:
+        return float(reynolds >= 4000.0)
+    laminar = 64.0 / reynolds
+    turbulent = Colebrook(reynolds, relative_roughness)
+    return (friction_factor(reynolds, relative_roughness) - laminar) / (turbulent - laminar)
+
+
 @cache
 def turbulent_end(relative_roughness: float) -> tuple[float, float]:
     """Colebrook's factor at Re 4000 and its slope by Re, from five values around it."""

@@ -48,8 +48,8 @@ fn under_dosed(of: &FinishedStep<'_>, priming: &Priming) -> Table {
         .table("Under-dosed", priming.sections.iter().filter_map(row), of.units)
 }
 
-const MODEL: &str = "Model of fronts: complete mixing at nodes; turbulent dispersion after Taylor, a lower bound \
-    below Re 20 000; laminar lines keep their parabolic profile up to the next node; exchange with dead legs is an assumption good to several times.";
+const MODEL: &str = "Model of fronts: complete mixing at nodes; turbulent dispersion as measured in smooth \
+    pipes, good to 25 to 50 %; laminar lines keep their parabolic profile up to the next node; exchange with dead legs is an assumption good to several times.";
 
 /// The step in a few sentences.
 pub(super) fn answer(

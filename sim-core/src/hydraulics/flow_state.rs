@@ -49,6 +49,15 @@ impl FlowState {
         let flows = self.flow_m3_s.iter().chain(&self.tip_flow_m3_s);
         flows.into_iter().all(|flow| flow.abs() <= STILL_M3_S)
     }
+
+    /// Brings flows of branches and tips the share `share` of the way to those of `other`.
+    pub(crate) fn average_flows(&mut self, other: &Self, share: f64) {
+        let average = |mine: &mut [f64], others: &[f64]| {
+            mine.iter_mut().zip(others).for_each(|(mine, other)| *mine += share * (other - *mine));
+        };
+        average(&mut self.flow_m3_s, &other.flow_m3_s);
+        average(&mut self.tip_flow_m3_s, &other.tip_flow_m3_s);
+    }
 }
 
 /// Where a control's actuator ended.

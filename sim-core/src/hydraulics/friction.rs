@@ -54,6 +54,20 @@ impl Friction {
         }
     }
 
+    /// Share of turbulent flow, 0 to 1: how far the factor at `reynolds` > 0 has gone from `64/Re` to Colebrook's. Between
+    /// both limits flow is laminar and turbulent by turns, and this is taken for the share of time.
+    pub fn turbulent_share(&self, reynolds: f64) -> f64 {
+        if reynolds <= LAMINAR_UP_TO {
+            return 0.0;
+        }
+        if reynolds >= TURBULENT_FROM {
+            return 1.0;
+        }
+        let laminar = 64.0 / reynolds;
+        let share = (self.bridge(reynolds).f - laminar) / (self.colebrook(reynolds).f - laminar);
+        share.clamp(0.0, 1.0)
+    }
+
     /// Colebrook's factor. With `x = 1/sqrt(f)` the formula is the root of
     /// `g(x) = x + 2 log10(a + b x)`, rising and concave. Halley's steps cube the error: once one is
     /// below 1e-5 it leaves only rounding error, which takes two from Haaland's start.
@@ -127,6 +141,13 @@ mod tests {
             let x = 1.0 / Friction::new(r).factor(re).f.sqrt();
             let right = -2.0 * (r / 3.7 + 2.51 * x / re).log10();
             prop_assert!((x - right).abs() < 4e-15 * x);
+        }
+
+        #[test]
+        fn the_share_of_turbulent_flow_rises_through_the_bridge(re in 2000.0f64..3999.0, r in 0.0f64..0.05) {
+            let law = Friction::new(r);
+            let (share, next) = (law.turbulent_share(re), law.turbulent_share(re + 1.0));
+            prop_assert!((0.0..=1.0).contains(&share) && next >= share, "{share} {next}");
         }
 
         #[test]

@@ -21,12 +21,12 @@ const MOST_COLD: u32 = 200;
 /// Solves one network again and again; keeps its arrays and its last solution.
 #[derive(Clone, Debug)]
 pub struct Solver<'a> {
-    plumbing: &'a Plumbing,
-    liquid: &'a Liquid,
-    circuit: Circuit,
+    pub(super) plumbing: &'a Plumbing,
+    pub(super) liquid: &'a Liquid,
+    pub(super) circuit: Circuit,
     splits: Splits,
-    newton: Newton,
-    warm: bool,
+    pub(super) newton: Newton,
+    pub(super) warm: bool,
     /// Why nothing can be solved, if plumbing or liquid are not valid.
     invalid: Option<Invalid>,
     last_actuators: Vec<f64>,
@@ -161,41 +161,6 @@ impl<'a> Solver<'a> {
         Ok(self.instant(&loops, settings))
     }
 
-    /// Pressures and flows `dt_s` after `before`, everything set as `settings` say for the whole of that time:
-    /// implicit Euler on rigid columns of liquid.
-    ///
-    /// # Errors
-    /// A [`SolveError`] where no solution can be trusted.
-    pub fn advance(
-        &mut self,
-        settings: &Settings,
-        before: &FlowState,
-        dt_s: f64,
-    ) -> Result<FlowState, SolveError> {
-        self.check(settings)?;
-        check_step(self.plumbing, before, dt_s)?;
-        self.circuit.set(self.plumbing, self.liquid, settings, |_| false);
-        let result = self.step(before, dt_s);
-        result.map(|()| self.instant(&[], settings))
-    }
-
-    /// One step of implicit Euler from `before`.
-    fn step(&mut self, before: &FlowState, dt_s: f64) -> Result<(), SolveError> {
-        self.newton.statistics = SolverStatistics::default();
-        self.start_from(before);
-        for (inertia, law) in self.newton.inertia.iter_mut().zip(&self.circuit.laws) {
-            *inertia = law.inertance() / dt_s;
-        }
-        self.warm = true;
-        let result = self.iterate(&mut []).map_err(|failure| self.describe(failure));
-        // What accelerates is no loss: drops are those of the flow as it is.
-        for (i, inertia) in self.newton.inertia.iter_mut().enumerate() {
-            self.newton.drop[i] -= *inertia * (self.newton.flow[i] - self.newton.before[i]);
-            *inertia = 0.0;
-        }
-        result
-    }
-
     /// Pressures and flows `dt_s` after `before` where part of the network holds air, as `fillings` say: columns
     /// of liquid accelerate, pockets of air are squeezed, air flows with its own density. Flow of a branch
     /// that holds air is its volume at the density `fillings` give it; flow of a tip at a node that holds air is
@@ -233,7 +198,7 @@ impl<'a> Solver<'a> {
     }
 
     /// Whether plumbing, liquid and `settings` can be computed.
-    fn check(&self, settings: &Settings) -> Result<(), Invalid> {
+    pub(super) fn check(&self, settings: &Settings) -> Result<(), Invalid> {
         match &self.invalid {
             Some(invalid) => Err(invalid.clone()),
             None => settings.check(self.plumbing),
@@ -241,7 +206,7 @@ impl<'a> Solver<'a> {
     }
 
     /// Takes the flows and pressures of `instant` for the last solution.
-    fn start_from(&mut self, instant: &FlowState) {
+    pub(super) fn start_from(&mut self, instant: &FlowState) {
         let branches = self.plumbing.branches.len();
         self.newton.flow[..branches].copy_from_slice(&instant.flow_m3_s);
         let tips = branches..branches + instant.tip_flow_m3_s.len();
@@ -256,7 +221,7 @@ impl<'a> Solver<'a> {
         }
     }
 
-    fn iterate(&mut self, loops: &mut [Loop]) -> Result<(), Failure> {
+    pub(super) fn iterate(&mut self, loops: &mut [Loop]) -> Result<(), Failure> {
         let starts: Vec<f64> = loops.iter().map(|control| control.value).collect();
         if self.warm {
             if self.last_actuators.len() == loops.len() {
@@ -283,7 +248,7 @@ impl<'a> Solver<'a> {
         }
     }
 
-    fn describe(&self, failure: Failure) -> SolveError {
+    pub(super) fn describe(&self, failure: Failure) -> SolveError {
         match failure {
             Failure::Singular { link } => SolveError::Singular { place: self.name(link) },
             Failure::Unsettled { link } => SolveError::Unsettled {
@@ -309,7 +274,7 @@ impl<'a> Solver<'a> {
         }
     }
 
-    fn instant(&self, loops: &[Loop], settings: &Settings) -> FlowState {
+    pub(super) fn instant(&self, loops: &[Loop], settings: &Settings) -> FlowState {
         let (circuit, newton) = (&self.circuit, &self.newton);
         let branches = self.plumbing.branches.len();
         let total = |node: usize| {

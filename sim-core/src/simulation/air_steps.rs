@@ -90,6 +90,7 @@ impl Flow<'_> {
             _ => steps.hopeless.saturating_sub(1),
         };
         transition.time_s += dt;
+        transition.rate = None;
         // What hardly moves may change as it likes.
         let moves = largest_flow(&next.flow) / HARDLY_M3_S;
         let change = moves.min(1.0) * largest_difference(&next.flow, &self.instant);

@@ -98,7 +98,8 @@ impl March<'_> {
                 air.look(plumbing, &self.contents, (raw, liquid), time + dt, dt);
             }
             let sample = || air.as_ref().map(|air| air.sample(&self.contents, raw));
-            watch.look(&self.contents, liquid, (time, dt), self.time_s, sample);
+            let moved = if air.is_some() { liquid } else { &self.flow.mean };
+            watch.look(&self.contents, (liquid, moved), (time, dt), self.time_s, sample);
             if transition.arrived && watch.record.steady_after_s.is_none() {
                 watch.record.steady_after_s = Some(time);
             }
@@ -134,14 +135,14 @@ impl March<'_> {
         let longest = longest.min(self.loop_step_s(step)?).min(left_s);
         let dt = self.flow.go_on(transition, longest).map_err(unsolved)?;
         // Flows may have changed which loops are closed: the bound is asked again.
-        self.contents.set_flows(&self.flow.instant);
+        self.contents.set_flows(&self.flow.mean);
         let dt = dt.min(self.loop_step_s(step)?);
-        let dt = match self.contents.until_empty_s(&self.flow.instant, &step.transfers) {
+        let dt = match self.contents.until_empty_s(&self.flow.mean, &step.transfers) {
             Some((time, tank)) if time <= NO_TIME_S => return Ok(Moved::TankEmpty(tank)),
             Some((time, _)) => dt.min(time),
             None => dt,
         };
-        let moved = self.contents.advance(&self.flow.instant, &step.transfers, dt);
+        let moved = self.contents.advance(&self.flow.mean, &step.transfers, dt);
         *endless += moved.from_endless;
         self.time_s += dt;
         Ok(Moved::By(dt))

@@ -78,11 +78,11 @@ impl<'a> Recorder<'a> {
     }
 
     /// Looks at what passed in the move of `dt` s that began at `time` of the step, at `now_s` of the run
-    /// when it is over.
+    /// when it is over; `instant` is how it flows then, `moved` how it flowed on average.
     pub(super) fn look(
         &mut self,
         contents: &Contents<'_>,
-        instant: &FlowState,
+        (instant, moved): (&FlowState, &FlowState),
         (time, dt): (f64, f64),
         now_s: f64,
         air: impl FnOnce() -> Option<AirSample>,
@@ -107,7 +107,7 @@ impl<'a> Recorder<'a> {
             };
         }
         self.record.tip_concentration.clone_from(&self.last);
-        self.look_back(contents, instant, time, dt);
+        self.look_back(contents, moved, time, dt);
         self.moves += 1;
         if self.moves.is_multiple_of(self.every) {
             self.sample(contents, instant, now_s, air());
@@ -115,7 +115,7 @@ impl<'a> Recorder<'a> {
     }
 
     /// Looks at dead legs and at what comes back.
-    fn look_back(&mut self, contents: &Contents<'_>, instant: &FlowState, time: f64, dt: f64) {
+    fn look_back(&mut self, contents: &Contents<'_>, moved: &FlowState, time: f64, dt: f64) {
         for &leg in &self.legs {
             let full = &mut self.record.leg_full_s[leg.index()];
             let concentration = contents.line_concentration(leg).unwrap_or(0.0);
@@ -124,7 +124,7 @@ impl<'a> Recorder<'a> {
             }
         }
         for &id in &self.returns {
-            let flow = instant.flow_m3_s[id.index()];
+            let flow = moved.flow_m3_s[id.index()];
             if flow <= STILL_M3_S {
                 continue;
             }

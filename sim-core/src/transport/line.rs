@@ -30,6 +30,9 @@ const MOST_PARCELS: usize = 3000;
 const PARTS: usize = 4;
 /// Stretches along a line that are mixed across when its profile changes.
 const STRETCHES: usize = 64;
+/// Parcels that one of several tubes keeps apart: less than a hundredth of it is mixed with what follows. A tube stands
+/// for stays that differ by more.
+const KEPT_APART: f64 = 100.0;
 
 impl TubedLine {
     /// A line of `volume_m3` full at one `strength`.
@@ -41,6 +44,11 @@ impl TubedLine {
     /// Volume, m3.
     pub fn volume_m3(&self) -> f64 {
         self.volume_m3
+    }
+
+    /// Volume that may pass until the fastest stream tube has let out all it holds, m3.
+    pub(super) fn soonest_m3(&self) -> f64 {
+        self.volume_m3 * self.profile.stays().fold(f64::INFINITY, f64::min)
     }
 
     /// Leaves the share `left` of the product everywhere; returns what it took out, m3 of full strength.
@@ -167,12 +175,16 @@ impl TubedLine {
     }
 
     fn fill(&mut self, volume_m3: f64, inflow: &[Part], backward: bool) {
-        let each = volume_m3 / self.tubes.len() as f64;
-        for tube in &mut self.tubes {
-            for part in inflow {
+        let finest_m3 = if self.tubes.len() > 1 { self.volume_m3 / KEPT_APART } else { 0.0 };
+        let mean = [stream::steady(stream::mean(inflow))];
+        let shares = self.profile.flows().iter().zip(self.profile.volumes());
+        for (tube, (flow, room)) in self.tubes.iter_mut().zip(shares) {
+            let (volume, finest_m3) = (flow * volume_m3, room * finest_m3);
+            let parts = if volume <= finest_m3 { &mean } else { inflow };
+            for part in parts {
                 let parcel =
-                    Parcel { volume: each * part.share, concentration: part.concentration };
-                push_end(tube, parcel, backward);
+                    Parcel { volume: volume * part.share, concentration: part.concentration };
+                push_end(tube, parcel, finest_m3, backward);
             }
             if tube.len() > MOST_PARCELS {
                 shorten(tube);
@@ -187,21 +199,22 @@ impl TubedLine {
         outflow: &mut Stream,
         scratch: &mut Stream,
     ) {
-        let count = self.tubes.len();
-        let each = volume_m3 / count as f64;
-        let mut mixed = [0.0; PARTS];
-        for tube in &mut self.tubes {
-            if count == 1 {
-                pop_end(tube, each, backward, outflow);
-            } else {
+        if let [only] = self.tubes.as_mut_slice() {
+            pop_end(only, volume_m3, backward, outflow);
+        } else {
+            let mut mixed = [0.0; PARTS];
+            for (tube, flow) in self.tubes.iter_mut().zip(self.profile.flows()) {
+                let volume = flow * volume_m3;
+                if let Some(concentration) = pop_one(tube, volume, backward) {
+                    mixed.iter_mut().for_each(|sum| *sum += flow * concentration);
+                    continue;
+                }
                 scratch.clear();
-                pop_end(tube, each, backward, scratch);
-                add_averaged(scratch, &mut mixed);
+                pop_end(tube, volume, backward, scratch);
+                add_averaged(scratch, *flow, &mut mixed);
             }
-        }
-        if count > 1 {
             let share = 1.0 / PARTS as f64;
-            let part = |sum: f64| Part { share, concentration: sum / count as f64 };
+            let part = |concentration: f64| Part { share, concentration };
             mixed.into_iter().for_each(|sum| stream::push(outflow, part(sum)));
         }
         stream::shorten(outflow);
@@ -229,11 +242,12 @@ impl TubedLine {
     }
 }
 
-/// Puts `parcel` into the tube at its inlet, joined to its neighbour where they are alike.
-fn push_end(tube: &mut Tube, parcel: Parcel, backward: bool) {
+/// Puts `parcel` into the tube at its inlet, joined to its neighbour where they are alike or that is smaller than
+/// `finest_m3`.
+fn push_end(tube: &mut Tube, parcel: Parcel, finest_m3: f64, backward: bool) {
     let end = if backward { tube.back_mut() } else { tube.front_mut() };
     if let Some(end) = end
-        && (end.concentration - parcel.concentration).abs() <= ALIKE
+        && (end.volume < finest_m3 || (end.concentration - parcel.concentration).abs() <= ALIKE)
     {
         let volume = end.volume + parcel.volume;
         let product = end.volume * end.concentration + parcel.volume * parcel.concentration;
@@ -274,6 +288,14 @@ fn shorten(tube: &mut Tube) {
     }
 }
 
+/// Takes `volume` out of the tube at its outlet where one parcel holds more than that; returns its concentration.
+fn pop_one(tube: &mut Tube, volume: f64, backward: bool) -> Option<f64> {
+    let end = if backward { tube.front_mut() } else { tube.back_mut() };
+    let end = end.filter(|end| end.volume > 1.000_001 * volume)?;
+    end.volume -= volume;
+    Some(end.concentration)
+}
+
 /// Takes `volume` out of the tube at its outlet into `out`, as shares of that volume.
 fn pop_end(tube: &mut Tube, volume: f64, backward: bool, out: &mut Stream) {
     let mut left = volume;
@@ -294,8 +316,8 @@ fn pop_end(tube: &mut Tube, volume: f64, backward: bool, out: &mut Stream) {
     }
 }
 
-/// Adds the concentrations of `stream`, averaged over equal parts of the step, to `sums`.
-fn add_averaged(stream: &[Part], sums: &mut [f64; PARTS]) {
+/// Adds `weight` times the concentrations of `stream`, averaged over equal parts of the step, to `sums`.
+fn add_averaged(stream: &[Part], weight: f64, sums: &mut [f64; PARTS]) {
     let mut at = 0.0;
     for part in stream {
         let (from, to) = (at, (at + part.share * PARTS as f64).min(PARTS as f64));
@@ -303,7 +325,7 @@ fn add_averaged(stream: &[Part], sums: &mut [f64; PARTS]) {
         for (k, sum) in sums.iter_mut().enumerate().take(last).skip(from as usize) {
             let overlap = to.min(k as f64 + 1.0) - from.max(k as f64);
             if overlap > 0.0 {
-                *sum += overlap * part.concentration;
+                *sum += weight * overlap * part.concentration;
             }
         }
         at = to;

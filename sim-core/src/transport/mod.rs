@@ -6,10 +6,10 @@
 //!
 //! ```
 //! use sim_core::transport::{Profile, Dispersion};
-//! // Laminar flow: the fastest of 64 tubes takes half a mean stay, the slowest far longer than one.
+//! // Laminar flow: the fastest tube takes half a mean stay, the slowest more than a hundred.
 //! let tubes = Profile::of(Dispersion::Laminar);
-//! let stay = |tube: usize| tubes.volumes()[tube] * 64.0;
-//! assert!((stay(0) - 0.5).abs() < 0.01 && stay(63) > 3.0);
+//! let stays: Vec<f64> = tubes.stays().collect();
+//! assert!((stays[0] - 0.5).abs() < 0.01 && *stays.last().unwrap() > 100.0);
 //! ```
 
 mod air;
@@ -21,6 +21,7 @@ mod pass;
 mod profile;
 mod queries;
 mod state;
+mod stirred;
 mod stream;
 mod tanks;
 

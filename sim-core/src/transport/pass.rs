@@ -29,6 +29,7 @@ impl Contents<'_> {
         }
         self.passed_m3.fill(0.0);
         self.sprayed_m3.fill(0.0);
+        self.look_at_tanks(instant, transfers, dt_s);
         self.let_out_ahead(instant, dt_s);
         if self.air.takes_part {
             self.let_out_of_air_lines(instant, dt_s);
@@ -44,6 +45,15 @@ impl Contents<'_> {
             supply.draw(0.0, dt_s);
         }
         moved
+    }
+
+    /// Finds what tanks give in this move: they mix with what comes in, which is expected to be as it was in the last move.
+    fn look_at_tanks(&mut self, instant: &FlowState, transfers: &[Transfer], dt_s: f64) {
+        let expected = |i: usize| match self.outflow[i].as_slice() {
+            [] => self.held[i].concentration(),
+            left => Some(stream::mean(left)),
+        };
+        self.tanks.look_ahead(instant, expected, transfers, dt_s);
     }
 
     /// Takes the outflow of lines that close a loop of flow, ahead of everything else: their inflow, which depends on
@@ -75,8 +85,9 @@ impl Contents<'_> {
                 _ => self.passed_m3[i],
             }
         };
+        let leaving = |i: usize| stream::mean(&self.outflow[i]);
         moved.from_endless =
-            self.tanks.exchange(at_mouth, &self.sprayed_m3, &self.outflow, transfers, dt_s);
+            self.tanks.exchange(at_mouth, leaving, &self.sprayed_m3, transfers, dt_s);
         for (tip, volume) in plumbing.tips.iter().zip(&self.sprayed_m3) {
             if *volume > 0.0 {
                 moved.sprayed.add(*volume, stream::mean(&self.at_node[tip.node.index()]));
@@ -95,7 +106,7 @@ impl Contents<'_> {
                 if self.air.at[node] {
                     return;
                 }
-                let concentration = self.tanks.concentration(connection.tank);
+                let concentration = self.tanks.gives(connection.tank);
                 self.at_node[node].push(stream::steady(concentration));
                 self.take_back(node, instant);
                 1.0

@@ -8,14 +8,18 @@ use crate::hydraulics::FlowState;
 use crate::plumbing::{BranchId, NodeId, TankId, TipId};
 use crate::procedure::Transfer;
 
+/// Share of what its fastest stream tube holds that a line may let out ahead of what it takes in.
+const SHARE_AHEAD: f64 = 0.5;
+
 impl Contents<'_> {
     /// Largest step for which loops of flow without a tank stay valid, s.
     pub(crate) fn largest_step_s(&self, instant: &FlowState) -> f64 {
         let limit = |i: &usize| {
-            let volume =
-                self.plumbing.branches[*i].part.line().map_or(0.0, |line| line.volume_m3());
-            // The fastest stream tube holds no less than this share of what passes it in a mean stay.
-            0.2 * volume / instant.flow_m3_s[*i].abs()
+            let volume = match &self.held[*i] {
+                Content::Tubes(line) => line.soonest_m3(),
+                _ => 0.0,
+            };
+            SHARE_AHEAD * volume / instant.flow_m3_s[*i].abs()
         };
         let limits = self.order.ahead.iter().map(limit).filter(|limit| *limit > 0.0);
         limits.fold(f64::INFINITY, f64::min)

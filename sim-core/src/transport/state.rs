@@ -25,7 +25,7 @@ pub struct Contents<'a> {
     pub(super) tanks: Tanks,
     /// Product settled in each branch, m3 of full strength.
     pub(super) beds: Vec<f64>,
-    profiles: BTreeMap<i32, Profile>,
+    profiles: BTreeMap<(i32, i32), Profile>,
     pub(super) order: Order,
     /// Which way each branch flowed when the order was found.
     pub(super) signs: Vec<i8>,
@@ -132,10 +132,10 @@ impl<'a> Contents<'a> {
             }
             let velocity = flow / line.area_m2();
             let reynolds = liquid.density_kg_m3 * velocity * line.bore_m / liquid.viscosity_pa_s;
-            let factor = line.fixed_friction.unwrap_or_else(|| {
-                Friction::new(line.roughness_m / line.bore_m).factor(reynolds).f
-            });
-            let spread = dispersion_of(line.bore_m, line.length_m, reynolds, factor);
+            let friction = Friction::new(line.roughness_m / line.bore_m);
+            let factor = line.fixed_friction.unwrap_or_else(|| friction.factor(reynolds).f);
+            let turbulent = friction.turbulent_share(reynolds);
+            let spread = dispersion_of(line.bore_m, line.length_m, reynolds, factor, turbulent);
             let (key, spread) = bucket(spread, self.options);
             let pick_up = particles.map_or(0.0, |p| p.pick_up_velocity(liquid, line.bore_m));
             if velocity >= pick_up {
@@ -169,14 +169,33 @@ impl<'a> Contents<'a> {
     }
 }
 
-/// A spread rounded to steps of a tenth, so that lines of like flow share their tubes, and its key.
-fn bucket(spread: Dispersion, options: ModelOptions) -> (i32, Dispersion) {
+/// Steps in the logarithm of the Peclet number, and in the share of turbulent flow, to which spreads are rounded.
+const PECLET_STEPS: f64 = 50.0;
+const SHARE_STEPS: f64 = 40.0;
+
+/// A spread rounded, so that lines of like flow share their tubes, and its key.
+fn bucket(spread: Dispersion, options: ModelOptions) -> ((i32, i32), Dispersion) {
+    let rounded = |peclet: f64| {
+        let step = (peclet.ln() * PECLET_STEPS).round();
+        (step as i32, (step / PECLET_STEPS).exp())
+    };
     match spread {
-        Dispersion::Laminar if options.laminar_tail => (1, Dispersion::Laminar),
-        Dispersion::Turbulent { peclet } if options.dispersion => {
-            let step = (peclet.ln() * 10.0).round();
-            (10 + step as i32, Dispersion::Turbulent { peclet: (step / 10.0).exp() })
+        Dispersion::Laminar if options.laminar_tail => ((0, 0), Dispersion::Laminar),
+        Dispersion::Between { turbulent, peclet } if options.dispersion => {
+            let share = (turbulent * SHARE_STEPS).round().max(1.0) / SHARE_STEPS;
+            let (step, peclet) = rounded(peclet);
+            if share >= 1.0 || !options.laminar_tail {
+                return ((2, step), Dispersion::Turbulent { peclet });
+            }
+            (
+                ((3.0 + share * SHARE_STEPS) as i32, step),
+                Dispersion::Between { turbulent: share, peclet },
+            )
         }
-        _ => (0, Dispersion::None),
+        Dispersion::Turbulent { peclet } if options.dispersion => {
+            let (step, peclet) = rounded(peclet);
+            ((2, step), Dispersion::Turbulent { peclet })
+        }
+        _ => ((1, 0), Dispersion::None),
     }
 }

@@ -1,6 +1,6 @@
 //! What tanks hold: well mixed, drawn down, filled, passed from one to another.
 
-use super::stream::{self, Stream};
+use super::stirred::Stirred;
 use crate::hydraulics::FlowState;
 use crate::plumbing::{Plumbing, TankId};
 use crate::procedure::{Load, Transfer};
@@ -23,6 +23,33 @@ struct Tank {
     volume_m3: Option<f64>,
     heel_m3: f64,
     concentration: f64,
+    /// Mean concentration of what it gives in the move under way.
+    gives: f64,
+    /// Product beyond volume times concentration, m3 of full strength: what a tank gives rests on the concentration that was
+    /// expected to come in, and one that is all but empty may not make up for the difference at once.
+    owed_m3: f64,
+}
+
+impl Tank {
+    fn amount(&self) -> Amount {
+        let liquid_m3 = self.volume_m3.unwrap_or(0.0);
+        Amount { liquid_m3, product_m3: liquid_m3 * self.concentration + self.owed_m3 }
+    }
+
+    /// Takes in what `came` and lets out `gone_m3` at the concentration it gives; its concentration stays between those of what it
+    /// held and what came.
+    fn mix(&mut self, held_m3: f64, came: Amount, gone_m3: f64) {
+        let product = self.amount().product_m3 + came.product_m3 - gone_m3 * self.gives;
+        let left = held_m3 + came.liquid_m3 - gone_m3;
+        if came.liquid_m3 > 0.0 {
+            let entering = came.product_m3 / came.liquid_m3;
+            let (low, high) = (self.concentration.min(entering), self.concentration.max(entering));
+            self.concentration =
+                if left > 0.0 { (product / left).clamp(low, high) } else { entering };
+        }
+        self.volume_m3 = Some(left);
+        self.owed_m3 = product - left * self.concentration;
+    }
 }
 
 /// Liquid, and the product in it as m3 of full strength.
@@ -55,6 +82,8 @@ impl Tanks {
             volume_m3: tank.holds_m3,
             heel_m3: tank.heel_m3,
             concentration: tank.concentration.unwrap_or(tanks_hold),
+            gives: tank.concentration.unwrap_or(tanks_hold),
+            owed_m3: 0.0,
         };
         let at = |node: crate::plumbing::NodeId| plumbing.node(node).tank.map(|c| c.tank.index());
         let mut mouths = Vec::new();
@@ -81,6 +110,11 @@ impl Tanks {
         self.each[tank.index()].concentration
     }
 
+    /// Mean concentration of what a tank gives in the move under way.
+    pub(super) fn gives(&self, tank: TankId) -> f64 {
+        self.each[tank.index()].gives
+    }
+
     pub(super) fn volume_m3(&self, tank: TankId) -> Option<f64> {
         self.each[tank.index()].volume_m3
     }
@@ -88,9 +122,7 @@ impl Tanks {
     /// All that tanks of known volume hold.
     pub(super) fn amount(&self) -> Amount {
         let mut amount = Amount::default();
-        for tank in &self.each {
-            amount.add(tank.volume_m3.unwrap_or(0.0), tank.concentration);
-        }
+        self.each.iter().for_each(|tank| amount += tank.amount());
         amount
     }
 
@@ -100,6 +132,7 @@ impl Tanks {
         let tank = &mut self.each[load.tank.index()];
         tank.volume_m3 = load.holds_m3.or(tank.volume_m3);
         tank.concentration = load.concentration;
+        tank.owed_m3 = 0.0;
         let after = self.amount();
         Amount {
             liquid_m3: after.liquid_m3 - before.liquid_m3,
@@ -130,50 +163,83 @@ impl Tanks {
         net.iter().enumerate().filter_map(empty).min_by(|a, b| a.0.total_cmp(&b.0))
     }
 
-    /// Lets in and out what passed the ends of branches at tanks (`at_mouth_m3`, positive along the branch) and tips,
-    /// and what transfers bring in `dt_s`; returns what tanks of unknown volume gave.
+    /// Sets what tanks give in a move of `dt_s`, where branches and tips flow as `instant` says and what branches bring is
+    /// `expected` to have this concentration.
+    pub(super) fn look_ahead(
+        &mut self,
+        instant: &FlowState,
+        expected: impl Fn(usize) -> Option<f64>,
+        transfers: &[Transfer],
+        dt_s: f64,
+    ) {
+        let mut comes = vec![Amount::default(); self.each.len()];
+        let mut goes = vec![0.0; self.each.len()];
+        for &(branch, tank, into) in &self.mouths {
+            let volume = instant.flow_m3_s[branch] * dt_s;
+            let inward = if into { volume } else { -volume };
+            if inward > 0.0 {
+                comes[tank].add(inward, expected(branch).unwrap_or(self.each[tank].concentration));
+            } else {
+                goes[tank] -= inward;
+            }
+        }
+        self.tips.iter().for_each(|&(tip, tank)| goes[tank] += instant.tip_flow_m3_s[tip] * dt_s);
+        for transfer in transfers {
+            let (from, to) = (transfer.from.index(), transfer.to.index());
+            goes[from] += transfer.flow_m3_s * dt_s;
+            comes[to].add(transfer.flow_m3_s * dt_s, self.each[from].concentration);
+        }
+        for (tank, (comes, goes_m3)) in self.each.iter_mut().zip(comes.iter().zip(goes)) {
+            tank.gives = match tank.volume_m3 {
+                Some(holds_m3) if comes.liquid_m3 > 0.0 => {
+                    let stirred = Stirred { holds_m3, comes_m3: comes.liquid_m3, goes_m3 };
+                    stirred
+                        .mean_concentration(tank.concentration, comes.product_m3 / comes.liquid_m3)
+                }
+                _ => tank.concentration,
+            };
+        }
+    }
+
+    /// Lets in and out what passed the ends of branches at tanks (`at_mouth_m3`, positive along the branch; `leaving`,
+    /// its concentration where it came in) and tips, and what transfers bring in `dt_s`; returns what tanks of unknown volume
+    /// gave.
     pub(super) fn exchange(
         &mut self,
         at_mouth_m3: impl Fn(usize) -> f64,
+        leaving: impl Fn(usize) -> f64,
         sprayed_m3: &[f64],
-        outflow: &[Stream],
         transfers: &[Transfer],
         dt_s: f64,
     ) -> Amount {
-        let mut change = vec![Amount::default(); self.each.len()];
+        let mut came = vec![Amount::default(); self.each.len()];
+        let mut gone = vec![0.0; self.each.len()];
+        self.came = Amount::default();
         for &(branch, tank, into) in &self.mouths {
             let volume = at_mouth_m3(branch);
             let inward = if into { volume } else { -volume };
             if inward > 0.0 {
-                change[tank].add(inward, stream::mean(&outflow[branch]));
+                came[tank].add(inward, leaving(branch));
+                self.came.add(inward, leaving(branch));
             } else {
-                change[tank].add(inward, self.each[tank].concentration);
+                gone[tank] -= inward;
+                self.came.add(inward, self.each[tank].gives);
             }
         }
-        self.came = Amount::default();
-        change.iter().for_each(|change| self.came += *change);
-        for &(tip, tank) in &self.tips {
-            change[tank].add(-sprayed_m3[tip], self.each[tank].concentration);
-        }
+        self.tips.iter().for_each(|&(tip, tank)| gone[tank] += sprayed_m3[tip]);
         for transfer in transfers {
-            let (volume, concentration) =
-                (transfer.flow_m3_s * dt_s, self.each[transfer.from.index()].concentration);
-            change[transfer.from.index()].add(-volume, concentration);
-            change[transfer.to.index()].add(volume, concentration);
+            let (from, to) = (transfer.from.index(), transfer.to.index());
+            gone[from] += transfer.flow_m3_s * dt_s;
+            came[to].add(transfer.flow_m3_s * dt_s, self.each[from].gives);
         }
         let mut endless = Amount::default();
-        for (tank, change) in self.each.iter_mut().zip(change) {
+        for (tank, (came, gone_m3)) in self.each.iter_mut().zip(came.into_iter().zip(gone)) {
             match tank.volume_m3 {
                 None => {
-                    endless.liquid_m3 -= change.liquid_m3;
-                    endless.product_m3 -= change.product_m3;
+                    endless.liquid_m3 += gone_m3 - came.liquid_m3;
+                    endless.product_m3 += gone_m3 * tank.gives - came.product_m3;
                 }
-                Some(held) => {
-                    let left = held + change.liquid_m3;
-                    let product = held * tank.concentration + change.product_m3;
-                    tank.concentration = if left > 0.0 { product / left } else { 0.0 };
-                    tank.volume_m3 = Some(left);
-                }
+                Some(held_m3) => tank.mix(held_m3, came, gone_m3),
             }
         }
         endless

@@ -161,6 +161,10 @@ pub(crate) const WEN_FAN: Source = Source::handbook(
 );
 pub(crate) const DILUTION: Source =
     Source::analytic("Dilution", "a well-mixed tank: exp(-q t/V), and V/(V + W) for a portion");
+pub(crate) const STIRRED: Source = Source::analytic(
+    "Stirred tank",
+    "balance of a well-stirred tank, O. Levenspiel, *Chemical Reaction Engineering*",
+);
 pub(crate) const CELLS: Source = Source::analytic(
     "Chain of cells",
     "cells beside a stream, by the matrix exponential; how fast they exchange is an assumption",
