@@ -108,8 +108,14 @@ impl AirRecorder {
         raw: &FlowState,
         dt_s: f64,
     ) {
-        // What lines still hold from before the step fades as fast as it goes: parts bear what the air brings.
-        self.sustained_pa.resize(plumbing.nodes.len(), 0.0);
+        if self.sustained_pa.is_empty() {
+            // Where liquid is, the first pressure is that of before the step: parts bear what the air brings.
+            let nodes = raw.total_pressure_pa.iter().enumerate();
+            let of_air = |(node, pa): (usize, &f64)| {
+                if contents.has_air_at(NodeId::at(node)) { *pa } else { 0.0 }
+            };
+            self.sustained_pa = nodes.map(of_air).collect();
+        }
         let follows = 1.0 - (-dt_s / SUSTAINED_S).exp();
         for (sustained, now) in self.sustained_pa.iter_mut().zip(&raw.total_pressure_pa) {
             *sustained += follows * (now - *sustained);
