@@ -33,7 +33,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     let [home, held] = [purge.returned_m3, purge.at_start_m3].map(litres);
     let [wall, air] = [purge.residual.wall_film_m3, purge.free_air_m3].map(litres);
     let mut out = std::io::stdout();
-    writeln!(out, "{home:.2} L of {held:.2} L return, {wall:.2} L stay on the wall.")?;
+    writeln!(out, "{home:.2} L of {held:.2} L return, {wall:.2} L remain as wall film.")?;
     writeln!(out, "It takes {air:.0} L of free air.")?;
     Ok(())
 }

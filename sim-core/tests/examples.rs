@@ -43,7 +43,7 @@ fn the_primed_boom_comes_to_full_strength_section_by_section() {
 fn the_blown_line_gives_back_most_of_what_it_held() {
     let said = printed("purge_line");
     let line = said.lines().next().unwrap();
-    let (home, held) = (number(line, " L of"), number(line, " L come"));
+    let (home, held) = (number(line, " L of"), number(line, " L return"));
     // A bore of 25 mm over 20 m.
     assert!((held - 9.82).abs() < 0.01 && home > 0.5 * held && home < held, "{said}");
 }
