@@ -10,6 +10,7 @@ const MOST_NAMES: usize = 6;
 const WINDOW: &str = "the product label and the tip maker's chart decide.";
 
 /// `warning` in one or two sentences.
+// Longer than a screen: one arm a warning, and nothing else.
 pub(crate) fn sentence(warning: &Warning, units: UnitSystem) -> String {
     let pressure = |pa: f64| show(pa, Q::Pressure, units);
     match warning {
@@ -61,6 +62,43 @@ pub(crate) fn sentence(warning: &Warning, units: UnitSystem) -> String {
             "{} above the droplet window: finer droplets, more drift; {WINDOW}",
             are("tip", tips)
         ),
+        Warning::ReturnsJoined { .. } | Warning::ClosedSectionSprays { .. } => {
+            of_returns(warning, units)
+        }
+        Warning::BetweenRegimes { lines, largest_loss_pa } => format!(
+            "{} between laminar and turbulent flow (Reynolds number 2000 to 4000), where friction is uncertain by \
+             half; the largest loss among them is {}.",
+            are("line", lines),
+            pressure(*largest_loss_pa)
+        ),
+        Warning::Liquid { caution } => format!("{}.", upper_first(caution)),
+        Warning::FastStop { .. } => of_fast_stop(warning, units),
+        of_air => of_compressed_air(of_air, units),
+    }
+}
+
+/// A warning of a line that stops fast.
+fn of_fast_stop(warning: &Warning, units: UnitSystem) -> String {
+    let pressure = |pa: f64| show(pa, Q::Pressure, units);
+    match warning {
+        Warning::FastStop { line, fall_m_s, ramp_s, rises } => {
+            let velocity = |m_s: f64| show(m_s, Q::Velocity, units);
+            let rise = |rise: &WaveRise| (pressure(rise.rise_pa), velocity(rise.wave_m_s));
+            let ((in_hose, hose), (in_tube, tube)) = (rise(&rises[0]), rise(&rises[1]));
+            format!(
+                "Line {line} loses {} within {ramp_s:.1} s, which may be too fast for the rigid columns of this \
+                 model: peaks of pressure are not to be trusted. Stopped at once, the pressure in it would rise by \
+                 {in_hose} in rubber hose (wave speed {hose}) and by {in_tube} in stainless tube ({tube}).",
+                velocity(*fall_m_s)
+            )
+        }
+        _ => String::new(),
+    }
+}
+
+/// A warning of sections that their return hoses join.
+fn of_returns(warning: &Warning, units: UnitSystem) -> String {
+    match warning {
         Warning::ReturnsJoined { lines } => {
             let names: Vec<_> = lines.iter().map(|back| &back.line).collect();
             let most = lines.iter().map(|back| back.flow_m3_s).fold(0.0, f64::max);
@@ -78,25 +116,7 @@ pub(crate) fn sentence(warning: &Warning, units: UnitSystem) -> String {
              return hose, or a valve that closes it, stops that.",
             are("section", sections)
         ),
-        Warning::BetweenRegimes { lines, largest_loss_pa } => format!(
-            "{} between laminar and turbulent flow (Reynolds number 2000 to 4000), where friction is uncertain by \
-             half; the largest loss among them is {}.",
-            are("line", lines),
-            pressure(*largest_loss_pa)
-        ),
-        Warning::Liquid { caution } => format!("{}.", upper_first(caution)),
-        Warning::FastStop { line, fall_m_s, ramp_s, rises } => {
-            let velocity = |m_s: f64| show(m_s, Q::Velocity, units);
-            let rise = |rise: &WaveRise| (pressure(rise.rise_pa), velocity(rise.wave_m_s));
-            let ((in_hose, hose), (in_tube, tube)) = (rise(&rises[0]), rise(&rises[1]));
-            format!(
-                "Line {line} loses {} within {ramp_s:.1} s, which may be too fast for the rigid columns of this \
-                 model: peaks of pressure are not to be trusted. Stopped at once, the pressure in it would rise by \
-                 {in_hose} in rubber hose (wave speed {hose}) and by {in_tube} in stainless tube ({tube}).",
-                velocity(*fall_m_s)
-            )
-        }
-        of_air => of_compressed_air(of_air, units),
+        _ => String::new(),
     }
 }
 

@@ -115,6 +115,7 @@ impl Walk {
         }
     }
 
+    // Longer than a screen: one arm a kind of value, and nothing else.
     fn value(&mut self, key: &'static Key, value: &Spanned<DeValue<'_>>) -> Option<Data> {
         let span = value.span();
         let inner = value.get_ref();

@@ -44,6 +44,7 @@ pub(super) struct March<'a> {
 
 impl March<'_> {
     /// Goes through `step`, whose steady flow is `end`; returns what moved.
+    // Longer than a screen: the order of move, settling, record and end is what it says, and its parts share all they hold.
     pub(super) fn step(
         &mut self,
         step: &Step,
