@@ -30,10 +30,10 @@ fn main() -> Result<(), Box<dyn Error>> {
     let findings = findings::of_run(&scenario, &record);
     let purge = findings[0].purge.as_ref().ok_or("nothing was purged")?;
     let litres = |m3: f64| 1e3 * m3;
-    let [home, held] = [purge.returned_m3, purge.at_start_m3].map(litres);
+    let [returned, held] = [purge.returned_m3, purge.at_start_m3].map(litres);
     let [wall, air] = [purge.residual.wall_film_m3, purge.free_air_m3].map(litres);
     let mut out = std::io::stdout();
-    writeln!(out, "{home:.2} L of {held:.2} L return, {wall:.2} L remain as wall film.")?;
+    writeln!(out, "{returned:.2} L of {held:.2} L return, {wall:.2} L remain as wall film.")?;
     writeln!(out, "It takes {air:.0} L of free air.")?;
     Ok(())
 }

@@ -69,9 +69,7 @@ class Equations:
         self.cut_off = self.find_cut_off(step)
         self.parts = [network.part(i, step["openings"].get(b["name"], 1.0)) for i, b in enumerate(network.branches)]
         open_tips = set(step["open_tips"])
-        # Nothing comes to a tip that closed valves part from every tank: its check valve, if it has one, is closed.
-        dry = [bool(tip.check) and tip.node in self.cut_off for tip in network.tips]
-        self.open = np.array([tip.name in open_tips and not d for tip, d in zip(network.tips, dry, strict=True)])
+        self.open = np.array([tip.name in open_tips for tip in network.tips])
         self.controls = step["controls"]
         self.speeds = dict(step["speeds"])
         self.before: tuple[np.ndarray, float] | None = None

@@ -1,6 +1,6 @@
 //! What a run says by itself where the machine does not do what is asked of it.
 
-use checks::command::{Printed, millstream};
+use checks::command::{Printed, files, millstream};
 use checks::root;
 use serde_json::Value;
 
@@ -91,6 +91,42 @@ fn return_hoses_that_feed_sections_are_named_with_their_flow() {
     let of_closed = tips.filter(|tip| !tip["tip"].as_str().unwrap().starts_with("1-"));
     let sprayed: f64 = of_closed.map(|tip| number(&tip["flow_m3_s"])).sum();
     assert!(sprayed > 0.0 && (back / sprayed - 1.0).abs() < 1e-6, "{back} {sprayed}");
+}
+
+/// Sections that share no return cannot feed each other, and a section closed on purpose is no caution, whatever rounding
+/// leaves as flow.
+#[test]
+fn only_machines_with_returns_get_their_cautions_and_closed_sections_are_none() {
+    let (mut steps, mut closed) = (0, 0);
+    for path in files("scenarios", ".toml") {
+        let text = std::fs::read_to_string(&path).unwrap();
+        if text.contains("do = \"purge\"") {
+            continue;
+        }
+        let returns = text.contains("return = true");
+        let printed = millstream(&["run", &path.to_string_lossy(), "--json"]);
+        let summary: Value = serde_json::from_str(&printed.out).unwrap();
+        for step in summary["steps"].as_array().unwrap() {
+            let findings = &step["findings"];
+            let codes: Vec<&str> = findings["warnings"]
+                .as_array()
+                .unwrap()
+                .iter()
+                .map(|warning| warning["code"].as_str().unwrap())
+                .collect();
+            let of_returns = ["returns_joined", "closed_section_sprays"];
+            assert!(returns || !codes.iter().any(|code| of_returns.contains(code)), "{codes:?}");
+            assert!(!codes.contains(&"closed_section_sprays"), "{}: {codes:?}", path.display());
+            let off = findings["sections"].as_array().unwrap().iter();
+            let off = off.filter(|section| section["running_tips"] == 0).count();
+            if off > 0 && findings["boom"]["running_tips"].as_u64().is_some_and(|tips| tips > 0) {
+                closed += 1;
+                assert!(!codes.contains(&"tip_check_closed"), "{}: {codes:?}", path.display());
+            }
+            steps += 1;
+        }
+    }
+    assert!(steps > 30 && closed > 0, "{steps} {closed}");
 }
 
 /// The recirculation valve of the short form circulates at the opening it is given, and closes to spray.

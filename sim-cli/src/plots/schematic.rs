@@ -15,6 +15,7 @@ use crate::drawing::strokes::{
 };
 use crate::results::FinishedStep;
 use plotters::style::TextStyle;
+use sim_core::hydraulics::STILL_M3_S;
 use sim_core::plumbing::{Branch, Part, Plumbing, Side, Tip};
 use sim_core::units::{Quantity as Q, display_unit, show, show_number};
 
@@ -225,7 +226,7 @@ impl Scene<'_> {
     fn stroke(&self, i: usize, path: Vec<Pixel>) -> Stroke {
         let (branch, flow) = (&self.plumbing.branches[i], self.view.record.end.flow_m3_s[i]);
         let share = if self.largest > 0.0 { flow.abs() / self.largest } else { 0.0 };
-        let still = share < STILL_BELOW;
+        let still = share < STILL_BELOW || flow.abs() <= STILL_M3_S;
         let symbol = match branch.part {
             Part::Line(_) => None,
             Part::Pump(_) => Some(Symbol::Pump),

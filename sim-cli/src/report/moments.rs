@@ -2,7 +2,7 @@
 
 use crate::results::Finished;
 use serde::Serialize;
-use sim_core::hydraulics::FlowState;
+use sim_core::hydraulics::{FlowState, STILL_M3_S};
 use sim_core::simulation::{Sample, StepRecord};
 use sim_core::units::{Quantity as Q, display_unit};
 
@@ -77,10 +77,12 @@ impl Moments {
                 Moment::State(state) => p.from_si(state.static_pressure_pa[i]),
             })
         };
+        // What is still in the solve is still on the drawing: rounding is no flow.
+        let shown = |m3_s: f64| if m3_s.abs() <= STILL_M3_S { 0.0 } else { q.from_si(m3_s) };
         let flow = |sampled: &dyn Fn(&Sample) -> f32, stated: &dyn Fn(&FlowState) -> f64| {
             series(&chosen, 4, |moment| match moment {
-                Moment::Sample(sample) => q.from_si(f64::from(sampled(sample))),
-                Moment::State(state) => q.from_si(stated(state)),
+                Moment::Sample(sample) => shown(f64::from(sampled(sample))),
+                Moment::State(state) => shown(stated(state)),
             })
         };
         let any_air = chosen.iter().any(|(_, _, moment)| match moment {

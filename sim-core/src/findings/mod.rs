@@ -251,9 +251,9 @@ fn warnings(
 ) -> Vec<Warning> {
     let missed = findings.controls.iter().filter(|control| !control.reached).cloned();
     let mut warnings: Vec<Warning> = missed.map(Warning::NotHeld).collect();
-    warnings.extend(notices::warnings(&scenario.machine.plumbing, &record.end));
-    warnings.extend(tips::warnings(&findings.tips));
     let (plumbing, of) = (&scenario.machine.plumbing, &scenario.course.steps[step]);
+    warnings.extend(notices::warnings(plumbing, of, &record.end));
+    warnings.extend(tips::warnings(&findings.tips));
     warnings.extend(backflow::warnings(plumbing, of, &record.end));
     warnings.extend(losses::between_regimes(&findings.losses));
     let caution = scenario.course.liquid.caution.clone().filter(|_| step == 0);

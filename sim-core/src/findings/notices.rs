@@ -4,12 +4,14 @@ use super::named::Named;
 use super::warning::Warning;
 use crate::hydraulics::{FlowState, Notice};
 use crate::plumbing::{BranchId, Part, Plumbing, TipId};
+use crate::procedure::Step;
 
 /// Opening pressure from which a check valve is taken for a relief valve, Pa.
 const RELIEF_FROM_PA: f64 = 1e5;
 
-/// The notices of `end`: single parts first, then tips together.
-pub(super) fn warnings(plumbing: &Plumbing, end: &FlowState) -> Vec<Warning> {
+/// The notices of `end` of `step`: single parts first, then tips together. Tips of a section that the step closes are
+/// closed as they should be.
+pub(super) fn warnings(plumbing: &Plumbing, step: &Step, end: &FlowState) -> Vec<Warning> {
     let mut warnings: Vec<Warning> =
         end.notices.iter().filter_map(|notice| of_part(plumbing, end, notice)).collect();
     let tips = |pick: fn(&Notice) -> Option<TipId>| {
@@ -27,6 +29,11 @@ pub(super) fn warnings(plumbing: &Plumbing, end: &FlowState) -> Vec<Warning> {
     if !below.is_empty() {
         warnings.push(Warning::TipBelowAtmosphere { tips: below });
     }
+    let meant = |tip: &Named<TipId>| {
+        let section = plumbing.tips[tip.id.index()].section;
+        section.is_some_and(|section| step.settings.closes(plumbing, section))
+    };
+    let closed: Vec<_> = closed.into_iter().filter(|tip| !meant(tip)).collect();
     if !closed.is_empty() {
         warnings.push(Warning::TipCheckClosed { tips: closed });
     }

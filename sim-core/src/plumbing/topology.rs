@@ -1,6 +1,6 @@
 //! What is joined to what: branches and tips at each node, dead legs, the suction side, ways into tanks.
 
-use super::{Branch, BranchId, NodeId, Plumbing, Side, TankId};
+use super::{Branch, BranchId, NodeId, Plumbing, SectionId, Side, TankId};
 use std::collections::VecDeque;
 
 /// Neighbours of each node, and which lines are capped at one end.
@@ -53,6 +53,12 @@ impl Plumbing {
             |branch: &Branch| branch.side == Side::Return && self.node(branch.to).tank.is_some();
         let returns = self.branches.iter().enumerate().filter(move |(_, branch)| into_tank(branch));
         returns.map(|(i, _)| BranchId::at(i))
+    }
+
+    /// Whether a line of the return side serves `section`.
+    pub(crate) fn section_returns(&self, section: SectionId) -> bool {
+        let own = |branch: &&Branch| branch.side == Side::Return && branch.section == Some(section);
+        self.branches.iter().any(|branch| own(&branch))
     }
 
     /// Whether each branch is on the way from a tank to a pump's inlet.

@@ -135,8 +135,9 @@ impl Step {
         self
     }
 
-    /// The same with the valve of every section but `open` closed, and its tips where they have a shut-off of their own:
-    /// nothing commands the others, which spray if liquid comes another way. The tips of a purge stay as they are.
+    /// The same with the valve of every section but `open` closed, and its tips with it. Where a section returns, nothing
+    /// closes tips without a shut-off of their own: they spray if liquid comes through the return. The tips of a purge stay
+    /// as they are.
     pub fn only(mut self, machine: &Machine, open: impl IntoIterator<Item = SectionId>) -> Self {
         let plumbing = &machine.plumbing;
         let mut closed = vec![true; plumbing.sections.len()];
@@ -148,8 +149,10 @@ impl Step {
         }
         if self.action != Action::Purge {
             for (tip, opening) in plumbing.tips.iter().zip(&mut self.settings.tip_opening) {
-                let is_closed = tip.section.is_some_and(|section| closed[section.index()]);
-                if is_closed && tip.shut_off == ShutOff::Each {
+                let Some(section) = tip.section.filter(|section| closed[section.index()]) else {
+                    continue;
+                };
+                if tip.shut_off == ShutOff::Each || !plumbing.section_returns(section) {
                     *opening = 0.0;
                 }
             }

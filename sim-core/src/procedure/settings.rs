@@ -1,6 +1,6 @@
 //! The position of everything adjustable.
 
-use crate::plumbing::{Part, Plumbing};
+use crate::plumbing::{Part, Plumbing, SectionId};
 
 /// The position of everything adjustable.
 #[derive(Clone, Debug, PartialEq)]
@@ -27,6 +27,12 @@ impl Settings {
             speed: plumbing.branches.iter().map(|b| speed(&b.part)).collect(),
             tip_opening: vec![1.0; plumbing.tips.len()],
         }
+    }
+
+    /// Whether the valve of `section` is closed.
+    pub(crate) fn closes(&self, plumbing: &Plumbing, section: SectionId) -> bool {
+        let valve = plumbing.sections[section.index()].valve;
+        valve.is_some_and(|valve| self.opening[valve.index()] <= 0.0)
     }
 
     /// The machine at rest: valves as these settings have them, pumps still, tips closed.

@@ -7,7 +7,7 @@ use crate::units::{Quantity, UnitSystem, parse, show, show_bound, units_of};
 use serde_json::{Map, Value, json};
 
 /// A row for each kind of value of `key`: what the reference page calls it, a value as a user would write it, and its
-/// JSON Schema. Makes a function of each column.
+/// JSON Schema. Makes a function of each column; no column needs all that its row's pattern binds, hence what is allowed.
 macro_rules! kinds {
     ($key:ident: $($kind:pat => $page:expr, $example:expr, $schema:expr;)+) => {
         /// What the reference page calls the values of `key`.

@@ -33,8 +33,7 @@ impl AirRecorder {
         let left = contents.left();
         let wet = |tip: &Tip| (!contents.has_air_at(tip.node)).then_some(0.0);
         let open = |section: Option<SectionId>| {
-            let valve = section.and_then(|id| plumbing.sections[id.index()].valve);
-            valve.is_none_or(|valve| step.settings.opening[valve.index()] > 0.0)
+            !section.is_some_and(|section| step.settings.closes(plumbing, section))
         };
         let asked: Vec<bool> = plumbing.tips.iter().map(|tip| open(tip.section)).collect();
         let none_open = asked.iter().all(|asked| !asked);
