@@ -11,6 +11,7 @@ mod faults;
 mod faults_drawn;
 mod gallery;
 mod guide;
+mod licences;
 mod orders;
 mod pages;
 mod scenarios;
