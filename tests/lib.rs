@@ -34,6 +34,23 @@ pub fn root() -> PathBuf {
     tests.parent().unwrap_or(tests).to_path_buf()
 }
 
+/// Writes `text` as a scenario into `folder`, beside copies of the files that shipped scenarios name; returns its path.
+///
+/// # Panics
+/// Where it cannot be written.
+pub fn put_beside_data(text: &str, folder: &Path) -> PathBuf {
+    for kind in ["pumps", "liquids"] {
+        std::fs::create_dir_all(folder.join(kind)).unwrap();
+        for entry in std::fs::read_dir(root().join("scenarios").join(kind)).unwrap() {
+            let entry = entry.unwrap();
+            std::fs::copy(entry.path(), folder.join(kind).join(entry.file_name())).unwrap();
+        }
+    }
+    let path = folder.join("changed.toml");
+    std::fs::write(&path, text).unwrap();
+    path
+}
+
 /// Compares `text` with the file at `path`; rewrites it where MILLSTREAM_REWRITE is set.
 ///
 /// # Errors

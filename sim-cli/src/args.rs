@@ -75,6 +75,22 @@ pub(crate) enum Units {
     Us,
 }
 
+/// What a scenario is trusted with.
+#[derive(Debug, Args)]
+pub(crate) struct Trust {
+    /// Also read files that a scenario names outside its own folder.
+    #[arg(long)]
+    pub(crate) files_from_anywhere: bool,
+}
+
+/// What becomes of files that are there already.
+#[derive(Debug, Args)]
+pub(crate) struct Replace {
+    /// Replace files that are there even if millstream did not write them, or they were changed since.
+    #[arg(long)]
+    pub(crate) overwrite: bool,
+}
+
 #[derive(Debug, Args)]
 pub(crate) struct RunArgs {
     /// The scenario.
@@ -91,6 +107,10 @@ pub(crate) struct RunArgs {
     /// Exit with code 1 if a limit is not met.
     #[arg(long)]
     pub(crate) enforce: bool,
+    #[command(flatten)]
+    pub(crate) replace: Replace,
+    #[command(flatten)]
+    pub(crate) trust: Trust,
 }
 
 /// How readings are written.
@@ -128,6 +148,10 @@ pub(crate) struct DiagnoseArgs {
     /// Print diagnosis.json instead of tables.
     #[arg(long)]
     pub(crate) json: bool,
+    #[command(flatten)]
+    pub(crate) replace: Replace,
+    #[command(flatten)]
+    pub(crate) trust: Trust,
 }
 
 #[derive(Debug, Args)]
@@ -148,6 +172,10 @@ pub(crate) struct CompareArgs {
     /// Print compare.json instead of tables.
     #[arg(long)]
     pub(crate) json: bool,
+    #[command(flatten)]
+    pub(crate) replace: Replace,
+    #[command(flatten)]
+    pub(crate) trust: Trust,
 }
 
 #[derive(Debug, Args)]
@@ -155,6 +183,8 @@ pub(crate) struct CheckArgs {
     /// The scenarios.
     #[arg(required = true)]
     pub(crate) files: Vec<PathBuf>,
+    #[command(flatten)]
+    pub(crate) trust: Trust,
 }
 
 #[derive(Debug, Args)]
@@ -164,6 +194,8 @@ pub(crate) struct ExpandArgs {
     /// Print JSON in SI units instead of a scenario file.
     #[arg(long)]
     pub(crate) json: bool,
+    #[command(flatten)]
+    pub(crate) trust: Trust,
 }
 
 #[derive(Debug, Args)]
@@ -176,6 +208,8 @@ pub(crate) struct OrdersArgs {
     /// Print JSON instead of a table.
     #[arg(long)]
     pub(crate) json: bool,
+    #[command(flatten)]
+    pub(crate) trust: Trust,
 }
 
 #[derive(Debug, Args)]

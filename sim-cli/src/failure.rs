@@ -1,5 +1,6 @@
 //! Why a command ends early, and how that is told.
 
+use crate::columns::printable_lines;
 use crate::{Streams, draw, exit};
 use sim_core::scenario::Fault;
 use std::io;
@@ -31,8 +32,12 @@ impl Failure {
             Self::Faults { path, text, faults } => {
                 (draw::faults(path, text, faults, streams.colour), exit::BAD_INPUT)
             }
-            Self::Input(message) => (format!("error: {message}\n"), exit::BAD_INPUT),
-            Self::Untrusted(message) => (format!("no result: {message}\n"), exit::NOT_TRUSTED),
+            Self::Input(message) => {
+                (format!("error: {}\n", printable_lines(message)), exit::BAD_INPUT)
+            }
+            Self::Untrusted(message) => {
+                (format!("no result: {}\n", printable_lines(message)), exit::NOT_TRUSTED)
+            }
             // A reader that has gone away (`millstream ... | head`) is no mistake.
             Self::Print(error) if error.kind() == io::ErrorKind::BrokenPipe => return exit::DONE,
             Self::Print(error) => (format!("error: cannot print: {error}\n"), exit::BAD_INPUT),

@@ -1,59 +1,65 @@
 //! Reading what a scenario needs from the disk.
 
+use crate::columns::printable_path;
 use crate::failure::Failure;
+use crate::regular::text;
 use crate::results::Loaded;
 use sim_core::scenario::{Files, read};
-use std::io::ErrorKind;
-use std::path::Path;
+use std::fs::canonicalize;
+use std::path::{Component, Path};
 
-/// Largest file read, bytes.
-const LARGEST: u64 = 64 * 1024 * 1024;
-
-/// Files beside a scenario.
-struct Beside<'a> {
+/// Files that a scenario names.
+struct Named<'a> {
+    /// The scenario's folder.
     folder: &'a Path,
+    /// Whether they may lie outside it.
+    from_anywhere: bool,
 }
 
-impl Files for Beside<'_> {
-    fn read(&self, path: &str) -> Result<String, String> {
-        text(&self.folder.join(path))
+impl Named<'_> {
+    /// Whether the file at `path` lies in the scenario's folder or below it, wherever links lead.
+    fn is_inside(&self, path: &str) -> bool {
+        let here = if self.folder.as_os_str().is_empty() { Path::new(".") } else { self.folder };
+        match (canonicalize(here), canonicalize(here.join(path))) {
+            (Ok(here), Ok(file)) => file.starts_with(here),
+            // There is no such file, and outside the folder not even that is for the scenario to know.
+            _ => {
+                let down = |piece| matches!(piece, Component::Normal(_) | Component::CurDir);
+                Path::new(path).components().all(down)
+            }
+        }
     }
 }
 
-/// Reads and checks the scenario at `path`.
-pub(crate) fn load(path: &Path) -> Result<Loaded, Failure> {
-    let cannot = |why| Failure::Input(format!("{} cannot be read: {why}", path.display()));
-    read_again(path, text(path).map_err(cannot)?)
+impl Files for Named<'_> {
+    fn read(&self, path: &str) -> Result<String, String> {
+        if self.from_anywhere || self.is_inside(path) {
+            return text(&self.folder.join(path));
+        }
+        Err("it is outside the scenario's folder".into())
+    }
+
+    fn may_quote(&self, path: &str) -> bool {
+        self.is_inside(path)
+    }
+}
+
+/// Reads and checks the scenario at `path`; the files it names may lie outside its folder if `from_anywhere`.
+pub(crate) fn load(path: &Path, from_anywhere: bool) -> Result<Loaded, Failure> {
+    let cannot = |why| Failure::Input(format!("{} cannot be read: {why}", printable_path(path)));
+    read_again(path, text(path).map_err(cannot)?, from_anywhere)
 }
 
 /// Checks `text` as if the file at `path` held it.
-pub(crate) fn read_again(path: &Path, text: String) -> Result<Loaded, Failure> {
+pub(crate) fn read_again(
+    path: &Path,
+    text: String,
+    from_anywhere: bool,
+) -> Result<Loaded, Failure> {
     let folder = path.parent().unwrap_or(Path::new(""));
     let path = path.to_path_buf();
-    match read(&text, &Beside { folder }) {
+    match read(&text, &Named { folder, from_anywhere }) {
         Ok(scenario) => Ok(Loaded { path, text, scenario }),
         Err(faults) => Err(Failure::Faults { path, text, faults }),
     }
-}
-
-/// The text of a file, or why there is none, in words.
-pub(crate) fn text(path: &Path) -> Result<String, String> {
-    let say = |error: std::io::Error| match error.kind() {
-        ErrorKind::NotFound => "there is no such file".to_owned(),
-        ErrorKind::PermissionDenied => "permission is denied".to_owned(),
-        _ => error.to_string(),
-    };
-    let about = std::fs::metadata(path).map_err(say)?;
-    if about.is_dir() {
-        return Err("it is a folder, not a file".into());
-    }
-    if about.len() > LARGEST {
-        return Err(format!("it is larger than {} MiB", LARGEST / 1024 / 1024));
-    }
-    let bytes = std::fs::read(path).map_err(say)?;
-    String::from_utf8(bytes).map_err(|error| {
-        let at = error.utf8_error().valid_up_to();
-        let line = 1 + error.as_bytes()[..at].iter().filter(|byte| **byte == b'\n').count();
-        format!("it is not a text file in UTF-8 (line {line}, byte {at})")
-    })
 }

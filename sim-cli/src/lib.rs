@@ -8,6 +8,7 @@ mod commands;
 mod compare;
 mod csv_files;
 mod diagnosis;
+mod digest;
 pub mod draw;
 mod drawing;
 pub mod exit;
@@ -15,6 +16,7 @@ mod failure;
 mod files;
 mod output;
 pub mod plots;
+mod regular;
 mod report;
 mod results;
 mod streams;
@@ -27,6 +29,7 @@ pub use streams::Streams;
 use args::Cli;
 use clap::Parser as _;
 use std::ffi::OsString;
+use std::io::Write;
 
 /// Runs the command with `args` (the program's name first); returns the exit code, one of
 /// [`exit`].
@@ -50,7 +53,7 @@ pub fn end_cleanly_when_interrupted() {
 /// Prints what the argument parser has to say: help on the results' side, mistakes on the other.
 fn usage(error: &clap::Error, streams: &mut Streams<'_>) -> u8 {
     let (text, help) = (error.render().to_string(), !error.use_stderr());
-    let stream = if help { &mut streams.out } else { &mut streams.err };
+    let stream: &mut dyn Write = if help { streams.out } else { streams.err };
     // A reader that has gone away needs no answer.
     let _ = stream.write_all(text.as_bytes());
     if help { exit::DONE } else { exit::BAD_INPUT }

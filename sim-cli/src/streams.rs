@@ -7,7 +7,7 @@ pub struct Streams<'a> {
     /// Results.
     pub out: &'a mut dyn Write,
     /// Messages.
-    pub err: &'a mut dyn Write,
+    pub err: &'a mut (dyn Write + Send),
     /// Whether messages may carry colour.
     pub colour: bool,
     /// Whether somebody watches the messages as they come.

@@ -1,20 +1,18 @@
 //! Scenarios beyond all measure: refused, or run to their end.
 
 use checks::command::{Printed, millstream};
-use checks::root;
 use checks::targets::not_finite;
+use checks::{put_beside_data, root};
 
 /// Runs the shipped scenario `name` with `edits` (what, by what) made and `more` behind it.
 fn run(name: &str, edits: &[(&str, &str)], more: &str) -> Printed {
-    let shipped = std::fs::read_to_string(root().join("scenarios").join(name)).unwrap();
-    let mut text = shipped.replace("../demo-data", &root().join("demo-data").to_string_lossy());
+    let mut text = std::fs::read_to_string(root().join("scenarios").join(name)).unwrap();
     for (what, by) in edits {
         assert!(text.contains(what), "{what}");
         text = text.replace(what, by);
     }
     let place = tempfile::tempdir().unwrap();
-    let path = place.path().join("absurd.toml");
-    std::fs::write(&path, text + more).unwrap();
+    let path = put_beside_data(&(text + more), place.path());
     millstream(&["run", &path.to_string_lossy(), "--json"])
 }
 
@@ -86,21 +84,6 @@ fn more_than_a_year_and_more_steps_than_can_be_kept_are_refused() {
 fn moves_too_short_to_be_followed_are_refused() {
     let model = "\n[model]\nlongest_move = \"1e-9 s\"\n";
     refused(&run("larkfield-12m.toml", &[], model), "`longest_move` must be at least 0.001 s");
-}
-
-#[test]
-fn a_run_that_may_take_long_says_so_first() {
-    let edits = [("holds = \"500 L\"", "holds = \"20 L\"")];
-    // Air makes it long; the tank soon ends it.
-    let more = "\n[[step]]\nname = \"on and on\"\ndo = \"spray\"\nfor = \"100000 s\"\n[start]\nempty = true\n";
-    let printed = run("larkfield-12m.toml", &edits, more);
-    assert_eq!(printed.code, 0, "{}", printed.err);
-    let told = printed.err.starts_with("note: this may compute for some ");
-    assert!(
-        told && printed.err.ends_with("Ctrl-C ends it, and nothing is then written\n"),
-        "{}",
-        printed.err
-    );
 }
 
 #[test]

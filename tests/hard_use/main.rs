@@ -3,4 +3,7 @@
 
 mod absurd;
 mod corpus;
+mod many_faults;
+mod reading;
 mod threads;
+mod writing;

@@ -1,7 +1,7 @@
 //! The same bytes on any number of threads.
 
-use checks::root;
 use checks::targets::not_finite;
+use checks::{put_beside_data, root};
 use rayon::ThreadPoolBuilder;
 use sim_cli::Streams;
 use std::collections::BTreeMap;
@@ -79,10 +79,9 @@ fn a_diagnosis_writes_the_same_on_any_number_of_threads() {
 #[test]
 fn orders_of_a_purge_are_the_same_on_any_number_of_threads() {
     let place = tempfile::tempdir().unwrap();
-    let path = place.path().join("short.toml");
     let text = std::fs::read_to_string(shipped("scenarios/heron-36m-purge-together.toml")).unwrap();
     let short = text.replace("for = \"90 s\"", "for = \"2 s\"");
     assert_ne!(short, text);
-    std::fs::write(&path, short.replace("../demo-data", &shipped("demo-data"))).unwrap();
+    let path = put_beside_data(&short, place.path());
     tells_the_same(&["orders", &path.to_string_lossy(), "--json"], false);
 }

@@ -32,8 +32,16 @@ pub(crate) struct Page {
 }
 
 impl Page {
-    /// Opens the file at `path` in a window of `size`; `None`, with a word why, without a browser.
+    /// Opens the file at `path`, whose script must run, in a window of `size`; `None`, with a word why, without a browser.
     pub(crate) fn open(path: &Path, size: (u32, u32)) -> Option<Self> {
+        let page = Self::open_still(path, size)?;
+        let ready = page.ask("document.documentElement.dataset.ready");
+        assert_eq!(ready, "true", "{:?}", page.troubles());
+        Some(page)
+    }
+
+    /// The same for a page without a script.
+    pub(crate) fn open_still(path: &Path, size: (u32, u32)) -> Option<Self> {
         let Some(program) = found() else {
             eprintln!("skipped: no browser on this machine (one of {})", NAMES.join(", "));
             return None;
@@ -66,14 +74,7 @@ impl Page {
         .unwrap();
         tab.navigate_to(&format!("file://{}", path.display())).unwrap();
         tab.wait_until_navigated().unwrap();
-        let page = Self { _browser: browser, tab, troubles };
-        assert_eq!(
-            page.ask("document.documentElement.dataset.ready"),
-            "true",
-            "{:?}",
-            page.troubles()
-        );
-        Some(page)
+        Some(Self { _browser: browser, tab, troubles })
     }
 
     /// What the page's console said.

@@ -1,7 +1,8 @@
 //! Pages open without a complaint, in light and dark, with less motion, whatever the scenario is called.
 
 use crate::browser::{Page, Run};
-use checks::root;
+use checks::command::millstream;
+use checks::{put_beside_data, root};
 use headless_chrome::protocol::cdp::Emulation::{MediaFeature, SetEmulatedMedia};
 
 const PHONE: (u32, u32) = (390, 844);
@@ -79,14 +80,12 @@ fn where_less_motion_is_asked_for_no_dash_moves() {
 #[test]
 fn a_title_cannot_break_out_of_the_page() {
     let text = std::fs::read_to_string(root().join("scenarios/larkfield-12m.toml")).unwrap();
-    let data = root().join("demo-data").to_string_lossy().into_owned();
     let evil = "</script><script>document.title = 'broken'</script> <b>&amp; \\\" {{body}}";
     let start = text.find("title = \"").unwrap();
     let end = start + text[start..].find('\n').unwrap();
     let text = format!("{}title = \"{evil}\"{}", &text[..start], &text[end..]);
     let folder = tempfile::tempdir().unwrap();
-    let file = folder.path().join("evil.toml");
-    std::fs::write(&file, text.replace("../demo-data", &data)).unwrap();
+    let file = put_beside_data(&text, folder.path());
     let run = Run::of_file(&file);
     let Some(page) = Page::open(&run.page(), PROJECTOR) else { return };
     assert_eq!(page.troubles(), Vec::<String>::new());
@@ -94,4 +93,52 @@ fn a_title_cannot_break_out_of_the_page() {
     assert_eq!(title, evil.replace("\\\"", "\""));
     assert_eq!(page.text("document.title"), title);
     assert_eq!(page.number("document.querySelectorAll('script').length"), 2.0);
+}
+
+#[test]
+fn a_page_runs_its_own_script_and_style_and_fetches_nothing_else() {
+    let run = Run::of("larkfield-12m");
+    let html = std::fs::read_to_string(run.page()).unwrap();
+    let picture = run.folder.path().join("outside.png");
+    std::fs::copy(root().join("docs/pictures/heron-36m-one-end-plumbing.png"), &picture).unwrap();
+    let foreign = format!(
+        "<main><script>document.title = 'broken'</script><style>h1 {{ display: none }}</style>\
+         <img id=\"outside\" src=\"file://{}\"><b id=\"b\" onclick=\"document.title = 'broken'\">b</b>",
+        picture.display()
+    );
+    let path = run.folder.path().join("foreign.html");
+    std::fs::write(&path, html.replacen("<main>", &foreign, 1)).unwrap();
+    let Some(page) = Page::open(&path, PROJECTOR) else { return };
+    page.ask("document.getElementById('b').click()");
+    assert_ne!(page.text("document.title"), "broken");
+    assert_ne!(page.text("getComputedStyle(document.querySelector('h1')).display"), "none");
+    assert_eq!(page.number("document.getElementById('outside').naturalWidth"), 0.0);
+    let refused = page.troubles().iter().filter(|t| t.contains("Content Security Policy")).count();
+    assert!(refused >= 4, "{:?}", page.troubles());
+}
+
+#[test]
+fn comparisons_and_diagnoses_open_without_a_word_on_the_console() {
+    let place = tempfile::tempdir().unwrap();
+    let shipped = |name: &str| root().join(name).to_string_lossy().into_owned();
+    let [centre, one_end] =
+        ["centre", "one-end"].map(|feed| shipped(&format!("scenarios/heron-36m-{feed}.toml")));
+    let readings = shipped("demo-data/readings/heron-left-end-short.toml");
+    for (name, args, has_script) in [
+        ("compare.html", vec!["compare", &centre, &one_end], true),
+        ("compare.html", vec!["compare", &centre, "--vary", "supply.hose.bore=19 mm,25 mm"], true),
+        ("report.html", vec!["diagnose", &centre, &readings], false),
+    ] {
+        let out = place.path().to_string_lossy().into_owned();
+        let printed = millstream(&[&args[..], &["--out", &out]].concat());
+        assert_eq!(printed.code, 0, "{}", printed.err);
+        let open = if has_script { Page::open } else { Page::open_still };
+        let Some(page) = open(&place.path().join(name), PROJECTOR) else { return };
+        assert_eq!(page.troubles(), Vec::<String>::new(), "{args:?}");
+        assert!(page.text("document.querySelector('meta[http-equiv]').content").contains("'none'"));
+        assert_eq!(
+            page.text("getComputedStyle(document.querySelector('table')).borderCollapse"),
+            "collapse"
+        );
+    }
 }

@@ -3,22 +3,22 @@
 use sim_core::scenario::Files;
 
 const KNOWN: [(&str, &str); 7] = [
-    ("heron-centrifugal.csv", include_str!("../../demo-data/pumps/heron-centrifugal.csv")),
-    ("larkfield-diaphragm.csv", include_str!("../../demo-data/pumps/larkfield-diaphragm.csv")),
-    ("sableflat-centrifugal.csv", include_str!("../../demo-data/pumps/sableflat-centrifugal.csv")),
+    ("heron-centrifugal.csv", include_str!("../../scenarios/pumps/heron-centrifugal.csv")),
+    ("larkfield-diaphragm.csv", include_str!("../../scenarios/pumps/larkfield-diaphragm.csv")),
+    ("sableflat-centrifugal.csv", include_str!("../../scenarios/pumps/sableflat-centrifugal.csv")),
     (
         "28-percent-nitrogen-solution.toml",
-        include_str!("../../demo-data/liquids/28-percent-nitrogen-solution.toml"),
+        include_str!("../../scenarios/liquids/28-percent-nitrogen-solution.toml"),
     ),
     (
         "32-percent-nitrogen-solution.toml",
-        include_str!("../../demo-data/liquids/32-percent-nitrogen-solution.toml"),
+        include_str!("../../scenarios/liquids/32-percent-nitrogen-solution.toml"),
     ),
     (
         "viscous-adjuvant-mix.toml",
-        include_str!("../../demo-data/liquids/viscous-adjuvant-mix.toml"),
+        include_str!("../../scenarios/liquids/viscous-adjuvant-mix.toml"),
     ),
-    ("water.toml", include_str!("../../demo-data/liquids/water.toml")),
+    ("water.toml", include_str!("../../scenarios/liquids/water.toml")),
 ];
 
 /// Files that never touch the disk: whatever a path says, its last piece is looked up among the demo data; `input`

@@ -10,7 +10,7 @@ use std::path::Path;
 use std::sync::LazyLock;
 
 const MACHINE: &str = include_str!("../../scenarios/larkfield-12m.toml");
-const CURVE: &str = "../demo-data/pumps/larkfield-diaphragm.csv";
+const CURVE: &str = "pumps/larkfield-diaphragm.csv";
 
 static HEALTHY: LazyLock<Scenario> =
     LazyLock::new(|| read(MACHINE, &Closed { brought: None }).unwrap());

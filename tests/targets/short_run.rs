@@ -25,9 +25,7 @@ pub(super) fn target(input: &[u8]) {
         return;
     }
     let place = tempfile::tempdir().unwrap();
-    let path = place.path().join("scenario.toml");
-    let data = Path::new(env!("CARGO_MANIFEST_DIR")).join("../demo-data");
-    std::fs::write(&path, text.replace("../demo-data", &data.to_string_lossy())).unwrap();
+    let path = crate::put_beside_data(&text, place.path());
     match form % 64 {
         0 => written(&path, &place.path().join("out")),
         1 | 2 => printed(&path, if form % 64 == 1 { "si" } else { "us" }),

@@ -1,17 +1,14 @@
 //! What a run says by itself where the machine does not do what is asked of it.
 
 use checks::command::{Printed, files, millstream};
-use checks::root;
+use checks::{put_beside_data, root};
 use serde_json::Value;
 
 /// A shipped scenario, its text changed, run with `options`.
 fn run(scenario: &str, change: impl Fn(String) -> String, options: &[&str]) -> Printed {
     let text = std::fs::read_to_string(root().join(format!("scenarios/{scenario}.toml"))).unwrap();
-    let data = root().join("demo-data").to_string_lossy().into_owned();
     let folder = tempfile::tempdir().unwrap();
-    let file = folder.path().join("changed.toml");
-    std::fs::write(&file, change(text.replace("../demo-data", &data))).unwrap();
-    let file = file.to_string_lossy().into_owned();
+    let file = put_beside_data(&change(text), folder.path()).to_string_lossy().into_owned();
     millstream(&[&["run", &file], options].concat())
 }
 

@@ -1,18 +1,16 @@
 //! What must be said wherever compressed air is reported.
 
 use checks::command::millstream;
-use checks::root;
+use checks::{put_beside_data, root};
 use serde_json::Value;
 
 /// Codes of the warnings of the purge of the Heron 36, its file changed by `change`.
 fn cautions(change: impl Fn(String) -> String) -> Vec<String> {
     let text =
         std::fs::read_to_string(root().join("scenarios/heron-36m-purge-together.toml")).unwrap();
-    let curve = root().join("demo-data/pumps");
-    let text = change(text).replace("../demo-data/pumps", &curve.to_string_lossy());
+    let text = change(text).replace("for = \"90 s\"", "for = \"1 s\"");
     let folder = tempfile::tempdir().unwrap();
-    let file = folder.path().join("purge.toml");
-    std::fs::write(&file, text.replace("for = \"90 s\"", "for = \"1 s\"")).unwrap();
+    let file = put_beside_data(&text, folder.path());
     let printed = millstream(&["run", &file.to_string_lossy(), "--json"]);
     assert_eq!(printed.code, 0, "{}", printed.err);
     let summary: Value = serde_json::from_str(&printed.out).unwrap();

@@ -1,8 +1,7 @@
 //! Broken scenarios: each has one clear message, kept beside it.
 
 use checks::command::{files, millstream};
-use checks::matches_file;
-use checks::root;
+use checks::{matches_file, put_beside_data, root};
 
 #[test]
 fn every_broken_scenario_gives_its_message_and_exit_code() {
@@ -54,12 +53,10 @@ fn a_folder_that_cannot_be_made_is_named_and_nothing_is_written() {
 fn a_suction_that_would_boil_gives_no_result() {
     let text = std::fs::read_to_string(root().join("scenarios/larkfield-12m.toml")).unwrap();
     let place = tempfile::tempdir().unwrap();
-    let starved = text
-        .replace("bore = \"45 mm\", length = \"1.2 m\"", "bore = \"9 mm\", length = \"8 m\"")
-        .replace("../demo-data", &root().join("demo-data").to_string_lossy());
+    let starved =
+        text.replace("bore = \"45 mm\", length = \"1.2 m\"", "bore = \"9 mm\", length = \"8 m\"");
     assert_ne!(text, starved);
-    let path = place.path().join("starved.toml");
-    std::fs::write(&path, starved).unwrap();
+    let path = put_beside_data(&starved, place.path());
     let printed = millstream(&["run", &path.to_string_lossy()]);
     assert_eq!(printed.code, 3, "{}{}", printed.out, printed.err);
     assert_eq!(printed.out, "");

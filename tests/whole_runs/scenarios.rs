@@ -1,9 +1,8 @@
 //! Every shipped scenario: it runs, reads back, fits the terminal, and gives the same twice.
 
 use checks::command::{Printed, files, millstream};
-use checks::root;
 use checks::targets::not_finite;
-use checks::{Beside, scenario};
+use checks::{Beside, put_beside_data, root, scenario};
 use serde_json::Value;
 use sim_core::scenario::{expand, read};
 use std::collections::BTreeMap;
@@ -106,7 +105,6 @@ fn an_unmet_limit_changes_the_exit_code_only_when_enforced() {
 #[test]
 fn one_machine_in_si_and_us_units_gives_the_same_numbers() {
     let us = std::fs::read_to_string(root().join("scenarios/sableflat-132ft-centre.toml")).unwrap();
-    let us = us.replace("../demo-data", &root().join("demo-data").to_string_lossy());
     let mut si = us.clone();
     for (from, to) in [
         ("\"3 1/2 in\"", "\"88.9 mm\""),
@@ -126,8 +124,7 @@ fn one_machine_in_si_and_us_units_gives_the_same_numbers() {
     }
     let flows = |text: &str| {
         let place = tempfile::tempdir().unwrap();
-        let path = place.path().join("machine.toml");
-        std::fs::write(&path, text).unwrap();
+        let path = put_beside_data(text, place.path());
         let summary: Value = serde_json::from_str(&run(&path, &["--json"]).out).unwrap();
         let tips = summary["steps"][0]["findings"]["tips"].as_array().unwrap().clone();
         tips.iter().map(|tip| tip["flow_m3_s"].as_f64().unwrap()).collect::<Vec<f64>>()

@@ -1,7 +1,7 @@
 //! What the shipped scenarios show through time.
 
 use checks::command::millstream;
-use checks::root;
+use checks::{put_beside_data, root};
 use proptest::prelude::*;
 use serde_json::Value;
 use sim_core::fluids::{Particles, still_suspended_in_bore};
@@ -76,11 +76,9 @@ fn no_node_ends_a_step_above_its_highest_pressure() {
 fn time_above_the_droplet_window_is_all_or_nothing_at_a_steady_pressure() {
     let folder = tempfile::tempdir().unwrap();
     let path = root().join("scenarios/heron-36m-prime-centre.toml");
-    let data = root().join("demo-data").to_string_lossy().into_owned();
-    let text = std::fs::read_to_string(path).unwrap().replace("../demo-data", &data);
+    let text = std::fs::read_to_string(path).unwrap();
     let above = |window: &str| {
-        let narrowed = folder.path().join("window.toml");
-        std::fs::write(&narrowed, text.replace("\"5 bar\"]", window)).unwrap();
+        let narrowed = put_beside_data(&text.replace("\"5 bar\"]", window), folder.path());
         let printed = millstream(&["run", &narrowed.to_string_lossy(), "--json"]);
         let summary: Value = serde_json::from_str(&printed.out).unwrap();
         let outcome = &first(&summary)["outcome"];
@@ -98,10 +96,8 @@ fn priming_does_not_hang_on_the_length_of_a_move() {
         let path = root().join(format!("scenarios/{scenario}.toml"));
         let text = std::fs::read_to_string(path).unwrap();
         let folder = tempfile::tempdir().unwrap();
-        let data = root().join("demo-data").to_string_lossy().into_owned();
-        let finer = folder.path().join("finer.toml");
-        let halved = text.replace("../demo-data", &data) + "\n[model]\nlongest_move = \"0.05 s\"\n";
-        std::fs::write(&finer, halved).unwrap();
+        let halved = text + "\n[model]\nlongest_move = \"0.05 s\"\n";
+        let finer = put_beside_data(&halved, folder.path());
         let printed = millstream(&["run", &finer.to_string_lossy(), "--json"]);
         let finer: Value = serde_json::from_str(&printed.out).unwrap();
         let coarse = summary(scenario);
@@ -143,11 +139,9 @@ fn what_settles_while_standing_stays_until_a_fast_flow_lifts_it() {
 fn tips_of_a_standing_machine_thin_as_the_closed_form_says() {
     let path = root().join("scenarios/heron-36m-stand.toml");
     let text = std::fs::read_to_string(path).unwrap();
-    let data = root().join("demo-data").to_string_lossy().into_owned();
-    let text = text.replace("../demo-data", &data).replace("for = \"20 min\"", "for = \"67 s\"");
+    let text = text.replace("for = \"20 min\"", "for = \"67 s\"");
     let folder = tempfile::tempdir().unwrap();
-    let file = folder.path().join("stand.toml");
-    std::fs::write(&file, text).unwrap();
+    let file = put_beside_data(&text, folder.path());
     let printed = millstream(&["run", &file.to_string_lossy(), "--json"]);
     let summary: Value = serde_json::from_str(&printed.out).unwrap();
     let water = sim_core::fluids::water(15.0);

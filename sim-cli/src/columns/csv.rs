@@ -1,15 +1,17 @@
 //! Rows for spreadsheets.
 
 use super::table::Table;
+use sim_core::scenario::for_spreadsheets;
 
 impl Table {
-    /// The table as comma-separated values, its title left out.
+    /// The table as comma-separated values, its title left out; no text in it is a formula.
     pub(super) fn to_csv(&self) -> String {
         let mut writer = csv::Writer::from_writer(Vec::new());
         // Rows of equal length into memory: nothing here can fail.
-        let _ = writer.write_record(self.heads.iter().map(|(head, _)| head));
+        let heads = self.heads.iter().map(|(head, _)| for_spreadsheets(head));
+        let _ = writer.write_record(heads.map(|head| head.into_owned()));
         for row in &self.rows {
-            let _ = writer.write_record(row);
+            let _ = writer.write_record(row.iter().map(|cell| for_spreadsheets(cell).into_owned()));
         }
         let bytes = writer.into_inner().unwrap_or_default();
         String::from_utf8_lossy(&bytes).into_owned()

@@ -1,8 +1,10 @@
 //! Tables, and words, as a page shows them.
 
+use super::printable::kept_on_lines;
 use super::table::Table;
+use crate::digest::sha256;
 
-/// `text` as HTML shows it, within elements and within quoted attributes.
+/// `text` as HTML shows it, within elements and within quoted attributes; nothing in it turns the direction of writing.
 pub(crate) fn escaped(text: &str) -> String {
     let mut safe = String::with_capacity(text.len() + text.len() / 16);
     for letter in text.chars() {
@@ -12,10 +14,23 @@ pub(crate) fn escaped(text: &str) -> String {
             '>' => safe.push_str("&gt;"),
             '"' => safe.push_str("&quot;"),
             '\'' => safe.push_str("&#39;"),
-            other => safe.push(other),
+            '\r' => safe.push('\r'),
+            other => safe.push(kept_on_lines(other)),
         }
     }
     safe
+}
+
+/// The content security policy of a page that holds `content`, as an element of its head, and the word by which the
+/// page's own style and script are known: nothing else runs, and nothing is fetched or sent. The word comes from all that
+/// the page holds, so no text in a page can know it.
+pub(crate) fn policy(content: &[&str]) -> (String, String) {
+    let word = sha256(content.concat().as_bytes());
+    let policy = format!(
+        "default-src 'none'; style-src 'nonce-{word}'; script-src 'nonce-{word}'; img-src data:; base-uri 'none'; \
+         form-action 'none'"
+    );
+    (format!("<meta http-equiv=\"Content-Security-Policy\" content=\"{policy}\">"), word)
 }
 
 impl Table {

@@ -5,9 +5,11 @@ mod csv;
 mod grid;
 mod html;
 mod lines;
+mod printable;
 mod table;
 
 pub(crate) use column::{Cell, Columns};
-pub(crate) use html::escaped;
+pub(crate) use html::{escaped, policy};
 pub(crate) use lines::{WIDTH, broken, wrapped};
+pub(crate) use printable::{printable, printable_lines, printable_path, shown};
 pub(crate) use table::Table;

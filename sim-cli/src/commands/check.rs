@@ -1,20 +1,21 @@
 //! `millstream check`: is a scenario valid?
 
+use crate::args::CheckArgs;
+use crate::columns::printable_path;
 use crate::failure::Failure;
 use crate::files::load;
 use crate::{Streams, exit};
-use std::path::PathBuf;
 
-pub(crate) fn check(files: &[PathBuf], streams: &mut Streams<'_>) -> Result<u8, Failure> {
+pub(crate) fn check(args: &CheckArgs, streams: &mut Streams<'_>) -> Result<u8, Failure> {
     let mut code = exit::DONE;
-    for path in files {
-        match load(path) {
+    for path in &args.files {
+        match load(path, args.trust.files_from_anywhere) {
             Ok(loaded) => {
                 let plumbing = &loaded.scenario.machine.plumbing;
                 writeln!(
                     streams.out,
                     "{}: valid: {} nodes, {} lines and parts, {} tips, {} steps",
-                    path.display(),
+                    printable_path(path),
                     plumbing.nodes.len(),
                     plumbing.branches.len(),
                     plumbing.tips.len(),

@@ -1,7 +1,7 @@
 //! `millstream compare`: layouts side by side, or one over the values of a setting.
 
-use super::deliver::deliver;
-use super::long::tell_if_long;
+use super::deliver::{deliver, target};
+use super::long::Watch;
 use crate::Streams;
 use crate::args::CompareArgs;
 use crate::compare::{self, Comparison, MOST_LAYOUTS, Point, Setting, Sweep};
@@ -22,6 +22,7 @@ pub(crate) fn compare(args: &CompareArgs, streams: &mut Streams<'_>) -> Result<(
 
 /// The files that are named when all are written.
 const WRITTEN: &str = "compare.html, compare.json";
+const ALWAYS: [&str; 2] = ["compare.html", "compare.json"];
 
 fn layouts(
     args: &CompareArgs,
@@ -34,14 +35,18 @@ fn layouts(
             args.files.len()
         )));
     }
-    let loaded: Vec<Loaded> = args.files.iter().map(|file| load(file)).collect::<Result<_, _>>()?;
-    tell_if_long(loaded.iter().map(|one| &one.scenario), streams);
+    let anywhere = args.trust.files_from_anywhere;
+    let loaded = args.files.iter().map(|file| load(file, anywhere));
+    let loaded: Vec<Loaded> = loaded.collect::<Result<_, _>>()?;
+    let target = target(args.out.as_deref(), args.replace.overwrite, &ALWAYS)?;
+    let watch = Watch::new(loaded.iter().map(|one| &one.scenario), streams);
     // Results keep the order of the files whatever the number of threads.
     let runs: Vec<Result<Finished, Failure>> =
-        loaded.into_par_iter().map(|one| Finished::of(one, units)).collect();
+        loaded.into_par_iter().map(|one| finished(one, &watch, units)).collect();
+    drop(watch);
     let runs: Vec<Finished> = runs.into_iter().collect::<Result<_, _>>()?;
     let comparison = Comparison::of(&runs);
-    let files = match &args.out {
+    let files = match &target {
         Some(_) => vec![
             OutputFile::text("compare.html", compare::html(&comparison, &runs)),
             OutputFile::json("compare.json", &comparison),
@@ -49,7 +54,13 @@ fn layouts(
         None => Vec::new(),
     };
     let text = || comparison.page(&runs).to_text();
-    deliver((&args.out, args.json), (&files, WRITTEN), &comparison, text, streams)
+    deliver((target, args.json), (&files, WRITTEN), &comparison, text, streams)
+}
+
+/// Runs what was loaded.
+fn finished(loaded: Loaded, watch: &Watch<'_>, units: UnitSystem) -> Result<Finished, Failure> {
+    let record = watch.run(&loaded.scenario);
+    Finished::with(loaded, record, units)
 }
 
 /// A failure of the scenario at one value, which the file itself does not hold.
@@ -74,27 +85,31 @@ fn vary(
     };
     let wrong = |why| Failure::Input(format!("--vary: {why}"));
     let setting = Setting::parse(setting).map_err(wrong)?;
-    let loaded = load(file)?;
+    let anywhere = args.trust.files_from_anywhere;
+    let loaded = load(file, anywhere)?;
     let varied = setting.values.iter().map(|value| {
         let text = setting.applied(&loaded.text, value).map_err(wrong)?;
-        read_again(&loaded.path, text).map_err(|failure| at_value(failure, &setting, value))
+        read_again(&loaded.path, text, anywhere)
+            .map_err(|failure| at_value(failure, &setting, value))
     });
     let varied: Vec<Loaded> = varied.collect::<Result<_, _>>()?;
-    tell_if_long(varied.iter().map(|one| &one.scenario), streams);
+    let target = target(args.out.as_deref(), args.replace.overwrite, &ALWAYS)?;
+    let watch = Watch::new(varied.iter().map(|one| &one.scenario), streams);
     let points: Vec<Result<Point, Failure>> = varied
         .into_par_iter()
-        .map(|one| match Finished::of(one, units) {
+        .map(|one| match finished(one, &watch, units) {
             Ok(finished) => Ok(Point::of(&finished)),
             Err(Failure::Untrusted(why)) => Ok(Point::untrusted(why)),
             Err(other) => Err(other),
         })
         .collect();
+    drop(watch);
     let points: Vec<Point> = points.into_iter().collect::<Result<_, _>>()?;
     let sweep = Sweep::of(&loaded, &setting, &points);
-    let files = match &args.out {
+    let files = match &target {
         Some(_) => sweep.files(units).map_err(Failure::Untrusted)?,
         None => Vec::new(),
     };
     let text = || sweep.page(units).to_text();
-    deliver((&args.out, args.json), (&files, WRITTEN), &sweep, text, streams)
+    deliver((target, args.json), (&files, WRITTEN), &sweep, text, streams)
 }

@@ -1,26 +1,41 @@
 //! What a command leaves: files in a folder, and what it prints.
 
 use crate::Streams;
+use crate::columns::{printable_lines, printable_path};
 use crate::failure::Failure;
-use crate::output::{self, OutputFile};
+use crate::output::{self, OutputFile, Target};
 use serde::Serialize;
-use std::path::PathBuf;
+use std::path::Path;
 
-/// Writes `files` into the folder `out`, if there is one; then prints `document` as JSON, if `json` is asked for, else
+/// The folder `out`, if there is one. What is there under the `names` of files that are always written must be ours.
+pub(super) fn target<'a>(
+    out: Option<&'a Path>,
+    overwrite: bool,
+    names: &[&str],
+) -> Result<Option<Target<'a>>, Failure> {
+    let target = out.map(|folder| Target { folder, overwrite });
+    if let Some(target) = &target {
+        target.allows(names).map_err(Failure::Input)?;
+    }
+    Ok(target)
+}
+
+/// Writes `files` into the `target`, if there is one; then prints `document` as JSON, if `json` is asked for, else
 /// `text` and that the `named` files were written.
 pub(super) fn deliver(
-    (out, json): (&Option<PathBuf>, bool),
+    (target, json): (Option<Target<'_>>, bool),
     (files, named): (&[OutputFile], &str),
     document: &impl Serialize,
     text: impl FnOnce() -> String,
     streams: &mut Streams<'_>,
 ) -> Result<(), Failure> {
-    if let Some(folder) = out {
-        output::write_set(folder, files).map_err(Failure::Input)?;
+    if let Some(target) = target {
+        target.write_set(files).map_err(Failure::Input)?;
     }
     print(json, document, text, streams)?;
-    if let Some(folder) = out.as_ref().filter(|_| !json) {
-        writeln!(streams.out, "Written into {}: {named}.", folder.display())?;
+    if let Some(target) = target.filter(|_| !json) {
+        let folder = printable_path(target.folder);
+        writeln!(streams.out, "Written into {folder}: {named}.")?;
     }
     Ok(())
 }
@@ -32,6 +47,6 @@ pub(super) fn print(
     text: impl FnOnce() -> String,
     streams: &mut Streams<'_>,
 ) -> Result<(), Failure> {
-    let text = if json { output::json(document) } else { text() };
+    let text = if json { output::json(document) } else { printable_lines(&text()) };
     Ok(streams.out.write_all(text.as_bytes())?)
 }

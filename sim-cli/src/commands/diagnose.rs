@@ -1,13 +1,14 @@
 //! `millstream diagnose`: readings in, fault out.
 
-use super::deliver::{deliver, print};
+use super::deliver::{deliver, print, target};
 use crate::args::{DiagnoseArgs, Form};
+use crate::columns::printable_path;
 use crate::diagnosis::{json, page};
 use crate::failure::Failure;
-use crate::files::{self, load};
-use crate::output::{self, OutputFile};
+use crate::files::load;
+use crate::output::{OutputFile, Target};
 use crate::results::{Diagnosed, Loaded};
-use crate::{Streams, plots, tables};
+use crate::{Streams, plots, regular, tables};
 use sim_core::diagnosis::{
     calibrate, diagnose as hold_against, in_use, next, overlaid, template_csv, template_toml,
     tip_wear,
@@ -17,7 +18,7 @@ use sim_core::units::UnitSystem;
 use std::path::Path;
 
 pub(crate) fn diagnose(args: &DiagnoseArgs, streams: &mut Streams<'_>) -> Result<(), Failure> {
-    let Loaded { mut scenario, .. } = load(&args.file)?;
+    let Loaded { mut scenario, .. } = load(&args.file, args.trust.files_from_anywhere)?;
     let units = UnitSystem::from(args.units);
     if let Some(form) = args.template {
         let text = match form {
@@ -34,28 +35,31 @@ pub(crate) fn diagnose(args: &DiagnoseArgs, streams: &mut Streams<'_>) -> Result
     }
     let is_csv = path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("csv"));
     let readings = read_from(path, |text| read_readings(text, is_csv, &scenario))?;
-    let untrusted = |error| Failure::Untrusted(format!("{}: {error}", path.display()));
-    if let Some(target) = &args.calibrate {
+    let overwrite = args.replace.overwrite;
+    let untrusted = |error| Failure::Untrusted(format!("{}: {error}", printable_path(path)));
+    if let Some(path) = &args.calibrate {
+        let (target, name) = place_of(path, overwrite)?;
         let calibration = calibrate(&scenario, &readings).map_err(untrusted)?;
         let file = json::overlay(&scenario.title, &calibration);
-        write_one(target, file)?;
+        target.write_one(&OutputFile::text(name, file)).map_err(Failure::Input)?;
         let (document, text) = (json::calibration(&calibration), || {
-            tables::diagnosis::calibration(&calibration, target)
+            tables::diagnosis::calibration(&calibration, path)
         });
         return print(args.json, &document, text, streams);
     }
+    let target = target(args.out.as_deref(), overwrite, &["diagnosis.json", "report.html"])?;
     let diagnosis = hold_against(&scenario, &readings).map_err(untrusted)?;
     let next = next(&scenario, &readings, &diagnosis).map_err(untrusted)?;
     let wear = tip_wear(&scenario, &readings, &diagnosis);
     let in_use = in_use(&scenario, &readings, &diagnosis);
     let diagnosed = Diagnosed { scenario, readings, diagnosis, next, wear, in_use, units };
-    let files = match &args.out {
+    let files = match &target {
         Some(_) => outputs(&diagnosed)?,
         None => Vec::new(),
     };
     let text = || tables::diagnosis::report(&diagnosed);
     let written = (&files[..], "diagnosis.json, picture, report.html");
-    deliver((&args.out, args.json), written, &json::diagnosis(&diagnosed), text, streams)
+    deliver((target, args.json), written, &json::diagnosis(&diagnosed), text, streams)
 }
 
 /// What `read` makes of the text at `path`.
@@ -63,8 +67,8 @@ fn read_from<T>(
     path: &Path,
     read: impl FnOnce(&str) -> Result<T, Vec<Fault>>,
 ) -> Result<T, Failure> {
-    let cannot = |why| Failure::Input(format!("{} cannot be read: {why}", path.display()));
-    let text = files::text(path).map_err(cannot)?;
+    let cannot = |why| Failure::Input(format!("{} cannot be read: {why}", printable_path(path)));
+    let text = regular::text(path).map_err(cannot)?;
     read(&text).map_err(|faults| Failure::Faults { path: path.to_path_buf(), text, faults })
 }
 
@@ -79,12 +83,14 @@ fn outputs(diagnosed: &Diagnosed) -> Result<Vec<OutputFile>, Failure> {
     Ok(files)
 }
 
-/// Writes `text` to `target`, whole or not at all.
-fn write_one(target: &Path, text: String) -> Result<(), Failure> {
-    let Some(name) = target.file_name() else {
-        return Err(Failure::Input(format!("{} is no name of a file", target.display())));
+/// Folder and name of the one file `path`, which nothing of somebody else's must be in the place of.
+fn place_of(path: &Path, overwrite: bool) -> Result<(Target<'_>, String), Failure> {
+    let Some(name) = path.file_name() else {
+        return Err(Failure::Input(format!("{} is no name of a file", printable_path(path))));
     };
-    let folder = target.parent().filter(|folder| !folder.as_os_str().is_empty());
-    let file = OutputFile::text(name.to_string_lossy(), text);
-    output::write_one(folder.unwrap_or(Path::new(".")), file).map_err(Failure::Input)
+    let name = name.to_string_lossy().into_owned();
+    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
+    let target = Target { folder: folder.unwrap_or(Path::new(".")), overwrite };
+    target.allows(&[&name]).map_err(Failure::Input)?;
+    Ok((target, name))
 }

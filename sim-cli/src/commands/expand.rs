@@ -8,7 +8,7 @@ use crate::files::load;
 use sim_core::scenario;
 
 pub(crate) fn expand(args: &ExpandArgs, streams: &mut Streams<'_>) -> Result<(), Failure> {
-    let loaded = load(&args.file)?;
+    let loaded = load(&args.file, args.trust.files_from_anywhere)?;
     let document = scenario::expand_json(&loaded.scenario);
     print(args.json, &document, || scenario::expand(&loaded.scenario), streams)
 }

@@ -20,7 +20,7 @@ use sim_core::units::UnitSystem;
 pub(crate) fn dispatch(cli: &Cli, streams: &mut Streams<'_>) -> Result<u8, Failure> {
     match &cli.command {
         Command::Run(args) => return run::run(args, streams),
-        Command::Check(args) => return check::check(&args.files, streams),
+        Command::Check(args) => return check::check(args, streams),
         Command::Compare(args) => compare::compare(args, streams)?,
         Command::Diagnose(args) => diagnose::diagnose(args, streams)?,
         Command::Expand(args) => expand::expand(args, streams)?,

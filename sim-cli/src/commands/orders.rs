@@ -1,9 +1,10 @@
 //! `millstream orders`: which order of sections returns most.
 
 use super::deliver::print;
+use super::long::Watch;
 use crate::Streams;
 use crate::args::OrdersArgs;
-use crate::columns::{Columns, wrapped};
+use crate::columns::{Columns, printable_path, wrapped};
 use crate::failure::Failure;
 use crate::files::load;
 use crate::words::AIR_CAUTION;
@@ -11,7 +12,6 @@ use rayon::prelude::*;
 use serde::Serialize;
 use sim_core::findings::{Purge, of_run};
 use sim_core::scenario::Scenario;
-use sim_core::simulation::run;
 use sim_core::sizing::{Trial, orders as trials};
 use sim_core::units::{Quantity as Q, UnitSystem};
 
@@ -30,16 +30,19 @@ struct Outcome {
 }
 
 pub(crate) fn orders(args: &OrdersArgs, streams: &mut Streams<'_>) -> Result<(), Failure> {
-    let loaded = load(&args.file)?;
-    let untrusted = |text: String| Failure::Untrusted(format!("{}: {text}", args.file.display()));
+    let loaded = load(&args.file, args.trust.files_from_anywhere)?;
+    let untrusted =
+        |text: String| Failure::Untrusted(format!("{}: {text}", printable_path(&args.file)));
     let scenario = &loaded.scenario;
     let trials = trials(&scenario.machine, &scenario.course)
-        .map_err(|error| Failure::Input(format!("{}: {error}", args.file.display())))?;
+        .map_err(|error| Failure::Input(format!("{}: {error}", printable_path(&args.file))))?;
     let of_trial =
         |trial: Trial| (trial.name, Scenario { course: trial.course, ..scenario.clone() });
     let trials: Vec<(String, Scenario)> = trials.into_iter().map(of_trial).collect();
-    super::long::tell_if_long(trials.iter().map(|(_, scenario)| scenario), streams);
-    let outcomes: Result<Vec<Outcome>, String> = trials.par_iter().map(outcome).collect();
+    let watch = Watch::new(trials.iter().map(|(_, scenario)| scenario), streams);
+    let outcomes: Result<Vec<Outcome>, String> =
+        trials.par_iter().map(|trial| outcome(trial, &watch)).collect();
+    drop(watch);
     let mut outcomes = outcomes.map_err(untrusted)?;
     let key = |o: &Outcome| (o.left_m3 + o.lost_m3, o.lasted_s, o.free_air_m3);
     outcomes.sort_by(|a, b| {
@@ -49,9 +52,8 @@ pub(crate) fn orders(args: &OrdersArgs, streams: &mut Streams<'_>) -> Result<(),
     print(args.json, &outcomes, || table(&outcomes, args.units.into()), streams)
 }
 
-fn outcome((order, scenario): &(String, Scenario)) -> Result<Outcome, String> {
-    let record =
-        run(&scenario.machine, &scenario.course).map_err(|error| format!("{order}: {error}"))?;
+fn outcome((order, scenario): &(String, Scenario), watch: &Watch<'_>) -> Result<Outcome, String> {
+    let record = watch.run(scenario).map_err(|error| format!("{order}: {error}"))?;
     let findings = of_run(scenario, &record);
     let purge: Option<&Purge> = findings.iter().find_map(|step| step.purge.as_ref());
     let purge = purge.ok_or_else(|| format!("{order}: nothing was purged"))?;

@@ -1,6 +1,6 @@
 //! A diagnosis as one page to print: self-contained HTML.
 
-use crate::columns::{Table, escaped};
+use crate::columns::{Table, escaped, policy};
 use crate::results::Diagnosed;
 use crate::tables::sheets::sheets;
 use crate::words::diagnosis::{CAUTIONS, answer};
@@ -23,11 +23,7 @@ ul { border: 1.5px solid #222; margin: 6px 0 0; padding: 3px 5px 3px 20px }
 /// The page of `diagnosed` with its picture.
 pub(crate) fn page(diagnosed: &Diagnosed, svg: &str) -> String {
     let title = format!("{}: {}", diagnosed.scenario.title, diagnosed.readings.title);
-    let mut out = format!(
-        "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><title>{0}</title>\n\
-         <style>{STYLE}</style></head>\n<body><h1>{0}</h1>\n",
-        escaped(&title)
-    );
+    let mut out = String::new();
     let paragraphs = answer(diagnosed);
     let first = paragraphs.iter().position(|text| !text.starts_with('!')).unwrap_or(0);
     for (i, text) in paragraphs.iter().enumerate() {
@@ -52,7 +48,11 @@ pub(crate) fn page(diagnosed: &Diagnosed, svg: &str) -> String {
          &nbsp; Made by millstream {}.</p>\n</body></html>",
         env!("CARGO_PKG_VERSION")
     );
-    out
+    let (title, (policy, nonce)) = (escaped(&title), policy(&[&title, &out]));
+    format!(
+        "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\">{policy}<title>{title}</title>\n\
+         <style nonce=\"{nonce}\">{STYLE}</style></head>\n<body><h1>{title}</h1>\n{out}"
+    )
 }
 
 /// The drawing without what stands before its first element.

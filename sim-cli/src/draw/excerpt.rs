@@ -1,5 +1,6 @@
 //! The line that a fault is in, cut to the width there is, and where the mark under it goes.
 
+use crate::columns::{printable, shown};
 use std::ops::Range;
 use unicode_width::UnicodeWidthStr as _;
 
@@ -123,25 +124,5 @@ impl Window<'_> {
         let Some(free) = self.free.checked_sub(shown(letter).width()) else { return 0 };
         self.free = free;
         letter.len_utf8()
-    }
-}
-
-/// `text` as a terminal may show it: no letter in it moves the cursor, rings or turns the direction of writing.
-pub(super) fn printable(text: &str) -> String {
-    text.chars().map(shown).collect()
-}
-
-/// What stands for `letter`: four spaces for a tab, the control pictures of Unicode for control letters.
-fn shown(letter: char) -> String {
-    match letter {
-        '\t' => "    ".into(),
-        '\0'..='\u{1f}' => char::from_u32(0x2400 + u32::from(letter)).into_iter().collect(),
-        '\u{7f}' => '\u{2421}'.into(),
-        '\u{80}'..='\u{9f}'
-        | '\u{61c}'
-        | '\u{200e}'..='\u{200f}'
-        | '\u{2028}'..='\u{202e}'
-        | '\u{2066}'..='\u{2069}' => char::REPLACEMENT_CHARACTER.into(),
-        _ => letter.into(),
     }
 }

@@ -2,9 +2,9 @@
 
 mod excerpt;
 
-use crate::columns::broken;
-use excerpt::{Lines, printable};
-use sim_core::scenario::Fault;
+use crate::columns::{broken, printable, printable_path};
+use excerpt::Lines;
+use sim_core::scenario::{Fault, MOST_FAULTS};
 use std::path::Path;
 
 /// Width of what stands under a headline, columns. Headlines stay on one line: other programs read them.
@@ -19,18 +19,21 @@ const BOLD: &str = "\u{1b}[1m";
 const RED: &str = "\u{1b}[1;31m";
 const PLAIN: &str = "\u{1b}[0m";
 
-/// All `faults` of the file at `path` with its `text`, and a line that counts them.
+/// The first [`MOST_FAULTS`] `faults` of the file at `path` with its `text`, and a line that counts all of them.
 pub fn faults(path: &Path, text: &str, faults: &[Fault], colour: bool) -> String {
     let lines = Lines::new(text);
-    let path = printable(&path.display().to_string());
+    let path = printable_path(path);
     let mut drawn = String::new();
-    for fault in faults {
+    for fault in &faults[..faults.len().min(MOST_FAULTS)] {
         drawn.push_str(&path);
         drawn.push_str(&one(&lines, fault, colour));
         drawn.push('\n');
     }
     let count = faults.len();
     let noun = if count == 1 { "fault" } else { "faults" };
+    if count > MOST_FAULTS {
+        drawn.push_str(&format!("{path}: and {} more\n\n", count - MOST_FAULTS));
+    }
     drawn + &format!("{path}: {count} {noun}; nothing was written\n")
 }
 

@@ -5,6 +5,12 @@ use std::fs::{self, File};
 use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 
+/// A lock of `folder` that other runs wait for; where the system knows none, they go on without.
+pub(super) fn locked(folder: &Path) -> Option<File> {
+    let file = folder.is_dir().then(|| File::open(folder).ok()).flatten();
+    file.filter(|folder| folder.lock().is_ok())
+}
+
 /// A folder that files are put into.
 #[derive(Debug)]
 pub(super) struct Place {
@@ -35,14 +41,7 @@ impl Place {
         };
         under_way.unfinished.insert(0, staging.clone());
         drop(under_way);
-        // Where the system knows no lock of a folder, runs go on without.
-        let lock = File::open(folder).ok().filter(|folder| folder.lock().is_ok());
-        Ok(Self { folder: folder.into(), staging, staged: Vec::new(), _lock: lock })
-    }
-
-    /// The text of a file of the folder as it is now; empty where there is none.
-    pub(super) fn read(&self, name: &str) -> String {
-        fs::read_to_string(self.folder.join(name)).unwrap_or_default()
+        Ok(Self { folder: folder.into(), staging, staged: Vec::new(), _lock: locked(folder) })
     }
 
     /// Writes a file where nobody looks yet.
@@ -70,7 +69,12 @@ impl Place {
                 let stands = self.folder.join(name);
                 match fs::symlink_metadata(&stands) {
                     Ok(about) if about.is_dir() => return Err(ErrorKind::IsADirectory.into()),
-                    Ok(_) => step(stands, old.join(name))?,
+                    Ok(about) if about.is_file() || about.is_symlink() => {
+                        step(stands, old.join(name))?;
+                    }
+                    Ok(_) => {
+                        return Err(io::Error::other("a device or a pipe is where a file belongs"));
+                    }
                     Err(_) => {}
                 }
             }

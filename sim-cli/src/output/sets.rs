@@ -1,51 +1,75 @@
-//! Which files of a folder belong together, so that those of an earlier command do not stay beside new ones.
+//! Which files of a folder belong together, so that those of an earlier command do not stay beside new ones, and what was
+//! in them when they were written, so that nothing else is ever replaced.
 
 use std::collections::BTreeSet;
 
-/// The list of them in a folder: one name a line, an empty line between sets.
+/// The list of them in a folder: digest and name of one file a line, as `sha256sum` checks it, an empty line between sets.
 pub(super) const LIST: &str = ".millstream-files";
 
-/// The text of the list once `names` are written, and the names that no longer belong: those of every set of which
-/// one is written anew.
-pub(super) fn with(old: &str, names: &[&str]) -> (String, Vec<String>) {
-    let new: BTreeSet<&str> = names.iter().copied().collect();
+/// A file as it was written: its name and its digest.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Written {
+    pub(super) name: String,
+    pub(super) sha256: String,
+}
+
+/// The sets that the text of a list names. Only names in this folder: whatever else the list was made to say is not ours
+/// to take away.
+pub(super) fn parse(list: &str) -> Vec<Vec<Written>> {
+    let line = |line: &str| {
+        let (sha256, name) = line.split_once("  ")?;
+        let plain = !name.is_empty() && !name.contains(['/', '\\', ':']) && name != "..";
+        plain.then(|| Written { name: name.to_owned(), sha256: sha256.to_owned() })
+    };
+    list.split("\n\n").map(|set| set.lines().filter_map(line).collect()).collect()
+}
+
+/// The text of the list once the set `new` is written over those of `old`, and the files that no longer belong: those of
+/// every set of which one is written anew.
+pub(super) fn with(old: &[Vec<Written>], new: &[Written]) -> (String, Vec<String>) {
+    let names: BTreeSet<&str> = new.iter().map(|file| file.name.as_str()).collect();
+    let lines = |set: &[Written]| -> String {
+        set.iter().map(|file| format!("{}  {}\n", file.sha256, file.name)).collect()
+    };
     let (mut list, mut gone) = (String::new(), Vec::new());
-    for set in old.split("\n\n") {
-        // Only names in this folder: whatever else the list was made to say is not ours to take away.
-        let plain =
-            |name: &&str| !name.is_empty() && !name.contains(['/', '\\', ':']) && *name != "..";
-        let set: Vec<&str> = set.lines().filter(plain).collect();
-        if set.iter().any(|name| new.contains(name)) {
-            gone.extend(
-                set.iter().filter(|name| !new.contains(*name)).map(|name| (*name).to_owned()),
-            );
-        } else if !set.is_empty() {
-            list += &format!("{}\n\n", set.join("\n"));
+    for set in old.iter().filter(|set| !set.is_empty()) {
+        let (again, left): (Vec<&Written>, Vec<&Written>) =
+            set.iter().partition(|file| names.contains(file.name.as_str()));
+        if again.is_empty() {
+            list += &(lines(set) + "\n");
+        } else {
+            gone.extend(left.into_iter().map(|file| file.name.clone()));
         }
     }
-    list += &format!("{}\n", names.join("\n"));
-    (list, gone)
+    (list + &lines(new), gone)
 }
 
 #[cfg(test)]
 mod tests {
-    use super::with;
+    use super::{Written, parse, with};
+
+    fn set(names: &[&str]) -> Vec<Written> {
+        let file = |name: &&str| Written { name: (*name).into(), sha256: format!("of-{name}") };
+        names.iter().map(file).collect()
+    }
 
     #[test]
     fn a_set_takes_the_place_of_one_that_shares_a_name_and_leaves_others_alone() {
-        let (list, gone) = with("", &["summary.json", "series.csv"]);
-        assert_eq!((list.as_str(), gone.len()), ("summary.json\nseries.csv\n", 0));
-        let (list, gone) = with(&list, &["compare.json"]);
-        assert_eq!(list, "summary.json\nseries.csv\n\ncompare.json\n");
+        let (list, gone) = with(&[], &set(&["summary.json", "series.csv"]));
+        assert_eq!(list, "of-summary.json  summary.json\nof-series.csv  series.csv\n");
         assert!(gone.is_empty());
-        let (list, gone) = with(&list, &["summary.json", "tips.csv"]);
-        assert_eq!(list, "compare.json\n\nsummary.json\ntips.csv\n");
+        let (list, gone) = with(&parse(&list), &set(&["compare.json"]));
+        assert_eq!(parse(&list), [set(&["summary.json", "series.csv"]), set(&["compare.json"])]);
+        assert!(gone.is_empty());
+        let (list, gone) = with(&parse(&list), &set(&["summary.json", "tips.csv"]));
+        assert_eq!(parse(&list), [set(&["compare.json"]), set(&["summary.json", "tips.csv"])]);
         assert_eq!(gone, ["series.csv"]);
     }
 
     #[test]
     fn a_list_cannot_name_a_file_of_another_folder() {
-        let (_, gone) = with("a.csv\n../b.csv\n/c.csv\n..\nd.csv\n", &["a.csv"]);
+        let listed = parse("1  a.csv\n1  ../b.csv\n1  /c.csv\n1  ..\nno digest\n1  d.csv\n");
+        let (_, gone) = with(&listed, &set(&["a.csv"]));
         assert_eq!(gone, ["d.csv"]);
     }
 }

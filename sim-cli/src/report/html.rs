@@ -2,6 +2,7 @@
 
 pub(crate) use crate::columns::escaped;
 
+use crate::columns::policy;
 use serde::Serialize;
 
 /// Parts of the script, in the order in which they are in the page.
@@ -39,9 +40,12 @@ pub(crate) fn fill(template: &str, values: &[(&str, &str)]) -> String {
 
 /// A whole page with its style, its script and `data`, which is JSON made safe.
 pub(crate) fn shell(title: &str, body: &str, data: &str) -> String {
+    let (policy, nonce) = policy(&[title, body, data]);
     fill(
         include_str!("page/shell.html"),
         &[
+            ("policy", &policy),
+            ("nonce", &nonce),
             ("title", &escaped(title)),
             ("style", include_str!("page/style.css")),
             ("print", include_str!("page/print.css")),

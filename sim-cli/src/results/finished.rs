@@ -1,12 +1,13 @@
 //! A run of one scenario.
 
 use super::Loaded;
+use crate::columns::printable_path;
 use crate::failure::Failure;
 use sim_core::findings::{StepFindings, of_run};
 use sim_core::plumbing::Plumbing;
 use sim_core::procedure::{Action, Step};
 use sim_core::scenario::Scenario;
-use sim_core::simulation::{self, Record, RunError, StepRecord};
+use sim_core::simulation::{Record, RunError, StepRecord};
 use sim_core::units::{Quantity, UnitSystem, show};
 
 /// A finished run: what it was asked, what happened, what that means, and the units it is shown in.
@@ -31,20 +32,15 @@ pub(crate) struct FinishedStep<'a> {
 }
 
 impl Finished {
-    /// Runs what was loaded.
-    pub(crate) fn of(loaded: Loaded, units: UnitSystem) -> Result<Self, Failure> {
-        let record = simulation::run(&loaded.scenario.machine, &loaded.scenario.course);
-        Self::with(loaded, record, units)
-    }
-
     /// The findings of a run that left `record`.
     pub(crate) fn with(
         loaded: Loaded,
         record: Result<Record, RunError>,
         units: UnitSystem,
     ) -> Result<Self, Failure> {
-        let record = record
-            .map_err(|error| Failure::Untrusted(format!("{}: {error}", loaded.path.display())))?;
+        let record = record.map_err(|error| {
+            Failure::Untrusted(format!("{}: {error}", printable_path(&loaded.path)))
+        })?;
         let findings = of_run(&loaded.scenario, &record);
         Ok(Self { loaded, record, findings, units })
     }

@@ -1,9 +1,9 @@
 //! What was run, by what: the head of every file.
 
 use super::Loaded;
+use crate::digest::sha256;
 use schemars::JsonSchema;
 use serde::Serialize;
-use sha2::{Digest as _, Sha256};
 
 /// Name and version of the program.
 pub(crate) const PROGRAM: &str = concat!("millstream ", env!("CARGO_PKG_VERSION"));
@@ -22,12 +22,11 @@ pub(crate) struct Source {
 impl Source {
     /// The file and the text of what was loaded.
     pub(crate) fn of(loaded: &Loaded) -> Self {
-        let digest = Sha256::digest(loaded.text.as_bytes());
         let file = loaded.path.file_name().map(|name| name.to_string_lossy().into_owned());
         Self {
             title: loaded.scenario.title.clone(),
             file: file.unwrap_or_default(),
-            sha256: digest.iter().map(|byte| format!("{byte:02x}")).collect(),
+            sha256: sha256(loaded.text.as_bytes()),
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use super::page::{Block, Page, underlined};
 use super::sheets::sheets;
-use crate::columns::Columns;
+use crate::columns::{Columns, printable_path};
 use crate::results::Diagnosed;
 use crate::words::diagnosis::{CAUTIONS, answer};
 use sim_core::diagnosis::{Calibration, Factor};
@@ -45,7 +45,7 @@ pub(crate) fn calibration(calibration: &Calibration, target: &Path) -> String {
         .text("", source)
         .table("Calibration", &calibration.factors, UnitSystem::Si);
     page.table(table);
-    let target = target.display();
+    let target = printable_path(target);
     page.to_text()
         + &format!("Written into {target}: give it to `millstream diagnose` with --overlay.\n")
 }

@@ -6,4 +6,5 @@
 mod at_once;
 mod disk;
 mod interrupted;
+mod long;
 mod support;

@@ -2,7 +2,7 @@
 
 use crate::plumbing::{Part, Plumbing, SectionId};
 use crate::procedure::{Action, Actuator, Control, Held, Step};
-use crate::scenario::{Place, Scenario};
+use crate::scenario::{Place, Scenario, for_spreadsheets};
 use crate::units::{Quantity as Q, UnitSystem, show};
 use std::fmt::Write as _;
 
@@ -64,24 +64,21 @@ pub fn template_csv(scenario: &Scenario, units: UnitSystem) -> String {
         "# Readings to fill in, each with its unit; blank rows count as not read. A catch test is a volume with a time,\n\
          # or a flow without one.\nstate,do,hold,pump,valves,kind,at,reads,time,accuracy\n",
     );
+    let mut rows = csv::Writer::from_writer(Vec::new());
     for state in states(scenario, units) {
         let value = |key: &str| {
             let found = state.keys.iter().find(|(other, _)| *other == key);
             found.map(|(_, value)| value.as_str()).unwrap_or_default()
         };
         for (kind, at) in &state.rows {
-            // Writing to a String cannot fail.
-            let _ = writeln!(
-                out,
-                "{},{},{},{},{},{kind},{at},,,",
-                state.name,
-                value("do"),
-                value("hold"),
-                value("pump"),
-                value("valves")
-            );
+            let set = ["do", "hold", "pump", "valves"].map(value);
+            let cells = [&[state.name.as_str()], &set[..], &[kind, at, "", "", ""]].concat();
+            // Rows of equal length into memory: nothing here can fail.
+            let _ = rows
+                .write_record(cells.into_iter().map(|cell| for_spreadsheets(cell).into_owned()));
         }
     }
+    out.push_str(&String::from_utf8_lossy(&rows.into_inner().unwrap_or_default()));
     out
 }
 

@@ -2,6 +2,10 @@
 
 use std::ops::Range;
 
+/// Faults of one file that are worth reporting. Beyond these nothing costly is done for a fault, such as a search for the
+/// name that was meant, so that a file of nothing but faults is refused in the time that it takes to read it.
+pub const MOST_FAULTS: usize = 100;
+
 /// One mistake in a scenario file. Drawing it is the command line's business.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Fault {
@@ -23,4 +27,19 @@ impl Fault {
         let help = Some(help.into()).filter(|help| !help.is_empty());
         Self { span, message: message.into(), help }
     }
+}
+
+/// `faults` in the order of their file, each once.
+pub(super) fn in_order(mut faults: Vec<Fault>) -> Vec<Fault> {
+    faults.sort_by_key(|fault| (fault.span.start, fault.span.end));
+    faults.dedup();
+    faults
+}
+
+/// Where `at` is in `text`, in words.
+pub(super) fn place(text: &str, at: usize) -> String {
+    let before = text.get(..at).unwrap_or(text);
+    let line_start = before.rfind('\n').map_or(0, |end| end + 1);
+    let line = 1 + before.matches('\n').count();
+    format!("line {line}, column {}", 1 + before[line_start..].chars().count())
 }

@@ -7,6 +7,12 @@ pub trait Files {
     /// # Errors
     /// A sentence without a full stop, such as `no such file`.
     fn read(&self, path: &str) -> Result<String, String>;
+
+    /// Whether messages may quote what is in the file at `path`, as they may where it lies in the scenario's folder. A
+    /// scenario of somebody else's must not make the reader show what is in a file of his.
+    fn may_quote(&self, _path: &str) -> bool {
+        true
+    }
 }
 
 /// No files, for a scenario that names none.

@@ -32,7 +32,7 @@ macro_rules! kinds {
 
 kinds! { key:
     Kind::Text => "text", "\"...\"", text();
-    Kind::File => "path", "\"../demo-data/file.csv\"", text();
+    Kind::File => "path", "\"data/file.csv\"", text();
     Kind::Flag => "`true` or `false`", "true", json!({ "type": "boolean" });
     Kind::Number(bounds) => format!("number{}", range(bounds, None)), key.default.unwrap_or("1.5"), number(bounds);
     Kind::Count { most } =>

@@ -5,6 +5,7 @@
 //! collected, never thrown one by one; drawing them is the command line's business.
 
 mod build;
+mod cells;
 mod expand;
 mod fault;
 mod files;
@@ -25,8 +26,9 @@ mod walk_values;
 #[cfg(test)]
 mod tests;
 
+pub use cells::for_spreadsheets;
 pub use expand::{expand, expand_json};
-pub use fault::Fault;
+pub use fault::{Fault, MOST_FAULTS};
 pub use files::{Files, NoFiles};
 pub use model::{Scenario, Travel};
 pub use read::read;
@@ -35,3 +37,4 @@ pub use readings::{
 };
 pub use reference::reference;
 pub use schema::schema;
+pub use tree::steers;

@@ -1,7 +1,7 @@
 //! Entry point: from a scenario file's text to its model.
 
 use super::build::build;
-use super::fault::Fault;
+use super::fault::{Fault, in_order};
 use super::files::Files;
 use super::model::Scenario;
 use super::spec::TOP;
@@ -27,9 +27,5 @@ pub fn read(text: &str, files: &dyn Files) -> Result<Scenario, Vec<Fault>> {
         Some(top) if walk.faults.is_empty() => build(&top, files),
         _ => Err(walk.faults),
     };
-    outcome.map_err(|mut faults| {
-        faults.sort_by_key(|fault| (fault.span.start, fault.span.end));
-        faults.dedup();
-        faults
-    })
+    outcome.map_err(in_order)
 }

@@ -39,7 +39,8 @@ This page is written by `millstream reference`; a test keeps it in step with the
 A scenario is one TOML file: plumbing, liquid, steps, limits. Every dimensional value is a text with
 its unit (`\"25 mm\"`, `\"1 1/4 in\"`, `\"40 psi\"`); a bare number where a unit is needed is an error. `gal` is
 the US gallon, `imp gal` the imperial one. Pressures are gauge unless a key says otherwise. Paths start
-from the scenario's folder. Unknown keys are errors.
+from the scenario's folder and lead to a file in it or below, unless `--files-from-anywhere` is given. Names and texts
+have no control characters; `about`, `caution`, `note` and `source` may have several lines. Unknown keys are errors.
 
 The *short form* describes a boom machine by [boom], [tank], [pump], [supply], [tips] and, if its
 sections return, [return_path]. The *long form* describes any network by one named table a thing:

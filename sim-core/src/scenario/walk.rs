@@ -1,6 +1,6 @@
 //! Walks the file's tables beside their description and collects every fault.
 
-use super::fault::Fault;
+use super::fault::{Fault, MOST_FAULTS};
 use super::kinds::{default_data, example};
 use super::spec::{Bounds, Key, Kind, TableSpec, bounds};
 use super::value::{Checked, Data, Name, Span, Value};
@@ -99,9 +99,12 @@ impl Walk {
     }
 
     fn unknown_key(&mut self, key: &Spanned<std::borrow::Cow<'_, str>>, spec: &TableSpec) {
-        let names: Vec<&str> = spec.keys().map(|key| key.name).collect();
-        let list = format!("Known keys: {}", names.join(", "));
-        let help = suggestion(key.get_ref(), names.into_iter(), '`', &list);
+        let mut help = String::new();
+        if self.faults.len() < MOST_FAULTS {
+            let names: Vec<&str> = spec.keys().map(|key| key.name).collect();
+            let list = format!("Known keys: {}", names.join(", "));
+            help = suggestion(key.get_ref(), names.into_iter(), '`', &list);
+        }
         self.fault(key.span(), format!("unknown key `{}`", key.get_ref()), help);
     }
 

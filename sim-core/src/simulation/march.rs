@@ -43,13 +43,14 @@ pub(super) struct March<'a> {
 }
 
 impl March<'_> {
-    /// Goes through `step`, whose steady flow is `end`; returns what moved.
+    /// Goes through `step`, whose steady flow is `end`, and says what share of its time has passed; returns what moved.
     // Longer than a screen: the order of move, settling, record and end is what it says, and its parts share all they hold.
     pub(super) fn step(
         &mut self,
         step: &Step,
         lasts: Lasts,
         end: FlowState,
+        progress: &mut dyn FnMut(f64),
     ) -> Result<MovedRecord, RunError> {
         let particles = self.course.product.particles.as_ref();
         let mut account = self.contents.amount();
@@ -105,6 +106,7 @@ impl March<'_> {
                 watch.record.steady_after_s = Some(time);
             }
             time += dt;
+            progress(time / lasts.most_s);
             let reached = match lasts.until {
                 Until::FullStrength => watch.all_full(),
                 Until::Rinsed => watch.all_rinsed(),

@@ -1,6 +1,6 @@
 //! Runs a course of steps on a machine and keeps the record.
 //!
-//! [`run`] is the entry point; [`run_watched`] tells which step begins. The [`Record`] is all that a run leaves behind:
+//! [`run`] is the entry point; [`run_watched`] tells how far it is. The [`Record`] is all that a run leaves behind:
 //! findings, tables and pictures read it and nothing else.
 
 mod air_march;

@@ -27,17 +27,18 @@ const FEWEST_SAMPLES: usize = 4;
 /// # Errors
 /// A [`RunError`] naming the step and place where no result can be trusted.
 pub fn run(machine: &Machine, course: &Course) -> Result<Record, RunError> {
-    run_watched(machine, course, &mut |_| {})
+    run_watched(machine, course, &mut |_, _| {})
 }
 
-/// The same; calls `progress` with the number of each step that begins.
+/// The same; calls `progress` with the number of the step under way and the share of its longest time that has passed, at
+/// its beginning and after each of its moves.
 ///
 /// # Errors
 /// A [`RunError`] naming the step and place where no result can be trusted.
 pub fn run_watched(
     machine: &Machine,
     course: &Course,
-    progress: &mut dyn FnMut(usize),
+    progress: &mut dyn FnMut(usize, f64),
 ) -> Result<Record, RunError> {
     machine.check()?;
     let plumbing = &machine.plumbing;
@@ -59,13 +60,17 @@ pub fn run_watched(
     march.charge_and_empty();
     let mut record = Record::default();
     for (i, step) in course.steps.iter().enumerate() {
-        progress(i);
-        record.steps.push(one_step(&mut march, step)?);
+        progress(i, 0.0);
+        record.steps.push(one_step(&mut march, step, &mut |share| progress(i, share))?);
     }
     Ok(record)
 }
 
-fn one_step(march: &mut March<'_>, step: &Step) -> Result<StepRecord, RunError> {
+fn one_step(
+    march: &mut March<'_>,
+    step: &Step,
+    progress: &mut dyn FnMut(f64),
+) -> Result<StepRecord, RunError> {
     let end = march.flow.steady(step).map_err(|source| RunError::unsolved(step, source))?;
     check_boiling(march, &step.name, &end)?;
     let imbalance = imbalance(march.plumbing, &end);
@@ -73,7 +78,7 @@ fn one_step(march: &mut March<'_>, step: &Step) -> Result<StepRecord, RunError> 
     let (moved, end) = match step.lasts {
         None => (None, end),
         Some(lasts) => {
-            let moved = march.step(step, lasts, end.clone())?;
+            let moved = march.step(step, lasts, end.clone(), progress)?;
             let air = moved.air.as_ref().map_or(0.0, |air| air.error);
             worst = worst.max(moved.product_error).max(moved.liquid_error).max(air);
             let now = match (moved.settled_flow, &moved.air) {

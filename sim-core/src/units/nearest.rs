@@ -2,10 +2,16 @@
 
 /// Similarity (Jaro-Winkler) from which a name is suggested.
 const NEAR: f64 = 0.75;
+/// Length up to which names are compared, bytes: the work grows with the lengths of both.
+const LONGEST: usize = 200;
 
 /// The most similar of `known` to `text`, if any is near.
 pub(crate) fn nearest<'a>(text: &str, known: impl Iterator<Item = &'a str>) -> Option<&'a str> {
+    if text.len() > LONGEST {
+        return None;
+    }
     let lower = text.to_lowercase();
+    let known = known.filter(|name| name.len() <= LONGEST);
     let scored = known.map(|name| (strsim::jaro_winkler(&lower, &name.to_lowercase()), name));
     let near = scored.filter(|(score, _)| *score >= NEAR);
     near.max_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, name)| name)

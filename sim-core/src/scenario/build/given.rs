@@ -1,5 +1,6 @@
 //! What a run starts from and goes by: liquid, product, start, limits, model.
 
+use super::super::fault::{in_order, place};
 use super::super::spec::{Kind, TOP};
 use super::super::tree::parse;
 use super::super::value::{Checked, LimitText};
@@ -8,6 +9,10 @@ use super::{Build, Fault};
 use crate::fluids::{AbsolutePressure, Liquid, Particles, water};
 use crate::measures::{Limit, Limits, Measure};
 use crate::procedure::{ModelOptions, Product, Start};
+
+/// The message about a liquid file that may not be quoted.
+const NO_LIQUID: &str = "this is nothing a liquid file has";
+const LIQUID_KEYS: &str = "a liquid file has the keys of [liquid], each on a line of its own";
 
 impl Build<'_> {
     /// The liquid of `table`; water at 20 degC without one.
@@ -43,10 +48,16 @@ impl Build<'_> {
         let span = table.span_of("named");
         let (path, text) = self.side_file(table, "named", "liquid file")?;
         let (checked, faults) = read_liquid(&text);
-        for fault in faults {
-            let line = 1 + text[..fault.span.start.min(text.len())].matches('\n').count();
-            let message = format!("{path}, line {line}: {}", fault.message);
-            self.fault(span.clone(), message, fault.help.unwrap_or_default());
+        let may_quote = self.files.may_quote(&path);
+        // Where faults are says something of a file, too: of one that may not be quoted the first alone.
+        let most = if may_quote { usize::MAX } else { 1 };
+        for fault in in_order(faults).into_iter().take(most) {
+            let at = place(&text, fault.span.start);
+            let (message, help) = match may_quote {
+                true => (fault.message, fault.help.unwrap_or_default()),
+                false => (NO_LIQUID.into(), LIQUID_KEYS.into()),
+            };
+            self.fault(span.clone(), format!("{path}, {at}: {message}"), help);
         }
         checked
     }

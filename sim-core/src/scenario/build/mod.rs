@@ -104,7 +104,9 @@ impl Build<'_> {
             Ok(text) => Some((path, text)),
             Err(why) => {
                 let message = format!("the {kind} \"{path}\" cannot be read: {why}");
-                self.refuse(table.span_of(key), message, "")
+                let help = "a scenario names files in its own folder or below, such as \
+                            \"pumps/mine.csv\"; the option --files-from-anywhere allows others";
+                self.refuse(table.span_of(key), message, help)
             }
         }
     }

@@ -1,5 +1,6 @@
 //! Finding nodes, parts, tips and sections by name.
 
+use super::super::fault::MOST_FAULTS;
 use super::super::value::{Checked, Name};
 use super::Build;
 use crate::plumbing::{BranchId, NodeId, Part, SectionId, TankId, TipId};
@@ -85,7 +86,9 @@ impl Build<'_> {
         if let Some(found) = index.get(&name.text) {
             return Some(found);
         }
-        let near = nearest(&name.text, index.things.keys().map(String::as_str));
+        let known = || index.things.keys().map(String::as_str);
+        let shown = self.walk.faults.len() < MOST_FAULTS;
+        let near = shown.then(|| nearest(&name.text, known())).flatten();
         let help = near.map_or_else(|| index.some(), |near| format!("did you mean \"{near}\"?"));
         let message = format!("there is no {} called \"{}\"", index.kind, name.text);
         self.refuse(name.span.clone(), message, help)

@@ -1,5 +1,7 @@
 //! Pumps: curves from points or from a file.
 
+use super::super::cells::cells;
+use super::super::fault::place;
 use super::super::value::{Checked, Span};
 use super::Build;
 use crate::fluids::GRAVITY_M_S2;
@@ -105,40 +107,44 @@ impl Build<'_> {
         let columns = read_columns(&text);
         match columns {
             Ok(columns) => Some(columns),
-            Err((line, message)) => {
+            Err((at, message)) => {
+                let at = place(&text, at);
                 let help = "a pump curve has a header such as `flow L/min,pressure bar,efficiency %` \
                             and a row of numbers for each point";
-                self.refuse(span, format!("{path}, line {line}: {message}"), help)
+                self.refuse(span, format!("{path}, {at}: {message}"), help)
             }
         }
     }
 }
 
-/// Reads a pump file; errors carry their line.
-fn read_columns(text: &str) -> Result<Columns, (u64, String)> {
+/// Reads a pump file; errors carry their place in it, and quote nothing: the file may be one that is not for the eyes of
+/// whoever wrote the scenario.
+fn read_columns(text: &str) -> Result<Columns, (usize, &'static str)> {
     let mut reader = csv::ReaderBuilder::new()
         .comment(Some(b'#'))
         .trim(csv::Trim::All)
         .from_reader(text.as_bytes());
     let broken = |error: csv::Error| {
-        (error.position().map_or(1, csv::Position::line), "this is not a CSV table".to_owned())
+        let at = error.position().map_or(0, |at| at.byte() as usize);
+        (at, "this is not a row of the table")
     };
-    let header = reader.headers().map_err(broken)?.clone();
-    let titles: Vec<(&str, Quantity, &str)> =
-        header.iter().map(column).collect::<Result<_, _>>().map_err(|why| (1, why))?;
+    let header = cells(reader.headers().map_err(broken)?, text);
+    let titles: Vec<(&str, Quantity, &str)> = header
+        .iter()
+        .map(|(title, span)| column(title).map_err(|why| (span.start, why)))
+        .collect::<Result<_, _>>()?;
+    let start = header.first().map_or(0, |(_, span)| span.start);
     let find = |wanted: &str| titles.iter().position(|(name, ..)| *name == wanted);
-    let missing = |what: &str| (1, format!("there is no column `{what} UNIT`"));
-    let flow = find("flow").ok_or_else(|| missing("flow"))?;
+    let flow = find("flow").ok_or((start, "there is no column `flow UNIT`"))?;
     let (pressure, head) = (find("pressure"), find("head"));
-    let value = pressure.or(head).ok_or_else(|| missing("pressure"))?;
+    let value = pressure.or(head).ok_or((start, "there is no column `pressure UNIT`"))?;
     let mut columns = Columns { is_head: pressure.is_none(), ..Columns::default() };
     for record in reader.records() {
-        let record = record.map_err(broken)?;
-        let line = record.position().map_or(1, csv::Position::line);
+        let row = cells(&record.map_err(broken)?, text);
         let cell = |i: usize| {
-            let (_, quantity, unit) = titles[i];
-            parse(&format!("{} {unit}", &record[i]), quantity)
-                .map_err(|_| (line, format!("\"{}\" is not a number", &record[i])))
+            let ((_, quantity, unit), (number, span)) = (titles[i], &row[i]);
+            parse(&format!("{number} {unit}"), quantity)
+                .map_err(|_| (span.start, "this is not a number"))
         };
         let at = cell(flow)?;
         columns.curve.push((at, cell(value)?));
@@ -153,15 +159,15 @@ fn read_columns(text: &str) -> Result<Columns, (u64, String)> {
 }
 
 /// Name, quantity and unit of a column titled such as `flow L/min`.
-fn column(title: &str) -> Result<(&str, Quantity, &str), String> {
+fn column(title: &str) -> Result<(&str, Quantity, &str), &'static str> {
     let (name, unit) = title.split_once(' ').unwrap_or((title, ""));
     let quantity = match name {
         "flow" => Quantity::Flow,
         "pressure" => Quantity::Pressure,
         "head" | "npsh" => Quantity::Head,
         "efficiency" => Quantity::Share,
-        _ => return Err(format!("unknown column \"{title}\"")),
+        _ => return Err("this is no column of a pump curve"),
     };
     let read = parse(&format!("1 {unit}"), quantity);
-    read.map(|_| (name, quantity, unit)).map_err(|error| format!("column \"{title}\": {error}"))
+    read.map(|_| (name, quantity, unit)).map_err(|_| "this column has no unit that fits it")
 }

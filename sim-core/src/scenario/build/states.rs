@@ -14,6 +14,8 @@ use crate::units::Quantity;
 
 /// What the recirculation valve of a machine without that role is called.
 const RETURN_VALVE: &str = "return-valve";
+/// Most states in a file: each is held against the machine with each of its faults.
+const MOST_STATES: usize = 200;
 
 /// The readings of the file `top`, taken at the machine of `scenario`, or every fault found.
 pub(in crate::scenario) fn states(
@@ -28,6 +30,11 @@ pub(in crate::scenario) fn states(
     let mut build = Build { walk, files, machine, has_boom: false, own: Vec::new() };
     let accuracy = top.table("accuracy");
     let tables = top.tables("state");
+    if let Some(beyond) = tables.get(MOST_STATES) {
+        let message = format!("{} states are more than the {MOST_STATES} of a file", tables.len());
+        build.fault(beyond.span.clone(), message, "spread them over several files");
+        return Err(build.walk.faults);
+    }
     let mut states: Vec<State> = Vec::new();
     for table in tables {
         let state = build.state(table, scenario, accuracy, states.len());

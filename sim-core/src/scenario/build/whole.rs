@@ -1,10 +1,11 @@
 //! Faults of the network as a whole.
 
 use super::super::spec::LONG;
-use super::super::value::Checked;
+use super::super::value::{Checked, Name, Span};
 use super::Build;
+use crate::plumbing::ShutOff;
 use crate::plumbing::connect::cut_off;
-use crate::plumbing::{Branch, ShutOff};
+use std::collections::BTreeMap;
 
 impl Build<'_> {
     /// Faults of the network as a whole: no tank, parts that no tank feeds.
@@ -12,10 +13,6 @@ impl Build<'_> {
         if !self.walk.faults.is_empty() {
             return;
         }
-        let first_span = |name: &str| {
-            let named = LONG.into_iter().flat_map(|kind| top.named(kind));
-            named.filter(|(n, _)| n.text == name).map(|(n, _)| n.span.clone()).next()
-        };
         if self.machine.plumbing.branches.is_empty() {
             let help = "describe a boom by [boom], [tank], [pump], [supply] and [tips], or a network \
                         by [line.NAME] and the like";
@@ -28,9 +25,14 @@ impl Build<'_> {
         for tip in self.machine.plumbing.tips.iter().filter(|tip| tip.shut_off != ShutOff::Each) {
             grounded[tip.node.index()] = true;
         }
+        let parts = first_places(LONG.into_iter().flat_map(|kind| top.named(kind)));
+        let nodes = first_places(top.named("node").iter());
+        let mut first_from = vec![None; grounded.len()];
+        for branch in self.machine.plumbing.branches.iter().rev() {
+            first_from[branch.from.index()] = Some(branch.name.clone());
+        }
         for island in cut_off(&self.machine.plumbing, |_| true, |node| grounded[node.index()]) {
-            let within = |branch: &&Branch| island.contains(&branch.from);
-            let branch = self.machine.plumbing.branches.iter().find(within);
+            let branch = island.iter().find_map(|node| first_from[node.index()].as_deref());
             let names: Vec<&str> = island
                 .iter()
                 .take(6)
@@ -41,11 +43,9 @@ impl Build<'_> {
                 "no tank is joined to this part of the network (nodes {}{more})",
                 names.join(", ")
             );
-            let by_node = || {
-                let nodes = top.named("node").iter();
-                nodes.filter(|(n, _)| n.text == names[0]).map(|(n, _)| n.span.clone()).next()
-            };
-            let span = branch.and_then(|b| first_span(&b.name)).or_else(by_node).unwrap_or(0..0);
+            let by_node = || nodes.get(names[0]);
+            let span = branch.and_then(|name| parts.get(name)).or_else(by_node);
+            let span = span.cloned().unwrap_or(0..0);
             let help = "join it by a line, or let a node open into a tank: \
                         [node.NAME] with `tank = \"NAME\"`";
             self.fault(span, message, help);
@@ -59,10 +59,10 @@ impl Build<'_> {
         let deep = lines.filter(|(_, line)| line.sag_m >= 0.5 * line.length_m);
         let deep: Vec<(String, f64)> =
             deep.map(|(name, line)| (name.clone(), line.length_m)).collect();
+        let own: BTreeMap<&str, &Checked> =
+            top.named("line").iter().map(|(line, table)| (line.text.as_str(), table)).collect();
         for (name, length_m) in deep {
-            let mut own = top.named("line").iter();
-            let own =
-                own.find(|(line, _)| line.text == name).map(|(_, table)| table.span_of("sag"));
+            let own = own.get(name.as_str()).map(|table| table.span_of("sag"));
             let message = format!("\"{name}\" is {length_m:.2} m long and cannot hang so low");
             let help = "a `sag` is less than half the length".to_owned();
             let in_short_form = own.is_none();
@@ -72,4 +72,11 @@ impl Build<'_> {
             }
         }
     }
+}
+
+/// Where each name is; of equal ones the first.
+fn first_places<'c>(
+    named: impl DoubleEndedIterator<Item = &'c (Name, Checked)>,
+) -> BTreeMap<&'c str, Span> {
+    named.rev().map(|(name, _)| (name.text.as_str(), name.span.clone())).collect()
 }

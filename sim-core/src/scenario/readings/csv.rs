@@ -3,10 +3,13 @@
 //! Columns: `state`, `kind` (gauge, catch, meter, speed), `at`, `reads`, and perhaps `time`, `accuracy`,
 //! `do`, `hold`, `sections`, `pump`, `valves`. What a state is set to may be in any of its rows.
 
+use super::super::cells::{Cell, cells};
+use super::super::tree::check_letters;
 use super::super::value::Span;
 use super::super::walk::Walk;
 use crate::units::nearest;
 use std::borrow::Cow;
+use std::collections::BTreeMap;
 use toml::Spanned;
 use toml::de::{DeArray, DeTable, DeValue};
 
@@ -17,9 +20,6 @@ const NEEDED: usize = 4;
 /// Columns that say what a state is set to.
 const SETTINGS: usize = 6;
 const KINDS: [&str; 4] = ["gauge", "catch", "meter", "speed"];
-
-/// A cell: its text and where it is.
-type Cell = (String, Span);
 
 /// One state under construction.
 struct State {
@@ -45,7 +45,7 @@ pub(super) fn tables(text: &str, walk: &mut Walk) -> Option<DeTable<'static>> {
         Err(error) => return broken(error, walk),
     };
     let columns = columns(&header, text, walk)?;
-    let mut states: Vec<State> = Vec::new();
+    let (mut states, mut numbers): (Vec<State>, BTreeMap<String, usize>) = Default::default();
     for record in reader.records() {
         let record = match record {
             Ok(record) => record,
@@ -55,11 +55,12 @@ pub(super) fn tables(text: &str, walk: &mut Walk) -> Option<DeTable<'static>> {
         let cell = |name: &str| {
             columns.iter().position(|column| *column == name).and_then(|i| cells.get(i)).cloned()
         };
-        row(&mut states, &cell, walk);
+        row((&mut states, &mut numbers), &cell, walk);
     }
     let states = states.into_iter().map(|state| (state.name.1, DeValue::Table(state.table)));
     let mut top = DeTable::new();
     top.insert(named("state", &(0..0)), list(0..0, states));
+    check_letters(&top, walk);
     walk.faults.is_empty().then_some(top)
 }
 
@@ -84,25 +85,14 @@ fn columns(header: &csv::StringRecord, text: &str, walk: &mut Walk) -> Option<Ve
     walk.faults.is_empty().then_some(found)
 }
 
-/// The cells of `record` with their places in `text`.
-fn cells(record: &csv::StringRecord, text: &str) -> Vec<Cell> {
-    let mut from = record.position().map_or(0, |at| at.byte() as usize).min(text.len());
-    let mut cells = Vec::new();
-    for cell in record {
-        let start = text[from..].find(cell).map_or(from, |at| from + at);
-        // A cell with doubled quotes is not in the text as it reads: its place is about there.
-        let about = (start + cell.len()..text.len()).find(|at| text.is_char_boundary(*at));
-        let end = about.unwrap_or(text.len());
-        cells.push((cell.to_owned(), start..end));
-        from = text[end..].find([',', '\n']).map_or(text.len(), |at| end + at + 1);
-    }
-    cells
-}
-
-fn row(states: &mut Vec<State>, cell: &dyn Fn(&str) -> Option<Cell>, walk: &mut Walk) {
+/// Reads a row into `states`, whose numbers by name are beside them.
+fn row(
+    (states, numbers): (&mut Vec<State>, &mut BTreeMap<String, usize>),
+    cell: &dyn Fn(&str) -> Option<Cell>,
+    walk: &mut Walk,
+) {
     let Some(name) = cell("state") else { return };
-    let known = states.iter().position(|state| state.name.0 == name.0);
-    let i = known.unwrap_or_else(|| {
+    let i = *numbers.entry(name.0.clone()).or_insert_with(|| {
         let own = (named("name", &name.1), texted(name.0.clone(), name.1.clone()));
         states.push(State { name, said: Vec::new(), table: DeTable::from_iter([own]) });
         states.len() - 1

@@ -12,7 +12,7 @@ pub use model::{Accuracy, Overlay, Place, Reading, Readings, State};
 pub(super) use model::section_ends;
 
 use super::build::states::states;
-use super::fault::Fault;
+use super::fault::{Fault, in_order};
 use super::model::Scenario;
 use super::tree::parse;
 use super::value::Checked;
@@ -49,8 +49,8 @@ pub fn read_readings(
         walk.table(&top, 0..0, &spec::READINGS, Mode::Whole)
     });
     match checked {
-        Some(top) if walk.faults.is_empty() => in_order(states(&top, scenario)),
-        _ => in_order(Err(walk.faults)),
+        Some(top) if walk.faults.is_empty() => states(&top, scenario).map_err(in_order),
+        _ => Err(in_order(walk.faults)),
     }
 }
 
@@ -64,7 +64,7 @@ pub fn read_overlay(text: &str) -> Result<Overlay, Vec<Fault>> {
         .map(|(table, span)| walk.table(table.get_ref(), span, &spec::OVERLAY, Mode::Whole));
     match checked {
         Some(top) if walk.faults.is_empty() => Ok(overlay(&top)),
-        _ => in_order(Err(walk.faults)),
+        _ => Err(in_order(walk.faults)),
     }
 }
 
@@ -78,12 +78,4 @@ fn overlay(top: &Checked) -> Overlay {
         return_losses: factor("return_losses"),
         part_losses: factor("part_losses"),
     }
-}
-
-fn in_order<T>(outcome: Result<T, Vec<Fault>>) -> Result<T, Vec<Fault>> {
-    outcome.map_err(|mut faults| {
-        faults.sort_by_key(|fault| (fault.span.start, fault.span.end));
-        faults.dedup();
-        faults
-    })
 }
