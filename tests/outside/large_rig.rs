@@ -5,7 +5,7 @@
 //! valve, which is why no front time is compared with a measured one: only what the abstract states.
 
 use crate::purge_rig::{Manifold, Outlet, front, published, supply, through};
-use crate::support::{G, liquid};
+use crate::support::G;
 use crate::validation::sources::{BENDIKSEN, LAANEARU, RIGID_COLUMN, SCIPY};
 use crate::validation::{By, Row, Share, validated};
 use sim_core::plumbing::{AirSupply, Line};
@@ -36,7 +36,7 @@ fn line(losses: f64) -> Line {
 fn emptied(pa: f64, losses: f64, model: ModelOptions, seconds: f64) -> MovedRecord {
     let supply = AirSupply { receiver_m3: 70.0, free_air_m3_s: 0.0, ..supply(pa, 3e-5, 0.0) };
     let lines = vec![(line(losses), Outlet::Free)];
-    Manifold { lines, dead_m3: 0.0, liquid: liquid(998.2, 1e-3), supply, model }.run(seconds)
+    Manifold { dead_m3: 0.0, ..Manifold::of_a_litre(lines, supply, model) }.run(seconds)
 }
 
 /// The experiment's finding: a column without a tail arrives later than measured, and the tail is why. By how much is not

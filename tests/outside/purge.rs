@@ -25,11 +25,13 @@ impl Case {
     fn run(&self, longest_move_s: f64, seconds: f64) -> MovedRecord {
         let ratio = (self.ratio > 1.0).then_some(self.ratio);
         let rig = Manifold {
-            lines: vec![(self.line(), Outlet::Free)],
             dead_m3: 0.0,
             liquid: liquid(1000.0, 1e-3),
-            supply: endless(self.pa),
-            model: front(ratio, longest_move_s),
+            ..Manifold::of_a_litre(
+                vec![(self.line(), Outlet::Free)],
+                endless(self.pa),
+                front(ratio, longest_move_s),
+            )
         };
         rig.run(seconds)
     }

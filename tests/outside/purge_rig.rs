@@ -60,12 +60,15 @@ pub struct Manifold {
     pub liquid: Liquid,
     pub supply: AirSupply,
     pub model: ModelOptions,
+    /// Whether the losses of each line are at its outlet, where all of its liquid meets them, instead of along it.
+    pub fitted_at_outlets: bool,
 }
 
 impl Manifold {
     /// A manifold of 1 L whose lines are full of water.
     pub fn of_a_litre(lines: Vec<(Line, Outlet)>, supply: AirSupply, model: ModelOptions) -> Self {
-        Self { lines, dead_m3: 1e-3, liquid: liquid(998.2, 1e-3), supply, model }
+        let liquid = liquid(998.2, 1e-3);
+        Self { lines, dead_m3: 1e-3, liquid, supply, model, fitted_at_outlets: true }
     }
 
     /// What moves in `seconds` with every line open.
@@ -101,7 +104,7 @@ impl Manifold {
         let mut sketch = Sketch::default();
         let tank = sketch.tank("tank", -10.0);
         let inlet = sketch.node("in", 0.0);
-        let mut starts = Vec::new();
+        let (mut starts, mut fitted) = (Vec::new(), Vec::new());
         for (k, (line, outlet)) in self.lines.iter().enumerate() {
             let (name, height_m) =
                 (format!("out {k}"), if let Outlet::Rising(m) = outlet { *m } else { 0.0 });
@@ -109,15 +112,25 @@ impl Manifold {
                 Outlet::Under(head_m) => sketch.tank(&format!("deep {k}"), *head_m),
                 _ => tank,
             };
-            let to = sketch.tank_node(&name, into, height_m);
+            let mouth = sketch.tank_node(&name, into, height_m);
+            let (mut to, mut bare) = (mouth, line.clone());
+            if self.fitted_at_outlets && line.losses > 0.0 {
+                bare.losses = 0.0;
+                to = sketch.node(&format!("fitted {k}"), height_m);
+                fitted.push((to, mouth, fittings(line)));
+            }
             let from = if with_valves { sketch.node(&format!("start {k}"), 0.0) } else { inlet };
-            let line = sketch.line(&format!("line {k}"), from, to, line.clone());
+            let line = sketch.line(&format!("line {k}"), from, to, bare);
             sketch.place(line, Side::Return, None);
             starts.push(from);
         }
         for (k, start) in starts.iter().enumerate().filter(|_| with_valves) {
             let valve = Valve { kv_si: 10.0, opening: 1.0, characteristic: Opening::Linear };
             sketch.branch(&format!("valve {k}"), inlet, *start, Part::Valve(valve));
+        }
+        for (k, (from, to, fittings)) in fitted.into_iter().enumerate() {
+            let fittings = sketch.branch(&format!("fittings {k}"), from, to, fittings);
+            sketch.place(fittings, Side::Return, None);
         }
         let mut own = Vec::new();
         if self.dead_m3 > 0.0 {
@@ -129,6 +142,12 @@ impl Manifold {
         sketch.plumbing_mut().air = Some(self.supply.clone());
         (sketch.finish().into(), inlet, own)
     }
+}
+
+/// The losses of `line` in one place, where all that leaves it meets them, however short its column.
+pub fn fittings(line: &Line) -> Part {
+    let kv_si = line.area_m2() * (2.0 / (1000.0 * line.losses)).sqrt();
+    Part::Valve(Valve { kv_si, opening: 1.0, characteristic: Opening::Linear })
 }
 
 /// Time at which line `k` broke through, s.

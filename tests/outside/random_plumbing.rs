@@ -167,6 +167,7 @@ fn ran((machine, course): (Machine, Course)) -> Result<String, String> {
         Err(RunError::TooFast { .. }) => return Ok("loop too fast".into()),
         Err(RunError::NoLineInLoop { .. }) => return Ok("loop without a line".into()),
         Err(RunError::Unbalanced { .. }) => return Ok("refused as out of balance".into()),
+        Err(error @ RunError::Impossible { .. }) => return Err(error.to_string()),
         Err(RunError::Invalid(why)) => return Err(format!("what was built is refused: {why}")),
     };
     for step in &record.steps {

@@ -29,12 +29,13 @@ impl Circuit {
         for (i, branch) in plumbing.branches.iter().enumerate() {
             match (branch.part.line(), fillings.branches[i]) {
                 (Some(line), filling) => self.fill_line(plumbing, liquid, i, line, filling),
-                (None, Filling::Mixture { liquid_share, air_kg_m3 }) => {
-                    let density =
-                        liquid_share * liquid.density_kg_m3 + (1.0 - liquid_share) * air_kg_m3;
-                    self.laws[i].lighten(density / liquid.density_kg_m3);
-                    let air_share = 1.0 - liquid_share;
-                    self.expanding.push(Expanding { link: i, density_kg_m3: air_kg_m3, air_share });
+                (None, Filling::Mixture { liquid_m3_s, air_kg_m3 }) => {
+                    self.laws[i].pass_beside_air(liquid_m3_s, air_kg_m3 / liquid.density_kg_m3);
+                    self.expanding.push(Expanding {
+                        link: i,
+                        density_kg_m3: air_kg_m3,
+                        liquid_m3_s,
+                    });
                 }
                 (None, _) => {}
             }
@@ -69,7 +70,7 @@ impl Circuit {
         self.expanding.push(Expanding {
             link,
             density_kg_m3: REFERENCE_DENSITY_KG_M3,
-            air_share: 1.0,
+            liquid_m3_s: 0.0,
         });
     }
 
@@ -95,7 +96,7 @@ impl Circuit {
                     (density_kg_m3 * multiplier, VISCOSITY_PA_S * multiplier);
                 self.laws[i] = Law::AirLine(LineLaw::of(line, density, viscosity, line.length_m));
                 self.links[i].drive_pa = given;
-                self.expanding.push(Expanding { link: i, density_kg_m3, air_share: 1.0 });
+                self.expanding.push(Expanding { link: i, density_kg_m3, liquid_m3_s: 0.0 });
             }
             Filling::Liquid | Filling::Mixture { .. } => {
                 let height = |node: usize| plumbing.nodes[node].elevation_m;

@@ -1,6 +1,7 @@
 //! Check and relief valves.
 
-use super::law::{Loss, coefficient_of_kv, leak, quadratic};
+use super::law::{Loss, coefficient_of_kv, leak};
+use super::mixture::Seat;
 use crate::fluids::Liquid;
 use crate::plumbing::CheckValve;
 
@@ -9,19 +10,14 @@ use crate::plumbing::CheckValve;
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct CheckLaw {
     opens_at_pa: f64,
-    coefficient: f64,
+    pub(super) seat: Seat,
 }
 
 impl CheckLaw {
     /// The law of `valve` passing `liquid`.
     pub(super) fn new(valve: &CheckValve, liquid: &Liquid) -> Self {
         let coefficient = coefficient_of_kv(valve.kv_si, liquid.density_kg_m3);
-        Self { opens_at_pa: valve.opens_at_pa, coefficient }
-    }
-
-    /// Makes it pass a liquid whose density is `ratio` of before.
-    pub(super) fn lighten(&mut self, ratio: f64) {
-        self.coefficient *= ratio;
+        Self { opens_at_pa: valve.opens_at_pa, seat: Seat::of_liquid(coefficient) }
     }
 
     /// Loss and slope at `flow_m3_s`; reverse flow meets `reverse_slope` (Pa s/m3).
@@ -29,7 +25,7 @@ impl CheckLaw {
         let seat = if flow_m3_s < 0.0 {
             leak(flow_m3_s, reverse_slope)
         } else {
-            quadratic(self.coefficient, flow_m3_s)
+            self.seat.loss_at(flow_m3_s)
         };
         Loss { pa: self.opens_at_pa + seat.pa, slope: seat.slope }
     }

@@ -6,6 +6,7 @@ use super::expanding::Expanding;
 use super::filling::Store;
 use super::law::{Loss, coefficient_of_kv, quadratic};
 use super::line::LineLaw;
+use super::mixture::Seat;
 use super::pump::PumpLaw;
 use super::tip::TipLaw;
 use super::valve;
@@ -26,6 +27,8 @@ pub(super) enum Law {
     Pump(Box<PumpLaw>),
     /// A tip.
     Tip(TipLaw),
+    /// A part that takes the square of its flow, passing air beside liquid.
+    Mixture(Seat),
     /// A line that holds air.
     AirLine(LineLaw),
     /// What a node stores.
@@ -43,6 +46,7 @@ impl Law {
             Self::Line(line) | Self::AirLine(line) => line.loss_at(flow_m3_s),
             Self::Tip(tip) => tip.loss_at(flow_m3_s, reverse_slope),
             Self::Quadratic(coefficient) => quadratic(*coefficient, flow_m3_s),
+            Self::Mixture(seat) => seat.loss_at(flow_m3_s),
             Self::Check(check) => check.loss_at(flow_m3_s, reverse_slope),
             Self::Pump(pump) => pump.loss_at(flow_m3_s, reverse_slope),
             Self::Store(Store::Air(pocket)) => pocket.loss_at(flow_m3_s),
@@ -79,15 +83,18 @@ impl Law {
             Self::Quadratic(coefficient) => (FIRST_VELOCITY_HEAD_PA / coefficient).sqrt(),
             Self::Check(_) => 1e-5,
             Self::Pump(pump) => pump.middle_flow(),
-            Self::Store(_) | Self::Vent(_) | Self::Inlet(_) => 0.0,
+            Self::Store(_) | Self::Mixture(_) | Self::Vent(_) | Self::Inlet(_) => 0.0,
         }
     }
 
-    /// Makes a part that takes the square of its flow take it of a liquid whose density is `ratio` of before.
-    pub(super) fn lighten(&mut self, ratio: f64) {
+    /// Makes a part that takes the square of its flow pass `liquid_m3_s` beside air of `air_ratio` times the density.
+    pub(super) fn pass_beside_air(&mut self, liquid_m3_s: f64, air_ratio: f64) {
         match self {
-            Self::Quadratic(coefficient) => *coefficient *= ratio,
-            Self::Check(check) => check.lighten(ratio),
+            Self::Quadratic(coefficient) => {
+                *self =
+                    Self::Mixture(Seat::of_liquid(*coefficient).with_air(liquid_m3_s, air_ratio));
+            }
+            Self::Check(check) => check.seat = check.seat.with_air(liquid_m3_s, air_ratio),
             _ => {}
         }
     }

@@ -9,8 +9,8 @@ pub(super) struct Expanding {
     pub(super) link: usize,
     /// Density that its flow is a volume of, kg/m3.
     pub(super) density_kg_m3: f64,
-    /// Share of its flow that is air.
-    pub(super) air_share: f64,
+    /// Part of its flow that is liquid, m3/s, as far as it flows as much.
+    pub(super) liquid_m3_s: f64,
 }
 
 /// Lowest pressure at which a density is taken during an iteration.
@@ -18,15 +18,23 @@ const LEAST: AbsolutePressure = AbsolutePressure { pa: 1e3 };
 /// Most that air expands between the middle of a link and its end.
 const MOST_EXPANSION: f64 = 20.0;
 impl Expanding {
-    /// Volume at `end` of one volume of its flow.
-    pub(super) fn weight(&self, end: GaugePressure) -> f64 {
+    /// Volume at `end` of one volume of its flow, which is `flow_m3_s`.
+    pub(super) fn weight(&self, flow_m3_s: f64, end: GaugePressure) -> f64 {
         let at_end = density(end.absolute().max(LEAST));
-        let weight = 1.0 - self.air_share + self.air_share * self.density_kg_m3 / at_end;
+        let air_share = self.air_share(flow_m3_s);
+        let weight = 1.0 - air_share + air_share * self.density_kg_m3 / at_end;
         weight.clamp(1.0 / MOST_EXPANSION, MOST_EXPANSION)
     }
 
-    /// By how much less room `volume_m3_s` of its flow takes at `end` for a pascal more, m3/(s Pa).
-    pub(super) fn stiffens(&self, volume_m3_s: f64, end: GaugePressure) -> f64 {
-        self.air_share * volume_m3_s / end.absolute().max(LEAST).pa
+    /// By how much less room its flow takes at `end`, where it is `volume_m3_s`, for a pascal more, m3/(s Pa).
+    pub(super) fn stiffens(&self, flow_m3_s: f64, volume_m3_s: f64, end: GaugePressure) -> f64 {
+        self.air_share(flow_m3_s) * volume_m3_s / end.absolute().max(LEAST).pa
+    }
+
+    fn air_share(&self, flow_m3_s: f64) -> f64 {
+        if self.liquid_m3_s <= 0.0 {
+            return 1.0;
+        }
+        (1.0 - self.liquid_m3_s / flow_m3_s.abs()).max(0.0)
     }
 }

@@ -24,8 +24,8 @@ pub(crate) enum Filling {
     },
     /// Air and liquid mixed, passing a part that holds neither.
     Mixture {
-        /// Share of its volume that is liquid, 0 to 1.
-        liquid_share: f64,
+        /// Flow of liquid that reaches it, m3/s, >= 0: what else passes is air.
+        liquid_m3_s: f64,
         /// Density of its air, kg/m3.
         air_kg_m3: f64,
     },
@@ -51,4 +51,6 @@ pub(crate) struct Fillings {
     pub(crate) air_at: Vec<bool>,
     /// Compressed air: the node where it enters, and its supply.
     pub(crate) inlet: Option<(NodeId, InletLaw)>,
+    /// Liquid that reaches each node, m3/s.
+    pub(crate) arriving_m3_s: Vec<f64>,
 }

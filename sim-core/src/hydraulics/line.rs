@@ -39,7 +39,8 @@ impl LineLaw {
             reynolds_per_flow: line.bore_m / (area * kinematic),
             head_per_flow2: 0.5 * density_kg_m3 / (area * area),
             aspect: length_m / line.bore_m,
-            losses: line.losses,
+            // Fittings are spread along the line: a column meets those of its own length.
+            losses: line.losses * (length_m / line.length_m).min(1.0),
             laminar: 128.0 * viscosity_pa_s * length_m / (PI * line.bore_m.powi(4)),
             fixed_friction: line.fixed_friction,
             friction: Friction::new(line.roughness_m / line.bore_m),

@@ -37,6 +37,7 @@ mod friction;
 mod law;
 mod line;
 mod line_search;
+mod mixture;
 mod monotone_cubic;
 mod newton;
 mod notices;

@@ -241,7 +241,7 @@ impl Newton {
                 // Air that comes in takes less room as the pressure rises.
                 let volume = flow.abs() * self.weight[expanding.link][weight];
                 let stiffens =
-                    expanding.stiffens(volume, GaugePressure { pa: self.pressure[unknown] });
+                    expanding.stiffens(flow, volume, GaugePressure { pa: self.pressure[unknown] });
                 self.matrix.add_diagonal(unknown, stiffens);
             }
         }
@@ -329,8 +329,9 @@ impl Newton {
         for expanding in &circuit.expanding {
             let link = &circuit.links[expanding.link];
             let at = |end: Option<usize>| end.map_or(0.0, |unknown| self.pressure[unknown]);
-            let weight =
-                [link.from, link.to].map(|end| expanding.weight(GaugePressure { pa: at(end) }));
+            let flow = self.flow[expanding.link];
+            let weight = [link.from, link.to]
+                .map(|end| expanding.weight(flow, GaugePressure { pa: at(end) }));
             self.weight[expanding.link] = weight;
         }
     }

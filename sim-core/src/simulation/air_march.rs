@@ -42,9 +42,18 @@ impl March<'_> {
         let (next, dt) = moved.map_err(|source| RunError::unsolved(step, source))?;
         self.contents.set_flows(&next.flow);
         let moved = self.contents.advance_air(&next.flow, next.inflow, &step.transfers, dt);
+        if let Some((line, held, concentration)) = self.contents.impossible() {
+            return Err(RunError::Impossible {
+                step: step.name.clone(),
+                after_s: self.time_s + dt,
+                line: self.plumbing.branch(line).name.clone(),
+                held,
+                concentration,
+            });
+        }
         // A front that arrives changes the flow at once: steps grow anew from a short one.
         if self.contents.happened() {
-            self.air_steps.restart();
+            self.air_steps.restart(self.course.model.longest_move_s);
         }
         self.check_loops(step)?;
         *endless += moved.from_endless;

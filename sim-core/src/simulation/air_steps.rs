@@ -40,9 +40,9 @@ pub(super) struct AirSteps {
 }
 
 impl AirSteps {
-    /// Starts anew with short steps.
-    pub(super) fn restart(&mut self) {
-        self.dt_s = FIRST_S;
+    /// Starts anew with short steps, none longer than `longest_s`.
+    pub(super) fn restart(&mut self, longest_s: f64) {
+        self.dt_s = FIRST_S.min(longest_s);
     }
 }
 
@@ -73,7 +73,7 @@ impl Flow<'_> {
                     failed = Some(error);
                 }
                 Ok(next) if tries < MOST_TRIES && contents.gulp(&next.flow) => {
-                    dt = dt.min(FIRST_S);
+                    dt = dt.min(FIRST_S).min(steps.dt_s);
                 }
                 Ok(next) => {
                     let front = contents.until_front_s(&next.flow).max(LEAST_S);

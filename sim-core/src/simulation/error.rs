@@ -53,6 +53,24 @@ pub enum RunError {
         /// Largest imbalance over the largest flow.
         imbalance: f64,
     },
+    /// A line would hold what no line can: more liquid than its bore, or product beyond full strength.
+    #[error(
+        "step \"{step}\", {after_s:.3} s after the start: line {line} would hold {held:.4} of its volume at \
+         {concentration:.4} of full strength, which no line can; no figure of this step can be trusted. Lines of hardly \
+         any volume beside long ones bring this about: join them to their neighbours"
+    )]
+    Impossible {
+        /// Name of the step.
+        step: String,
+        /// When, s after the run's start.
+        after_s: f64,
+        /// Name of the line.
+        line: String,
+        /// Liquid over the line's volume.
+        held: f64,
+        /// Its concentration.
+        concentration: f64,
+    },
     /// The liquid would boil: the model of a full line does not hold.
     #[error(
         "step \"{step}\": at {place} the absolute pressure would fall to {:.0} Pa, below \

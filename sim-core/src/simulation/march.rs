@@ -16,6 +16,8 @@ use crate::transport::{Amount, Contents};
 pub(super) const STILL_MOVE_S: f64 = 10.0;
 /// Time too short to matter, s.
 pub(super) const NO_TIME_S: f64 = 1e-9;
+/// Product over the liquid it is in that counts as rounding.
+const NO_PRODUCT: f64 = 1e-12;
 /// Shortest move that a loop of flow may ask for, s: at less, runs would not come to their end.
 const SHORTEST_MOVE_S: f64 = 1e-6;
 
@@ -67,7 +69,7 @@ impl March<'_> {
         let mut air = self
             .air_takes_part(step)
             .then(|| AirRecorder::new(self.plumbing, &self.contents, step));
-        self.air_steps.restart();
+        self.air_steps.restart(self.course.model.longest_move_s);
         let first = air.as_ref().map(|air| air.sample(&self.contents, &self.flow.instant));
         watch.sample(&self.contents, &self.flow.instant, self.time_s, first);
         watch.record.slowed = slowed(self.plumbing, &self.flow.instant, &end);
@@ -193,19 +195,20 @@ impl March<'_> {
         let mut record = watch.record;
         (record.ended, record.settled_flow) = (ended, transition.arrived);
         let after = self.contents.amount();
-        let error = |before: f64, after: f64, out: f64, came: f64| {
-            // Over all that was there or moved, so that an empty machine has no error.
-            let scale = before.abs().max(after.abs()) + out.abs() + came.abs();
-            if scale > 0.0 { ((after + out - before - came) / scale).abs() } else { 0.0 }
+        // Over all that was there or moved, so that an empty machine has no error.
+        let scale = |of: fn(&Amount) -> f64| {
+            of(&account).abs().max(of(&after).abs())
+                + of(&record.sprayed).abs()
+                + of(&endless).abs()
         };
-        record.liquid_error =
-            error(account.liquid_m3, after.liquid_m3, record.sprayed.liquid_m3, endless.liquid_m3);
-        record.product_error = error(
-            account.product_m3,
-            after.product_m3,
-            record.sprayed.product_m3,
-            endless.product_m3,
-        );
+        let off = |of: fn(&Amount) -> f64, scale: f64| {
+            let off = of(&after) + of(&record.sprayed) - of(&account) - of(&endless);
+            if scale > 0.0 { (off / scale).abs() } else { 0.0 }
+        };
+        let liquid = scale(|amount| amount.liquid_m3);
+        let product = scale(|amount| amount.product_m3).max(NO_PRODUCT * liquid);
+        record.liquid_error = off(|amount| amount.liquid_m3, liquid);
+        record.product_error = off(|amount| amount.product_m3, product);
         record
     }
 }

@@ -116,9 +116,15 @@ impl Contents<'_> {
                 let rest = arrived - self.take_back(node, instant);
                 let asked = self.asked_m3(node, instant, dt_s);
                 if self.air.takes_part {
-                    self.keep(node, rest, asked);
+                    return self.share_out(node, rest, asked, instant, dt_s);
                 }
-                if asked > 0.0 { (rest / asked).max(0.0) } else { 0.0 }
+                if asked > 0.0 {
+                    (rest / asked).max(0.0)
+                } else {
+                    // Rounding, or what waited here when air ended.
+                    self.air.waiting[node].add(rest, stream::mean(&self.at_node[node]));
+                    0.0
+                }
             }
         };
         self.air.liquid_share[node] = share.min(1.0);
@@ -127,20 +133,45 @@ impl Contents<'_> {
         }
     }
 
-    /// Lets the share `share` of what is asked of `node` into its tips and branches.
-    fn hand_out(&mut self, node: usize, share: f64, instant: &FlowState, dt_s: f64) {
+    /// Passes on `rest_m3` at `node` where air takes part: no way takes more than its flow says or than its line has room
+    /// for. What nothing takes lies down in lines there or waits; what has been given ahead is owed.
+    fn share_out(
+        &mut self,
+        node: usize,
+        rest_m3: f64,
+        asked_m3: f64,
+        instant: &FlowState,
+        dt_s: f64,
+    ) {
+        let share = if asked_m3 > 0.0 { (rest_m3 / asked_m3).clamp(0.0, 1.0) } else { 0.0 };
+        self.air.liquid_share[node] = share;
+        let refused = if share > 0.0 { self.hand_out(node, share, instant, dt_s) } else { 0.0 };
+        let beyond =
+            if rest_m3 > asked_m3 { rest_m3 - asked_m3.max(0.0) } else { rest_m3.min(0.0) };
+        if beyond + refused > 0.0 {
+            self.lay_down(node, beyond + refused);
+        } else if beyond < 0.0 {
+            self.air.waiting[node].add(beyond, stream::mean(&self.at_node[node]));
+        }
+    }
+
+    /// Lets the share `share` of what is asked of `node` into its tips and branches; returns what they had no room for, m3.
+    fn hand_out(&mut self, node: usize, share: f64, instant: &FlowState, dt_s: f64) -> f64 {
         for &tip in &self.tips_at[node] {
             if instant.tip_flow_m3_s[tip] > STILL_M3_S {
                 self.sprayed_m3[tip] = share * instant.tip_flow_m3_s[tip] * dt_s;
             }
         }
+        let mut refused = 0.0;
         for k in 0..self.arms[node].len() {
             let i = self.arms[node][k];
             let away = self.away_m3_s(i, node, instant);
             if away > STILL_M3_S && !self.order.ahead.contains(&i) {
-                self.let_into(i, node, share * away * dt_s, instant.flow_m3_s[i] < 0.0);
+                let volume = share * away * dt_s;
+                refused += self.let_into(i, node, volume, instant.flow_m3_s[i] < 0.0);
             }
         }
+        refused
     }
 
     /// Volume that the flow asks of `node` for its tips and branches, but for lines that have been served ahead, m3.
@@ -154,16 +185,6 @@ impl Contents<'_> {
             (arms.sum::<f64>() + tips) * dt_s
         } else {
             arms.map(|away| away * dt_s).sum::<f64>() + tips * dt_s
-        }
-    }
-
-    /// Keeps what is left at `node` where nothing asks for what arrives, and what it owes where less arrives than has
-    /// been given ahead.
-    fn keep(&mut self, node: usize, rest_m3: f64, asked_m3: f64) {
-        if rest_m3 > 0.0 && asked_m3 <= 0.0 {
-            self.lay_down(node, rest_m3);
-        } else if rest_m3 < 0.0 {
-            self.air.waiting[node].add(rest_m3, stream::mean(&self.at_node[node]));
         }
     }
 
@@ -256,13 +277,17 @@ impl Contents<'_> {
         whole
     }
 
-    /// Lets `volume_m3` (> 0) of what passes `node` into branch `i`.
-    fn let_into(&mut self, i: usize, node: usize, volume_m3: f64, backward: bool) {
+    /// Lets `volume_m3` (> 0) of what passes `node` into branch `i`; returns what it has no room for, m3.
+    fn let_into(&mut self, i: usize, node: usize, volume_m3: f64, backward: bool) -> f64 {
         let inflow = &self.at_node[node];
         let signed = if backward { -volume_m3 } else { volume_m3 };
         match &mut self.held[i] {
             // What it lets out was taken before; what comes in joins once its column has moved.
-            Content::Air(_) => self.air.let_in[i].add(volume_m3, stream::mean(inflow)),
+            Content::Air(line) => {
+                let taken = volume_m3.min(line.room_m3());
+                self.air.let_in[i].add(taken, stream::mean(inflow));
+                return volume_m3 - taken;
+            }
             Content::Tubes(line) => {
                 self.passed_m3[i] = signed;
                 line.push(volume_m3, inflow, backward, &mut self.outflow[i], &mut self.scratch);
@@ -273,5 +298,6 @@ impl Contents<'_> {
                 self.outflow[i].extend_from_slice(inflow);
             }
         }
+        0.0
     }
 }

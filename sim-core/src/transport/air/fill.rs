@@ -32,9 +32,9 @@ impl Contents<'_> {
         dt_s: f64,
         fillings: &mut Fillings,
     ) {
-        let flows = before.flow_m3_s.iter().enumerate();
         fillings.branches.clear();
-        fillings.branches.extend(flows.map(|(i, flow)| self.filling(i, *flow)));
+        fillings.branches.extend((0..self.held.len()).map(|i| self.filling(i)));
+        self.describe_mixtures(before, dt_s, fillings);
         fillings.air_at.clone_from(&self.air.at);
         fillings.stores.clear();
         fillings.stores.extend(self.plumbing.nodes.iter().enumerate().map(|(node, at)| {
@@ -68,20 +68,59 @@ impl Contents<'_> {
         })
     }
 
-    /// What branch `i` is to a flow that was `flow_m3_s` before.
-    fn filling(&self, i: usize, flow_m3_s: f64) -> Filling {
-        match &self.held[i] {
-            Content::Tubes(_) | Content::Leg(_) => Filling::Liquid,
-            Content::Nothing => {
-                let branch = &self.plumbing.branches[i];
-                // The share of the last move: what passes in this one is known only once its flows are.
-                let upstream = if flow_m3_s >= 0.0 { branch.from } else { branch.to }.index();
-                if !self.air.at[upstream] {
-                    return Filling::Liquid;
+    /// Finds the liquid that parts without volume pass beside air, from what reaches the nodes ahead of them.
+    ///
+    /// It is the flow of liquid that carries over from move to move, not its share of what passes: columns and layers change
+    /// theirs slowly, while a share swings with the air beside it.
+    fn describe_mixtures(&self, before: &FlowState, dt_s: f64, fillings: &mut Fillings) {
+        let arriving = &mut fillings.arriving_m3_s;
+        arriving.clear();
+        arriving.extend(self.air.waiting.iter().map(|waits| waits.liquid_m3.max(0.0) / dt_s));
+        for i in 0..self.held.len() {
+            let flow = before.flow_m3_s[i];
+            let branch = &self.plumbing.branches[i];
+            let outlet = if flow >= 0.0 { branch.to } else { branch.from };
+            arriving[outlet.index()] += self.liquid_out_m3_s(i, flow);
+        }
+        for &node in &self.order.nodes {
+            let away = |i: &usize| self.away_m3_s(*i, node, before).max(0.0);
+            let tips = self.tips_at[node].iter().map(|tip| before.tip_flow_m3_s[*tip].max(0.0));
+            let asked = self.arms[node].iter().map(away).sum::<f64>() + tips.sum::<f64>();
+            for i in self.arms[node].iter().filter(|i| matches!(self.held[**i], Content::Nothing)) {
+                let flow = away(i);
+                if flow <= STILL_M3_S {
+                    continue;
                 }
-                let liquid_share = self.air.liquid_share[upstream].clamp(0.0, 1.0);
-                Filling::Mixture { liquid_share, air_kg_m3: density(self.air.pressure[upstream]) }
+                let mut liquid_m3_s = flow;
+                if self.air.at[node] {
+                    liquid_m3_s = fillings.arriving_m3_s[node] * flow / asked;
+                    let air_kg_m3 = density(self.air.pressure[node]);
+                    fillings.branches[*i] = Filling::Mixture { liquid_m3_s, air_kg_m3 };
+                }
+                let branch = &self.plumbing.branches[*i];
+                let next = if branch.from.index() == node { branch.to } else { branch.from };
+                fillings.arriving_m3_s[next.index()] += liquid_m3_s;
             }
+        }
+    }
+
+    /// Flow of liquid out of line `i` at a flow of `flow_m3_s`, m3/s; 0 for parts that hold none.
+    fn liquid_out_m3_s(&self, i: usize, flow_m3_s: f64) -> f64 {
+        let outlet = usize::from(flow_m3_s >= 0.0);
+        match &self.held[i] {
+            Content::Tubes(_) | Content::Leg(_) => flow_m3_s.abs(),
+            Content::Air(line) if line.layered && self.air.last_move_s > 0.0 => {
+                self.passed_m3[i].abs() / self.air.last_move_s
+            }
+            Content::Air(line) if !line.layered && line.gap_m3[outlet] <= 0.0 => flow_m3_s.abs(),
+            Content::Air(_) | Content::Nothing => 0.0,
+        }
+    }
+
+    /// What branch `i` is to flow, but for mixtures that pass it.
+    fn filling(&self, i: usize) -> Filling {
+        match &self.held[i] {
+            Content::Tubes(_) | Content::Leg(_) | Content::Nothing => Filling::Liquid,
             Content::Air(line) if !line.layered => {
                 let (length_m, rise_m) = line.column();
                 Filling::Column { length_m, rise_m }

@@ -135,8 +135,10 @@ impl AirLine {
         self.product_m3 += volume_m3 * concentration;
         if self.layered {
             self.add_to_layer(end, volume_m3);
-        } else {
+        } else if self.gap_m3[end] > 0.0 {
             self.film_m3[end] += volume_m3;
+        } else {
+            self.column_m3 += volume_m3;
         }
     }
 
@@ -144,6 +146,22 @@ impl AirLine {
     pub(super) fn add_to_layer(&mut self, end: End, volume_m3: f64) {
         let k = if end == 0 { 0 } else { self.cells_m3.len() - 1 };
         self.cells_m3[k] += volume_m3;
+    }
+
+    /// Hands on what stretches hold beyond their bore, first towards the `to` end, then back.
+    fn spill(&mut self) {
+        let count = self.cells_m3.len();
+        let cell_m3 = self.volume_m3 / count as f64;
+        for step in 0..2 * (count - 1) {
+            let (k, next) = if step + 1 < count {
+                (step, step + 1)
+            } else {
+                (2 * (count - 1) - step, 2 * (count - 1) - step - 1)
+            };
+            let beyond = (self.cells_m3[k] - cell_m3).max(0.0);
+            self.cells_m3[k] -= beyond;
+            self.cells_m3[next] += beyond;
+        }
     }
 
     /// Liquid lying in a low spot of a line without a column.
@@ -156,6 +174,7 @@ impl AirLine {
 
     /// Turns a stretch whose layer closes the bore into a column.
     pub(super) fn plug(&mut self) -> Change {
+        self.spill();
         let cell = self.volume_m3 / self.cells_m3.len() as f64;
         let closed = |k: usize| BLOCKED.mul_add(-cell, self.cells_m3[k]) >= 0.0 || self.seals(k);
         let Some(at) = (0..self.cells_m3.len()).find(|k| closed(*k)) else { return Change::None };

@@ -98,6 +98,11 @@ impl AirLine {
         if liquid > 0.0 { self.product_m3 / liquid } else { 0.0 }
     }
 
+    /// Room that is left for liquid, m3.
+    pub(in crate::transport) fn room_m3(&self) -> f64 {
+        (self.volume_m3 - self.liquid_m3()).max(0.0)
+    }
+
     /// Liquid in the column, and in films and layers.
     pub(super) fn column_and_layer_m3(&self) -> (f64, f64) {
         let column = if self.layered { 0.0 } else { self.column_m3 };
@@ -218,6 +223,10 @@ impl AirLine {
             if gap > 0.0 && (closes || self.film_m3[end] >= BLOCKED * gap) {
                 self.column_m3 += std::mem::take(&mut self.film_m3[end]);
                 self.gap_m3[end] = 0.0;
+                // A film thicker than its gap takes its room from the other one.
+                let other = 1 - end;
+                self.gap_m3[other] =
+                    self.gap_m3[other].min((self.volume_m3 - self.column_m3).max(0.0));
             }
         }
         Change::None

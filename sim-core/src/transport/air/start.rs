@@ -90,7 +90,6 @@ impl Contents<'_> {
         self.air.account.carried_kg += self.air.held_kg();
         self.air.at.fill(false);
         self.air.mass_kg.fill(0.0);
-        self.air.waiting.fill(super::Amount::default());
         self.air.broken_through.clear();
         (self.air.takes_part, self.air.happened) = (false, false);
         self.signs.clear();

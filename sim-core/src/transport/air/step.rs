@@ -115,17 +115,19 @@ impl Contents<'_> {
         })
     }
 
-    /// Lays liquid that arrives at `node` and that nothing takes away into the lines that hold air there; what they
-    /// have no room for waits.
+    /// Lays liquid that arrives at `node` and that nothing takes away into the lines there that have room for it; what is
+    /// left waits.
     pub(in super::super) fn lay_down(&mut self, node: usize, volume_m3: f64) {
         let concentration = stream::mean(&self.at_node[node]);
         let mut left = volume_m3;
         for &i in &self.arms[node] {
             let end = usize::from(self.plumbing.branches[i].to.index() == node);
-            let line = self.held[i].air_mut().filter(|line| line.has_air_at(end));
-            let Some(line) = line else { continue };
-            // A gap filled to the brim would leave its air no volume and the next solve no finite pressure.
-            let laid = left.min(MOST_LAID * line.free_m3(end));
+            let coming = self.air.let_in[i].liquid_m3;
+            let Some(line) = self.held[i].air_mut() else { continue };
+            // A gap filled to the brim would leave its air no volume and the next solve no finite pressure; a full line
+            // takes back what rounding has cost it.
+            let room = if line.is_full() { line.room_m3() } else { MOST_LAID * line.free_m3(end) };
+            let laid = left.min((room - coming).max(0.0));
             line.lay(end, laid, concentration);
             left -= laid;
         }
@@ -142,6 +144,7 @@ impl Contents<'_> {
         inflow: Option<AirInflow>,
         dt_s: f64,
     ) {
+        self.air.last_move_s = dt_s;
         self.finish_lines(instant, dt_s);
         self.share_air();
         self.move_air(instant, inflow, dt_s);
