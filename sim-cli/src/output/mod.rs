@@ -9,7 +9,7 @@ pub(crate) use interrupt::install;
 use crate::columns::printable_path;
 use crate::digest::sha256;
 use crate::regular;
-use place::Place;
+use place::OutputFolder;
 use serde::Serialize;
 use sets::Written;
 use std::io::{self, ErrorKind};
@@ -45,13 +45,13 @@ pub(crate) fn json(document: &impl Serialize) -> String {
 
 /// A folder that files are to be put into.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Target<'a> {
+pub(crate) struct Destination<'a> {
     pub(crate) folder: &'a Path,
     /// Whether files that Millstream did not write, or that have been changed since, may be replaced.
     pub(crate) overwrite: bool,
 }
 
-impl Target<'_> {
+impl Destination<'_> {
     /// Whether files called `names` may be put there as the folder is now: asked before work that would be lost.
     pub(crate) fn allows(&self, names: &[&str]) -> Result<(), String> {
         let _lock = place::locked(self.folder);
@@ -84,8 +84,12 @@ impl Target<'_> {
 
     /// Files are first written into a folder of their own beside their places, so that a full disk leaves the old ones as
     /// they were; then all change places at once.
-    fn put(&self, fill: impl FnOnce(&mut Place) -> Result<(), String>) -> Result<(), String> {
-        let mut place = Place::prepare(self.folder).map_err(|error| self.cannot(&why(error)))?;
+    fn put(
+        &self,
+        fill: impl FnOnce(&mut OutputFolder) -> Result<(), String>,
+    ) -> Result<(), String> {
+        let mut place =
+            OutputFolder::prepare(self.folder).map_err(|error| self.cannot(&why(error)))?;
         let outcome = fill(&mut place);
         if outcome.is_err() {
             place.leave_as_found();

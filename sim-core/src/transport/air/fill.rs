@@ -5,7 +5,7 @@ use super::super::state::Contents;
 use super::line::AirLine;
 use crate::air::density;
 use crate::hydraulics::{
-    Filling, Fillings, FlowState, InletLaw, PocketLaw, STILL_M3_S, SpringLaw, Store,
+    BranchFilling, Fillings, FlowState, InletLaw, PocketLaw, STILL_M3_S, SpringLaw, Store,
 };
 use crate::plumbing::NodeId;
 use crate::two_phase::{
@@ -69,22 +69,25 @@ impl Contents<'_> {
     }
 
     /// What branch `i` is to a flow that was `flow_m3_s` before.
-    fn filling(&self, i: usize, flow_m3_s: f64) -> Filling {
+    fn filling(&self, i: usize, flow_m3_s: f64) -> BranchFilling {
         match &self.held[i] {
-            Content::Tubes(_) | Content::Leg(_) => Filling::Liquid,
+            Content::Tubes(_) | Content::Leg(_) => BranchFilling::Liquid,
             Content::Nothing => {
                 let branch = &self.plumbing.branches[i];
                 // The share of the last move: what passes in this one is known only once its flows are.
                 let upstream = if flow_m3_s >= 0.0 { branch.from } else { branch.to }.index();
                 if !self.air.at[upstream] {
-                    return Filling::Liquid;
+                    return BranchFilling::Liquid;
                 }
                 let liquid_share = self.air.liquid_share[upstream].clamp(0.0, 1.0);
-                Filling::Mixture { liquid_share, air_kg_m3: density(self.air.pressure[upstream]) }
+                BranchFilling::Mixture {
+                    liquid_share,
+                    air_kg_m3: density(self.air.pressure[upstream]),
+                }
             }
             Content::Air(line) if !line.layered => {
                 let (length_m, rise_m) = line.column();
-                Filling::Column { length_m, rise_m }
+                BranchFilling::Column { length_m, rise_m }
             }
             Content::Air(line) => {
                 // The layer narrows the bore for the air: the whole line by its mean, since one gradient serves it.
@@ -94,7 +97,7 @@ impl Contents<'_> {
                 } else {
                     1.0
                 };
-                Filling::Air { density_kg_m3: density(self.mean_pressure(i)), multiplier }
+                BranchFilling::Air { density_kg_m3: density(self.mean_pressure(i)), multiplier }
             }
         }
     }
