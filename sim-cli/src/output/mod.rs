@@ -11,7 +11,7 @@ use crate::digest::sha256;
 use crate::regular;
 use place::OutputFolder;
 use serde::Serialize;
-use sets::Written;
+use sets::WrittenFile;
 use std::io::{self, ErrorKind};
 use std::path::Path;
 
@@ -28,8 +28,8 @@ impl OutputFile {
         Self { name: name.into(), bytes: text.into_bytes() }
     }
 
-    fn as_written(&self) -> Written {
-        Written { name: self.name.clone(), sha256: sha256(&self.bytes) }
+    fn as_written(&self) -> WrittenFile {
+        WrittenFile { name: self.name.clone(), sha256: sha256(&self.bytes) }
     }
 
     /// A file of JSON.
@@ -102,12 +102,12 @@ impl Destination<'_> {
     }
 
     /// The sets of files that were put into the folder.
-    fn listed(&self) -> Vec<Vec<Written>> {
+    fn listed(&self) -> Vec<Vec<WrittenFile>> {
         sets::parse(&regular::text(&self.folder.join(sets::LIST)).unwrap_or_default())
     }
 
     /// A refusal where one of `names` is the name of a file that is not as a set of `listed` left it.
-    fn only_ours(&self, listed: &[Vec<Written>], names: &[&str]) -> Result<(), String> {
+    fn only_ours(&self, listed: &[Vec<WrittenFile>], names: &[&str]) -> Result<(), String> {
         for name in names.iter().filter(|_| !self.overwrite) {
             let path = self.folder.join(name);
             let ours = || {
