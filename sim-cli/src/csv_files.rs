@@ -70,7 +70,7 @@ fn with_air<'a>(columns: Columns<'a, StepSample<'a>>) -> Columns<'a, StepSample<
 }
 
 /// A line or part in a step.
-struct Passed<'a> {
+struct StepBranch<'a> {
     step: &'a Step,
     branch: &'a Branch,
     flow_m3_s: f64,
@@ -85,11 +85,11 @@ pub(crate) fn lines(finished: &Finished) -> String {
         let mut loss_of = vec![None; plumbing.branches.len()];
         findings.losses.iter().for_each(|loss| loss_of[loss.branch.id.index()] = Some(loss));
         let branches = plumbing.branches.iter().zip(&record.end.flow_m3_s).zip(loss_of);
-        let passed = |((branch, &flow_m3_s), loss)| Passed { step, branch, flow_m3_s, loss };
+        let passed = |((branch, &flow_m3_s), loss)| StepBranch { step, branch, flow_m3_s, loss };
         rows.extend(branches.map(passed));
     }
     Columns::new()
-        .words("step", |row: &Passed<'_>| row.step.name.clone())
+        .words("step", |row: &StepBranch<'_>| row.step.name.clone())
         .words("name", |row| row.branch.name.clone())
         .words("kind", |row| row.branch.part.kind().replace('_', " "))
         .words("from", |row| plumbing.node(row.branch.from).name.clone())

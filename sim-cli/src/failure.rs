@@ -2,7 +2,7 @@
 
 use crate::columns::printable_lines;
 use crate::{Streams, draw, exit};
-use sim_core::scenario::Fault;
+use sim_core::scenario::InputFault;
 use std::io;
 use std::path::PathBuf;
 
@@ -10,7 +10,7 @@ use std::path::PathBuf;
 #[derive(Debug)]
 pub(crate) enum Failure {
     /// A scenario with faults.
-    Faults { path: PathBuf, text: String, faults: Vec<Fault> },
+    Faults { path: PathBuf, text: String, faults: Vec<InputFault> },
     /// Anything else the user can mend.
     Input(String),
     /// A run without a result to trust.

@@ -9,14 +9,14 @@ use std::fs::canonicalize;
 use std::path::{Component, Path};
 
 /// Files that a scenario names.
-struct Named<'a> {
+struct BesideScenario<'a> {
     /// The scenario's folder.
     folder: &'a Path,
     /// Whether they may lie outside it.
     from_anywhere: bool,
 }
 
-impl Named<'_> {
+impl BesideScenario<'_> {
     /// Whether the file at `path` lies in the scenario's folder or below it, wherever links lead.
     fn is_inside(&self, path: &str) -> bool {
         let here = if self.folder.as_os_str().is_empty() { Path::new(".") } else { self.folder };
@@ -31,7 +31,7 @@ impl Named<'_> {
     }
 }
 
-impl Files for Named<'_> {
+impl Files for BesideScenario<'_> {
     fn read(&self, path: &str) -> Result<String, String> {
         if self.from_anywhere || self.is_inside(path) {
             return text(&self.folder.join(path));
@@ -58,7 +58,7 @@ pub(crate) fn read_again(
 ) -> Result<Loaded, Failure> {
     let folder = path.parent().unwrap_or(Path::new(""));
     let path = path.to_path_buf();
-    match read(&text, &Named { folder, from_anywhere }) {
+    match read(&text, &BesideScenario { folder, from_anywhere }) {
         Ok(scenario) => Ok(Loaded { path, text, scenario }),
         Err(faults) => Err(Failure::Faults { path, text, faults }),
     }

@@ -4,7 +4,7 @@
 #![allow(clippy::unwrap_used, reason = "tests may unwrap, their helpers too")]
 
 use proptest::prelude::*;
-use sim_core::air::{BlowDown, Restriction, Supply, mass_flux, receiver_volume, time_constant};
+use sim_core::air::{AirRestriction, BlowDown, Supply, mass_flux, receiver_volume, time_constant};
 use sim_core::fluids::{
     AbsolutePressure, Liquid, Particles, density, still_suspended_in_bore, vapour_pressure,
     viscosity, water,
@@ -18,7 +18,7 @@ use sim_core::plumbing::{
     TankId, Tip,
 };
 use sim_core::procedure::{
-    Actuator, Control, Course, Held, Lasts, Load, ModelOptions, Pulse, Purge, Settings, Step,
+    Actuator, AirPurge, Control, Course, Held, Lasts, Load, ModelOptions, Pulse, Settings, Step,
     Transfer, Until,
 };
 use sim_core::scenario::Scenario;
@@ -102,9 +102,9 @@ proptest! {
     #[test]
     fn laws_of_air_return_something_for_any_figures(f in prop::array::uniform7(figure())) {
         let [a, b, c, d, e, g, h] = f;
-        let hole = Restriction { sonic_conductance_m3_s_pa: a, critical_ratio: b };
+        let hole = AirRestriction { sonic_conductance_m3_s_pa: a, critical_ratio: b };
         let absolute = |pa: f64| AbsolutePressure { pa };
-        let _ = (hole.upstream(d, absolute(e)), Restriction::ideal(a), mass_flux(absolute(a), absolute(b), c));
+        let _ = (hole.upstream(d, absolute(e)), AirRestriction::ideal(a), mass_flux(absolute(a), absolute(b), c));
         // Flow turns round where pressures are the other way: they must be numbers to have a way.
         let _ = hole.flow(absolute(c), absolute(d));
         let mut supply = Supply {
@@ -291,10 +291,10 @@ fn what_cannot_be_run_is_refused() {
             let (from, to) = (TankId::at(0), TankId::at(1));
             c.steps[0].transfers.push(Transfer { from, to, flow_m3_s: 1e-3 });
         },
-        |_, c| c.steps[0].purge = Some(Purge { node: NodeId::at(9_999), pulse: None }),
+        |_, c| c.steps[0].purge = Some(AirPurge { node: NodeId::at(9_999), pulse: None }),
         |_, c| {
             let pulse = Some(Pulse { on_s: 0.0, off_s: 0.0 });
-            c.steps[0].purge = Some(Purge { node: NodeId::at(1), pulse });
+            c.steps[0].purge = Some(AirPurge { node: NodeId::at(1), pulse });
         },
         |_, c| c.start.lines_hold = f64::NAN,
         |_, c| c.start.own.push((BranchId::at(9_999), None)),

@@ -2,7 +2,7 @@
 
 use sim_core::diagnosis::{Fault, FaultKind, Spot, simulate};
 use sim_core::plumbing::{Plumbing, SectionId};
-use sim_core::scenario::{Accuracy, Place, Reading, Readings, Scenario, read_readings};
+use sim_core::scenario::{Accuracy, Reading, ReadingPlace, Readings, Scenario, read_readings};
 
 /// A boom and how a technician goes about it.
 #[derive(Clone)]
@@ -86,8 +86,9 @@ impl Boom {
                 sim_core::plumbing::TipId::at(of_section[of_section.len() / 3])
             })
             .collect();
-        let mut places: Vec<Place> = caught.iter().map(|tip| Place::Catch(*tip)).collect();
-        places.extend(looks_wrong.filter(|tip| !caught.contains(tip)).map(Place::Catch));
+        let mut places: Vec<ReadingPlace> =
+            caught.iter().map(|tip| ReadingPlace::Catch(*tip)).collect();
+        places.extend(looks_wrong.filter(|tip| !caught.contains(tip)).map(ReadingPlace::Catch));
         add(&mut readings, &places);
         let first = simulate(&self.scenario, faults, &readings).ok()?;
         let gauges = self.far_ends(&first, caught.len());
@@ -96,9 +97,9 @@ impl Boom {
     }
 
     /// Where the gauge goes once the catch tests are in.
-    fn far_ends(&self, first: &Readings, sections: usize) -> Vec<Place> {
+    fn far_ends(&self, first: &Readings, sections: usize) -> Vec<ReadingPlace> {
         let flows = first.states[0].readings.iter().filter_map(|reading| match reading.place {
-            Place::Catch(tip) => Some((self.plumbing().tips[tip.index()].section?, reading)),
+            ReadingPlace::Catch(tip) => Some((self.plumbing().tips[tip.index()].section?, reading)),
             _ => None,
         });
         let flows: Vec<(SectionId, f64)> =
@@ -112,13 +113,13 @@ impl Boom {
         let picked = by_distance.iter().rev().take(1).chain(by_distance.iter().take(gauges - 1));
         picked
             .map(|(section, _)| {
-                Place::TestGauge(self.plumbing().sections[section.index()].far_ends[0])
+                ReadingPlace::TestGauge(self.plumbing().sections[section.index()].far_ends[0])
             })
             .collect()
     }
 }
 
-fn add(readings: &mut Readings, places: &[Place]) {
+fn add(readings: &mut Readings, places: &[ReadingPlace]) {
     for place in places {
         let accuracy = Accuracy::Share(0.01);
         readings.states[0].readings.push(Reading { place: *place, value: 0.0, accuracy });

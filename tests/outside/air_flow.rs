@@ -6,7 +6,7 @@ use crate::validation::sources::{AERONAUTICAL_DATA, ESPOSITO, ISENTROPIC, ISO_63
 use crate::validation::{By, Row, Share, validated};
 use approx::assert_relative_eq;
 use proptest::prelude::*;
-use sim_core::air::{Restriction, mass_flux};
+use sim_core::air::{AirRestriction, mass_flux};
 
 /// Pound a square inch, Pa.
 const PSI: f64 = 6894.757;
@@ -16,8 +16,8 @@ fn kelvin(fahrenheit: f64) -> f64 {
     (fahrenheit - 32.0) / 1.8 + 273.15
 }
 
-pub(crate) fn part(dm3_s_bar: f64, critical_ratio: f64) -> Restriction {
-    Restriction { sonic_conductance_m3_s_pa: dm3_s_bar * 1e-8, critical_ratio }
+pub(crate) fn part(dm3_s_bar: f64, critical_ratio: f64) -> AirRestriction {
+    AirRestriction { sonic_conductance_m3_s_pa: dm3_s_bar * 1e-8, critical_ratio }
 }
 
 /// Source: the flow functions of ISO 6358-1, written out in `by_hand`.
@@ -47,7 +47,7 @@ fn opening_of(cv: f64) -> f64 {
 
 /// Air of 80 degF through the ideal hole of a valve of `cv`, standard cubic feet a minute of 14.7 psi and 68 degF.
 fn standard_air(cv: f64, upstream_psi: f64, downstream_psi: f64) -> f64 {
-    let hole = Restriction::ideal(opening_of(cv));
+    let hole = AirRestriction::ideal(opening_of(cv));
     let flow = hole.flow(absolute(upstream_psi * PSI), absolute(downstream_psi * PSI)).kg_s;
     let colder = (293.15f64 / kelvin(80.0)).sqrt();
     flow * colder * 60.0 / (14.7 * PSI / by_hand::RT * FOOT.powi(3))
@@ -72,7 +72,7 @@ fn a_valve_rated_by_water_passes_the_air_of_a_textbook() -> Vec<Row> {
 
 /// Source: ideal gas without friction, written out in `by_hand`.
 fn an_ideal_hole_has_the_conductance_of_its_area() -> Vec<Row> {
-    let hole = Restriction::ideal(1e-6);
+    let hole = AirRestriction::ideal(1e-6);
     assert_relative_eq!(hole.ideal_area_m2(), 1e-6, max_relative = 1e-12);
     let row = Row::new("Sonic conductance of a hole", "1 mm2, ideal", &[ISENTROPIC])
         .unit("dm3/(s bar)")
@@ -89,13 +89,13 @@ fn the_ellipse_follows_isentropic_flow() -> Vec<Row> {
         .computed()
         .because("the standard's ellipse stands for the ideal gas");
     for ratio in RATIOS {
-        let share = share_of_choked(Restriction::ideal(1e-6), ratio);
+        let share = share_of_choked(AirRestriction::ideal(1e-6), ratio);
         row.near(share, by_hand::isentropic_share(ratio), Share(0.004));
     }
     vec![row]
 }
 
-pub(crate) fn share_of_choked(part: Restriction, ratio: f64) -> f64 {
+pub(crate) fn share_of_choked(part: AirRestriction, ratio: f64) -> f64 {
     part.flow(absolute(1e5), absolute(ratio * 1e5)).kg_s
         / part.flow(absolute(1e5), absolute(0.1e5)).kg_s
 }
@@ -109,7 +109,7 @@ fn a_data_book_of_compressible_flow_is_met() -> Vec<Row> {
     let at = "Mach 0.05 to 0.24, pressure ratio 0.96 to 0.998";
     let mut row = Row::new("Share of choked flow, ideal hole", at, &[AERONAUTICAL_DATA])
         .because("the standard's ellipse stands for the ideal gas");
-    let hole = Restriction::ideal(1e-6);
+    let hole = AirRestriction::ideal(1e-6);
     for (mach, section) in
         [(0.05f64, 11.5914), (0.10, 5.8218), (0.15, 3.9103), (0.20, 2.9635), (0.24, 2.4956)]
     {
@@ -131,7 +131,7 @@ validated! {
         a_data_book_of_compressible_flow_is_met;
 }
 
-fn any_part() -> impl Strategy<Value = Restriction> {
+fn any_part() -> impl Strategy<Value = AirRestriction> {
     (0.01f64..50.0, 0.0f64..0.9).prop_map(|(c, b)| part(c, b))
 }
 

@@ -7,7 +7,7 @@ use crate::validation::{Row, Share, validated};
 use approx::assert_relative_eq;
 use ode_solvers::{Dop853, System, Vector1};
 use proptest::prelude::*;
-use sim_core::air::{Restriction, Supply, mass_of_free_air};
+use sim_core::air::{AirRestriction, Supply, mass_of_free_air};
 use sim_core::fluids::{AbsolutePressure, GaugePressure};
 use sim_core::scenario::read;
 use sim_core::simulation::run;
@@ -24,7 +24,7 @@ fn receiver() -> Supply {
         free_air_delivery_m3_s: 0.0,
         cut_out: absolute(8e5),
         regulated: absolute(20e5),
-        valve: Restriction::ideal(AREA_M2),
+        valve: AirRestriction::ideal(AREA_M2),
     }
 }
 
@@ -175,7 +175,7 @@ fn any_supply() -> impl Strategy<Value = Supply> {
         free_air_delivery_m3_s: delivery,
         cut_out: absolute(cut_out),
         regulated: absolute(set),
-        valve: Restriction { sonic_conductance_m3_s_pa: conductance * 1e-8, critical_ratio: b },
+        valve: AirRestriction { sonic_conductance_m3_s_pa: conductance * 1e-8, critical_ratio: b },
     })
 }
 

@@ -2,7 +2,7 @@
 
 use crate::validation::sources::{DANCKWERTS, OGATA_BANKS};
 use crate::validation::{Row, Share, validated};
-use sim_core::transport::{Dispersion, Part, Profile, Stream, TubedLine};
+use sim_core::transport::{Dispersion, Profile, Stream, StreamPart, TubedLine};
 
 /// Pieces in a chain.
 const PIECES: usize = 12;
@@ -21,7 +21,7 @@ fn arrivals(spread: Dispersion) -> [f64; 4] {
     let (mut out, mut scratch) = (Stream::new(), Stream::new());
     let mut time = 0.0;
     while found[3].is_nan() && time < 100.0 {
-        let mut inflow = vec![Part { share: 1.0, concentration: 1.0 }];
+        let mut inflow = vec![StreamPart { share: 1.0, concentration: 1.0 }];
         for line in &mut lines {
             line.push(1.0 / MOVES as f64, &inflow, false, &mut out, &mut scratch);
             inflow.clone_from(&out);
@@ -142,7 +142,7 @@ fn mean_stays_are_exact_whatever_spreads_a_front() {
         let (mut gone, mut came) = (0.0, 0.0);
         for k in 0..4000 {
             let concentration = f64::from(u8::from(k % 700 < 350));
-            let inflow = [Part { share: 1.0, concentration }];
+            let inflow = [StreamPart { share: 1.0, concentration }];
             line.push(0.01, &inflow, k > 3500, &mut out, &mut scratch);
             came += 0.01 * concentration;
             gone += 0.01 * out.iter().map(|part| part.share * part.concentration).sum::<f64>();

@@ -11,7 +11,7 @@ use sim_core::plumbing::{
 };
 use sim_core::plumbing::{Opening, tip_size};
 use sim_core::procedure::{Action, Course, ModelOptions, Settings};
-use sim_core::scenario::{Accuracy, Place, Reading, Readings, Scenario, State};
+use sim_core::scenario::{Accuracy, Reading, ReadingPlace, Readings, Scenario, State};
 
 /// Water as tips are rated with: 998.207 kg/m3 (20 degC; CRC Handbook, from memory).
 const DENSITY: f64 = 998.207;
@@ -50,7 +50,7 @@ fn bench(bore_m: f64) -> Scenario {
     Scenario::new(plumbing, Course { model, ..Course::new(liquid, Vec::new()) })
 }
 
-fn readings(scenario: &Scenario, places: &[Place]) -> Readings {
+fn readings(scenario: &Scenario, places: &[ReadingPlace]) -> Readings {
     let accuracy = Accuracy::Share(0.01);
     let readings = places.iter().map(|place| Reading { place: *place, value: 0.0, accuracy });
     Readings {
@@ -67,8 +67,9 @@ fn readings(scenario: &Scenario, places: &[Place]) -> Readings {
 }
 
 fn values(scenario: &Scenario, fault: Option<(Fault, f64)>) -> [f64; 3] {
-    let node = |name: &str| Place::TestGauge(scenario.machine.plumbing.node_named(name).unwrap());
-    let places = [node("valved"), node("end"), Place::Catch(TipId(0))];
+    let node =
+        |name: &str| ReadingPlace::TestGauge(scenario.machine.plumbing.node_named(name).unwrap());
+    let places = [node("valved"), node("end"), ReadingPlace::Catch(TipId(0))];
     let faults: Vec<(Fault, f64)> = fault.into_iter().collect();
     let given = simulate(scenario, &faults, &readings(scenario, &places)).unwrap();
     let values: Vec<f64> = given.states[0].readings.iter().map(|r| r.value).collect();
@@ -159,7 +160,7 @@ fn a_fault_fitted_to_exact_readings_comes_back_in_its_size() {
     let scenario = bench(0.02);
     let fault = Fault { kind: FaultKind::SectionWorn, spot: Spot::Section(SectionId(0)) };
     let end = sim_core::plumbing::NodeId::at(3);
-    let asked = readings(&scenario, &[Place::TestGauge(end), Place::Catch(TipId(0))]);
+    let asked = readings(&scenario, &[ReadingPlace::TestGauge(end), ReadingPlace::Catch(TipId(0))]);
     let given = simulate(&scenario, &[(fault, 0.2)], &asked).unwrap();
     let diagnosis = diagnose(&scenario, &given).unwrap();
     let found = diagnosis.explanations.iter().find(|e| e.faults.iter().any(|f| f.fault == fault));

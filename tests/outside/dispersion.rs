@@ -4,7 +4,7 @@ use crate::support::{columns, number};
 use crate::validation::sources::{DANCKWERTS, OGATA_BANKS, WEN_FAN};
 use crate::validation::{By, Row, Share, validated};
 use sim_core::hydraulics::Friction;
-use sim_core::transport::{Dispersion, Part, Profile, TubedLine, dispersion_of};
+use sim_core::transport::{Dispersion, Profile, StreamPart, TubedLine, dispersion_of};
 
 /// Moves in one mean stay.
 const MOVES: f64 = 200.0;
@@ -14,7 +14,7 @@ fn curve(spread: Dispersion, stays: f64) -> Vec<f64> {
     let mut line = TubedLine::new(1.0, 0.0);
     line.set_profile(&Profile::of(spread));
     let (mut out, mut scratch) = (Vec::new(), Vec::new());
-    let full = [Part { share: 1.0, concentration: 1.0 }];
+    let full = [StreamPart { share: 1.0, concentration: 1.0 }];
     let mut curve = vec![0.0];
     for _ in 0..(stays * MOVES) as usize {
         line.push(1.0 / MOVES, &full, false, &mut out, &mut scratch);

@@ -8,8 +8,8 @@ use crate::validation::sources::{
 use crate::validation::{By, Row, Share, validated};
 use approx::assert_relative_eq;
 use sim_core::air::{
-    BlowDown, Restriction, Supply, atmosphere_at_height, receiver_volume, stored_energy_per_volume,
-    time_constant,
+    AirRestriction, BlowDown, Supply, atmosphere_at_height, receiver_volume,
+    stored_energy_per_volume, time_constant,
 };
 use sim_core::fluids::AbsolutePressure;
 use std::f64::consts::PI;
@@ -30,8 +30,8 @@ impl Vessel {
         Self { volume_m3, start_pa, outside_pa, area_m2 }
     }
 
-    fn hole(&self) -> Restriction {
-        Restriction::ideal(self.area_m2)
+    fn hole(&self) -> AirRestriction {
+        AirRestriction::ideal(self.area_m2)
     }
 
     /// Time until 0.1 % of the outside pressure is left over it, at one temperature, in steps of 1 ms.

@@ -1,38 +1,20 @@
 //! A page in a browser without a window.
 
+use crate::wire::Wire;
 use checks::command::millstream;
 use checks::root;
-use headless_chrome::browser::tab::point::Point;
-use headless_chrome::protocol::cdp::types::Event;
-use headless_chrome::{Browser, LaunchOptions, Tab};
-use serde_json::Value;
+use serde_json::{Value, json};
+use std::cell::RefCell;
 use std::path::{Path, PathBuf};
-use std::sync::{Arc, Mutex};
-use std::time::Duration;
-
-/// Names under which the browser is found on a machine's path.
-const NAMES: [&str; 4] = ["chromium", "chromium-browser", "google-chrome", "google-chrome-stable"];
-
-/// The browser of this machine, if there is one.
-fn found() -> Option<PathBuf> {
-    let path = std::env::var_os("PATH")?;
-    let folders: Vec<PathBuf> = std::env::split_paths(&path).collect();
-    NAMES
-        .iter()
-        .flat_map(|name| folders.iter().map(move |folder| folder.join(name)))
-        .find(|p| p.is_file())
-}
 
 /// A page that is open.
 pub(crate) struct Page {
-    /// Kept for as long as the page is looked at.
-    _browser: Browser,
-    pub(crate) tab: Arc<Tab>,
-    troubles: Arc<Mutex<Vec<String>>>,
+    wire: RefCell<Wire>,
+    address: String,
 }
 
 impl Page {
-    /// Opens the file at `path`, whose script must run, in a window of `size`; `None`, with a word why, without a browser.
+    /// Opens the file at `path`, whose script must run, in a window of `size`, px; `None`, with a word why, without a browser.
     pub(crate) fn open(path: &Path, size: (u32, u32)) -> Option<Self> {
         let page = Self::open_still(path, size)?;
         let ready = page.ask("document.documentElement.dataset.ready");
@@ -41,51 +23,92 @@ impl Page {
     }
 
     /// The same for a page without a script.
-    pub(crate) fn open_still(path: &Path, size: (u32, u32)) -> Option<Self> {
-        let Some(program) = found() else {
-            eprintln!("skipped: no browser on this machine (one of {})", NAMES.join(", "));
-            return None;
-        };
-        let options = LaunchOptions {
-            path: Some(program),
-            sandbox: false,
-            window_size: Some(size),
-            idle_browser_timeout: Duration::from_secs(120),
-            ..LaunchOptions::default()
-        };
-        let browser = Browser::new(options).unwrap();
-        let tab = browser.new_tab().unwrap();
-        let troubles = Arc::new(Mutex::new(Vec::new()));
-        let heard = troubles.clone();
-        tab.enable_log().unwrap();
-        tab.enable_runtime().unwrap();
-        tab.add_event_listener(Arc::new(move |event: &Event| {
-            let trouble = match event {
-                Event::RuntimeExceptionThrown(thrown) => {
-                    format!("{:?}", thrown.params.exception_details)
-                }
-                Event::LogEntryAdded(entry) => entry.params.entry.text.clone(),
-                Event::RuntimeConsoleAPICalled(call) => format!("{:?}", call.params.args),
-                Event::NetworkRequestWillBeSent(sent) => sent.params.request.url.clone(),
-                _ => return,
-            };
-            heard.lock().unwrap().push(trouble);
-        }))
-        .unwrap();
-        tab.navigate_to(&format!("file://{}", path.display())).unwrap();
-        tab.wait_until_navigated().unwrap();
-        Some(Self { _browser: browser, tab, troubles })
+    pub(crate) fn open_still(path: &Path, (width, height): (u32, u32)) -> Option<Self> {
+        let wire = RefCell::new(Wire::start()?);
+        let page = Self { wire, address: format!("file://{}", path.display()) };
+        for part in ["Page", "Runtime", "Log", "Network"] {
+            page.call(&format!("{part}.enable"), json!({}));
+        }
+        let metrics =
+            json!({ "width": width, "height": height, "deviceScaleFactor": 1, "mobile": false });
+        page.call("Emulation.setDeviceMetricsOverride", metrics);
+        page.call("Page.navigate", json!({ "url": page.address }));
+        page.wire.borrow_mut().wait_for("Page.loadEventFired");
+        Some(page)
     }
 
-    /// What the page's console said.
+    /// What `method` of the debugging protocol answers.
+    pub(crate) fn call(&self, method: &str, params: Value) -> Value {
+        self.wire.borrow_mut().call(method, params)
+    }
+
+    /// What the page's console said, what it threw, and what it asked for besides itself.
     pub(crate) fn troubles(&self) -> Vec<String> {
-        self.troubles.lock().unwrap().clone()
+        // The answer comes after every event before it.
+        self.ask("true");
+        let wire = self.wire.borrow();
+        let trouble = |event: &Value| {
+            let params = &event["params"];
+            let trouble = match event["method"].as_str()? {
+                "Runtime.exceptionThrown" => &params["exceptionDetails"],
+                "Log.entryAdded" => &params["entry"]["text"],
+                "Runtime.consoleAPICalled" => &params["args"],
+                "Network.requestWillBeSent" => &params["request"]["url"],
+                _ => return None,
+            };
+            (*trouble != *self.address).then(|| trouble.to_string())
+        };
+        wire.events().iter().filter_map(trouble).collect()
+    }
+
+    /// Has the page see `feature` of its medium at `value`.
+    pub(crate) fn emulate(&self, feature: &str, value: &str) {
+        let features = json!([{ "name": feature, "value": value }]);
+        self.call("Emulation.setEmulatedMedia", json!({ "features": features }));
+    }
+
+    /// Presses a key that has the number `code` and writes `text`.
+    pub(crate) fn press(&self, key: &str, code: u32, text: &str) {
+        for kind in ["keyDown", "keyUp"] {
+            let text = if kind == "keyDown" { text } else { "" };
+            let key = json!({ "type": kind, "key": key, "code": key,
+                "windowsVirtualKeyCode": code, "text": text });
+            self.call("Input.dispatchKeyEvent", key);
+        }
+    }
+
+    /// Presses the pointer's button in the middle of the element that `selector` finds, in the window as it is scrolled.
+    pub(crate) fn click(&self, selector: &str) {
+        let (x, y) = self.place(&format!(
+            "(() => {{ const b = document.querySelector('{selector}').getBoundingClientRect(); \
+             return `${{b.left + b.width / 2}} ${{b.top + b.height / 2}}`; }})()"
+        ));
+        for kind in ["mouseMoved", "mousePressed", "mouseReleased"] {
+            let button = if kind == "mouseMoved" { "none" } else { "left" };
+            let event = json!({ "type": kind, "x": x, "y": y, "button": button, "clickCount": 1 });
+            self.call("Input.dispatchMouseEvent", event);
+        }
+    }
+
+    /// Two numbers that `expression` gives as text.
+    fn place(&self, expression: &str) -> (f64, f64) {
+        let text = self.text(expression);
+        let (x, y) = text.split_once(' ').unwrap();
+        (x.parse().unwrap(), y.parse().unwrap())
     }
 
     /// The value of `expression` on the page.
     pub(crate) fn ask(&self, expression: &str) -> Value {
-        let result = self.tab.evaluate(expression, false).unwrap();
-        result.value.unwrap_or(Value::Null)
+        let answer = self.call(
+            "Runtime.evaluate",
+            json!({ "expression": expression, "returnByValue": true, "userGesture": true }),
+        );
+        assert!(
+            answer["exceptionDetails"].is_null(),
+            "{expression}: {}",
+            answer["exceptionDetails"]
+        );
+        answer["result"]["value"].clone()
     }
 
     pub(crate) fn number(&self, expression: &str) -> f64 {
@@ -108,16 +131,15 @@ impl Page {
     /// Moves the pointer over the element that `selector` finds, a line on a third of its way, anything else in
     /// its middle; returns the figures told there.
     pub(crate) fn point_at(&self, selector: &str) -> Value {
-        let at = self.text(&format!(
+        let (x, y) = self.place(&format!(
             "(() => {{ const e = document.querySelector('{selector}'); e.scrollIntoView({{ block: 'center' }}); \
              const b = e.getBoundingClientRect(); \
              if (!e.classList.contains('hit')) return `${{b.left + b.width / 2}} ${{b.top + b.height / 2}}`; \
              const p = e.getPointAtLength(e.getTotalLength() / 3).matrixTransform(e.getScreenCTM()); \
              return `${{p.x}} ${{p.y}}`; }})()"
         ));
-        let (x, y) = at.split_once(' ').unwrap();
-        let point = Point { x: x.parse().unwrap(), y: y.parse().unwrap() };
-        self.tab.move_mouse_to_point(point).unwrap();
+        let event = json!({ "type": "mouseMoved", "x": x, "y": y });
+        self.call("Input.dispatchMouseEvent", event);
         let told = self.text(
             "JSON.stringify(Object.fromEntries([...document.querySelectorAll('.pointer dd')].map((d) => \
              [d.dataset.figure, d.textContent]).concat([['name', \

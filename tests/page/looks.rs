@@ -3,7 +3,6 @@
 use crate::browser::{Page, Run};
 use checks::command::millstream;
 use checks::{put_beside_data, root};
-use headless_chrome::protocol::cdp::Emulation::{MediaFeature, SetEmulatedMedia};
 
 const PHONE: (u32, u32) = (390, 844);
 const PROJECTOR: (u32, u32) = (1920, 1080);
@@ -32,11 +31,6 @@ fn every_kind_of_page_opens_without_a_word_on_the_console_and_fits_its_window() 
     }
 }
 
-fn emulate(page: &Page, name: &str, value: &str) {
-    let feature = MediaFeature { name: name.into(), value: value.into() };
-    page.tab.call_method(SetEmulatedMedia { media: None, features: Some(vec![feature]) }).unwrap();
-}
-
 #[test]
 fn dark_pages_are_light_on_dark_and_light_ones_dark_on_light() {
     let run = Run::of("larkfield-12m");
@@ -50,7 +44,7 @@ fn dark_pages_are_light_on_dark_and_light_ones_dark_on_light() {
         ))
     };
     for (scheme, dark) in [("light", false), ("dark", true)] {
-        emulate(&page, "prefers-color-scheme", scheme);
+        page.emulate("prefers-color-scheme", scheme);
         let (paper, ink) = (luminance("backgroundColor"), luminance("color"));
         assert_eq!(paper < ink, dark, "{scheme}");
         // WCAG 2.2, success criterion 1.4.6: 7 to 1.
@@ -64,14 +58,14 @@ fn where_less_motion_is_asked_for_no_dash_moves() {
     let run = Run::of("heron-36m-prime-centre");
     let Some(page) = Page::open(&run.page(), PROJECTOR) else { return };
     let offsets = "[...document.querySelectorAll('path.dash')].filter((d) => d.hasAttribute('stroke-dashoffset')).length";
-    emulate(&page, "prefers-reduced-motion", "reduce");
+    page.emulate("prefers-reduced-motion", "reduce");
     page.slide_to(0.1);
     page.ask("document.querySelector('button.play').click()");
     std::thread::sleep(std::time::Duration::from_millis(1200));
     page.ask("document.querySelector('button.play').click()");
     assert!(page.number("Number(document.querySelector('input.time').value)") > 40.0);
     assert_eq!(page.number(offsets), 0.0);
-    emulate(&page, "prefers-reduced-motion", "no-preference");
+    page.emulate("prefers-reduced-motion", "no-preference");
     page.ask("document.querySelector('button.play').click()");
     std::thread::sleep(std::time::Duration::from_millis(600));
     assert!(page.number(offsets) > 10.0);

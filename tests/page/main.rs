@@ -5,3 +5,4 @@ mod browser;
 mod looks;
 mod moves;
 mod paper;
+mod wire;

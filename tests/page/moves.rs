@@ -79,15 +79,15 @@ fn keys_move_the_slider_and_play() {
     page.slide_to(0.0);
     page.ask("document.querySelector('input.time').focus()");
     for _ in 0..3 {
-        page.tab.press_key("ArrowRight").unwrap();
+        page.press("ArrowRight", 39, "");
     }
     assert_eq!(page.ask("document.querySelector('input.time').value"), "3");
     let told = page.text("document.querySelector('input.time').getAttribute('aria-valuetext')");
     assert!(told.ends_with("step prime"), "{told}");
     page.ask("document.querySelector('button.play').focus()");
-    page.tab.press_key("Enter").unwrap();
+    page.press("Enter", 13, "\r");
     std::thread::sleep(std::time::Duration::from_millis(1500));
-    page.tab.press_key("Enter").unwrap();
+    page.press("Enter", 13, "\r");
     let place = page.number("Number(document.querySelector('input.time').value)");
     assert!(place > 3.0, "{place}");
     assert_eq!(
@@ -107,7 +107,7 @@ fn a_click_on_a_line_draws_its_curves_and_a_click_on_a_curve_goes_to_its_time() 
     assert_eq!(page.number("document.querySelectorAll('.graph .panel').length"), 3.0);
     page.ask("document.querySelector('.panel').scrollIntoView({ block: 'center' })");
     page.slide_to(1.0);
-    page.tab.find_element(".panel").unwrap().click().unwrap();
+    page.click(".panel");
     let place = page.number("Number(document.querySelector('input.time').value)");
     assert!((150.0..250.0).contains(&place), "{place}");
 }

@@ -9,6 +9,7 @@ mod scenario_text;
 mod short_run;
 
 pub use finite::not_finite;
+pub use mutate::shortened;
 
 /// A target: its name, which is its folder in the corpus, and what it does with an input.
 pub type Target = (&'static str, fn(&[u8]));

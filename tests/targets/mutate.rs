@@ -108,7 +108,7 @@ fn renumbered(line: &str, which: usize, what: u8) -> String {
 }
 
 /// `line`, in which every time that a step lasts is made `seconds`.
-fn shortened(line: &str, seconds: f64) -> String {
+pub fn shortened(line: &str, seconds: f64) -> String {
     let mut text = line.to_owned();
     for key in ["for", "each", "quiet_for"] {
         if line.trim_start().starts_with(&format!("{key} =")) {

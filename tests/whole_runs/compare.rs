@@ -1,5 +1,6 @@
 //! Layouts side by side.
 
+use crate::once::{self, Outcome};
 use checks::command::millstream;
 use checks::root;
 use serde_json::Value;
@@ -152,19 +153,22 @@ fn wrong_comparisons_get_one_message_and_write_nothing() {
 
 #[test]
 fn purges_of_one_part_and_of_several_stand_beside_each_other() {
-    let (a, b) = (shipped("heron-36m-purge-together"), shipped("heron-36m-purge-one-at-a-time"));
+    let names = ["heron-36m-purge-together", "heron-36m-purge-one-at-a-time"];
+    let [a, b] = names.map(shipped);
     let comparison: Value =
         serde_json::from_str(&millstream(&["compare", &a, &b, "--json"]).out).unwrap();
     let left = figure(&comparison["findings"][1], "purge_residual_m3");
-    for (i, path) in [&a, &b].into_iter().enumerate() {
-        let summary: Value =
-            serde_json::from_str(&millstream(&["run", path, "--json"]).out).unwrap();
+    for (i, path) in names.into_iter().enumerate() {
+        let line = format!("millstream run scenarios/{path}.toml --out out");
+        let summary = once::with(&line, Outcome::summary);
         let steps = summary["steps"].as_array().unwrap();
         let purge = steps.iter().find_map(|step| step["findings"].get("purge")).unwrap();
         assert_eq!(left["values"][i], purge["residual"]["liquid_m3"]);
     }
     assert_eq!(left["better"], 1);
     assert!(comparison["explained"][0].as_str().unwrap().contains("as wall film"));
-    let printed = millstream(&["compare", &a, &b]).out;
-    assert!(printed.contains("Compressed air and pesticide hurt people"));
+    let [a, b] = names.map(|name| format!("scenarios/{name}.toml"));
+    once::with(&format!("millstream compare {a} {b} --out out"), |outcome| {
+        assert!(outcome.printed.out.contains("Compressed air and pesticide hurt people"));
+    });
 }

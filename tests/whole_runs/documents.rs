@@ -1,6 +1,7 @@
 //! Documents that must say what the program does.
 
-use checks::command::{files, millstream, typed};
+use crate::once;
+use checks::command::millstream;
 use checks::matches_file;
 use checks::root;
 use checks::schema::follows;
@@ -48,14 +49,13 @@ fn summaries_follow_their_schema_and_hold_no_key_that_is_not_described() {
     let schema: Value = serde_json::from_str(&schema).unwrap();
     let follows = |value: &Value| follows(value, &schema, &schema["$defs"]);
     let mut count = 0;
-    for path in files("scenarios", ".toml") {
-        let printed = millstream(&["run", &path.to_string_lossy(), "--json"]);
-        let mut summary: Value = serde_json::from_str(&printed.out).unwrap();
+    once::each_shipped(|path, outcome| {
+        let mut summary = outcome.summary();
         assert!(follows(&summary), "{}", path.display());
         summary["steps"][0]["findings"]["tips"][0]["pressure_pa"] = "3 bar".into();
         assert!(!follows(&summary));
         count += 1;
-    }
+    });
     assert!(count > 10);
 }
 
@@ -128,9 +128,9 @@ fn every_example_in_the_help_runs() {
         assert!(!examples.is_empty(), "{command} has no example");
         for example in examples {
             assert_eq!(example.split(' ').nth(1), Some(command.as_str()), "{example}");
-            let place = tempfile::tempdir().unwrap();
-            let printed = typed(example, place.path());
-            assert_eq!(printed.code, 0, "{example}: {}", printed.err);
+            once::with(example, |outcome| {
+                assert_eq!(outcome.printed.code, 0, "{example}: {}", outcome.printed.err);
+            });
         }
     }
 }

@@ -1,12 +1,12 @@
 //! How a fault is drawn: its place, the line with a mark under it, what would be right.
 
-use sim_core::scenario::Fault;
+use sim_core::scenario::InputFault;
 use std::ops::Range;
 use std::path::Path;
 
 /// The drawing of one fault at `span` of `text`, without the line that counts.
 fn drawn_at(text: &str, span: Range<usize>, help: Option<&str>) -> String {
-    let fault = Fault { span, message: "this is wrong".into(), help: help.map(str::to_owned) };
+    let fault = InputFault { span, message: "this is wrong".into(), help: help.map(str::to_owned) };
     let drawn = sim_cli::draw::faults(Path::new("x.toml"), text, &[fault], false);
     drawn.strip_suffix("\nx.toml: 1 fault; nothing was written\n").unwrap().to_owned()
 }
@@ -44,7 +44,7 @@ fn what_would_be_right_is_broken_at_80_columns_but_never_within_quotes() {
 
 #[test]
 fn every_fault_has_its_place_and_the_last_line_counts_them() {
-    let fault = |span| Fault { span, message: "wrong".into(), help: None };
+    let fault = |span| InputFault { span, message: "wrong".into(), help: None };
     let faults = [fault(0..1), fault(2..3), fault(2..3)];
     assert_eq!(
         sim_cli::draw::faults(Path::new("x.toml"), "a\nb\n", &faults, false),
@@ -149,7 +149,7 @@ fn a_long_place_keeps_what_stands_before_it() {
 
 #[test]
 fn nothing_in_a_file_can_steer_a_terminal() {
-    let fault = Fault {
+    let fault = InputFault {
         span: 4..8,
         message: "unknown word `\u{1b}[2J\u{9b}`".into(),
         help: Some("not \u{202e}that".into()),
@@ -165,7 +165,7 @@ fn nothing_in_a_file_can_steer_a_terminal() {
 
 #[test]
 fn colour_adds_sequences_and_no_words() {
-    let fault = Fault { span: 4..5, message: "wrong".into(), help: Some("write c".into()) };
+    let fault = InputFault { span: 4..5, message: "wrong".into(), help: Some("write c".into()) };
     let draw = |colour| {
         sim_cli::draw::faults(Path::new("x.toml"), "a = b", std::slice::from_ref(&fault), colour)
     };

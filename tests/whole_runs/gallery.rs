@@ -2,11 +2,10 @@
 //!
 //! Below each picture a comment says which file of the command's output it is: `<!-- picture: out/NAME.png -->`.
 
-use checks::command::typed;
+use crate::once;
 use checks::root;
-use rayon::prelude::*;
 use std::collections::BTreeMap;
-use std::path::Path;
+use std::path::PathBuf;
 
 /// Most that one picture may take, and all of them, bytes.
 const MOST: u64 = 150_000;
@@ -21,6 +20,13 @@ struct Picture {
     /// What the command writes it as.
     made_as: String,
     command: String,
+}
+
+impl Picture {
+    /// Where the documents have it.
+    fn kept(&self) -> PathBuf {
+        root().join("docs/pictures").join(&self.name)
+    }
 }
 
 /// The pictures of the page that a command makes.
@@ -39,13 +45,12 @@ fn pictures() -> Vec<Picture> {
     made.map(picture).collect()
 }
 
-/// Width, height and colours of the picture at `path`.
-fn pixels(path: &Path) -> (u32, u32, Vec<u8>) {
-    let file = std::fs::File::open(path).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
-    let mut reader = png::Decoder::new(std::io::BufReader::new(file)).read_info().unwrap();
+/// Width, height and colours of the picture called `name` that the bytes of a PNG hold.
+fn pixels(png: &[u8], name: &str) -> (u32, u32, Vec<u8>) {
+    let mut reader = png::Decoder::new(std::io::Cursor::new(png)).read_info().unwrap();
     let mut bytes = vec![0; reader.output_buffer_size().unwrap()];
     let info = reader.next_frame(&mut bytes).unwrap();
-    assert_eq!(info.color_type, png::ColorType::Rgb, "{}", path.display());
+    assert_eq!(info.color_type, png::ColorType::Rgb, "{name}");
     bytes.truncate(info.buffer_size());
     (info.width, info.height, bytes)
 }
@@ -64,25 +69,26 @@ fn pictures_of_the_gallery_are_what_their_commands_draw() {
         by_command.entry(picture.command.clone()).or_default().push(picture);
     }
     assert!(by_command.len() >= 8);
-    let wrong: Vec<String> = by_command
-        .into_par_iter()
-        .flat_map(|(command, pictures)| {
-            let place = tempfile::tempdir().unwrap();
-            let printed = typed(&format!("millstream {command}"), place.path());
-            assert_eq!(printed.code, 0, "{command}: {}", printed.err);
-            let check = |picture: Picture| {
-                let made = place.path().join("out").join(&picture.made_as);
-                let kept = root().join("docs/pictures").join(&picture.name);
+    let mut wrong = Vec::new();
+    for (command, pictures) in by_command {
+        once::with(&format!("millstream {command}"), |outcome| {
+            assert_eq!(outcome.printed.code, 0, "{command}: {}", outcome.printed.err);
+            for picture in pictures {
+                let (made, kept) = (&outcome.files[&picture.made_as], picture.kept());
                 if std::env::var_os("MILLSTREAM_REWRITE").is_some() {
-                    std::fs::copy(&made, &kept).unwrap();
+                    std::fs::write(&kept, made).unwrap();
                 }
-                let ((.., made), (.., kept)) = (pixels(&made), pixels(&kept));
+                let ((.., made), (.., kept)) = (
+                    pixels(made, &picture.name),
+                    pixels(&std::fs::read(kept).unwrap(), &picture.name),
+                );
                 let off = if made.len() == kept.len() { differing(&made, &kept) } else { 1.0 };
-                (off > MAY_DIFFER).then(|| format!("{}: {off:.4} of it differs", picture.name))
-            };
-            pictures.into_iter().filter_map(check).collect::<Vec<_>>()
-        })
-        .collect();
+                if off > MAY_DIFFER {
+                    wrong.push(format!("{}: {off:.4} of it differs", picture.name));
+                }
+            }
+        });
+    }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 

@@ -3,7 +3,7 @@
 //! A comment ahead of a block of code says what of the output is shown: `<!-- shown: TEXT :: N | TEXT :: N -->`, each
 //! time N lines from the next line on that starts with TEXT.
 
-use checks::command::typed;
+use crate::once;
 use checks::matches_file;
 use checks::root;
 use std::collections::BTreeSet;
@@ -44,8 +44,8 @@ fn quoted(comment: &str, output: &str) -> Vec<String> {
     shown
 }
 
-/// `page` with every quotation as the command gives it now, and the names of the files that its commands write; one
-/// command's files replace the other's in `place`.
+/// `page` with every quotation as the command gives it now, and the names of the files that its commands write. Those that
+/// pass an overlay on share `place`.
 fn filled(page: &str, place: &Path) -> (String, BTreeSet<String>) {
     let mut lines = page.lines();
     let (mut filled, mut written) = (String::new(), BTreeSet::new());
@@ -58,13 +58,19 @@ fn filled(page: &str, place: &Path) -> (String, BTreeSet<String>) {
         let (fence, command) = (lines.next().unwrap(), lines.next().unwrap());
         assert_eq!(fence, "```", "a block follows {line}");
         let typed_text = command.strip_prefix("$ ").unwrap_or_else(|| panic!("{command}"));
-        let printed = typed(typed_text, place);
-        assert_eq!(printed.code, 0, "{command}: {}", printed.err);
-        let files = std::fs::read_dir(place.join("out")).into_iter().flatten();
-        written.extend(files.map(|file| file.unwrap().file_name().to_string_lossy().into_owned()));
+        let mut look = |outcome: &once::Outcome| {
+            assert_eq!(outcome.printed.code, 0, "{command}: {}", outcome.printed.err);
+            written.extend(outcome.files.keys().cloned());
+            outcome.printed.out.clone()
+        };
+        let printed = if typed_text.contains("overlay.toml") {
+            look(&once::Outcome::of(typed_text, place))
+        } else {
+            once::with(typed_text, look)
+        };
         write(fence);
         write(command);
-        quoted(line, &printed.out).iter().for_each(|line| write(line));
+        quoted(line, &printed).iter().for_each(|line| write(line));
         assert!(lines.by_ref().any(|line| line == "```"), "the block of {command} ends nowhere");
         write("```");
     }

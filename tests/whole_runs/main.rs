@@ -12,6 +12,7 @@ mod faults_drawn;
 mod gallery;
 mod guide;
 mod licences;
+mod once;
 mod orders;
 mod pages;
 mod scenarios;

@@ -1,11 +1,11 @@
 //! Every shipped scenario: it runs, reads back, fits the terminal, and gives the same twice.
 
+use crate::once::{contents, each_shipped, each_shipped_with};
 use checks::command::{Printed, files, millstream};
-use checks::targets::not_finite;
+use checks::targets::{not_finite, shortened};
 use checks::{Beside, put_beside_data, root, scenario};
 use serde_json::Value;
 use sim_core::scenario::{expand, read};
-use std::collections::BTreeMap;
 use std::path::Path;
 
 fn run(path: &Path, more: &[&str]) -> Printed {
@@ -25,23 +25,22 @@ fn the_long_form_of_every_scenario_reads_back_to_the_same() {
 
 #[test]
 fn every_scenario_runs_and_fits_a_hundred_columns() {
-    for path in files("scenarios", ".toml") {
-        for units in ["si", "us"] {
-            let printed = run(&path, &["--units", units]);
+    for options in ["--out out", "--units us"] {
+        each_shipped_with(options, |path, outcome| {
+            let printed = &outcome.printed;
             assert_eq!((printed.code, printed.err.as_str()), (0, ""), "{}", path.display());
             for line in printed.out.lines() {
                 assert!(line.chars().count() <= 100, "{}: {line}", path.display());
             }
             assert!(printed.out.contains("Caution:"));
-        }
+        });
     }
 }
 
 #[test]
 fn liquid_balances_in_every_summary_and_every_number_is_finite() {
-    for path in files("scenarios", ".toml") {
-        let printed = run(&path, &["--json"]);
-        let summary: Value = serde_json::from_str(&printed.out).unwrap();
+    each_shipped(|path, outcome| {
+        let summary = outcome.summary();
         assert!(summary["balances"]["liquid"].as_f64().unwrap() < 1e-9);
         assert_eq!(summary["schema"], "2");
         // JSON has no word for a number that is not finite: it would be there as null, which a time that
@@ -52,7 +51,7 @@ fn liquid_balances_in_every_summary_and_every_number_is_finite() {
         if let Some(product) = summary["balances"]["product"].as_f64() {
             assert!(product < 1e-9, "{}: {product}", path.display());
         }
-    }
+    });
 }
 
 /// Keys of `value` that are at null, with what they are called from `above` on.
@@ -67,17 +66,6 @@ fn nulls(value: &Value, above: &str) -> Vec<String> {
     }
 }
 
-/// Every file of a folder with its bytes.
-fn contents(folder: &Path) -> BTreeMap<String, Vec<u8>> {
-    let entries = std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path());
-    entries
-        .map(|path| {
-            let name = path.file_name().unwrap().to_string_lossy().into_owned();
-            (name, std::fs::read(path).unwrap())
-        })
-        .collect()
-}
-
 #[test]
 fn two_runs_write_the_same_files_byte_for_byte() {
     let path = root().join("scenarios/larkfield-12m.toml");
@@ -90,6 +78,7 @@ fn two_runs_write_the_same_files_byte_for_byte() {
     assert!(first.contains_key("summary.json") && first.contains_key("1-plumbing.png"));
     assert_eq!(first.keys().collect::<Vec<_>>(), second.keys().collect::<Vec<_>>());
     assert!(first == second);
+    assert_eq!(run(&path, &["--json"]).out.as_bytes(), first["summary.json"]);
 }
 
 #[test]
@@ -157,12 +146,25 @@ fn work_of_the_shipped_scenarios_is_as_it_was() {
     }
 }
 
+/// A moment of each step shows what the whole of it does, but for what comes about late.
 #[test]
 fn random_text_and_mangled_scenarios_never_panic() {
+    never_panic(|text| text.lines().map(|line| shortened(line, 0.5) + "\n").collect());
+}
+
+/// Steps as long as they are: minutes of computing.
+#[test]
+#[ignore = "minutes"]
+fn mangled_scenarios_never_panic_in_steps_of_full_length() {
+    never_panic(str::to_owned);
+}
+
+/// Reads random text, and reads and runs shipped scenarios, `changed` first, with some characters replaced.
+fn never_panic(changed: impl Fn(&str) -> String) {
     use proptest::prelude::*;
     let shipped: Vec<String> = files("scenarios", ".toml")
         .iter()
-        .map(|path| std::fs::read_to_string(path).unwrap())
+        .map(|path| changed(&std::fs::read_to_string(path).unwrap()))
         .collect();
     let folder = root().join("scenarios");
     proptest!(ProptestConfig::with_cases(400), |(
@@ -205,20 +207,17 @@ fn files_hold_finite_numbers_and_pictures_no_character_that_their_font_lacks() {
         0x2070..=0x209F,
         0x2212..=0x2212,
     ];
-    for path in files("scenarios", ".toml") {
-        let place = tempfile::tempdir().unwrap();
-        let folder = place.path().join("out");
-        assert_eq!(run(&path, &["--out", &folder.to_string_lossy()]).code, 0);
-        for (name, bytes) in contents(&folder) {
-            let Ok(svg) = String::from_utf8(bytes) else {
+    each_shipped(|path, outcome| {
+        for (name, bytes) in &outcome.files {
+            let Ok(svg) = std::str::from_utf8(bytes) else {
                 assert!(name.ends_with(".png"), "{name}");
                 continue;
             };
-            assert_eq!(not_finite(&name, &svg), None, "{name} of {}", path.display());
+            assert_eq!(not_finite(name, svg), None, "{name} of {}", path.display());
             if !name.ends_with(".svg") {
                 continue;
             }
-            let text = shown_text(&svg);
+            let text = shown_text(svg);
             assert!(text.len() > 100, "{name}");
             let lacking = text
                 .chars()
@@ -226,5 +225,5 @@ fn files_hold_finite_numbers_and_pictures_no_character_that_their_font_lacks() {
                 .find(|c| !ranges.iter().any(|range| range.contains(&u32::from(*c))));
             assert_eq!(lacking, None, "{name}");
         }
-    }
+    });
 }

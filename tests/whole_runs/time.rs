@@ -1,5 +1,6 @@
 //! What the shipped scenarios show through time.
 
+use crate::once::{self, Outcome};
 use checks::command::millstream;
 use checks::{put_beside_data, root};
 use proptest::prelude::*;
@@ -9,9 +10,7 @@ use sim_core::scenario::{NoFiles, read};
 use sim_core::simulation;
 
 fn summary(scenario: &str) -> Value {
-    let path = root().join(format!("scenarios/{scenario}.toml"));
-    let printed = millstream(&["run", &path.to_string_lossy(), "--json"]);
-    serde_json::from_str(&printed.out).unwrap()
+    once::with(&format!("millstream run scenarios/{scenario}.toml --out out"), Outcome::summary)
 }
 
 fn number(value: &Value) -> f64 {

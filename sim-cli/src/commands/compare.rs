@@ -4,7 +4,7 @@ use super::deliver::{deliver, target};
 use super::long::Watch;
 use crate::Streams;
 use crate::args::CompareArgs;
-use crate::compare::{self, Comparison, MOST_LAYOUTS, Point, Setting, Sweep};
+use crate::compare::{self, Comparison, MOST_LAYOUTS, Setting, Sweep, SweepPoint};
 use crate::failure::Failure;
 use crate::files::{load, read_again};
 use crate::output::OutputFile;
@@ -95,16 +95,16 @@ fn vary(
     let varied: Vec<Loaded> = varied.collect::<Result<_, _>>()?;
     let target = target(args.out.as_deref(), args.replace.overwrite, &ALWAYS)?;
     let watch = Watch::new(varied.iter().map(|one| &one.scenario), streams);
-    let points: Vec<Result<Point, Failure>> = varied
+    let points: Vec<Result<SweepPoint, Failure>> = varied
         .into_par_iter()
         .map(|one| match finished(one, &watch, units) {
-            Ok(finished) => Ok(Point::of(&finished)),
-            Err(Failure::Untrusted(why)) => Ok(Point::untrusted(why)),
+            Ok(finished) => Ok(SweepPoint::of(&finished)),
+            Err(Failure::Untrusted(why)) => Ok(SweepPoint::untrusted(why)),
             Err(other) => Err(other),
         })
         .collect();
     drop(watch);
-    let points: Vec<Point> = points.into_iter().collect::<Result<_, _>>()?;
+    let points: Vec<SweepPoint> = points.into_iter().collect::<Result<_, _>>()?;
     let sweep = Sweep::of(&loaded, &setting, &points);
     let files = match &target {
         Some(_) => sweep.files(units).map_err(Failure::Untrusted)?,

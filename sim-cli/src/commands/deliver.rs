@@ -3,7 +3,7 @@
 use crate::Streams;
 use crate::columns::{printable_lines, printable_path};
 use crate::failure::Failure;
-use crate::output::{self, OutputFile, Target};
+use crate::output::{self, Destination, OutputFile};
 use serde::Serialize;
 use std::path::Path;
 
@@ -12,8 +12,8 @@ pub(super) fn target<'a>(
     out: Option<&'a Path>,
     overwrite: bool,
     names: &[&str],
-) -> Result<Option<Target<'a>>, Failure> {
-    let target = out.map(|folder| Target { folder, overwrite });
+) -> Result<Option<Destination<'a>>, Failure> {
+    let target = out.map(|folder| Destination { folder, overwrite });
     if let Some(target) = &target {
         target.allows(names).map_err(Failure::Input)?;
     }
@@ -23,7 +23,7 @@ pub(super) fn target<'a>(
 /// Writes `files` into the `target`, if there is one; then prints `document` as JSON, if `json` is asked for, else
 /// `text` and that the `named` files were written.
 pub(super) fn deliver(
-    (target, json): (Option<Target<'_>>, bool),
+    (target, json): (Option<Destination<'_>>, bool),
     (files, named): (&[OutputFile], &str),
     document: &impl Serialize,
     text: impl FnOnce() -> String,

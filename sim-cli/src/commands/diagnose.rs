@@ -6,14 +6,14 @@ use crate::columns::printable_path;
 use crate::diagnosis::{json, page};
 use crate::failure::Failure;
 use crate::files::load;
-use crate::output::{OutputFile, Target};
+use crate::output::{Destination, OutputFile};
 use crate::results::{Diagnosed, Loaded};
 use crate::{Streams, plots, regular, tables};
 use sim_core::diagnosis::{
     calibrate, diagnose as hold_against, in_use, next, overlaid, template_csv, template_toml,
     tip_wear,
 };
-use sim_core::scenario::{Fault, read_overlay, read_readings};
+use sim_core::scenario::{InputFault, read_overlay, read_readings};
 use sim_core::units::UnitSystem;
 use std::path::Path;
 
@@ -65,7 +65,7 @@ pub(crate) fn diagnose(args: &DiagnoseArgs, streams: &mut Streams<'_>) -> Result
 /// What `read` makes of the text at `path`.
 fn read_from<T>(
     path: &Path,
-    read: impl FnOnce(&str) -> Result<T, Vec<Fault>>,
+    read: impl FnOnce(&str) -> Result<T, Vec<InputFault>>,
 ) -> Result<T, Failure> {
     let cannot = |why| Failure::Input(format!("{} cannot be read: {why}", printable_path(path)));
     let text = regular::text(path).map_err(cannot)?;
@@ -84,13 +84,13 @@ fn outputs(diagnosed: &Diagnosed) -> Result<Vec<OutputFile>, Failure> {
 }
 
 /// Folder and name of the one file `path`, which nothing of somebody else's must be in the place of.
-fn place_of(path: &Path, overwrite: bool) -> Result<(Target<'_>, String), Failure> {
+fn place_of(path: &Path, overwrite: bool) -> Result<(Destination<'_>, String), Failure> {
     let Some(name) = path.file_name() else {
         return Err(Failure::Input(format!("{} is no name of a file", printable_path(path))));
     };
     let name = name.to_string_lossy().into_owned();
     let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
-    let target = Target { folder: folder.unwrap_or(Path::new(".")), overwrite };
+    let target = Destination { folder: folder.unwrap_or(Path::new(".")), overwrite };
     target.allows(&[&name]).map_err(Failure::Input)?;
     Ok((target, name))
 }

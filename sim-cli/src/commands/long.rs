@@ -24,11 +24,11 @@ pub(super) struct Watch<'a> {
     /// Expected work of all runs, in any unit.
     all: f64,
     live: bool,
-    state: Mutex<Shown<'a>>,
+    state: Mutex<Underway<'a>>,
 }
 
 /// What was shown, and what is done.
-struct Shown<'a> {
+struct Underway<'a> {
     err: &'a mut (dyn Write + Send),
     /// Expected work that is done.
     done: f64,
@@ -43,7 +43,7 @@ impl<'a> Watch<'a> {
         streams: &'a mut Streams<'_>,
     ) -> Self {
         let all = scenarios.flat_map(|of| expected_s(&of.machine, &of.course)).sum();
-        let state = Shown { err: &mut *streams.err, done: 0.0, long: false, shown: false };
+        let state = Underway { err: &mut *streams.err, done: 0.0, long: false, shown: false };
         Self { begun: Instant::now(), all, live: streams.live, state: Mutex::new(state) }
     }
 
@@ -92,7 +92,7 @@ impl<'a> Watch<'a> {
     }
 }
 
-impl Shown<'_> {
+impl Underway<'_> {
     /// Takes away what is shown.
     fn clear(&mut self) {
         if std::mem::take(&mut self.shown) {
@@ -101,7 +101,7 @@ impl Shown<'_> {
     }
 }
 
-impl Drop for Shown<'_> {
+impl Drop for Underway<'_> {
     fn drop(&mut self) {
         self.clear();
     }
@@ -120,7 +120,7 @@ fn about(seconds: f64) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{Shown, Watch};
+    use super::{Underway, Watch};
     use std::io::Write;
     use std::sync::Mutex;
     use std::time::{Duration, Instant};
@@ -129,7 +129,7 @@ mod tests {
     fn output(live: bool, looks: &[(u64, f64)]) -> String {
         let mut out = Vec::new();
         let err: &mut (dyn Write + Send) = &mut out;
-        let state = Mutex::new(Shown { err, done: 0.0, long: false, shown: false });
+        let state = Mutex::new(Underway { err, done: 0.0, long: false, shown: false });
         let watch = Watch { begun: Instant::now(), all: 100.0, live, state };
         looks.iter().for_each(|(s, more)| watch.look(Duration::from_secs(*s), *more));
         drop(watch);

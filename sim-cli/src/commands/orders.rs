@@ -17,7 +17,7 @@ use sim_core::units::{Quantity as Q, UnitSystem};
 
 /// What one order comes to.
 #[derive(Debug, Serialize)]
-struct Outcome {
+struct OrderOutcome {
     order: String,
     left_m3: f64,
     returned_m3: f64,
@@ -40,11 +40,11 @@ pub(crate) fn orders(args: &OrdersArgs, streams: &mut Streams<'_>) -> Result<(),
         |trial: Trial| (trial.name, Scenario { course: trial.course, ..scenario.clone() });
     let trials: Vec<(String, Scenario)> = trials.into_iter().map(of_trial).collect();
     let watch = Watch::new(trials.iter().map(|(_, scenario)| scenario), streams);
-    let outcomes: Result<Vec<Outcome>, String> =
+    let outcomes: Result<Vec<OrderOutcome>, String> =
         trials.par_iter().map(|trial| outcome(trial, &watch)).collect();
     drop(watch);
     let mut outcomes = outcomes.map_err(untrusted)?;
-    let key = |o: &Outcome| (o.left_m3 + o.lost_m3, o.lasted_s, o.free_air_m3);
+    let key = |o: &OrderOutcome| (o.left_m3 + o.lost_m3, o.lasted_s, o.free_air_m3);
     outcomes.sort_by(|a, b| {
         let ((a0, a1, a2), (b0, b1, b2)) = (key(a), key(b));
         a0.total_cmp(&b0).then(a1.total_cmp(&b1)).then(a2.total_cmp(&b2))
@@ -52,12 +52,15 @@ pub(crate) fn orders(args: &OrdersArgs, streams: &mut Streams<'_>) -> Result<(),
     print(args.json, &outcomes, || table(&outcomes, args.units.into()), streams)
 }
 
-fn outcome((order, scenario): &(String, Scenario), watch: &Watch<'_>) -> Result<Outcome, String> {
+fn outcome(
+    (order, scenario): &(String, Scenario),
+    watch: &Watch<'_>,
+) -> Result<OrderOutcome, String> {
     let record = watch.run(scenario).map_err(|error| format!("{order}: {error}"))?;
     let findings = of_run(scenario, &record);
     let purge: Option<&Purge> = findings.iter().find_map(|step| step.purge.as_ref());
     let purge = purge.ok_or_else(|| format!("{order}: nothing was purged"))?;
-    Ok(Outcome {
+    Ok(OrderOutcome {
         order: order.clone(),
         left_m3: purge.residual.liquid_m3,
         returned_m3: purge.returned_m3,
@@ -69,9 +72,9 @@ fn outcome((order, scenario): &(String, Scenario), watch: &Watch<'_>) -> Result<
     })
 }
 
-fn table(outcomes: &[Outcome], units: UnitSystem) -> String {
+fn table(outcomes: &[OrderOutcome], units: UnitSystem) -> String {
     let table = Columns::new()
-        .words("order", |o: &Outcome| o.order.clone())
+        .words("order", |o: &OrderOutcome| o.order.clone())
         .each("left", Q::Volume, |o| o.left_m3)
         .each("returned", Q::Volume, |o| o.returned_m3)
         .each("lost", Q::Volume, |o| o.lost_m3)

@@ -15,14 +15,14 @@ const ALIKE: f64 = 0.005;
 
 /// Figures of steps that are side by side, or of the whole runs.
 #[derive(Debug, Serialize)]
-pub(crate) struct Block {
+pub(crate) struct FigureBlock {
     title: String,
-    figures: Vec<Row>,
+    figures: Vec<FigureRow>,
 }
 
 /// One figure of every layout.
 #[derive(Debug, Serialize)]
-struct Row {
+struct FigureRow {
     #[serde(rename = "key")]
     measure: Measure,
     /// SI; null where a layout has no such figure.
@@ -32,14 +32,14 @@ struct Row {
 }
 
 /// The whole runs beside each other.
-pub(super) fn whole(runs: &[Finished]) -> Block {
+pub(super) fn whole(runs: &[Finished]) -> FigureBlock {
     let found = |run: &Finished| of_whole_run(run.plumbing(), &run.findings);
     let found: Vec<Vec<Measured>> = runs.iter().map(found).collect();
-    Block { title: "Whole run".into(), figures: rows(Measure::of_runs(), &found) }
+    FigureBlock { title: "Whole run".into(), figures: rows(Measure::of_runs(), &found) }
 }
 
 /// One step of each layout beside the others'.
-pub(super) fn of_step(runs: &[Finished], pair: &Pair) -> Block {
+pub(super) fn of_step(runs: &[Finished], pair: &Pair) -> FigureBlock {
     let steps = || runs.iter().zip(&pair.steps);
     let mut names: Vec<&str> = Vec::new();
     for name in steps().filter_map(|(run, i)| Some(&run.scenario().course.steps[(*i)?].name)) {
@@ -51,20 +51,20 @@ pub(super) fn of_step(runs: &[Finished], pair: &Pair) -> Block {
         i.map(|i| run.findings[i].measured()).unwrap_or_default()
     };
     let found: Vec<Vec<Measured>> = steps().map(measured).collect();
-    Block {
+    FigureBlock {
         title: format!("Step {}", names.join(" / ")),
         figures: rows(Measure::of_steps(), &found),
     }
 }
 
 /// Those of `measures` that say something, from what was `found` on each layout.
-fn rows(measures: impl Iterator<Item = Measure>, found: &[Vec<Measured>]) -> Vec<Row> {
+fn rows(measures: impl Iterator<Item = Measure>, found: &[Vec<Measured>]) -> Vec<FigureRow> {
     let row = |measure: Measure| {
         let values: Vec<Option<f64>> = found.iter().map(|found| value(found, measure)).collect();
         let better = best(&values, measure.better(), measure.quantity());
-        Row { measure, values, better }
+        FigureRow { measure, values, better }
     };
-    measures.map(row).filter(Row::says_something).collect()
+    measures.map(row).filter(FigureRow::says_something).collect()
 }
 
 /// Number of the best of `values`, if it stands out: by more than [`ALIKE`], and by what can be seen. None
@@ -91,7 +91,7 @@ fn rounds_to_nothing(shown: &str) -> bool {
     number.bytes().all(|byte| !(b'1'..=b'9').contains(&byte))
 }
 
-impl Row {
+impl FigureRow {
     fn says_something(&self) -> bool {
         self.values.iter().flatten().any(|value| *value != 0.0)
     }
@@ -123,13 +123,14 @@ impl Row {
     }
 }
 
-impl Block {
+impl FigureBlock {
     /// The block as a table of `page`.
     pub(super) fn table(&self, page: &mut Page, letters: &[char], units: UnitSystem) {
         let two = letters.len() == 2;
-        let mut columns = Columns::new().words("", |row: &Row| row.measure.words());
+        let mut columns = Columns::new().words("", |row: &FigureRow| row.measure.words());
         for (layout, letter) in letters.iter().enumerate() {
-            let shown = move |row: &Row| or_dash(row.values[layout], row.measure.quantity(), units);
+            let shown =
+                move |row: &FigureRow| or_dash(row.values[layout], row.measure.quantity(), units);
             columns = columns.text(&letter.to_string(), shown);
         }
         if two {

@@ -9,11 +9,11 @@ mod sweep;
 
 pub(crate) use page::html;
 pub(crate) use set::Setting;
-pub(crate) use sweep::{Point, Sweep};
+pub(crate) use sweep::{Sweep, SweepPoint};
 
 use crate::results::{Finished, PROGRAM, Source};
 use crate::tables::Page;
-use difference::Block;
+use difference::FigureBlock;
 use pairs::{Pair, pairs};
 use serde::Serialize;
 
@@ -30,7 +30,7 @@ pub(crate) struct Comparison {
     program: &'static str,
     layouts: Vec<Layout>,
     /// The whole run first, then step by step.
-    findings: Vec<Block>,
+    findings: Vec<FigureBlock>,
     /// Steps that are beside no other, with their layouts.
     alone: Vec<Alone>,
     /// The difference in words: one paragraph for each layout after the first.

@@ -18,7 +18,7 @@ const MOST_COLUMNS: usize = 6;
 
 /// What one value of the setting came to.
 #[derive(Debug)]
-pub(crate) struct Point(
+pub(crate) struct SweepPoint(
     /// Measures of the whole run, then of each step by name; or why there is no result to trust.
     Result<Vec<Group>, String>,
 );
@@ -26,7 +26,7 @@ pub(crate) struct Point(
 /// A step's name, none for the whole run, and what was found.
 type Group = (Option<String>, Vec<Measured>);
 
-impl Point {
+impl SweepPoint {
     /// The measures of `run`; its record is no longer needed then.
     pub(crate) fn of(run: &Finished) -> Self {
         let whole = (None, of_whole_run(run.plumbing(), &run.findings));
@@ -49,7 +49,7 @@ impl Point {
 
 /// One figure of one step, or of the whole run, over the values.
 #[derive(Debug, Serialize)]
-struct Row {
+struct SweepRow {
     #[serde(skip_serializing_if = "Option::is_none")]
     step: Option<String>,
     #[serde(rename = "key")]
@@ -66,7 +66,7 @@ pub(crate) struct Sweep {
     scenario: Source,
     setting: String,
     values: Vec<String>,
-    findings: Vec<Row>,
+    findings: Vec<SweepRow>,
     /// Values without a result to trust, and why.
     untrusted: Vec<(String, String)>,
     #[serde(skip)]
@@ -77,7 +77,7 @@ pub(crate) struct Sweep {
 
 impl Sweep {
     /// The `points` of a scenario over `setting`, one a value.
-    pub(crate) fn of(loaded: &Loaded, setting: &Setting, points: &[Point]) -> Self {
+    pub(crate) fn of(loaded: &Loaded, setting: &Setting, points: &[SweepPoint]) -> Self {
         let troubles = setting.values.iter().zip(points);
         let troubles = troubles.filter_map(|(v, point)| Some((v.clone(), point.0.clone().err()?)));
         Self {
@@ -110,9 +110,11 @@ impl Sweep {
             let title = title.unwrap_or_else(|| "Whole run".into());
             let values: Vec<(usize, &String)> = self.values.iter().enumerate().collect();
             for values in values.chunks(MOST_COLUMNS) {
-                let columns = Columns::new().words(&self.setting, |row: &Row| row.measure.words());
+                let columns =
+                    Columns::new().words(&self.setting, |row: &SweepRow| row.measure.words());
                 let columns = values.iter().fold(columns, |columns, (at, value)| {
-                    let shown = |row: &Row| or_dash(row.values[*at], row.measure.quantity(), units);
+                    let shown =
+                        |row: &SweepRow| or_dash(row.values[*at], row.measure.quantity(), units);
                     columns.text(value, shown)
                 });
                 page.table(columns.table(&title, group, units));
@@ -128,7 +130,7 @@ impl Sweep {
     /// A picture for each figure that the setting moves, and the page that holds them.
     pub(crate) fn files(&self, units: UnitSystem) -> Result<Vec<OutputFile>, String> {
         let mut measures: Vec<Measure> = Vec::new();
-        let moves = |row: &&Row| {
+        let moves = |row: &&SweepRow| {
             let shown = row
                 .values
                 .iter()
@@ -156,7 +158,8 @@ impl Sweep {
     /// The picture of `measure`.
     fn plot(&self, measure: Measure, units: UnitSystem) -> Picture {
         let (places, x_title) = places(&self.setting, &self.values);
-        let rows: Vec<&Row> = self.findings.iter().filter(|row| row.measure == measure).collect();
+        let rows: Vec<&SweepRow> =
+            self.findings.iter().filter(|row| row.measure == measure).collect();
         let unit = display_unit(measure.quantity(), units);
         let curves = rows.iter().map(|row| -> SettingCurve {
             let points = places.iter().zip(&row.values);
@@ -205,7 +208,7 @@ fn file_name(measure: Measure) -> String {
 }
 
 /// Every figure that some point has.
-fn rows(points: &[Point]) -> Vec<Row> {
+fn rows(points: &[SweepPoint]) -> Vec<SweepRow> {
     let Some(groups) = points.iter().find_map(|point| point.0.as_ref().ok()) else {
         return Vec::new();
     };
@@ -220,7 +223,7 @@ fn rows(points: &[Point]) -> Vec<Row> {
             let values: Vec<Option<f64>> =
                 found.iter().map(|found| value(found, measure)).collect();
             if values.iter().flatten().any(|value| *value != 0.0) {
-                rows.push(Row { step: step.clone(), measure, values });
+                rows.push(SweepRow { step: step.clone(), measure, values });
             }
         }
     }

@@ -2,8 +2,8 @@
 
 use crate::results::Diagnosed;
 use serde_json::{Value, json};
-use sim_core::diagnosis::{Calibration, Explanation, Measurement, Residual};
-use sim_core::scenario::Place;
+use sim_core::diagnosis::{Calibration, Explanation, Measurement, ReadingResidual};
+use sim_core::scenario::ReadingPlace;
 
 /// The layout's number.
 const SCHEMA: &str = "1";
@@ -63,7 +63,7 @@ fn explanation(diagnosed: &Diagnosed, explanation: &Explanation) -> Value {
     })
 }
 
-fn reading(diagnosed: &Diagnosed, i: usize, r: &Residual) -> Value {
+fn reading(diagnosed: &Diagnosed, i: usize, r: &ReadingResidual) -> Value {
     let best = &diagnosed.diagnosis.explanations[0];
     json!({
         "state": diagnosed.readings.states[r.state].name,
@@ -91,13 +91,13 @@ fn measurement(diagnosed: &Diagnosed, m: &Measurement) -> Value {
 }
 
 /// What is read at `place`, with its unit.
-fn what(place: Place) -> &'static str {
+fn what(place: ReadingPlace) -> &'static str {
     match place {
-        Place::OwnGauge(_) => "own_gauge_pa",
-        Place::TestGauge(_) => "test_gauge_pa",
-        Place::Catch(_) => "catch_m3_s",
-        Place::Meter(_) => "meter_m3_s",
-        Place::Speed(_) => "speed_share",
+        ReadingPlace::OwnGauge(_) => "own_gauge_pa",
+        ReadingPlace::TestGauge(_) => "test_gauge_pa",
+        ReadingPlace::Catch(_) => "catch_m3_s",
+        ReadingPlace::Meter(_) => "meter_m3_s",
+        ReadingPlace::Speed(_) => "speed_share",
     }
 }
 

@@ -16,7 +16,7 @@ pub(super) struct Lines<'a> {
 }
 
 /// Where a fault is.
-pub(super) struct Place<'a> {
+pub(super) struct FaultPlace<'a> {
     /// Number of the line, from 1.
     pub(super) line: usize,
     /// Letters of the line up to the place, from 1.
@@ -44,7 +44,7 @@ impl<'a> Lines<'a> {
 
     /// Where `span` starts, and its part on that line, widened to whole letters: a table is marked by its header
     /// alone.
-    pub(super) fn place(&self, span: &Range<usize>) -> Place<'a> {
+    pub(super) fn place(&self, span: &Range<usize>) -> FaultPlace<'a> {
         let at = span.start.min(self.text.len());
         let line = self.starts.partition_point(|first| *first <= at);
         let first = self.starts[line - 1];
@@ -55,11 +55,11 @@ impl<'a> Lines<'a> {
         let start = down.unwrap_or(0);
         let least = start + text[start..].chars().next().map_or(0, char::len_utf8);
         let end = up.unwrap_or(text.len()).max(least);
-        Place { line, column: text[..start].chars().count() + 1, text, marked: start..end }
+        FaultPlace { line, column: text[..start].chars().count() + 1, text, marked: start..end }
     }
 }
 
-impl Place<'_> {
+impl FaultPlace<'_> {
     /// The line with its mark in at most `room` columns; `None` where there is nothing to show.
     pub(super) fn excerpt(&self, room: usize) -> Option<Excerpt> {
         if self.text.trim().is_empty() {
@@ -88,7 +88,7 @@ impl Place<'_> {
         }
         let free = room.saturating_sub(2 * CUT.len());
         let mut window =
-            Window { text: self.text, shown: self.marked.start..self.marked.start, free };
+            LineWindow { text: self.text, shown: self.marked.start..self.marked.start, free };
         while window.free + CONTEXT > free && window.left() {}
         while window.shown.end < self.marked.end && window.right() {}
         while window.left() | window.right() {}
@@ -97,13 +97,13 @@ impl Place<'_> {
 }
 
 /// A piece of a line that grows until its columns are used.
-struct Window<'a> {
+struct LineWindow<'a> {
     text: &'a str,
     shown: Range<usize>,
     free: usize,
 }
 
-impl Window<'_> {
+impl LineWindow<'_> {
     /// Takes the letter before the piece, if there is one and it fits.
     fn left(&mut self) -> bool {
         let bytes = self.pay(self.text[..self.shown.start].chars().next_back());

@@ -4,7 +4,7 @@ mod excerpt;
 
 use crate::columns::{broken, printable, printable_path};
 use excerpt::Lines;
-use sim_core::scenario::{Fault, MOST_FAULTS};
+use sim_core::scenario::{InputFault, MOST_FAULTS};
 use std::path::Path;
 
 /// Width of what stands under a headline, columns. Headlines stay on one line: other programs read them.
@@ -20,7 +20,7 @@ const RED: &str = "\u{1b}[1;31m";
 const PLAIN: &str = "\u{1b}[0m";
 
 /// The first [`MOST_FAULTS`] `faults` of the file at `path` with its `text`, and a line that counts all of them.
-pub fn faults(path: &Path, text: &str, faults: &[Fault], colour: bool) -> String {
+pub fn faults(path: &Path, text: &str, faults: &[InputFault], colour: bool) -> String {
     let lines = Lines::new(text);
     let path = printable_path(path);
     let mut drawn = String::new();
@@ -38,7 +38,7 @@ pub fn faults(path: &Path, text: &str, faults: &[Fault], colour: bool) -> String
 }
 
 /// One fault, the path before it left out.
-fn one(lines: &Lines<'_>, fault: &Fault, colour: bool) -> String {
+fn one(lines: &Lines<'_>, fault: &InputFault, colour: bool) -> String {
     let paint = |sequence: &str, words: &str| match colour {
         true => format!("{sequence}{words}{PLAIN}"),
         false => words.to_owned(),

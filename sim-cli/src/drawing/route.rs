@@ -94,7 +94,8 @@ pub(crate) fn sheet(plumbing: &Plumbing) -> Option<Sheet> {
     if half_m == 0.0 {
         return None;
     }
-    let mut work = Work { plumbing, half_m, paths: vec![Vec::new(); plumbing.branches.len()] };
+    let mut work =
+        RouteDraft { plumbing, half_m, paths: vec![Vec::new(); plumbing.branches.len()] };
     work.tubes()?;
     work.supply()?;
     let row = work.row(header)?;
@@ -107,13 +108,13 @@ pub(crate) fn sheet(plumbing: &Plumbing) -> Option<Sheet> {
     done.then_some(Sheet { paths: work.paths, half_m, header, row, bars, air })
 }
 
-struct Work<'a> {
+struct RouteDraft<'a> {
     plumbing: &'a Plumbing,
     half_m: f64,
     paths: Vec<Path>,
 }
 
-impl Work<'_> {
+impl RouteDraft<'_> {
     fn x(&self, node: NodeId) -> Option<f64> {
         self.plumbing.node(node).x_m.map(|x| x / self.half_m)
     }

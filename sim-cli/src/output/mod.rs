@@ -9,9 +9,9 @@ pub(crate) use interrupt::install;
 use crate::columns::printable_path;
 use crate::digest::sha256;
 use crate::regular;
-use place::Place;
+use place::OutputFolder;
 use serde::Serialize;
-use sets::Written;
+use sets::WrittenFile;
 use std::io::{self, ErrorKind};
 use std::path::Path;
 
@@ -28,8 +28,8 @@ impl OutputFile {
         Self { name: name.into(), bytes: text.into_bytes() }
     }
 
-    fn as_written(&self) -> Written {
-        Written { name: self.name.clone(), sha256: sha256(&self.bytes) }
+    fn as_written(&self) -> WrittenFile {
+        WrittenFile { name: self.name.clone(), sha256: sha256(&self.bytes) }
     }
 
     /// A file of JSON.
@@ -45,13 +45,13 @@ pub(crate) fn json(document: &impl Serialize) -> String {
 
 /// A folder that files are to be put into.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Target<'a> {
+pub(crate) struct Destination<'a> {
     pub(crate) folder: &'a Path,
     /// Whether files that Millstream did not write, or that have been changed since, may be replaced.
     pub(crate) overwrite: bool,
 }
 
-impl Target<'_> {
+impl Destination<'_> {
     /// Whether files called `names` may be put there as the folder is now: asked before work that would be lost.
     pub(crate) fn allows(&self, names: &[&str]) -> Result<(), String> {
         let _lock = place::locked(self.folder);
@@ -84,8 +84,12 @@ impl Target<'_> {
 
     /// Files are first written into a folder of their own beside their places, so that a full disk leaves the old ones as
     /// they were; then all change places at once.
-    fn put(&self, fill: impl FnOnce(&mut Place) -> Result<(), String>) -> Result<(), String> {
-        let mut place = Place::prepare(self.folder).map_err(|error| self.cannot(&why(error)))?;
+    fn put(
+        &self,
+        fill: impl FnOnce(&mut OutputFolder) -> Result<(), String>,
+    ) -> Result<(), String> {
+        let mut place =
+            OutputFolder::prepare(self.folder).map_err(|error| self.cannot(&why(error)))?;
         let outcome = fill(&mut place);
         if outcome.is_err() {
             place.leave_as_found();
@@ -98,12 +102,12 @@ impl Target<'_> {
     }
 
     /// The sets of files that were put into the folder.
-    fn listed(&self) -> Vec<Vec<Written>> {
+    fn listed(&self) -> Vec<Vec<WrittenFile>> {
         sets::parse(&regular::text(&self.folder.join(sets::LIST)).unwrap_or_default())
     }
 
     /// A refusal where one of `names` is the name of a file that is not as a set of `listed` left it.
-    fn only_ours(&self, listed: &[Vec<Written>], names: &[&str]) -> Result<(), String> {
+    fn only_ours(&self, listed: &[Vec<WrittenFile>], names: &[&str]) -> Result<(), String> {
         for name in names.iter().filter(|_| !self.overwrite) {
             let path = self.folder.join(name);
             let ours = || {

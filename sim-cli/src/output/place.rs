@@ -13,7 +13,7 @@ pub(super) fn locked(folder: &Path) -> Option<File> {
 
 /// A folder that files are put into.
 #[derive(Debug)]
-pub(super) struct Place {
+pub(super) struct OutputFolder {
     folder: PathBuf,
     staging: PathBuf,
     staged: Vec<String>,
@@ -21,7 +21,7 @@ pub(super) struct Place {
     _lock: Option<File>,
 }
 
-impl Place {
+impl OutputFolder {
     /// Makes `folder` ready; waits while another run puts its files there.
     pub(super) fn prepare(folder: &Path) -> io::Result<Self> {
         let mut under_way = undisturbed();

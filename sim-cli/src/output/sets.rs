@@ -8,32 +8,32 @@ pub(super) const LIST: &str = ".millstream-files";
 
 /// A file as it was written: its name and its digest.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Written {
+pub(super) struct WrittenFile {
     pub(super) name: String,
     pub(super) sha256: String,
 }
 
 /// The sets that the text of a list names. Only names in this folder: whatever else the list was made to say is not ours
 /// to take away.
-pub(super) fn parse(list: &str) -> Vec<Vec<Written>> {
+pub(super) fn parse(list: &str) -> Vec<Vec<WrittenFile>> {
     let line = |line: &str| {
         let (sha256, name) = line.split_once("  ")?;
         let plain = !name.is_empty() && !name.contains(['/', '\\', ':']) && name != "..";
-        plain.then(|| Written { name: name.to_owned(), sha256: sha256.to_owned() })
+        plain.then(|| WrittenFile { name: name.to_owned(), sha256: sha256.to_owned() })
     };
     list.split("\n\n").map(|set| set.lines().filter_map(line).collect()).collect()
 }
 
 /// The text of the list once the set `new` is written over those of `old`, and the files that no longer belong: those of
 /// every set of which one is written anew.
-pub(super) fn with(old: &[Vec<Written>], new: &[Written]) -> (String, Vec<String>) {
+pub(super) fn with(old: &[Vec<WrittenFile>], new: &[WrittenFile]) -> (String, Vec<String>) {
     let names: BTreeSet<&str> = new.iter().map(|file| file.name.as_str()).collect();
-    let lines = |set: &[Written]| -> String {
+    let lines = |set: &[WrittenFile]| -> String {
         set.iter().map(|file| format!("{}  {}\n", file.sha256, file.name)).collect()
     };
     let (mut list, mut gone) = (String::new(), Vec::new());
     for set in old.iter().filter(|set| !set.is_empty()) {
-        let (again, left): (Vec<&Written>, Vec<&Written>) =
+        let (again, left): (Vec<&WrittenFile>, Vec<&WrittenFile>) =
             set.iter().partition(|file| names.contains(file.name.as_str()));
         if again.is_empty() {
             list += &(lines(set) + "\n");
@@ -46,10 +46,10 @@ pub(super) fn with(old: &[Vec<Written>], new: &[Written]) -> (String, Vec<String
 
 #[cfg(test)]
 mod tests {
-    use super::{Written, parse, with};
+    use super::{WrittenFile, parse, with};
 
-    fn set(names: &[&str]) -> Vec<Written> {
-        let file = |name: &&str| Written { name: (*name).into(), sha256: format!("of-{name}") };
+    fn set(names: &[&str]) -> Vec<WrittenFile> {
+        let file = |name: &&str| WrittenFile { name: (*name).into(), sha256: format!("of-{name}") };
         names.iter().map(file).collect()
     }
 

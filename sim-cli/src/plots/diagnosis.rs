@@ -10,14 +10,14 @@ use sim_core::diagnosis::pressure_of_catch;
 use sim_core::hydraulics::FlowState;
 use sim_core::plumbing::Plumbing;
 use sim_core::procedure::Action;
-use sim_core::scenario::{Place, Scenario};
+use sim_core::scenario::{ReadingPlace, Scenario};
 use sim_core::units::{Quantity as Q, display_unit};
 
 /// Smallest range of pressure shown, as a share of the mean.
 const LEAST_RANGE: f64 = 0.04;
 
 /// A path along a section.
-type Path = Vec<(f64, f64)>;
+type SectionPath = Vec<(f64, f64)>;
 
 /// The picture of `diagnosed`.
 pub(super) fn measured_pressure(diagnosed: &Diagnosed) -> Picture {
@@ -28,7 +28,7 @@ pub(super) fn measured_pressure(diagnosed: &Diagnosed) -> Picture {
     let (length, pressure) =
         (display_unit(Q::Length, diagnosed.units), display_unit(Q::Pressure, diagnosed.units));
     let groups = tip_groups(plumbing);
-    let paths = |instant: &FlowState| -> Vec<Path> {
+    let paths = |instant: &FlowState| -> Vec<SectionPath> {
         let at = |i: &usize| {
             let pa = instant.tip_pressure_pa[*i];
             (length.from_si(plumbing.tips[*i].x_m), pressure.from_si(pa))
@@ -84,16 +84,21 @@ pub(super) fn measured_pressure(diagnosed: &Diagnosed) -> Picture {
 
 /// Position and pressure of a reading on the boom with its uncertainty; a catch test counts as the pressure at which a new tip
 /// would give its flow.
-fn along(place: Place, read: f64, sigma: f64, scenario: &Scenario) -> Option<(f64, f64, f64)> {
+fn along(
+    place: ReadingPlace,
+    read: f64,
+    sigma: f64,
+    scenario: &Scenario,
+) -> Option<(f64, f64, f64)> {
     let plumbing: &Plumbing = &scenario.machine.plumbing;
     match place {
-        Place::TestGauge(node) => {
+        ReadingPlace::TestGauge(node) => {
             let on_boom = plumbing.tips.iter().any(|tip| tip.node == node)
                 || plumbing.sections.iter().any(|section| section.feed_end == Some(node));
             let x_m = plumbing.node(node).x_m.filter(|_| on_boom)?;
             Some((x_m, read, sigma))
         }
-        Place::Catch(id) => {
+        ReadingPlace::Catch(id) => {
             let tip = &plumbing.tips[id.index()];
             let pa = pressure_of_catch(scenario, id, read);
             // Pressure goes with the square of flow.

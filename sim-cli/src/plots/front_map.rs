@@ -26,7 +26,7 @@ const NAME_HEIGHT: i32 = 26;
 
 /// A strip of the boom and its concentrations, a row of cells after the other from the earliest on; not a number
 /// where it holds air.
-struct Column {
+struct BoomStrip {
     from: f64,
     to: f64,
     concentrations: Vec<f64>,
@@ -62,7 +62,7 @@ pub(super) fn front_map(run: &Run<'_>) -> Option<Picture> {
     Some(picture)
 }
 
-fn draw_cells(frame: &mut Frame<'_>, columns: &[Column], earliest: f64) {
+fn draw_cells(frame: &mut Frame<'_>, columns: &[BoomStrip], earliest: f64) {
     let ((_, top), (_, bottom)) = frame.corners();
     let levels = levels(columns);
     for column in columns {
@@ -80,9 +80,9 @@ fn draw_cells(frame: &mut Frame<'_>, columns: &[Column], earliest: f64) {
 }
 
 /// As many levels of colour as keep the number of cells within bounds.
-fn levels(columns: &[Column]) -> i32 {
+fn levels(columns: &[BoomStrip]) -> i32 {
     let cells = |levels: i32| {
-        let of = |column: &Column| {
+        let of = |column: &BoomStrip| {
             column.concentrations.chunk_by(|a, b| level(*a, levels) == level(*b, levels)).count()
         };
         columns.iter().map(of).sum::<usize>()
@@ -138,7 +138,7 @@ fn rows<'a>(run: &Run<'a>) -> Vec<(usize, &'a Sample)> {
 }
 
 /// A column for each tip, or for each few neighbours, bounded half way to the next.
-fn columns(run: &Run<'_>, rows: &[(usize, &Sample)], empty: &[Vec<bool>]) -> Vec<Column> {
+fn columns(run: &Run<'_>, rows: &[(usize, &Sample)], empty: &[Vec<bool>]) -> Vec<BoomStrip> {
     let length = display_unit(Q::Length, run.units);
     let tips = &run.scenario.machine.plumbing.tips;
     let x = |tip: usize| length.from_si(tips[tip].x_m);
@@ -163,7 +163,7 @@ fn columns(run: &Run<'_>, rows: &[(usize, &Sample)], empty: &[Vec<bool>]) -> Vec
             }
             wet.iter().sum::<f64>() / wet.len() as f64
         };
-        columns.push(Column { from, to, concentrations: rows.iter().map(mean).collect() });
+        columns.push(BoomStrip { from, to, concentrations: rows.iter().map(mean).collect() });
         from = to;
     }
     columns

@@ -5,7 +5,7 @@ use super::picture::{Mark, Picture, SIZE};
 use super::step_spans::{step_lines, step_names, step_strips};
 use super::theme::{FAINT, HPos, INK, RGBColor, WHITE, filled, level, stroke};
 use super::timeline::Run;
-use super::volume_bands::{Moment, Volumes, moments, volumes};
+use super::volume_bands::{AirMoment, Volumes, moments, volumes};
 use sim_core::units::{Quantity as Q, UnitSystem, display_unit, show};
 use std::ops::Range;
 
@@ -35,7 +35,7 @@ pub(super) fn liquid_left(run: &Run<'_>) -> Option<Picture> {
     let (moments, stretches) = moments(run);
     let unit = display_unit(Q::Volume, run.units);
     let over_time = |m3: &[f64]| -> Vec<(f64, f64)> {
-        let of = |(m, m3): (&Moment<'_>, &f64)| (run.time(m.sample.time_s), unit.from_si(*m3));
+        let of = |(m, m3): (&AirMoment<'_>, &f64)| (run.time(m.sample.time_s), unit.from_si(*m3));
         moments.iter().zip(m3).map(of).collect()
     };
     let mut sum = vec![0.0; moments.len()];
@@ -45,7 +45,7 @@ pub(super) fn liquid_left(run: &Run<'_>) -> Option<Picture> {
         sum.iter_mut().zip(m3).for_each(|(sum, m3)| *sum += m3);
         bands.push(Band { name, colour: *colour, top: over_time(&sum) });
     }
-    let account = |m: &Moment<'_>| m.at_start_m3 + (-m.returned_m3).max(0.0);
+    let account = |m: &AirMoment<'_>| m.at_start_m3 + (-m.returned_m3).max(0.0);
     let account: Vec<f64> = moments.iter().map(account).collect();
     let takes = moments.iter().any(|m| -m.returned_m3 > LEAST_TAKEN * m.at_start_m3);
     let account_name =
@@ -115,7 +115,7 @@ fn holdings(volumes: &[Volumes], units: UnitSystem) -> Vec<Holding> {
 }
 
 /// What became of the liquid `held`, in a sentence: the `sum` of all bands at the last moment.
-fn below(held: &str, sum: f64, end: &Moment<'_>, run: &Run<'_>) -> String {
+fn below(held: &str, sum: f64, end: &AirMoment<'_>, run: &Run<'_>) -> String {
     let left = sum - end.returned_m3.max(0.0) - end.lost_m3;
     let volume = |m3: f64| show(m3, Q::Volume, run.units);
     // Findings of a purge leave it out.

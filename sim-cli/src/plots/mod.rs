@@ -45,9 +45,9 @@ use timeline::Run;
 
 /// A kind of picture: the name of its files, what a page says of it, nothing where it shows the same better itself, and
 /// what makes it, where there is something to show.
-type Kind<Make> = (&'static str, &'static str, Make);
-type OverTime = Kind<fn(&Run<'_>) -> Option<Picture>>;
-type OfStep = Kind<fn(&FinishedStep<'_>) -> Option<Picture>>;
+type PictureKind<Make> = (&'static str, &'static str, Make);
+type OverTime = PictureKind<fn(&Run<'_>) -> Option<Picture>>;
+type OfStep = PictureKind<fn(&FinishedStep<'_>) -> Option<Picture>>;
 
 /// Pictures of a whole run over time.
 const OVER_TIME: [OverTime; 4] = [

@@ -55,7 +55,7 @@ const CAUSES: [Cause; 4] = [
 ];
 
 /// Lines that a remainder is reported of together.
-struct Place {
+struct ResidualPlace {
     name: String,
     lines: Vec<usize>,
     m3: f64,
@@ -65,7 +65,7 @@ struct Place {
     beside: Option<(usize, f64)>,
 }
 
-impl Place {
+impl ResidualPlace {
     /// Its name, and what else holds much of its liquid.
     fn words(&self, units: UnitSystem) -> String {
         let Some((cause, m3)) = self.beside else { return shortened(&self.name, MOST_LETTERS) };
@@ -196,8 +196,8 @@ fn looks(
 
 /// Where liquid is left, the largest remainder first: the tubes of a section together, else line by line. Lines that are
 /// `uncounted` are no places.
-fn places(plumbing: &Plumbing, left: &[LineLeft], uncounted: &[bool]) -> Vec<Place> {
-    let mut places: Vec<Place> = Vec::new();
+fn places(plumbing: &Plumbing, left: &[LineLeft], uncounted: &[bool]) -> Vec<ResidualPlace> {
+    let mut places: Vec<ResidualPlace> = Vec::new();
     for (i, branch) in plumbing.branches.iter().enumerate() {
         if branch.part.line().is_none() || uncounted[i] {
             continue;
@@ -205,7 +205,9 @@ fn places(plumbing: &Plumbing, left: &[LineLeft], uncounted: &[bool]) -> Vec<Pla
         let name = place_name(plumbing, branch, left[i].stub_m3 > 0.0);
         match places.iter_mut().find(|place| place.name == name) {
             Some(place) => place.lines.push(i),
-            None => places.push(Place { name, lines: vec![i], m3: 0.0, cause: 0, beside: None }),
+            None => {
+                places.push(ResidualPlace { name, lines: vec![i], m3: 0.0, cause: 0, beside: None })
+            }
         }
     }
     for place in &mut places {
@@ -233,8 +235,8 @@ fn place_name(plumbing: &Plumbing, branch: &Branch, is_dead_leg: bool) -> String
 }
 
 /// Where the numbers of `places` stand: on their lines, clear of each other where that can be.
-fn numbered(plan: &Plan, places: &[Place]) -> Vec<Pixel> {
-    let points = |place: &Place| {
+fn numbered(plan: &Plan, places: &[ResidualPlace]) -> Vec<Pixel> {
+    let points = |place: &ResidualPlace| {
         let pixels =
             |i: &usize| plan.sheet.paths[*i].iter().map(|at| placed(*at, CANVAS)).collect();
         let paths = place.lines.iter().map(pixels);

@@ -21,7 +21,7 @@ pub(super) struct Volumes {
 }
 
 /// A moment at which air takes part.
-pub(super) struct Moment<'a> {
+pub(super) struct AirMoment<'a> {
     pub(super) sample: &'a Sample,
     /// Liquid come back to tanks and passed tips since its stretch began, m3.
     pub(super) returned_m3: f64,
@@ -32,7 +32,7 @@ pub(super) struct Moment<'a> {
 
 /// The moments of the run that air takes part in, and which of them make a stretch without a step that it takes no
 /// part in.
-pub(super) fn moments<'a>(run: &Run<'a>) -> (Vec<Moment<'a>>, Vec<Range<usize>>) {
+pub(super) fn moments<'a>(run: &Run<'a>) -> (Vec<AirMoment<'a>>, Vec<Range<usize>>) {
     let samples: Vec<(usize, &Sample)> = run.samples().collect();
     let (mut moments, mut stretches) = (Vec::new(), Vec::new());
     for stretch in samples.chunk_by(|a, b| a.1.air.is_some() == b.1.air.is_some()) {
@@ -49,7 +49,7 @@ pub(super) fn moments<'a>(run: &Run<'a>) -> (Vec<Moment<'a>>, Vec<Range<usize>>)
                 }
                 step = of;
             }
-            moments.push(Moment {
+            moments.push(AirMoment {
                 sample,
                 returned_m3: returned + f64::from(air.returned_m3),
                 lost_m3: lost + f64::from(air.lost_m3),
@@ -74,10 +74,10 @@ pub(super) fn liquid_m3(
 }
 
 /// What each band holds, from the bottom up; bands that never hold anything are left out.
-pub(super) fn volumes(run: &Run<'_>, moments: &[Moment<'_>]) -> Vec<Volumes> {
+pub(super) fn volumes(run: &Run<'_>, moments: &[AirMoment<'_>]) -> Vec<Volumes> {
     let plumbing = &run.scenario.machine.plumbing;
     let dead = dead_legs(run);
-    let band = |name, colour, of: &dyn Fn(&Moment<'_>) -> f64| Volumes {
+    let band = |name, colour, of: &dyn Fn(&AirMoment<'_>) -> f64| Volumes {
         name,
         colour,
         m3: moments.iter().map(of).collect(),

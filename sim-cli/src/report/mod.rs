@@ -28,7 +28,7 @@ pub(crate) fn counted(number: usize) -> String {
 
 /// Everything the page needs to draw one machine.
 #[derive(Debug, Serialize)]
-pub(crate) struct Machine {
+pub(crate) struct PageMachine {
     title: String,
     drawing: drawing::Drawing,
     steps: Vec<StepData>,
@@ -50,7 +50,7 @@ struct StepData {
 
 /// A unit as the page shows it.
 #[derive(Debug, Serialize)]
-struct Unit {
+struct PageUnit {
     symbol: &'static str,
     decimals: usize,
 }
@@ -58,12 +58,12 @@ struct Unit {
 /// What the script of a page is given.
 #[derive(Debug, Serialize)]
 pub(crate) struct PageData {
-    pressure: Unit,
-    flow: Unit,
-    velocity: Unit,
+    pressure: PageUnit,
+    flow: PageUnit,
+    velocity: PageUnit,
     /// Colours of concentration from none to full, as `#rrggbb`.
     map: Vec<String>,
-    pub(crate) machines: Vec<Machine>,
+    pub(crate) machines: Vec<PageMachine>,
 }
 
 /// Colours of the map that are handed over; the page blends between them.
@@ -71,11 +71,11 @@ const COLOURS: usize = 33;
 
 impl PageData {
     /// The data of a page that shows `machines`.
-    pub(crate) fn new(machines: Vec<Machine>, units: UnitSystem) -> Self {
+    pub(crate) fn new(machines: Vec<PageMachine>, units: UnitSystem) -> Self {
         let unit = |quantity| {
             let zero = show_number(0.0, quantity, units);
             let decimals = zero.split_once('.').map_or(0, |(_, digits)| digits.len());
-            Unit { symbol: display_unit(quantity, units).symbol, decimals }
+            PageUnit { symbol: display_unit(quantity, units).symbol, decimals }
         };
         let colour = |k: usize| {
             let c = map_colour(k as f64 / (COLOURS - 1) as f64);
@@ -92,7 +92,7 @@ impl PageData {
 }
 
 /// What a page of `shown` machines needs to draw the one of `finished`.
-pub(crate) fn machine(finished: &Finished, shown: usize) -> Machine {
+pub(crate) fn machine(finished: &Finished, shown: usize) -> PageMachine {
     let full = |of: FinishedStep<'_>| {
         let (start_s, priming) = (of.record.start_s, of.findings.priming.as_ref());
         let full_s = priming.filter(|priming| priming.new_liquid)?.all_full_s;
@@ -105,7 +105,7 @@ pub(crate) fn machine(finished: &Finished, shown: usize) -> Machine {
         lasts: of.record.moved.is_some(),
         full: full(of),
     });
-    Machine {
+    PageMachine {
         title: finished.scenario().title.clone(),
         drawing: drawing::Drawing::of(finished.plumbing(), finished.units),
         steps: steps.collect(),

@@ -20,7 +20,7 @@ pub(super) struct Moments {
     /// Number of the step.
     step: Vec<usize>,
     /// One series a branch.
-    line: Lines,
+    line: LineSeries,
     node: Nodes,
     tip: Tips,
     /// One series a tank.
@@ -28,7 +28,7 @@ pub(super) struct Moments {
 }
 
 #[derive(Debug, Serialize)]
-struct Lines {
+struct LineSeries {
     concentration: Vec<Series>,
     leaving: Vec<Series>,
     flow: Vec<Series>,
@@ -100,7 +100,7 @@ impl Moments {
         Self {
             time: chosen.iter().map(|(_, time_s, _)| rounded(*time_s, 3)).collect(),
             step: chosen.iter().map(|(step, ..)| *step).collect(),
-            line: Lines {
+            line: LineSeries {
                 concentration: branches.clone().map(|i| of_sample(&|s| s.lines[i])).collect(),
                 leaving: branches.clone().map(|i| of_sample(&|s| s.leaving[i])).collect(),
                 air: any_air.then(|| branches.clone().map(air).collect()),

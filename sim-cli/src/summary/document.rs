@@ -26,14 +26,15 @@ pub(crate) struct Summary<'a> {
     /// Volume of the lines, by the side of the machine they belong to.
     volumes_m3: BTreeMap<Side, f64>,
     /// Each step, in order; of steps that repeat, the first and the last pass.
-    steps: Vec<Step<'a>>,
+    steps: Vec<StepSummary<'a>>,
     /// Relative errors over the run.
     balances: Balances,
 }
 
 /// One step.
 #[derive(Debug, Serialize, JsonSchema)]
-struct Step<'a> {
+#[schemars(rename = "Step")]
+struct StepSummary<'a> {
     /// Its name.
     name: &'a str,
     /// What it does.
@@ -44,9 +45,9 @@ struct Step<'a> {
     /// When it ends; the figures of the step are those of this moment.
     end_s: f64,
     /// Every node.
-    nodes: Vec<Node<'a>>,
+    nodes: Vec<NodeSummary<'a>>,
     /// Every line and part.
-    branches: Vec<Branch<'a>>,
+    branches: Vec<BranchSummary<'a>>,
     /// What the solve cost.
     work: Work,
     /// What the figures mean.
@@ -57,7 +58,8 @@ struct Step<'a> {
 
 /// A point where lines and parts meet.
 #[derive(Debug, Serialize, JsonSchema)]
-struct Node<'a> {
+#[schemars(rename = "Node")]
+struct NodeSummary<'a> {
     /// Its name.
     name: &'a str,
     /// Static pressure: what a gauge reads.
@@ -74,7 +76,8 @@ struct Node<'a> {
 
 /// A line or part.
 #[derive(Debug, Serialize, JsonSchema)]
-struct Branch<'a> {
+#[schemars(rename = "Branch")]
+struct BranchSummary<'a> {
     /// Its name.
     name: &'a str,
     /// `line`, `valve`, `strainer`, `meter`, `orifice`, `check_valve` or `pump`.
@@ -123,24 +126,24 @@ impl<'a> Summary<'a> {
             program: PROGRAM,
             scenario: Source::of(&finished.loaded),
             volumes_m3: plumbing.volume_by_side().into_iter().collect(),
-            steps: finished.steps().map(Step::of).collect(),
+            steps: finished.steps().map(StepSummary::of).collect(),
             balances: Balances::of(&finished.record),
         }
     }
 }
 
-impl<'a> Step<'a> {
+impl<'a> StepSummary<'a> {
     fn of(FinishedStep { scenario, step, record, findings, .. }: FinishedStep<'a>) -> Self {
         let plumbing = &scenario.machine.plumbing;
         let (end, moved) = (&record.end, record.moved.as_ref());
-        let node = |(i, node): (usize, &'a sim_core::plumbing::Node)| Node {
+        let node = |(i, node): (usize, &'a sim_core::plumbing::Node)| NodeSummary {
             name: &node.name,
             pressure_pa: end.static_pressure_pa[i],
             total_pressure_pa: end.total_pressure_pa[i],
             concentration: moved.and_then(|moved| concentration_near(plumbing, moved, i)),
             x_m: node.x_m,
         };
-        let branch = |(i, branch): (usize, &'a sim_core::plumbing::Branch)| Branch {
+        let branch = |(i, branch): (usize, &'a sim_core::plumbing::Branch)| BranchSummary {
             name: &branch.name,
             kind: branch.part.kind(),
             from: &plumbing.node(branch.from).name,

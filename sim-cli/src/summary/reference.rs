@@ -29,17 +29,17 @@ reached while its step lasted is null. Fields may be added; those listed here st
 pub(crate) fn reference() -> String {
     let schema = schema();
     let mut page = INTRODUCTION.to_owned();
-    Walk { definitions: &schema["$defs"], page: &mut page }.keys_of(&schema, "");
+    SchemaWalk { definitions: &schema["$defs"], page: &mut page }.keys_of(&schema, "");
     page
 }
 
 /// A walk through a schema that writes a row for each key.
-struct Walk<'a> {
+struct SchemaWalk<'a> {
     definitions: &'a Value,
     page: &'a mut String,
 }
 
-impl<'a> Walk<'a> {
+impl<'a> SchemaWalk<'a> {
     /// Rows of the keys of `schema`, which is what is at `path`.
     fn keys_of(&mut self, schema: &'a Value, path: &str) {
         let schema = self.resolved(schema);

@@ -5,7 +5,7 @@ use super::sheets::sheets;
 use crate::columns::{Columns, printable_path};
 use crate::results::Diagnosed;
 use crate::words::diagnosis::{CAUTIONS, answer};
-use sim_core::diagnosis::{Calibration, Factor};
+use sim_core::diagnosis::{Calibration, CalibrationFactor};
 use sim_core::units::UnitSystem;
 use std::path::Path;
 
@@ -35,11 +35,11 @@ pub(crate) fn calibration(calibration: &Calibration, target: &Path) -> String {
     if calibration.chance_of_misfit < 1e-3 {
         page.blocks.push(Block::Warning(NOT_HEALTHY.into()));
     }
-    let source = |f: &Factor| {
+    let source = |f: &CalibrationFactor| {
         if f.constrained { "from the readings" } else { "barely constrained by the readings" }
     };
     let table = Columns::new()
-        .words("factor on", |f: &Factor| f.name)
+        .words("factor on", |f: &CalibrationFactor| f.name)
         .plain("value", 3, |f| f.value)
         .text("within", |f| format!("x/\u{f7} {:.2}", f.within))
         .text("", source)

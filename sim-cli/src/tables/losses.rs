@@ -11,7 +11,7 @@ const MOST_ROWS: usize = 10;
 
 /// Parts that take power together: a part of its own, or all of one kind and side over the sections.
 #[derive(Default)]
-struct Group {
+struct PowerGroup {
     name: String,
     /// Parts; none in what is no part.
     count: usize,
@@ -22,11 +22,12 @@ struct Group {
 }
 
 pub(super) fn table(plumbing: &Plumbing, findings: &StepFindings, units: UnitSystem) -> Table {
-    let mut groups: BTreeMap<String, Group> = BTreeMap::new();
+    let mut groups: BTreeMap<String, PowerGroup> = BTreeMap::new();
     for loss in &findings.losses {
         let branch = plumbing.branch(loss.branch.id);
         let name = group_name(branch);
-        let group = groups.entry(name.clone()).or_insert(Group { name, ..Group::default() });
+        let group =
+            groups.entry(name.clone()).or_insert(PowerGroup { name, ..PowerGroup::default() });
         group.count += 1;
         group.share += loss.power_share;
         group.most_loss_pa = group.most_loss_pa.max(loss.loss_pa);
@@ -36,25 +37,25 @@ pub(super) fn table(plumbing: &Plumbing, findings: &StepFindings, units: UnitSys
             group.fastest = Some((velocity, reynolds));
         }
     }
-    let mut ranked: Vec<Group> = groups.into_values().collect();
+    let mut ranked: Vec<PowerGroup> = groups.into_values().collect();
     ranked.sort_by(|a, b| b.share.total_cmp(&a.share).then_with(|| a.name.cmp(&b.name)));
     let lost: f64 = ranked.iter().map(|group| group.share).sum();
     ranked.truncate(MOST_ROWS);
     if !findings.pumps.is_empty() {
         let name = "tips, lift and outflow".to_owned();
-        ranked.push(Group { name, share: 1.0 - lost, ..Group::default() });
+        ranked.push(PowerGroup { name, share: 1.0 - lost, ..PowerGroup::default() });
     }
-    let name = |group: &Group| match group.count {
+    let name = |group: &PowerGroup| match group.count {
         0 | 1 => group.name.clone(),
         count => format!("{} ({count})", group.name),
     };
     // What is no part has no loss and no velocity, not one that is unknown.
-    let of_part = |group: &Group, cell: Option<String>| match group.count {
+    let of_part = |group: &PowerGroup, cell: Option<String>| match group.count {
         0 => Cell::from(""),
         _ => cell.into(),
     };
-    let velocity = |group: &Group| group.fastest.map(|(m_s, _)| show(m_s, Q::Velocity, units));
-    let reynolds = |group: &Group| group.fastest.map(|(_, reynolds)| format!("{reynolds:.0}"));
+    let velocity = |group: &PowerGroup| group.fastest.map(|(m_s, _)| show(m_s, Q::Velocity, units));
+    let reynolds = |group: &PowerGroup| group.fastest.map(|(_, reynolds)| format!("{reynolds:.0}"));
     Columns::new()
         .words("where the pump's power goes", name)
         .each("share", Q::Share, |group| group.share)

@@ -3,7 +3,7 @@
 use crate::columns::{Columns, Table};
 use crate::results::Diagnosed;
 use crate::words::diagnosis::{short_words, value_words, words};
-use sim_core::diagnosis::{Explanation, InUse, Measurement, Residual, TipWear};
+use sim_core::diagnosis::{Explanation, InUse, Measurement, ReadingResidual, TipWear};
 use sim_core::units::{Quantity as Q, show};
 
 /// Explanations listed.
@@ -42,10 +42,10 @@ fn explanations(diagnosed: &Diagnosed) -> Table {
 fn readings(diagnosed: &Diagnosed) -> Table {
     let best = &diagnosed.diagnosis.explanations[0];
     let read = diagnosed.diagnosis.healthy_readings.iter().enumerate();
-    let say = |r: &Residual, value: f64| value_words(r.place, value, diagnosed.units);
-    let off = |(i, r): &(usize, &Residual)| (r.read - best.predicted[*i]) / r.sigma;
+    let say = |r: &ReadingResidual, value: f64| value_words(r.place, value, diagnosed.units);
+    let off = |(i, r): &(usize, &ReadingResidual)| (r.read - best.predicted[*i]) / r.sigma;
     Columns::new()
-        .words("state", |(_, r): &(usize, &Residual)| {
+        .words("state", |(_, r): &(usize, &ReadingResidual)| {
             diagnosed.readings.states[r.state].name.clone()
         })
         .words("place", |(_, r)| r.place.words(&diagnosed.scenario.machine.plumbing))

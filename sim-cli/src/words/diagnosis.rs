@@ -2,7 +2,7 @@
 
 use crate::results::Diagnosed;
 use sim_core::diagnosis::{Explanation, Fitted, Spot};
-use sim_core::scenario::Place;
+use sim_core::scenario::ReadingPlace;
 use sim_core::units::{Quantity as Q, UnitSystem, show};
 
 /// Explanations named beside the best where they count as one with it.
@@ -136,10 +136,10 @@ fn capital(text: &str) -> String {
 }
 
 /// A value read at `place`.
-pub(crate) fn value_words(place: Place, value: f64, units: UnitSystem) -> String {
+pub(crate) fn value_words(place: ReadingPlace, value: f64, units: UnitSystem) -> String {
     match place {
-        Place::OwnGauge(_) | Place::TestGauge(_) => show(value, Q::Pressure, units),
-        Place::Catch(_) | Place::Meter(_) => show(value, Q::Flow, units),
-        Place::Speed(_) => show(value, Q::Share, units),
+        ReadingPlace::OwnGauge(_) | ReadingPlace::TestGauge(_) => show(value, Q::Pressure, units),
+        ReadingPlace::Catch(_) | ReadingPlace::Meter(_) => show(value, Q::Flow, units),
+        ReadingPlace::Speed(_) => show(value, Q::Share, units),
     }
 }

@@ -1,6 +1,6 @@
 //! A machine that several examples use, and how they tell its reader's faults.
 
-use sim_core::scenario::Fault;
+use sim_core::scenario::InputFault;
 
 /// Three sections of eight tips, fed in their middle.
 pub(crate) const MACHINE: &str = r#"
@@ -27,6 +27,6 @@ pub(crate) const MACHINE: &str = r#"
 "#;
 
 /// All of `faults` in a line.
-pub(crate) fn said(faults: Vec<Fault>) -> String {
+pub(crate) fn said(faults: Vec<InputFault>) -> String {
     faults.into_iter().map(|fault| fault.message).collect::<Vec<_>>().join("; ")
 }

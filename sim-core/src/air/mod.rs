@@ -23,7 +23,7 @@ pub use line::{mass_flux, smooth_line_gradient};
 pub use receiver::{
     BlowDown, atmosphere_at_height, receiver_volume, stored_energy_per_volume, time_constant,
 };
-pub use restriction::{MassFlow, Restriction, UpstreamPressure};
+pub use restriction::{AirRestriction, MassFlow, UpstreamPressure};
 pub use supply::Supply;
 
 /// Gas constant of dry air, J/(kg K).

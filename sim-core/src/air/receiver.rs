@@ -1,6 +1,6 @@
 //! How long does a receiver last, how large must it be, and what does it store?
 
-use super::{HEAT_RATIO, PRESSURE_OVER_DENSITY_J_KG, REFERENCE_DENSITY_KG_M3, Restriction};
+use super::{AirRestriction, HEAT_RATIO, PRESSURE_OVER_DENSITY_J_KG, REFERENCE_DENSITY_KG_M3};
 use crate::fluids::AbsolutePressure;
 
 /// Heat exchange between a receiver and the air in it. A small receiver lies between both; over half a minute
@@ -51,7 +51,7 @@ const GAIN: f64 = HEAT_RATIO - 1.0;
 
 /// Time a receiver of `volume_m3` would last at the mass flow it starts with, s: mass over choked flow through
 /// `outlet` (conductance above 0), whatever the pressure.
-pub fn time_constant(volume_m3: f64, outlet: &Restriction) -> f64 {
+pub fn time_constant(volume_m3: f64, outlet: &AirRestriction) -> f64 {
     let conductance = outlet.sonic_conductance_m3_s_pa * REFERENCE_DENSITY_KG_M3;
     volume_m3 / (PRESSURE_OVER_DENSITY_J_KG * conductance)
 }

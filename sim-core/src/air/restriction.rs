@@ -8,7 +8,7 @@ const STRAIGHT_FROM: f64 = 0.999;
 
 /// A part that restricts air, by its two figures of ISO 6358.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Restriction {
+pub struct AirRestriction {
     /// Sonic conductance C, m3/(s Pa) at reference conditions, >= 0. 1 dm3/(s bar) is 1e-8.
     pub sonic_conductance_m3_s_pa: f64,
     /// Critical pressure ratio b, 0 to 0.9: at or below it flow is choked.
@@ -35,7 +35,7 @@ pub struct UpstreamPressure {
     pub slope_pa_s_kg: f64,
 }
 
-impl Restriction {
+impl AirRestriction {
     /// An ideal nozzle of effective area `area_m2` (area times coefficient of discharge): its choked mass
     /// flow, and the ratio at which it chokes, 0.528. Below choking ISO 6358's ellipse is within 0.4 % of it.
     pub fn ideal(area_m2: f64) -> Self {

@@ -1,6 +1,6 @@
 //! A supply of compressed air: compressor, receiver, regulator, valve.
 
-use super::{MassFlow, REFERENCE_DENSITY_KG_M3, Restriction, density, mass_of_free_air};
+use super::{AirRestriction, MassFlow, REFERENCE_DENSITY_KG_M3, density, mass_of_free_air};
 use crate::fluids::AbsolutePressure;
 
 /// A supply and its state.
@@ -21,7 +21,7 @@ pub struct Supply {
     /// Set pressure of the regulator, > 0.
     pub regulated: AbsolutePressure,
     /// The valve behind the regulator.
-    pub valve: Restriction,
+    pub valve: AirRestriction,
 }
 
 impl Supply {

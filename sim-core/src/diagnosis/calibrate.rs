@@ -1,7 +1,7 @@
 //! Fits roughness and loss coefficients of a healthy machine to readings of it.
 
 use super::fit::Bench;
-use super::machine::Machine;
+use super::machine::InstrumentedMachine;
 use super::model::DiagnosisError;
 use super::rank::chance;
 use crate::plumbing::{Branch, Part, Restriction, Side, Valve};
@@ -28,7 +28,7 @@ pub struct Calibration {
     /// The factors.
     pub overlay: Overlay,
     /// Each factor by name, in the order of the overlay.
-    pub factors: Vec<Factor>,
+    pub factors: Vec<CalibrationFactor>,
     /// Sum of squared residuals over accuracy before.
     pub misfit_before: f64,
     /// The same with the factors.
@@ -41,7 +41,7 @@ pub struct Calibration {
 
 /// One factor.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Factor {
+pub struct CalibrationFactor {
     /// Its key in an overlay file.
     pub name: &'static str,
     /// Its value.
@@ -62,7 +62,11 @@ pub fn calibrate(scenario: &Scenario, readings: &Readings) -> Result<Calibration
     let count = bench.residuals.len();
     let healthy: Vec<f64> = bench.residuals.iter().map(|r| r.modelled).collect();
     let misfit_before = bench.misfit(&healthy);
-    let start = Problem { bench: &bench, logs: DVector::zeros(FACTORS), predicted: Some(healthy) };
+    let start = CalibrationProblem {
+        bench: &bench,
+        logs: DVector::zeros(FACTORS),
+        predicted: Some(healthy),
+    };
     let solver = LevenbergMarquardt::new().with_ftol(SETTLED).with_xtol(SETTLED).with_patience(20);
     let (problem, _) = solver.minimize(start);
     let predicted = problem.predicted.clone().unwrap_or_default();
@@ -79,9 +83,14 @@ pub fn calibrate(scenario: &Scenario, readings: &Readings) -> Result<Calibration
         let uncertainty =
             spread.as_ref().map_or(UNCERTAINTY[i], |inverse| inverse[(i, i)].max(0.0).sqrt());
         let (value, within) = (problem.logs[i].exp(), uncertainty.exp());
-        Factor { name, value, within, constrained: uncertainty < CONSTRAINED * UNCERTAINTY[i] }
+        CalibrationFactor {
+            name,
+            value,
+            within,
+            constrained: uncertainty < CONSTRAINED * UNCERTAINTY[i],
+        }
     };
-    let factors: Vec<Factor> = names.into_iter().enumerate().map(factor).collect();
+    let factors: Vec<CalibrationFactor> = names.into_iter().enumerate().map(factor).collect();
     let misfit = bench.misfit(&predicted);
     let constrained = factors.iter().filter(|factor| factor.constrained).count();
     Ok(Calibration {
@@ -137,16 +146,16 @@ fn overlay(logs: &DVector<f64>) -> Overlay {
 }
 
 /// Readings and what is known beforehand, as one least-squares problem in the logarithms of the factors.
-struct Problem<'b, 'a> {
+struct CalibrationProblem<'b, 'a> {
     bench: &'b Bench<'a>,
     logs: DVector<f64>,
     predicted: Option<Vec<f64>>,
 }
 
-impl Problem<'_, '_> {
+impl CalibrationProblem<'_, '_> {
     fn predict(&self, logs: &DVector<f64>) -> Option<Vec<f64>> {
         let scenario = overlaid(self.bench.scenario, &overlay(logs));
-        let machine = Machine::healthy(&scenario);
+        let machine = InstrumentedMachine::healthy(&scenario);
         let instants = machine.run(&self.bench.readings.states).ok()?;
         Some(self.bench.predict(&machine, &instants))
     }
@@ -159,7 +168,7 @@ impl Problem<'_, '_> {
     }
 }
 
-impl LeastSquaresProblem<f64, Dyn, Dyn> for Problem<'_, '_> {
+impl LeastSquaresProblem<f64, Dyn, Dyn> for CalibrationProblem<'_, '_> {
     type ParameterStorage = Owned<f64, Dyn>;
     type ResidualStorage = Owned<f64, Dyn>;
     type JacobianStorage = Owned<f64, Dyn, Dyn>;

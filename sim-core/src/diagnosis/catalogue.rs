@@ -3,7 +3,7 @@
 use super::fault::{Fault, FaultKind, Spot};
 use crate::plumbing::{Branch, BranchId, GaugeId, Part, Plumbing, SectionId, ShutOff, Side, TipId};
 use crate::procedure::{Actuator, Held};
-use crate::scenario::{Place, Readings};
+use crate::scenario::{ReadingPlace, Readings};
 
 /// The faults of `plumbing` that `readings` are held against, in a fixed order.
 ///
@@ -74,7 +74,7 @@ fn used(id: BranchId, readings: &Readings) -> bool {
 fn gauges(plumbing: &Plumbing, readings: &Readings) -> Vec<Spot> {
     let places = || readings.states.iter().flat_map(|state| &state.readings).map(|r| r.place);
     let own = places().filter_map(|place| match place {
-        Place::OwnGauge(i) => Some(Spot::Gauge(i)),
+        ReadingPlace::OwnGauge(i) => Some(Spot::Gauge(i)),
         _ => None,
     });
     let mut spots: Vec<Spot> = own.collect();
@@ -84,7 +84,7 @@ fn gauges(plumbing: &Plumbing, readings: &Readings) -> Vec<Spot> {
         let gauge = plumbing.gauges.iter().position(|gauge| gauge.node == node);
         spots.extend(gauge.map(|i| Spot::Gauge(GaugeId::at(i))));
     }
-    if places().any(|place| matches!(place, Place::TestGauge(_))) {
+    if places().any(|place| matches!(place, ReadingPlace::TestGauge(_))) {
         spots.push(Spot::TestGauge);
     }
     spots.sort_unstable();
@@ -97,7 +97,7 @@ pub(super) fn caught(readings: &Readings) -> Vec<TipId> {
     let places = readings.states.iter().flat_map(|state| &state.readings).map(|r| r.place);
     let mut tips: Vec<TipId> = places
         .filter_map(|place| match place {
-            Place::Catch(tip) => Some(tip),
+            ReadingPlace::Catch(tip) => Some(tip),
             _ => None,
         })
         .collect();

@@ -2,12 +2,12 @@
 
 use super::catalogue::caught;
 use super::fault::Fault;
-use super::machine::Machine;
-use super::model::{DiagnosisError, Residual};
+use super::machine::InstrumentedMachine;
+use super::model::{DiagnosisError, ReadingResidual};
 use super::severity::{SeverityRange, severity_range};
 use crate::hydraulics::FlowState;
 use crate::plumbing::TipId;
-use crate::scenario::{Accuracy, Place, Reading, Readings, Scenario};
+use crate::scenario::{Accuracy, Reading, ReadingPlace, Readings, Scenario};
 use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt};
 use nalgebra::storage::Owned;
 use nalgebra::{DMatrix, DVector, Dyn};
@@ -36,7 +36,7 @@ pub(super) struct Bench<'a> {
     /// The healthy machine's state of flow, state by state.
     pub(super) healthy: Vec<FlowState>,
     /// Readings in the order of the file, as the healthy machine leaves them.
-    pub(super) residuals: Vec<Residual>,
+    pub(super) residuals: Vec<ReadingResidual>,
 }
 
 /// Faults with severities that fit best.
@@ -53,7 +53,7 @@ impl<'a> Bench<'a> {
         scenario: &'a Scenario,
         readings: &'a Readings,
     ) -> Result<Self, DiagnosisError> {
-        let machine = Machine::healthy(scenario);
+        let machine = InstrumentedMachine::healthy(scenario);
         let mut healthy = Vec::new();
         for state in &readings.states {
             let one = machine.run(std::slice::from_ref(state));
@@ -67,7 +67,7 @@ impl<'a> Bench<'a> {
                 let modelled = machine.reading(reading.place, instant, state);
                 let sigma = sigma(reading, modelled, readings.model_accuracy);
                 let (place, read) = (reading.place, reading.value);
-                residuals.push(Residual { state: i, place, read, modelled, sigma });
+                residuals.push(ReadingResidual { state: i, place, read, modelled, sigma });
             }
         }
         let caught = caught(readings);
@@ -75,13 +75,17 @@ impl<'a> Bench<'a> {
     }
 
     /// The machine with `faults` of severities whose logarithms are given, each within its range.
-    pub(super) fn machine(&self, faults: &[Fault], log_severities: &[f64]) -> Machine<'a> {
+    pub(super) fn machine(
+        &self,
+        faults: &[Fault],
+        log_severities: &[f64],
+    ) -> InstrumentedMachine<'a> {
         let sized: Vec<(Fault, f64)> = severities(faults, log_severities);
-        Machine::with(self.scenario, &sized, &self.caught, &self.readings.states)
+        InstrumentedMachine::with(self.scenario, &sized, &self.caught, &self.readings.states)
     }
 
     /// The state of flow of `machine` in each state; `None` where it has none.
-    pub(super) fn run(&self, machine: &Machine<'_>) -> Option<Vec<FlowState>> {
+    pub(super) fn run(&self, machine: &InstrumentedMachine<'_>) -> Option<Vec<FlowState>> {
         if machine.flows_differ {
             machine.run(&self.readings.states).ok()
         } else {
@@ -90,8 +94,12 @@ impl<'a> Bench<'a> {
     }
 
     /// What `machine` would give for each reading, standing as `instants` say.
-    pub(super) fn predict(&self, machine: &Machine<'_>, instants: &[FlowState]) -> Vec<f64> {
-        let one = |r: &Residual| {
+    pub(super) fn predict(
+        &self,
+        machine: &InstrumentedMachine<'_>,
+        instants: &[FlowState],
+    ) -> Vec<f64> {
+        let one = |r: &ReadingResidual| {
             machine.reading(r.place, &instants[r.state], &self.readings.states[r.state])
         };
         self.residuals.iter().map(one).collect()
@@ -140,7 +148,7 @@ impl<'a> Bench<'a> {
         if start.log_severities.is_empty() {
             return start.clone();
         }
-        let problem = Problem {
+        let problem = FaultProblem {
             bench: self,
             faults,
             log_severities: DVector::from_vec(start.log_severities.clone()),
@@ -190,11 +198,11 @@ fn within(faults: &[Fault], log_severities: &[f64]) -> Vec<f64> {
 }
 
 /// Smallest uncertainty of a reading at `place`, SI: what no instrument of the trade shows.
-pub(super) fn least_doubt(place: Place) -> f64 {
+pub(super) fn least_doubt(place: ReadingPlace) -> f64 {
     match place {
-        Place::OwnGauge(_) | Place::TestGauge(_) => LEAST_PRESSURE_PA,
-        Place::Catch(_) | Place::Meter(_) => LEAST_FLOW_M3_S,
-        Place::Speed(_) => LEAST_SPEED,
+        ReadingPlace::OwnGauge(_) | ReadingPlace::TestGauge(_) => LEAST_PRESSURE_PA,
+        ReadingPlace::Catch(_) | ReadingPlace::Meter(_) => LEAST_FLOW_M3_S,
+        ReadingPlace::Speed(_) => LEAST_SPEED,
     }
 }
 
@@ -210,7 +218,7 @@ fn sigma(reading: &Reading, modelled: f64, model_accuracy: f64) -> f64 {
 }
 
 /// The least-squares problem of some faults.
-struct Problem<'b, 'a> {
+struct FaultProblem<'b, 'a> {
     bench: &'b Bench<'a>,
     faults: &'b [Fault],
     log_severities: DVector<f64>,
@@ -219,7 +227,7 @@ struct Problem<'b, 'a> {
     best: Fit,
 }
 
-impl LeastSquaresProblem<f64, Dyn, Dyn> for Problem<'_, '_> {
+impl LeastSquaresProblem<f64, Dyn, Dyn> for FaultProblem<'_, '_> {
     type ParameterStorage = Owned<f64, Dyn>;
     type ResidualStorage = Owned<f64, Dyn>;
     type JacobianStorage = Owned<f64, Dyn, Dyn>;

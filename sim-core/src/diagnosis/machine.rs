@@ -9,7 +9,7 @@ use crate::plumbing::{
     Valve,
 };
 use crate::procedure::{Actuator, Control, Held};
-use crate::scenario::{Place, Scenario, State};
+use crate::scenario::{ReadingPlace, Scenario, State};
 use std::borrow::Cow;
 
 /// Share of the loss of nozzle body and tip strainer that is the strainer's: common practice, no source.
@@ -19,7 +19,7 @@ const STUCK: f64 = 1e-3;
 
 /// A machine and its instruments, faulty or not.
 #[derive(Clone, Debug)]
-pub(super) struct Machine<'a> {
+pub(super) struct InstrumentedMachine<'a> {
     scenario: &'a Scenario,
     plumbing: Cow<'a, Plumbing>,
     /// Reading over truth of each of its gauges.
@@ -32,7 +32,7 @@ pub(super) struct Machine<'a> {
     pub(super) flows_differ: bool,
 }
 
-impl<'a> Machine<'a> {
+impl<'a> InstrumentedMachine<'a> {
     /// The healthy machine.
     pub(super) fn healthy(scenario: &'a Scenario) -> Self {
         Self {
@@ -121,20 +121,20 @@ impl<'a> Machine<'a> {
     }
 
     /// What would be read at `place` while the machine stands as `instant` says in `state`.
-    pub(super) fn reading(&self, place: Place, instant: &FlowState, state: &State) -> f64 {
+    pub(super) fn reading(&self, place: ReadingPlace, instant: &FlowState, state: &State) -> f64 {
         let pressure = |node: NodeId| instant.static_pressure_pa[node.index()];
         match place {
-            Place::OwnGauge(i) => {
+            ReadingPlace::OwnGauge(i) => {
                 self.own_gauge[i.index()]
                     * pressure(self.scenario.machine.plumbing.gauges[i.index()].node)
             }
-            Place::TestGauge(node) => self.test_gauge * pressure(node),
-            Place::Catch(tip) => instant.tip_flow_m3_s[tip.index()],
-            Place::Meter(id) => {
+            ReadingPlace::TestGauge(node) => self.test_gauge * pressure(node),
+            ReadingPlace::Catch(tip) => instant.tip_flow_m3_s[tip.index()],
+            ReadingPlace::Meter(id) => {
                 let off = self.meters.iter().find(|(meter, _)| *meter == id);
                 off.map_or(1.0, |(_, factor)| *factor) * instant.flow_m3_s[id.index()]
             }
-            Place::Speed(id) => {
+            ReadingPlace::Speed(id) => {
                 let mut controls = state.controls.iter().zip(&instant.actuator);
                 let moved = controls.find(|(control, _)| control.by == Actuator::PumpSpeed(id));
                 moved.map_or(state.settings.speed[id.index()], |(_, actuated)| actuated.value)

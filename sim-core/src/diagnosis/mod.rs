@@ -22,10 +22,10 @@ mod simulate;
 mod template;
 mod tolerances;
 
-pub use calibrate::{Calibration, Factor, calibrate, overlaid};
+pub use calibrate::{Calibration, CalibrationFactor, calibrate, overlaid};
 pub use catalogue::catalogue;
 pub use fault::{Fault, FaultKind, Spot};
-pub use model::{Diagnosis, DiagnosisError, Explanation, Fitted, Residual, Unreal};
+pub use model::{Diagnosis, DiagnosisError, Explanation, Fitted, ReadingResidual, Unreal};
 pub use next::{Measurement, next};
 pub use rank::diagnose;
 pub use severity::{SeverityRange, severity_range};

@@ -2,7 +2,7 @@
 
 use super::fault::Fault;
 use crate::hydraulics::{FlowState, SolveError};
-use crate::scenario::Place;
+use crate::scenario::ReadingPlace;
 
 /// Why a machine has no state of flow to trust.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -36,7 +36,7 @@ pub struct Diagnosis {
     /// The healthy machine's state of flow in each state of the readings.
     pub healthy: Vec<FlowState>,
     /// The healthy machine's readings.
-    pub healthy_readings: Vec<Residual>,
+    pub healthy_readings: Vec<ReadingResidual>,
     /// Explanations, the most probable first; the healthy machine is one of them.
     pub explanations: Vec<Explanation>,
     /// How many candidates were considered.
@@ -82,11 +82,11 @@ pub struct Fitted {
 
 /// A reading beside what a machine would give.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Residual {
+pub struct ReadingResidual {
     /// Index of the state.
     pub state: usize,
     /// Where.
-    pub place: Place,
+    pub place: ReadingPlace,
     /// What was read, SI.
     pub read: f64,
     /// What the machine would give, SI.
@@ -95,7 +95,7 @@ pub struct Residual {
     pub sigma: f64,
 }
 
-impl Residual {
+impl ReadingResidual {
     /// Difference over accuracy.
     pub fn scaled(&self) -> f64 {
         (self.read - self.modelled) / self.sigma

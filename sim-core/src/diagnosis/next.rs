@@ -3,10 +3,10 @@
 use super::fault::Fault;
 use super::fit::Bench;
 use super::model::{Diagnosis, DiagnosisError, Explanation};
-use super::places::{self, Spot};
+use super::places::{self, Measurable};
 use super::severity::severity_range;
 use crate::hydraulics::FlowState;
-use crate::scenario::{Accuracy, Place, Reading, Readings, Scenario, State};
+use crate::scenario::{Accuracy, Reading, ReadingPlace, Readings, Scenario, State};
 use nalgebra::DMatrix;
 use rayon::prelude::*;
 
@@ -38,7 +38,7 @@ pub struct Measurement {
     /// Whether the readings know this state already.
     pub state_is_known: bool,
     /// Where to read.
-    pub place: Place,
+    pub place: ReadingPlace,
     /// Expected information, bits: how much the reading narrows down which explanation holds, on average.
     pub gain_bits: f64,
     /// What each rival lets expect: index among the explanations, value in SI.
@@ -83,7 +83,7 @@ pub fn next(
         .collect();
     measurements.sort_by(|a, b| b.0.total_cmp(&a.0));
     // One place is listed once, in its most informative state.
-    let mut listed: Vec<Place> = Vec::new();
+    let mut listed: Vec<ReadingPlace> = Vec::new();
     measurements.retain(|(_, measurement)| {
         let new = !listed.contains(&measurement.place);
         listed.push(measurement.place);
@@ -101,10 +101,10 @@ fn rivals(diagnosis: &Diagnosis) -> Vec<usize> {
 
 /// What one explanation lets expect in every state.
 struct Forecast<'a> {
-    machine: super::machine::Machine<'a>,
+    machine: super::machine::InstrumentedMachine<'a>,
     instants: Vec<FlowState>,
     /// The machine with each severity a step larger.
-    moved: Vec<(super::machine::Machine<'a>, Vec<FlowState>)>,
+    moved: Vec<(super::machine::InstrumentedMachine<'a>, Vec<FlowState>)>,
     covariance: DMatrix<f64>,
 }
 
@@ -137,11 +137,12 @@ impl<'a> Forecast<'a> {
     }
 
     /// Mean and variance by the uncertainty of the severities of a reading at `place` in state `i`.
-    fn at(&self, place: Place, i: usize, state: &State) -> (f64, f64) {
+    fn at(&self, place: ReadingPlace, i: usize, state: &State) -> (f64, f64) {
         let mean = self.machine.reading(place, &self.instants[i], state);
-        let slope = |(machine, instants): &(super::machine::Machine<'a>, Vec<FlowState>)| {
-            (machine.reading(place, &instants[i], state) - mean) / STEP
-        };
+        let slope =
+            |(machine, instants): &(super::machine::InstrumentedMachine<'a>, Vec<FlowState>)| {
+                (machine.reading(place, &instants[i], state) - mean) / STEP
+            };
         let slopes = DMatrix::from_iterator(self.moved.len(), 1, self.moved.iter().map(slope));
         let variance = slopes.tr_mul(&(&self.covariance * &slopes));
         (mean, variance.iter().sum::<f64>().max(0.0))
@@ -150,7 +151,7 @@ impl<'a> Forecast<'a> {
 
 /// What a measurement at `spot` would add, and the share of it that the effort leaves.
 fn weigh(
-    spot: &Spot,
+    spot: &Measurable,
     known: &[(usize, Forecast<'_>)],
     weights: &[f64],
     states: &[State],

@@ -4,7 +4,7 @@ use super::catalogue::{caught, uncaught};
 use super::fit::least_doubt;
 use crate::plumbing::{BranchId, GaugeId, NodeId, Part, Plumbing, SectionId, Side, TipId};
 use crate::procedure::{Action, Actuator};
-use crate::scenario::{Accuracy, Place, Readings, Scenario, State};
+use crate::scenario::{Accuracy, ReadingPlace, Readings, Scenario, State};
 
 /// Share of its gain that a measurement keeps where a line must be opened for it.
 const OPENED: f64 = 0.7;
@@ -16,10 +16,10 @@ const FURTHER_STATE: f64 = 0.97;
 const USUAL: f64 = 0.02;
 
 /// A measurement that could be taken.
-pub(super) struct Spot {
+pub(super) struct Measurable {
     /// Index among [`states`].
     pub(super) state: usize,
-    pub(super) place: Place,
+    pub(super) place: ReadingPlace,
     /// Share of its gain that is left after its effort.
     pub(super) effort: f64,
 }
@@ -90,7 +90,7 @@ fn left_half(first: &State, plumbing: &Plumbing) -> State {
 }
 
 /// Every measurement not yet taken.
-pub(super) fn spots(scenario: &Scenario, readings: &Readings, states: &[State]) -> Vec<Spot> {
+pub(super) fn spots(scenario: &Scenario, readings: &Readings, states: &[State]) -> Vec<Measurable> {
     let plumbing = &scenario.machine.plumbing;
     let caught = caught(readings);
     let mut spots = Vec::new();
@@ -101,34 +101,34 @@ pub(super) fn spots(scenario: &Scenario, readings: &Readings, states: &[State]) 
             _ => ANOTHER_STATE,
         };
         let sprays = state.action == Action::Spray;
-        let mut add = |place: Place, effort: f64| {
+        let mut add = |place: ReadingPlace, effort: f64| {
             if !state.readings.iter().any(|reading| reading.place == place) {
-                spots.push(Spot { state: i, place, effort: effort * another });
+                spots.push(Measurable { state: i, place, effort: effort * another });
             }
         };
         instruments(plumbing, state).into_iter().for_each(|place| add(place, 1.0));
         for (node, effort) in gauge_nodes(plumbing) {
-            add(Place::TestGauge(node), effort);
+            add(ReadingPlace::TestGauge(node), effort);
         }
         if sprays {
             let tips = tips(plumbing, &caught).into_iter();
             tips.filter(|tip| state.settings.tip_opening[tip.index()] > 0.0)
-                .for_each(|tip| add(Place::Catch(tip), 1.0));
+                .for_each(|tip| add(ReadingPlace::Catch(tip), 1.0));
         }
     }
     spots
 }
 
 /// What the machine shows by itself in `state`.
-fn instruments(plumbing: &Plumbing, state: &State) -> Vec<Place> {
-    let mut places: Vec<Place> =
-        (0..plumbing.gauges.len()).map(|i| Place::OwnGauge(GaugeId::at(i))).collect();
+fn instruments(plumbing: &Plumbing, state: &State) -> Vec<ReadingPlace> {
+    let mut places: Vec<ReadingPlace> =
+        (0..plumbing.gauges.len()).map(|i| ReadingPlace::OwnGauge(GaugeId::at(i))).collect();
     for (i, branch) in plumbing.branches.iter().enumerate() {
         let id = BranchId::at(i);
         match branch.part {
-            Part::Meter(_) => places.push(Place::Meter(id)),
+            Part::Meter(_) => places.push(ReadingPlace::Meter(id)),
             Part::Pump(_) if state.controls.iter().any(|c| c.by == Actuator::PumpSpeed(id)) => {
-                places.push(Place::Speed(id));
+                places.push(ReadingPlace::Speed(id));
             }
             _ => {}
         }
@@ -175,9 +175,9 @@ fn tips(plumbing: &Plumbing, caught: &[TipId]) -> Vec<TipId> {
 }
 
 /// Uncertainty of a reading of about `typical` at `place`, as good as the readings of its kind are.
-pub(super) fn sigma(place: Place, typical: f64, readings: &Readings) -> f64 {
+pub(super) fn sigma(place: ReadingPlace, typical: f64, readings: &Readings) -> f64 {
     let kind = std::mem::discriminant(&place);
-    let alike = |other: Place| {
+    let alike = |other: ReadingPlace| {
         std::mem::discriminant(&other) == kind || (other.is_pressure() && place.is_pressure())
     };
     let mut shares =

@@ -2,7 +2,7 @@
 
 use super::catalogue::caught;
 use super::fault::Fault;
-use super::machine::Machine;
+use super::machine::InstrumentedMachine;
 use super::model::Unreal;
 use crate::scenario::{Readings, Scenario};
 
@@ -17,7 +17,7 @@ pub fn simulate(
     readings: &Readings,
 ) -> Result<Readings, Unreal> {
     let mut given = readings.clone();
-    let machine = Machine::with(scenario, faults, &caught(readings), &readings.states);
+    let machine = InstrumentedMachine::with(scenario, faults, &caught(readings), &readings.states);
     let instants = machine.run(&readings.states)?;
     for (state, instant) in given.states.iter_mut().zip(&instants) {
         let as_set = state.clone();

@@ -2,7 +2,7 @@
 
 use crate::plumbing::{Part, Plumbing, SectionId};
 use crate::procedure::{Action, Actuator, Control, Held, Step};
-use crate::scenario::{Place, Scenario, for_spreadsheets};
+use crate::scenario::{ReadingPlace, Scenario, for_spreadsheets};
 use crate::units::{Quantity as Q, UnitSystem, show};
 use std::fmt::Write as _;
 
@@ -167,7 +167,7 @@ fn spraying_rows(scenario: &Scenario, controls: &[Control]) -> Vec<(&'static str
 fn far_ends(scenario: &Scenario) -> Vec<(&'static str, String)> {
     let plumbing = &scenario.machine.plumbing;
     let ends = plumbing.sections.iter().filter_map(|section| section.far_ends.first());
-    ends.map(|node| ("gauge", Place::TestGauge(*node).name(plumbing))).collect()
+    ends.map(|node| ("gauge", ReadingPlace::TestGauge(*node).name(plumbing))).collect()
 }
 
 fn meters(plumbing: &Plumbing) -> Vec<(&'static str, String)> {

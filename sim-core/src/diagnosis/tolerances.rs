@@ -6,7 +6,7 @@ use crate::hydraulics::TipLaw;
 use crate::measures::Measure;
 use crate::plumbing::{BranchId, GaugeId, NodeId, TipId};
 use crate::procedure::{Action, Held};
-use crate::scenario::{Place, Readings, Scenario, State};
+use crate::scenario::{ReadingPlace, Readings, Scenario, State};
 
 /// Flow of a tip off its nominal flow, at most: ISO 16122-2, from memory.
 const TIP_FLOW: f64 = 0.10;
@@ -67,7 +67,7 @@ pub fn tip_wear(scenario: &Scenario, readings: &Readings, diagnosis: &Diagnosis)
     let mut found = Vec::new();
     for (i, state) in readings.states.iter().enumerate() {
         for reading in &state.readings {
-            let Place::Catch(id) = reading.place else { continue };
+            let ReadingPlace::Catch(id) = reading.place else { continue };
             let tip = &scenario.machine.plumbing.tips[id.index()];
             let read = pressure_at(tip.node, state);
             let pressure_pa = read.unwrap_or(best.instants[i].tip_pressure_pa[id.index()]);
@@ -99,7 +99,7 @@ pub fn pressure_of_catch(scenario: &Scenario, tip: TipId, flow_m3_s: f64) -> f64
 }
 
 fn pressure_at(node: NodeId, state: &State) -> Option<f64> {
-    state.readings.iter().find(|r| r.place == Place::TestGauge(node)).map(|r| r.value)
+    state.readings.iter().find(|r| r.place == ReadingPlace::TestGauge(node)).map(|r| r.value)
 }
 
 /// Every tolerance that the readings can be held against.
@@ -179,7 +179,7 @@ fn own_gauge(scenario: &Scenario, state: &State) -> Vec<InUse> {
         let own = state
             .readings
             .iter()
-            .find(|r| r.place == Place::OwnGauge(GaugeId::at(i)))
+            .find(|r| r.place == ReadingPlace::OwnGauge(GaugeId::at(i)))
             .map(|r| r.value);
         let held = state.controls.iter().find_map(|control| match control.held {
             Held::Pressure { node, pa } if node == gauge.node => Some(pa),

@@ -3,7 +3,7 @@
 //! Flows of these links are volumes: of a pocket at its own pressure, of vent and inlet as free air.
 
 use super::law::Loss;
-use crate::air::{REFERENCE_DENSITY_KG_M3, Restriction};
+use crate::air::{AirRestriction, REFERENCE_DENSITY_KG_M3};
 use crate::fluids::{AbsolutePressure, GaugePressure};
 
 /// Slope with which a flow that cannot grow any more resists growing, Pa s/m3: a bar more or less of pressure
@@ -76,7 +76,7 @@ const SPRING_GIVES: f64 = 0.05;
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct VentLaw {
     /// The hole.
-    pub(crate) hole: Restriction,
+    pub(crate) hole: AirRestriction,
     /// Pressure that a check valve ahead of the hole takes, Pa, >= 0.
     pub(crate) spring_pa: f64,
 }
@@ -107,7 +107,7 @@ pub(crate) struct InletLaw {
     /// Pressure ahead of the valve, > 0.
     pub(crate) upstream: AbsolutePressure,
     /// The valve.
-    pub(crate) valve: Restriction,
+    pub(crate) valve: AirRestriction,
     /// Largest flow of free air that the supply keeps up, m3/s; infinite if the valve alone limits it.
     pub(crate) most_m3_s: f64,
 }
@@ -158,7 +158,7 @@ mod tests {
     #[test]
     fn a_vent_passes_the_iso_6358_flow_at_its_upstream_pressure() {
         for critical_ratio in [0.2, 0.3, 0.5, 0.528] {
-            let hole = Restriction { sonic_conductance_m3_s_pa: 1e-8, critical_ratio };
+            let hole = AirRestriction { sonic_conductance_m3_s_pa: 1e-8, critical_ratio };
             let law = VentLaw { hole, spring_pa: 0.0 };
             for gauge in [2e3, 5e4, 1e5, 4e5] {
                 let ahead = GaugePressure { pa: gauge }.absolute();
@@ -174,7 +174,7 @@ mod tests {
     fn an_inlet_passes_the_iso_6358_flow_into_its_downstream_pressure() {
         let law = InletLaw {
             upstream: AbsolutePressure { pa: 7e5 },
-            valve: Restriction { sonic_conductance_m3_s_pa: 1e-8, critical_ratio: 0.35 },
+            valve: AirRestriction { sonic_conductance_m3_s_pa: 1e-8, critical_ratio: 0.35 },
             most_m3_s: f64::INFINITY,
         };
         let over: f64 = (5.0 / 7.0 - 0.35) / 0.65;

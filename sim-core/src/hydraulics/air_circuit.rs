@@ -3,9 +3,9 @@
 use super::air::VentLaw;
 use super::circuit::{Circuit, Law, Link};
 use super::expanding::Expanding;
-use super::filling::{Filling, Fillings};
+use super::filling::{BranchFilling, Fillings};
 use super::line::LineLaw;
-use crate::air::{REFERENCE_DENSITY_KG_M3, Restriction, VISCOSITY_PA_S};
+use crate::air::{AirRestriction, REFERENCE_DENSITY_KG_M3, VISCOSITY_PA_S};
 use crate::fluids::{GRAVITY_M_S2, Liquid, TIP_DENSITY_KG_M3};
 use crate::plumbing::{Line, Plumbing, ShutOff, Tip};
 
@@ -29,7 +29,7 @@ impl Circuit {
         for (i, branch) in plumbing.branches.iter().enumerate() {
             match (branch.part.line(), fillings.branches[i]) {
                 (Some(line), filling) => self.fill_line(plumbing, liquid, i, line, filling),
-                (None, Filling::Mixture { liquid_m3_s, air_kg_m3 }) => {
+                (None, BranchFilling::Mixture { liquid_m3_s, air_kg_m3 }) => {
                     self.laws[i].pass_beside_air(liquid_m3_s, air_kg_m3 / liquid.density_kg_m3);
                     self.expanding.push(Expanding {
                         link: i,
@@ -80,25 +80,25 @@ impl Circuit {
         liquid: &Liquid,
         i: usize,
         line: &Line,
-        filling: Filling,
+        filling: BranchFilling,
     ) {
         let branch = &plumbing.branches[i];
         let (from, to) = (branch.from.index(), branch.to.index());
         let given = self.given_pa[from] - self.given_pa[to];
         match filling {
-            Filling::Column { length_m, rise_m } => {
+            BranchFilling::Column { length_m, rise_m } => {
                 let length_m = length_m.max(LEAST_COLUMN_BORES * line.bore_m);
                 self.laws[i] = Law::Line(LineLaw::new(line, liquid, length_m));
                 self.links[i].drive_pa = given - liquid.density_kg_m3 * GRAVITY_M_S2 * rise_m;
             }
-            Filling::Air { density_kg_m3, multiplier } => {
+            BranchFilling::Air { density_kg_m3, multiplier } => {
                 let (density, viscosity) =
                     (density_kg_m3 * multiplier, VISCOSITY_PA_S * multiplier);
                 self.laws[i] = Law::AirLine(LineLaw::of(line, density, viscosity, line.length_m));
                 self.links[i].drive_pa = given;
                 self.expanding.push(Expanding { link: i, density_kg_m3, liquid_m3_s: 0.0 });
             }
-            Filling::Liquid | Filling::Mixture { .. } => {
+            BranchFilling::Liquid | BranchFilling::Mixture { .. } => {
                 let height = |node: usize| plumbing.nodes[node].elevation_m;
                 let fall = height(from) - height(to);
                 self.laws[i] = Law::Line(LineLaw::new(line, liquid, line.length_m));
@@ -116,6 +116,6 @@ fn vent(tip: &Tip) -> VentLaw {
         ShutOff::CheckValve { opens_at_pa, .. } => opens_at_pa,
         ShutOff::Open | ShutOff::Each => 0.0,
     };
-    let hole = Restriction::ideal(effective_m2 * tip.duty);
+    let hole = AirRestriction::ideal(effective_m2 * tip.duty);
     VentLaw { hole, spring_pa }
 }

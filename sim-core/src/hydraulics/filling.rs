@@ -5,7 +5,7 @@ use crate::plumbing::NodeId;
 
 /// What a branch holds.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) enum Filling {
+pub(crate) enum BranchFilling {
     /// Liquid, from end to end.
     Liquid,
     /// A column of liquid in a line, with air on one side of it or both.
@@ -44,7 +44,7 @@ pub(crate) enum Store {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct Fillings {
     /// What each branch holds.
-    pub(crate) branches: Vec<Filling>,
+    pub(crate) branches: Vec<BranchFilling>,
     /// What each node stores; `None` where a tank gives the pressure.
     pub(crate) stores: Vec<Option<Store>>,
     /// Nodes that hold air, tanks' open mouths among them.

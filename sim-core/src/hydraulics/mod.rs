@@ -53,7 +53,7 @@ mod validity;
 mod valve;
 
 pub(crate) use air::{InletLaw, PocketLaw, SpringLaw};
-pub(crate) use filling::{Filling, Fillings, Store};
+pub(crate) use filling::{BranchFilling, Fillings, Store};
 pub use flow_state::{Actuated, FlowState, Notice, Reached, STILL_M3_S, SolverStatistics};
 pub use friction::{Factor, Friction, LAMINAR_UP_TO, TURBULENT_FROM};
 pub use law::{Loss, coefficient_of_kv, quadratic};

@@ -68,7 +68,7 @@ pub(super) struct Newton {
 
 /// Why an iteration stopped without a solution.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) enum Failure {
+pub(super) enum NoSolution {
     /// The linear system is singular; the link with the largest error.
     Singular { link: usize },
     /// The iteration did not settle; the link with the largest error.
@@ -125,7 +125,7 @@ impl Newton {
         splits: &Splits,
         loops: &mut [Loop],
         most_iterations: u32,
-    ) -> Result<(), Failure> {
+    ) -> Result<(), NoSolution> {
         loops.iter().for_each(|control| control.apply(circuit));
         for (flow, open) in self.flow.iter_mut().zip(&circuit.open) {
             *flow = if *open { *flow } else { 0.0 };
@@ -154,12 +154,12 @@ impl Newton {
             }
             match convergence.judge(error.size) {
                 Progress::Converged => return Ok(()),
-                Progress::Stopped => return Err(Failure::Unsettled { link: error.link }),
+                Progress::Stopped => return Err(NoSolution::Unsettled { link: error.link }),
                 Progress::Continue => {}
             }
             self.statistics.iterations += 1;
             self.assemble(circuit);
-            self.matrix.factor().map_err(|_| Failure::Singular { link: error.link })?;
+            self.matrix.factor().map_err(|_| NoSolution::Singular { link: error.link })?;
             self.statistics.factorisations += 1;
             self.solve_pressures(circuit, splits, loops);
             self.take_step(circuit);

@@ -3,7 +3,7 @@
 use super::circuit::Circuit;
 use super::controls::Loop;
 use super::convergence::TOLERANCE;
-use super::newton::{Failure, Newton};
+use super::newton::{Newton, NoSolution};
 use super::splits::Splits;
 
 /// Rounds of bracketing allowed.
@@ -18,7 +18,7 @@ pub(super) fn actuator(
     splits: &Splits,
     control: &mut Loop,
     most_iterations: u32,
-) -> Result<(), Failure> {
+) -> Result<(), NoSolution> {
     let mut error_at = |value: f64, control: &mut Loop| {
         control.value = value;
         control.apply(circuit);

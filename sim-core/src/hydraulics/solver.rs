@@ -5,7 +5,7 @@ use super::controls::Loop;
 use super::convergence::TOLERANCE;
 use super::filling::Fillings;
 use super::flow_state::{Actuated, FlowState, Reached, SolverStatistics};
-use super::newton::{Failure, Newton};
+use super::newton::{Newton, NoSolution};
 use super::splits::Splits;
 use super::validity::{check_fillings, check_liquid, check_step};
 use super::{notices, search};
@@ -221,7 +221,7 @@ impl<'a> Solver<'a> {
         }
     }
 
-    pub(super) fn iterate(&mut self, loops: &mut [Loop]) -> Result<(), Failure> {
+    pub(super) fn iterate(&mut self, loops: &mut [Loop]) -> Result<(), NoSolution> {
         let starts: Vec<f64> = loops.iter().map(|control| control.value).collect();
         if self.warm {
             if self.last_actuators.len() == loops.len() {
@@ -240,7 +240,7 @@ impl<'a> Solver<'a> {
         self.newton.start_cold(&self.circuit);
         let result = self.newton.run(&mut self.circuit, &self.splits, loops, MOST_COLD);
         match (result, loops) {
-            (Err(Failure::Unsettled { .. }), [control]) => {
+            (Err(NoSolution::Unsettled { .. }), [control]) => {
                 let (circuit, splits) = (&mut self.circuit, &self.splits);
                 search::actuator(&mut self.newton, circuit, splits, control, MOST_COLD)
             }
@@ -248,10 +248,10 @@ impl<'a> Solver<'a> {
         }
     }
 
-    pub(super) fn describe(&self, failure: Failure) -> SolveError {
+    pub(super) fn describe(&self, failure: NoSolution) -> SolveError {
         match failure {
-            Failure::Singular { link } => SolveError::Singular { place: self.name(link) },
-            Failure::Unsettled { link } => SolveError::Unsettled {
+            NoSolution::Singular { link } => SolveError::Singular { place: self.name(link) },
+            NoSolution::Unsettled { link } => SolveError::Unsettled {
                 place: self.name(link),
                 iterations: self.newton.statistics.iterations,
             },

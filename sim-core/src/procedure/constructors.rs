@@ -11,7 +11,9 @@
 //! assert!([prime, wait, rinse].iter().all(|step| step.check(&machine.plumbing).is_ok()));
 //! ```
 
-use super::{Action, Change, Control, Lasts, Load, Pulse, Purge, Settings, Step, Transfer, Until};
+use super::{
+    Action, AirPurge, Change, Control, Lasts, Load, Pulse, Settings, Step, Transfer, Until,
+};
 use crate::plumbing::connect::reaches;
 use crate::plumbing::{BranchId, Machine, NodeId, Part, Plumbing, SectionId, ShutOff, TipId};
 
@@ -54,7 +56,7 @@ impl Step {
                 step.settings.opening[valve.index()] = f64::from(open);
             }
         }
-        Self { purge: Some(Purge { node, pulse: None }), ..step }
+        Self { purge: Some(AirPurge { node, pulse: None }), ..step }
     }
 
     /// A step of `action` on `machine` that lasts no time: valves and pumps as the plumbing states them but for what the

@@ -20,4 +20,4 @@ pub use course::{Course, Product, Start};
 pub use model_options::ModelOptions;
 pub use ramp::Ramp;
 pub use settings::Settings;
-pub use step::{Change, Lasts, Load, Pulse, Purge, Step, Transfer, Until};
+pub use step::{AirPurge, Change, Lasts, Load, Pulse, Step, Transfer, Until};

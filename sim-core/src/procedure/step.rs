@@ -25,12 +25,12 @@ pub struct Step {
     /// Which pass of a repeated step this is and of how many, from 1; `None` where it runs once.
     pub pass: Option<(usize, usize)>,
     /// Compressed air let in while it lasts.
-    pub purge: Option<Purge>,
+    pub purge: Option<AirPurge>,
 }
 
 /// Compressed air let into the plumbing.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Purge {
+pub struct AirPurge {
     /// Where it enters.
     pub node: NodeId,
     /// How it is pulsed; `None`: it blows all the time.

@@ -4,10 +4,10 @@ use super::value::Span;
 use std::borrow::Cow;
 
 /// A cell: its text and where it is.
-pub(super) type Cell = (String, Span);
+pub(super) type CsvCell = (String, Span);
 
 /// The cells of `record` with their places in `text`.
-pub(super) fn cells(record: &csv::StringRecord, text: &str) -> Vec<Cell> {
+pub(super) fn cells(record: &csv::StringRecord, text: &str) -> Vec<CsvCell> {
     let mut from = record.position().map_or(0, |at| at.byte() as usize).min(text.len());
     let mut cells = Vec::new();
     for cell in record {

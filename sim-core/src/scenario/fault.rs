@@ -8,7 +8,7 @@ pub const MOST_FAULTS: usize = 100;
 
 /// One mistake in a scenario file. Drawing it is the command line's business.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Fault {
+pub struct InputFault {
     /// Bytes of the file the message is about.
     pub span: Range<usize>,
     /// What is wrong, one sentence without a full stop.
@@ -17,7 +17,7 @@ pub struct Fault {
     pub help: Option<String>,
 }
 
-impl Fault {
+impl InputFault {
     /// The fault of the text at `span`; an empty `help` is none.
     pub(super) fn new(
         span: Range<usize>,
@@ -30,7 +30,7 @@ impl Fault {
 }
 
 /// `faults` in the order of their file, each once.
-pub(super) fn in_order(mut faults: Vec<Fault>) -> Vec<Fault> {
+pub(super) fn in_order(mut faults: Vec<InputFault>) -> Vec<InputFault> {
     faults.sort_by_key(|fault| (fault.span.start, fault.span.end));
     faults.dedup();
     faults

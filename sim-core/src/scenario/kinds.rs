@@ -1,7 +1,7 @@
 //! What users are shown of each kind of value: on the reference page, in messages, in editors.
 
 use super::spec::{Bounds, Key, Kind, TableSpec};
-use super::value::{Data, Order};
+use super::value::{Data, SectionOrder};
 use crate::measures::{Better, Measure};
 use crate::units::{Quantity, UnitSystem, parse, show, show_bound, units_of};
 use serde_json::{Map, Value, json};
@@ -59,7 +59,7 @@ kinds! { key:
         json!({ "anyOf": [{ "const": "air" }, value_of(&[Quantity::Share])] });
     Kind::Entries => "list of nodes, or table of nodes", "[\"header\"]",
         json!({ "anyOf": [{ "type": "array", "items": text() }, by_name(text())] });
-    Kind::Order => "`\"together\"`, `\"one at a time\"`, or list of parts", "\"one at a time\"",
+    Kind::SectionOrder => "`\"together\"`, `\"one at a time\"`, or list of parts", "\"one at a time\"",
         json!({ "anyOf": [
             { "enum": ["together", "one at a time"] },
             { "type": "array", "minItems": 1, "items": { "anyOf": [
@@ -140,7 +140,7 @@ pub(super) fn default_data(key: &Key, text: &str) -> Option<Data> {
             parse(text, quantity).ok().map(|number| Data::Of(quantity, number))
         }
         Kind::Opening => Some(Data::Number(if text == "open" { 1.0 } else { 0.0 })),
-        Kind::Order => Some(Data::Order(Order::Together)),
+        Kind::SectionOrder => Some(Data::SectionOrder(SectionOrder::Together)),
         _ => None,
     }
 }

@@ -28,12 +28,12 @@ mod tests;
 
 pub use cells::for_spreadsheets;
 pub use expand::{expand, expand_json};
-pub use fault::{Fault, MOST_FAULTS};
+pub use fault::{InputFault, MOST_FAULTS};
 pub use files::{Files, NoFiles};
 pub use model::{Scenario, Travel};
 pub use read::read;
 pub use readings::{
-    Accuracy, Overlay, Place, Reading, Readings, State, read_overlay, read_readings,
+    Accuracy, Overlay, Reading, ReadingPlace, Readings, State, read_overlay, read_readings,
 };
 pub use reference::reference;
 pub use schema::schema;

@@ -1,7 +1,7 @@
 //! Entry point: from a scenario file's text to its model.
 
 use super::build::build;
-use super::fault::{Fault, in_order};
+use super::fault::{InputFault, in_order};
 use super::files::Files;
 use super::model::Scenario;
 use super::spec::TOP;
@@ -13,7 +13,7 @@ use super::walk::{Mode, Walk};
 /// # Errors
 /// Every fault of the file's syntax; or, if that is valid, of its keys, values and units; or, if those
 /// are, of what they mean together: each in the order of the file.
-pub fn read(text: &str, files: &dyn Files) -> Result<Scenario, Vec<Fault>> {
+pub fn read(text: &str, files: &dyn Files) -> Result<Scenario, Vec<InputFault>> {
     let mut walk = Walk::default();
     if text.trim().is_empty() {
         let help = "a machine needs at least [boom], [tank], [pump] and [supply], or the tables of the \

@@ -39,7 +39,7 @@ pub(super) enum LimitText {
 
 /// Which sections a purge opens after which.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) enum Order {
+pub(super) enum SectionOrder {
     Together,
     OneAtATime,
     /// Groups of sections.
@@ -64,7 +64,7 @@ pub(super) enum Data {
     Contents(Option<f64>),
     /// Names and the nodes they stand for.
     Entries(Vec<(Name, Name)>),
-    Order(Order),
+    SectionOrder(SectionOrder),
     Table(Checked),
     Tables(Vec<Checked>),
     Named(Vec<(Name, Checked)>),
@@ -112,7 +112,7 @@ impl Checked {
         limit: &LimitText = Data::Limit(limit) => limit;
         /// A concentration, or air, if given.
         contents: Option<f64> = Data::Contents(contents) => *contents;
-        order: &Order = Data::Order(order) => order;
+        order: &SectionOrder = Data::SectionOrder(order) => order;
         table: &Checked = Data::Table(table) | Data::Both(table, _) => table;
     }
 

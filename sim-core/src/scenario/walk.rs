@@ -1,6 +1,6 @@
 //! Walks the file's tables beside their description and collects every fault.
 
-use super::fault::{Fault, MOST_FAULTS};
+use super::fault::{InputFault, MOST_FAULTS};
 use super::kinds::{default_data, example};
 use super::spec::{Bounds, Key, Kind, TableSpec, bounds};
 use super::value::{Checked, Data, Name, Span, Value};
@@ -11,7 +11,7 @@ use toml::de::{DeTable, DeValue};
 /// Collects faults while tables are read.
 #[derive(Debug, Default)]
 pub(super) struct Walk {
-    pub(super) faults: Vec<Fault>,
+    pub(super) faults: Vec<InputFault>,
     /// Whether blank texts are left out, and rows in which nothing was read: a template is filled in only in part.
     pub(super) blanks: bool,
 }
@@ -35,7 +35,7 @@ impl Walk {
         message: impl Into<String>,
         help: impl Into<String>,
     ) {
-        self.faults.push(Fault::new(span, message, help));
+        self.faults.push(InputFault::new(span, message, help));
     }
 
     /// Nothing where a value is wanted, and the fault that says why.
@@ -156,7 +156,7 @@ impl Walk {
             }),
             Kind::Contents => self.contents(value).map(Data::Contents),
             Kind::Entries => self.entries(key, value).map(Data::Entries),
-            Kind::Order => self.order(key, value).map(Data::Order),
+            Kind::SectionOrder => self.order(key, value).map(Data::SectionOrder),
             Kind::Points(x, ys) => self.points(key, value, x, ys),
             Kind::Pair(quantity) => self.pair(key, value, quantity),
             Kind::Limit(measure) => self.limit(value, measure).map(Data::Limit),

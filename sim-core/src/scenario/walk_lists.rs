@@ -1,7 +1,7 @@
 //! Reading lists and tables of values of a scenario file.
 
 use super::spec::Key;
-use super::value::{Data, Name, Order};
+use super::value::{Data, Name, SectionOrder};
 use super::walk::Walk;
 use crate::units::Quantity;
 use toml::Spanned;
@@ -108,12 +108,20 @@ impl Walk {
     }
 
     /// `"together"`, `"one at a time"`, or a list of sections and lists of sections.
-    pub(super) fn order(&mut self, key: &Key, value: &Spanned<DeValue<'_>>) -> Option<Order> {
+    pub(super) fn order(
+        &mut self,
+        key: &Key,
+        value: &Spanned<DeValue<'_>>,
+    ) -> Option<SectionOrder> {
         let Some(items) = value.get_ref().as_array() else {
             const WORDS: &[&str] = &["together", "one at a time"];
             let text = self.text(key, value)?;
             let word = self.choice(value.span(), text, WORDS)?;
-            return Some(if word == WORDS[0] { Order::Together } else { Order::OneAtATime });
+            return Some(if word == WORDS[0] {
+                SectionOrder::Together
+            } else {
+                SectionOrder::OneAtATime
+            });
         };
         let mut parts = Vec::new();
         for item in items.iter() {
@@ -130,6 +138,6 @@ impl Walk {
             let help = "such as [[\"1\", \"6\"], [\"2\", \"5\"]]";
             self.fault(value.span(), "an order needs a part or more", help);
         }
-        Some(Order::Parts(parts))
+        Some(SectionOrder::Parts(parts))
     }
 }

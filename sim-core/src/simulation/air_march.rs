@@ -3,7 +3,7 @@
 use super::air_steps::LONGEST_S;
 use super::error::RunError;
 use super::flow::Transition;
-use super::march::{March, Moved, NO_TIME_S, STILL_MOVE_S};
+use super::march::{March, MoveOutcome, NO_TIME_S, STILL_MOVE_S};
 use crate::hydraulics::FlowState;
 use crate::plumbing::BranchId;
 use crate::procedure::Step;
@@ -22,7 +22,7 @@ impl March<'_> {
         transition: &mut Transition,
         (time_s, left_s): (f64, f64),
         endless: &mut Amount,
-    ) -> Result<Moved, RunError> {
+    ) -> Result<MoveOutcome, RunError> {
         let model = &self.course.model;
         self.contents.begin_air(&self.flow.instant);
         let (blows, until_change) = blowing(step, time_s);
@@ -33,7 +33,7 @@ impl March<'_> {
         let longest = longest.min(left_s).min(until_change);
         let longest = longest.min(self.loop_step_s(step)?);
         let longest = match self.contents.until_empty_s(&self.liquid, &step.transfers) {
-            Some((time, tank)) if time <= NO_TIME_S => return Ok(Moved::TankEmpty(tank)),
+            Some((time, tank)) if time <= NO_TIME_S => return Ok(MoveOutcome::TankEmpty(tank)),
             Some((time, _)) => longest.min(time),
             None => longest,
         };
@@ -64,7 +64,7 @@ impl March<'_> {
         if step.purge.is_none() {
             self.contents.end_air(&self.flow.instant);
         }
-        Ok(Moved::By(dt))
+        Ok(MoveOutcome::By(dt))
     }
 
     /// Charges the receiver, and empties what the course says is empty.

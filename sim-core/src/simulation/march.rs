@@ -22,7 +22,7 @@ const NO_PRODUCT: f64 = 1e-12;
 const SHORTEST_MOVE_S: f64 = 1e-6;
 
 /// What became of a move.
-pub(super) enum Moved {
+pub(super) enum MoveOutcome {
     /// So many seconds passed.
     By(f64),
     /// None: a tank is down to its heel.
@@ -84,8 +84,8 @@ impl March<'_> {
                 self.move_on(step, &mut transition, left, &mut endless)?
             };
             let dt = match moved {
-                Moved::By(dt) => dt,
-                Moved::TankEmpty(tank) => {
+                MoveOutcome::By(dt) => dt,
+                MoveOutcome::TankEmpty(tank) => {
                     ended = Ended::TankEmpty(tank);
                     break;
                 }
@@ -133,7 +133,7 @@ impl March<'_> {
         transition: &mut Transition,
         left_s: f64,
         endless: &mut Amount,
-    ) -> Result<Moved, RunError> {
+    ) -> Result<MoveOutcome, RunError> {
         let unsolved = |source| RunError::unsolved(step, source);
         let still = transition.arrived && self.flow.instant.is_still() && step.transfers.is_empty();
         let longest = if still { STILL_MOVE_S } else { self.course.model.longest_move_s };
@@ -143,14 +143,14 @@ impl March<'_> {
         self.contents.set_flows(&self.flow.mean);
         let dt = dt.min(self.loop_step_s(step)?);
         let dt = match self.contents.until_empty_s(&self.flow.mean, &step.transfers) {
-            Some((time, tank)) if time <= NO_TIME_S => return Ok(Moved::TankEmpty(tank)),
+            Some((time, tank)) if time <= NO_TIME_S => return Ok(MoveOutcome::TankEmpty(tank)),
             Some((time, _)) => dt.min(time),
             None => dt,
         };
         let moved = self.contents.advance(&self.flow.mean, &step.transfers, dt);
         *endless += moved.from_endless;
         self.time_s += dt;
-        Ok(Moved::By(dt))
+        Ok(MoveOutcome::By(dt))
     }
 
     /// Largest step for which loops of flow without a tank stay valid, s.

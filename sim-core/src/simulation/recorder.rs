@@ -5,7 +5,7 @@ use super::record::{Arrival, MovedRecord, Sample};
 use crate::hydraulics::{FlowState, STILL_M3_S};
 use crate::plumbing::{BranchId, NodeId, Plumbing, TankId, TipId};
 use crate::procedure::{Course, Step};
-use crate::transport::{Contents, Part};
+use crate::transport::{Contents, StreamPart};
 
 /// Share of the way from old to new concentration that counts as first arrival, and as nearly all.
 const FIRST: f64 = 0.01;
@@ -102,7 +102,7 @@ impl<'a> Recorder<'a> {
                 at += dt * part.share;
             }
             self.last[i] = match passing.last() {
-                Some(Part { concentration, .. }) => *concentration,
+                Some(StreamPart { concentration, .. }) => *concentration,
                 None => contents.concentration_near(tip.node),
             };
         }

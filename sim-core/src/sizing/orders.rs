@@ -1,7 +1,7 @@
 //! In which order should sections be blown?
 
 use crate::plumbing::{Machine, Plumbing, SectionId, ShutOff};
-use crate::procedure::{Action, Course, Lasts, Pulse, Purge, Step, Until};
+use crate::procedure::{Action, AirPurge, Course, Lasts, Pulse, Step, Until};
 
 /// Time without liquid after which a part of an order that looks for it goes on, s.
 const QUIET_S: f64 = 2.0;
@@ -71,7 +71,7 @@ pub fn orders(machine: &Machine, course: &Course) -> Result<Vec<Trial>, NoTrial>
     let mut trials = Vec::new();
     let mut add = |name: String, groups: &[Vec<usize>], until, pulse| {
         let each = Lasts { most_s: most_s / groups.len() as f64, until };
-        let purge = Purge { pulse, ..air };
+        let purge = AirPurge { pulse, ..air };
         let steps = groups.iter().enumerate();
         let steps = steps.map(|(k, open)| part(plumbing, base, (k, open), each, purge)).collect();
         trials.push(Trial { name, course: Course { steps, ..course.clone() } });
@@ -104,7 +104,7 @@ fn part(
     base: &Step,
     (k, open): (usize, &[usize]),
     lasts: Lasts,
-    purge: Purge,
+    purge: AirPurge,
 ) -> Step {
     let mut settings = base.settings.clone();
     for (i, section) in plumbing.sections.iter().enumerate() {

@@ -1,7 +1,7 @@
 //! What one line holds, tube by tube.
 
 use super::profile::Profile;
-use super::stream::{self, ALIKE, Part, Stream};
+use super::stream::{self, ALIKE, Stream, StreamPart};
 use std::collections::VecDeque;
 
 /// Liquid of one concentration, filling a tube for a volume.
@@ -132,7 +132,7 @@ impl TubedLine {
     pub fn push(
         &mut self,
         volume_m3: f64,
-        inflow: &[Part],
+        inflow: &[StreamPart],
         backward: bool,
         outflow: &mut Stream,
         scratch: &mut Stream,
@@ -169,12 +169,12 @@ impl TubedLine {
     }
 
     /// Lets in what follows an outflow that [`Self::let_out`] took.
-    pub(super) fn let_in(&mut self, volume_m3: f64, inflow: &[Part], backward: bool) {
+    pub(super) fn let_in(&mut self, volume_m3: f64, inflow: &[StreamPart], backward: bool) {
         self.fill(volume_m3, inflow, backward);
         self.collapse();
     }
 
-    fn fill(&mut self, volume_m3: f64, inflow: &[Part], backward: bool) {
+    fn fill(&mut self, volume_m3: f64, inflow: &[StreamPart], backward: bool) {
         let finest_m3 = if self.tubes.len() > 1 { self.volume_m3 / KEPT_APART } else { 0.0 };
         let mean = [stream::steady(stream::mean(inflow))];
         let shares = self.profile.flows().iter().zip(self.profile.volumes());
@@ -214,7 +214,7 @@ impl TubedLine {
                 add_averaged(scratch, *flow, &mut mixed);
             }
             let share = 1.0 / PARTS as f64;
-            let part = |concentration: f64| Part { share, concentration };
+            let part = |concentration: f64| StreamPart { share, concentration };
             mixed.into_iter().for_each(|sum| stream::push(outflow, part(sum)));
         }
         stream::shorten(outflow);
@@ -303,7 +303,7 @@ fn pop_end(tube: &mut Tube, volume: f64, backward: bool, out: &mut Stream) {
         let end = if backward { tube.front_mut() } else { tube.back_mut() };
         let Some(end) = end else { break };
         let taken = end.volume.min(left);
-        stream::push(out, Part { share: taken / volume, concentration: end.concentration });
+        stream::push(out, StreamPart { share: taken / volume, concentration: end.concentration });
         end.volume -= taken;
         left -= taken;
         if end.volume <= 1e-12 * volume {
@@ -317,7 +317,7 @@ fn pop_end(tube: &mut Tube, volume: f64, backward: bool, out: &mut Stream) {
 }
 
 /// Adds `weight` times the concentrations of `stream`, averaged over equal parts of the step, to `sums`.
-fn add_averaged(stream: &[Part], weight: f64, sums: &mut [f64; PARTS]) {
+fn add_averaged(stream: &[StreamPart], weight: f64, sums: &mut [f64; PARTS]) {
     let mut at = 0.0;
     for part in stream {
         let (from, to) = (at, (at + part.share * PARTS as f64).min(PARTS as f64));

@@ -29,5 +29,5 @@ pub use air::{AirAccount, Caught, LineLeft};
 pub use line::TubedLine;
 pub use profile::{Dispersion, Profile, dispersion_of};
 pub use state::{Contents, Moved};
-pub use stream::{Part, Stream};
+pub use stream::{Stream, StreamPart};
 pub use tanks::Amount;

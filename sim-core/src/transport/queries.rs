@@ -2,7 +2,7 @@
 
 use super::content::Content;
 use super::state::Contents;
-use super::stream::{self, Part};
+use super::stream::{self, StreamPart};
 use super::tanks::Amount;
 use crate::hydraulics::FlowState;
 use crate::plumbing::{BranchId, NodeId, TankId, TipId};
@@ -50,7 +50,7 @@ impl Contents<'_> {
     }
 
     /// Concentrations that passed `node` in the last move.
-    pub fn passing(&self, node: NodeId) -> &[Part] {
+    pub fn passing(&self, node: NodeId) -> &[StreamPart] {
         &self.at_node[node.index()]
     }
 

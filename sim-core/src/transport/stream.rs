@@ -2,7 +2,7 @@
 
 /// A share of the step's time (and so of its flow) at one concentration.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Part {
+pub struct StreamPart {
     /// Share of the step, > 0.
     pub share: f64,
     /// Concentration of product over label strength, 0 to 1.
@@ -10,7 +10,7 @@ pub struct Part {
 }
 
 /// Concentrations in order of time; shares add up to 1.
-pub type Stream = Vec<Part>;
+pub type Stream = Vec<StreamPart>;
 
 /// Most parts a stream keeps.
 const MOST_PARTS: usize = 16;
@@ -18,22 +18,22 @@ const MOST_PARTS: usize = 16;
 pub(super) const ALIKE: f64 = 1e-6;
 
 /// One concentration all along.
-pub(super) fn steady(concentration: f64) -> Part {
-    Part { share: 1.0, concentration }
+pub(super) fn steady(concentration: f64) -> StreamPart {
+    StreamPart { share: 1.0, concentration }
 }
 
 /// Mean concentration of `stream`.
-pub(super) fn mean(stream: &[Part]) -> f64 {
+pub(super) fn mean(stream: &[StreamPart]) -> f64 {
     stream.iter().map(|part| part.share * part.concentration).sum()
 }
 
 /// Appends `part`, joined to the last one where they are alike.
-pub(super) fn push(stream: &mut Stream, part: Part) {
+pub(super) fn push(stream: &mut Stream, part: StreamPart) {
     match stream.last_mut() {
         Some(last) if (last.concentration - part.concentration).abs() <= ALIKE => {
             let share = last.share + part.share;
             let product = last.concentration * last.share + part.concentration * part.share;
-            *last = Part { share, concentration: product / share };
+            *last = StreamPart { share, concentration: product / share };
         }
         _ => stream.push(part),
     }
@@ -41,10 +41,17 @@ pub(super) fn push(stream: &mut Stream, part: Part) {
 
 /// Adds `weight` times `other` to the piecewise constant function whose breaks and values are held in
 /// `sum`: both cover the whole step.
-pub(super) fn add_weighted(sum: &mut Stream, other: &[Part], weight: f64, scratch: &mut Stream) {
+pub(super) fn add_weighted(
+    sum: &mut Stream,
+    other: &[StreamPart],
+    weight: f64,
+    scratch: &mut Stream,
+) {
     if sum.is_empty() {
         sum.extend(
-            other.iter().map(|p| Part { share: p.share, concentration: weight * p.concentration }),
+            other
+                .iter()
+                .map(|p| StreamPart { share: p.share, concentration: weight * p.concentration }),
         );
         return;
     }
@@ -55,7 +62,7 @@ pub(super) fn add_weighted(sum: &mut Stream, other: &[Part], weight: f64, scratc
         let share = left.min(right);
         let concentration = sum[i].concentration + weight * other[j].concentration;
         if share > 0.0 {
-            scratch.push(Part { share, concentration });
+            scratch.push(StreamPart { share, concentration });
         }
         left -= share;
         right -= share;
@@ -88,7 +95,7 @@ pub(super) fn shorten(stream: &mut Stream) {
         let (a, b) = (stream[i], stream[i + 1]);
         let share = a.share + b.share;
         let concentration = (a.share * a.concentration + b.share * b.concentration) / share;
-        stream[i] = Part { share, concentration };
+        stream[i] = StreamPart { share, concentration };
         stream.remove(i + 1);
     }
 }
@@ -103,7 +110,7 @@ mod tests {
             let whole: f64 = parts.iter().map(|(share, _)| share).sum();
             parts
                 .into_iter()
-                .map(|(s, concentration)| Part { share: s / whole, concentration })
+                .map(|(s, concentration)| StreamPart { share: s / whole, concentration })
                 .collect()
         })
     }

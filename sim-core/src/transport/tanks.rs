@@ -8,7 +8,7 @@ use crate::procedure::{Load, Transfer};
 /// Every tank, and where branches open into it.
 #[derive(Clone, Debug)]
 pub(super) struct Tanks {
-    each: Vec<Tank>,
+    each: Vec<TankState>,
     /// Branch, tank, and whether a positive flow runs into it.
     mouths: Vec<(usize, usize, bool)>,
     /// Tips that draw from a tank directly.
@@ -18,7 +18,7 @@ pub(super) struct Tanks {
 }
 
 #[derive(Clone, Copy, Debug)]
-struct Tank {
+struct TankState {
     /// `None`: so large that nothing changes it.
     volume_m3: Option<f64>,
     heel_m3: f64,
@@ -30,7 +30,7 @@ struct Tank {
     owed_m3: f64,
 }
 
-impl Tank {
+impl TankState {
     fn amount(&self) -> Amount {
         let liquid_m3 = self.volume_m3.unwrap_or(0.0);
         Amount { liquid_m3, product_m3: liquid_m3 * self.concentration + self.owed_m3 }
@@ -78,7 +78,7 @@ impl std::ops::AddAssign for Amount {
 
 impl Tanks {
     pub(super) fn new(plumbing: &Plumbing, tanks_hold: f64) -> Self {
-        let tank = |tank: &crate::plumbing::Tank| Tank {
+        let tank = |tank: &crate::plumbing::Tank| TankState {
             volume_m3: tank.holds_m3,
             heel_m3: tank.heel_m3,
             concentration: tank.concentration.unwrap_or(tanks_hold),

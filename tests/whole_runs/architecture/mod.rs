@@ -2,6 +2,7 @@
 
 mod arrows;
 mod modules;
+mod names;
 mod tokens;
 
 use arrows::{Arrows, between_files, circles};

@@ -81,7 +81,9 @@ fn module(file: &str, text: &str) -> Module {
             }
             "mod" => at += 1,
             _ if is_word(token) => {
-                if depth == 0 && is_definer(token) && is_word(next) {
+                // In `&'static str`, nothing is defined.
+                let lifetime = at > 0 && tokens[at - 1] == "'";
+                if depth == 0 && is_definer(token) && !lifetime && is_word(next) {
                     module.items.insert(next.to_owned());
                 }
                 if depth == 0 && token == "macro_rules" {

@@ -28,10 +28,10 @@ pub(super) struct Drawing {
     height: f64,
     /// Whether tips and tubes are at their true places.
     boom: bool,
-    lines: Vec<Line>,
+    lines: Vec<DrawnLine>,
     bars: Vec<Bar>,
-    tanks: Vec<Tank>,
-    tips: Vec<Tip>,
+    tanks: Vec<DrawnTank>,
+    tips: Vec<DrawnTip>,
     labels: Vec<Label>,
     scale: Option<Scale>,
     /// Share of their full width that lines of sections have room for.
@@ -42,7 +42,7 @@ pub(super) struct Drawing {
 
 /// A branch: a line or a part.
 #[derive(Debug, Serialize)]
-struct Line {
+struct DrawnLine {
     name: String,
     kind: &'static str,
     /// Whether it belongs to one section.
@@ -66,14 +66,14 @@ struct Bar {
 }
 
 #[derive(Debug, Serialize)]
-struct Tank {
+struct DrawnTank {
     name: String,
     /// Left, top, right, bottom; empty where it is drawn as a node only.
     place: Vec<i32>,
 }
 
 #[derive(Debug, Serialize)]
-struct Tip {
+struct DrawnTip {
     name: String,
     section: String,
     node: usize,
@@ -111,7 +111,7 @@ fn boom(plumbing: &Plumbing, sheet: &Sheet, units: UnitSystem) -> Drawing {
     let (a, b) = (on_sheet(TANK.0), on_sheet(TANK.1));
     let drawn_tank = sheet.row.first().map(|i| plumbing.branches[*i].from);
     let drawn_tank = drawn_tank.and_then(|node| plumbing.node(node).tank).map(|c| c.tank.index());
-    let tanks = plumbing.tanks.iter().enumerate().map(|(i, tank)| Tank {
+    let tanks = plumbing.tanks.iter().enumerate().map(|(i, tank)| DrawnTank {
         name: tank.name.clone(),
         place: if Some(i) == drawn_tank { vec![a.0, b.1, b.0, a.1] } else { Vec::new() },
     });
@@ -142,7 +142,7 @@ fn ends<'b>(branches: impl Iterator<Item = &'b Branch>) -> Vec<usize> {
     nodes
 }
 
-fn line(branch: &Branch, path: Vec<i32>, units: UnitSystem) -> Line {
+fn line(branch: &Branch, path: Vec<i32>, units: UnitSystem) -> DrawnLine {
     let unit_m_s = 1.0 / display_unit(Q::Velocity, units).from_si(1.0);
     let of_line = branch.part.line();
     let what = of_line.map(|line| {
@@ -153,7 +153,7 @@ fn line(branch: &Branch, path: Vec<i32>, units: UnitSystem) -> Line {
     let area = |line: &sim_core::plumbing::Line| {
         display_unit(Q::Flow, units).from_si(line.area_m2()) * unit_m_s
     };
-    Line {
+    DrawnLine {
         name: branch.name.replace('-', " "),
         kind: branch.part.kind(),
         sectional: branch.section.is_some(),
@@ -170,9 +170,9 @@ fn tip_at(
     tip: &sim_core::plumbing::Tip,
     at: (i32, i32),
     units: UnitSystem,
-) -> Tip {
+) -> DrawnTip {
     let section = tip.section.map(|id| plumbing.sections[id.index()].name.clone());
-    Tip {
+    DrawnTip {
         name: tip.name.clone(),
         section: section.unwrap_or_default(),
         node: tip.node.index(),
@@ -214,7 +214,7 @@ fn network(plumbing: &Plumbing, units: UnitSystem) -> Drawing {
         tanks: plumbing
             .tanks
             .iter()
-            .map(|tank| Tank { name: tank.name.clone(), place: Vec::new() })
+            .map(|tank| DrawnTank { name: tank.name.clone(), place: Vec::new() })
             .collect(),
         tips: plumbing.tips.iter().map(tip).collect(),
         labels: labels::of_network(plumbing, &points, &paths),

@@ -1,9 +1,9 @@
 //! What compressed air adds to a boom: a check valve ahead of the main, and a way back to the tank.
 
-use super::build::{Work, line};
+use super::build::{BoomDraft, line};
 use crate::plumbing::{BranchId, NodeId, Part, Side};
 
-impl Work<'_> {
+impl BoomDraft<'_> {
     /// The check valve that keeps air from the pump side, behind `last`; where the main then starts.
     pub(super) fn air_check(&mut self, last: NodeId) -> NodeId {
         let Some(air) = &self.design.air else { return last };

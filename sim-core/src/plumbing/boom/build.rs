@@ -22,7 +22,7 @@ const SHORTEST_HOSE_M: f64 = 0.3;
 /// `relief`; tips `SECTION-NN`. With compressed air: node `air-inlet`; branches `air-check`,
 /// `back-valve`, `back`.
 pub fn build(design: &BoomDesign) -> Machine {
-    let mut work = Work::new(design);
+    let mut work = BoomDraft::new(design);
     let (pump, pump_out) = work.suction_and_pump();
     let bypass = work.back_to_tank(pump_out);
     let (main_starts, main, header) = work.main(pump_out);
@@ -49,7 +49,7 @@ pub fn build(design: &BoomDesign) -> Machine {
     Machine { plumbing: work.sketch.finish(), roles }
 }
 
-pub(super) struct Work<'a> {
+pub(super) struct BoomDraft<'a> {
     pub(super) design: &'a BoomDesign,
     pub(super) sketch: Sketch,
     tank: TankId,
@@ -57,7 +57,7 @@ pub(super) struct Work<'a> {
     names: Vec<String>,
 }
 
-impl<'a> Work<'a> {
+impl<'a> BoomDraft<'a> {
     fn new(design: &'a BoomDesign) -> Self {
         let mut sketch = Sketch::default();
         let tank = sketch.tank("tank", design.tank.surface_above_boom_m);

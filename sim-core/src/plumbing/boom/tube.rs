@@ -17,7 +17,7 @@ pub(super) enum Point {
 
 /// A section's tube, left to right.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct Tube {
+pub(super) struct SectionTube {
     /// Points and where they is, m.
     pub(super) points: Vec<(Point, f64)>,
     /// Position of the feed among the points.
@@ -25,7 +25,7 @@ pub(super) struct Tube {
 }
 
 /// The tube of `section`, whose swath starts at `left_m`.
-pub(super) fn tube(section: &SectionDesign, left_m: f64) -> Tube {
+pub(super) fn tube(section: &SectionDesign, left_m: f64) -> SectionTube {
     let (n, s) = (section.tips, section.spacing_m);
     let middle = left_m + 0.5 * n as f64 * s;
     let at = |i: usize| left_m + (i as f64 + 0.5) * s;
@@ -55,7 +55,7 @@ pub(super) fn tube(section: &SectionDesign, left_m: f64) -> Tube {
         points.push((right, at(n - 1) + right_length));
     }
     let feed = points.iter().position(|(point, _)| *point == Point::Feed).unwrap_or(0);
-    Tube { points, feed }
+    SectionTube { points, feed }
 }
 
 /// The gap, before tip number `gap`, where a centre feed enters: in the middle between two tips, or

@@ -5,7 +5,7 @@ use super::super::spec::{Kind, TOP};
 use super::super::tree::parse;
 use super::super::value::{Checked, LimitText};
 use super::super::walk::{Mode, Walk};
-use super::{Build, Fault};
+use super::{Build, InputFault};
 use crate::fluids::{AbsolutePressure, Liquid, Particles, water};
 use crate::measures::{Limit, Limits, Measure};
 use crate::procedure::{ModelOptions, Product, Start};
@@ -140,7 +140,7 @@ impl Build<'_> {
     }
 }
 
-fn read_liquid(text: &str) -> (Option<Checked>, Vec<Fault>) {
+fn read_liquid(text: &str) -> (Option<Checked>, Vec<InputFault>) {
     let mut walk = Walk::default();
     let Some(Kind::Table(spec)) = TOP.key("liquid").map(|key| key.kind) else {
         return (None, walk.faults);

@@ -16,7 +16,7 @@ pub(super) mod states;
 mod steps;
 mod whole;
 
-use super::fault::Fault;
+use super::fault::InputFault;
 use super::files::Files;
 use super::model::{Scenario, Travel};
 use super::value::{Checked, Span};
@@ -37,7 +37,7 @@ pub(super) struct Build<'a> {
 }
 
 /// The scenario of the file `top`, or every fault found.
-pub(super) fn build(top: &Checked, files: &dyn Files) -> Result<Scenario, Vec<Fault>> {
+pub(super) fn build(top: &Checked, files: &dyn Files) -> Result<Scenario, Vec<InputFault>> {
     let (walk, machine) = (Walk::default(), Machine::default());
     let has_boom = top.has("boom");
     let mut build = Build { walk, files, machine, has_boom, own: Vec::new() };

@@ -10,7 +10,7 @@ use crate::units::{Quantity, parse};
 
 /// What a pump file's columns give, in SI.
 #[derive(Default)]
-struct Columns {
+struct CurveColumns {
     curve: Vec<(f64, f64)>,
     is_head: bool,
     efficiency: Vec<(f64, f64)>,
@@ -22,10 +22,10 @@ impl Build<'_> {
     pub(super) fn pump(&mut self, table: &Checked) -> Option<Pump> {
         let columns = match (table.text("curve"), table.points("points")) {
             (Some(_), None) => self.pump_file(table)?,
-            (None, Some((quantity, points))) => Columns {
+            (None, Some((quantity, points))) => CurveColumns {
                 curve: points.to_vec(),
                 is_head: quantity == Quantity::Head,
-                ..Columns::default()
+                ..CurveColumns::default()
             },
             (given, _) => {
                 let message = match given {
@@ -101,7 +101,7 @@ impl Build<'_> {
         self.refuse(span, message, "sort the points by flow")
     }
 
-    fn pump_file(&mut self, table: &Checked) -> Option<Columns> {
+    fn pump_file(&mut self, table: &Checked) -> Option<CurveColumns> {
         let span = table.span_of("curve");
         let (path, text) = self.side_file(table, "curve", "pump curve")?;
         let columns = read_columns(&text);
@@ -119,7 +119,7 @@ impl Build<'_> {
 
 /// Reads a pump file; errors carry their place in it, and quote nothing: the file may be one that is not for the eyes of
 /// whoever wrote the scenario.
-fn read_columns(text: &str) -> Result<Columns, (usize, &'static str)> {
+fn read_columns(text: &str) -> Result<CurveColumns, (usize, &'static str)> {
     let mut reader = csv::ReaderBuilder::new()
         .comment(Some(b'#'))
         .trim(csv::Trim::All)
@@ -138,7 +138,7 @@ fn read_columns(text: &str) -> Result<Columns, (usize, &'static str)> {
     let flow = find("flow").ok_or((start, "there is no column `flow UNIT`"))?;
     let (pressure, head) = (find("pressure"), find("head"));
     let value = pressure.or(head).ok_or((start, "there is no column `pressure UNIT`"))?;
-    let mut columns = Columns { is_head: pressure.is_none(), ..Columns::default() };
+    let mut columns = CurveColumns { is_head: pressure.is_none(), ..CurveColumns::default() };
     for record in reader.records() {
         let row = cells(&record.map_err(broken)?, text);
         let cell = |i: usize| {

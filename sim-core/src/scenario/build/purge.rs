@@ -1,11 +1,11 @@
 //! Purging: where air enters, what is open, in which order, and what ends it.
 
 use super::super::spec::MOST_PARTS;
-use super::super::value::{Checked, Name, Order};
+use super::super::value::{Checked, Name, SectionOrder};
 use super::Build;
 use super::air::RETURN_SIDE;
 use super::names::Index;
-use crate::procedure::{Action, Lasts, Pulse, Purge, Step, Until};
+use crate::procedure::{Action, AirPurge, Lasts, Pulse, Step, Until};
 
 /// Keys that say something in a purge alone.
 const OF_A_PURGE: [&str; 7] = ["air", "pulse", "order", "each", "quiet_for", "receiver_at", "part"];
@@ -68,7 +68,7 @@ impl Build<'_> {
     }
 
     /// Where the air enters and how it pulses.
-    fn air_of(&mut self, table: &Checked) -> Option<Purge> {
+    fn air_of(&mut self, table: &Checked) -> Option<AirPurge> {
         let Some(air) = &self.machine.plumbing.air else {
             let help = "describe the compressed air in [air]";
             return self.refuse(
@@ -93,7 +93,7 @@ impl Build<'_> {
         let pulse = table.table("pulse").and_then(|pulse| {
             Some(Pulse { on_s: pulse.number("on")?, off_s: pulse.number("off")? })
         });
-        Some(Purge { node: node?, pulse })
+        Some(AirPurge { node: node?, pulse })
     }
 
     /// The parts of the order of `table`: those of its sections, all where it lists none.
@@ -101,8 +101,10 @@ impl Build<'_> {
         let given = table.has("sections").then(|| table.names("sections").to_vec());
         self.all_sections(given.iter().flatten())?;
         let parts: Vec<Vec<Name>> = match table.order("order")? {
-            Order::Together => return Some(vec![Opens { sections: given, ending: String::new() }]),
-            Order::OneAtATime => {
+            SectionOrder::Together => {
+                return Some(vec![Opens { sections: given, ending: String::new() }]);
+            }
+            SectionOrder::OneAtATime => {
                 let span = table.span_of("order");
                 let all = self.machine.plumbing.sections.iter();
                 let all =
@@ -114,12 +116,12 @@ impl Build<'_> {
                 }
                 sections.into_iter().map(|section| vec![section]).collect()
             }
-            Order::Parts(_) if given.is_some() => {
+            SectionOrder::Parts(_) if given.is_some() => {
                 let help = "take `sections` away: the order lists what each part opens";
                 let message = "`order` and `sections` both list sections";
                 return self.refuse(table.span_of("sections"), message, help);
             }
-            Order::Parts(parts) => parts.clone(),
+            SectionOrder::Parts(parts) => parts.clone(),
         };
         if parts.len() > MOST_PARTS as usize {
             let message = format!("that makes more than {MOST_PARTS} parts");
@@ -223,7 +225,7 @@ impl Build<'_> {
         let (number, of) = (part.count("number")?, part.count("of")?);
         let message = if number > of {
             "the part's number is beyond how many there are"
-        } else if table.order("order").is_some_and(|order| *order != Order::Together) {
+        } else if table.order("order").is_some_and(|order| *order != SectionOrder::Together) {
             "a purge is a part or has parts, not both"
         } else {
             return (of > 1).then_some((number, of));

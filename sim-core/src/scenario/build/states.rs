@@ -1,9 +1,9 @@
 //! From checked tables of a readings file to states of the machine and what was read in them.
 
-use super::super::fault::Fault;
+use super::super::fault::InputFault;
 use super::super::files::NoFiles;
 use super::super::model::Scenario;
-use super::super::readings::{Accuracy, Place, Reading, Readings, State, section_ends};
+use super::super::readings::{Accuracy, Reading, ReadingPlace, Readings, State, section_ends};
 use super::super::value::Checked;
 use super::super::walk::Walk;
 use super::Build;
@@ -21,7 +21,7 @@ const MOST_STATES: usize = 200;
 pub(in crate::scenario) fn states(
     top: &Checked,
     scenario: &Scenario,
-) -> Result<Readings, Vec<Fault>> {
+) -> Result<Readings, Vec<InputFault>> {
     let mut machine = scenario.machine.clone();
     let roles = &mut machine.roles;
     roles.return_valve = roles.return_valve.or(machine.plumbing.branch_named(RETURN_VALVE));
@@ -136,11 +136,17 @@ impl Build<'_> {
             for row in table.tables(kind) {
                 let (place, value) = match kind {
                     "gauge" => (self.gauge_place(row, &places), row.number("reads")),
-                    "catch" => (self.named(&tips, row, "tip").map(Place::Catch), self.caught(row)),
-                    "meter" => {
-                        (self.named(&meters, row, "at").map(Place::Meter), row.number("reads"))
+                    "catch" => {
+                        (self.named(&tips, row, "tip").map(ReadingPlace::Catch), self.caught(row))
                     }
-                    _ => (self.named(&pumps, row, "at").map(Place::Speed), row.number("reads")),
+                    "meter" => (
+                        self.named(&meters, row, "at").map(ReadingPlace::Meter),
+                        row.number("reads"),
+                    ),
+                    _ => (
+                        self.named(&pumps, row, "at").map(ReadingPlace::Speed),
+                        row.number("reads"),
+                    ),
                 };
                 readings.extend(reading(row, place, value, good(kind)));
             }
@@ -149,23 +155,23 @@ impl Build<'_> {
     }
 
     /// Every name a gauge may sit at; gauges of the machine come before nodes of the same name.
-    fn gauge_places(&self) -> Index<Place> {
+    fn gauge_places(&self) -> Index<ReadingPlace> {
         let plumbing = &self.machine.plumbing;
         let mut places = Index::new("gauge, node, tip or section end", std::iter::empty());
         let own = plumbing.gauges.iter().enumerate();
-        own.for_each(|(i, gauge)| places.add(&gauge.name, Place::OwnGauge(GaugeId::at(i))));
+        own.for_each(|(i, gauge)| places.add(&gauge.name, ReadingPlace::OwnGauge(GaugeId::at(i))));
         let nodes = plumbing.nodes.iter().enumerate();
         let nodes = nodes.map(|(i, node)| (node.name.clone(), NodeId::at(i)));
         let tips = plumbing.tips.iter().map(|tip| (tip.name.clone(), tip.node));
         let test = section_ends(plumbing).into_iter().chain(nodes).chain(tips);
-        test.for_each(|(name, node)| places.add(&name, Place::TestGauge(node)));
+        test.for_each(|(name, node)| places.add(&name, ReadingPlace::TestGauge(node)));
         places
     }
 
-    fn gauge_place(&mut self, row: &Checked, places: &Index<Place>) -> Option<Place> {
+    fn gauge_place(&mut self, row: &Checked, places: &Index<ReadingPlace>) -> Option<ReadingPlace> {
         let place = self.named(places, row, "at")?;
         match place {
-            Place::TestGauge(node) if self.machine.plumbing.node(node).tank.is_some() => {
+            ReadingPlace::TestGauge(node) if self.machine.plumbing.node(node).tank.is_some() => {
                 let name = row.text("at")?;
                 let message =
                     format!("\"{name}\" opens into a tank: a gauge there would show nothing");
@@ -192,7 +198,7 @@ impl Build<'_> {
 
 fn reading(
     row: &Checked,
-    place: Option<Place>,
+    place: Option<ReadingPlace>,
     value: Option<f64>,
     usual: Option<Accuracy>,
 ) -> Option<Reading> {

@@ -2,7 +2,7 @@
 
 use super::writer::Writer;
 use crate::plumbing::{AirSupply, Plumbing};
-use crate::procedure::{Purge, Until};
+use crate::procedure::{AirPurge, Until};
 
 /// Writes the supply of compressed air.
 pub(super) fn air(out: &mut Writer, plumbing: &Plumbing, air: &AirSupply) {
@@ -22,7 +22,7 @@ pub(super) fn air(out: &mut Writer, plumbing: &Plumbing, air: &AirSupply) {
 }
 
 /// Writes where a purge's air enters, how it pulses, and what of its end no other step has.
-pub(super) fn purge(out: &mut Writer, plumbing: &Plumbing, purge: &Purge, until: Option<Until>) {
+pub(super) fn purge(out: &mut Writer, plumbing: &Plumbing, purge: &AirPurge, until: Option<Until>) {
     let mut entries = plumbing.air.iter().flat_map(|air| &air.entries);
     out.put("air", entries.find(|entry| entry.node == purge.node).map(|entry| &entry.name));
     match until {

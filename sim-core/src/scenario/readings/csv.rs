@@ -3,7 +3,7 @@
 //! Columns: `state`, `kind` (gauge, catch, meter, speed), `at`, `reads`, and perhaps `time`, `accuracy`,
 //! `do`, `hold`, `sections`, `pump`, `valves`. What a state is set to may be in any of its rows.
 
-use super::super::cells::{Cell, cells};
+use super::super::cells::{CsvCell, cells};
 use super::super::tree::check_letters;
 use super::super::value::Span;
 use super::super::walk::Walk;
@@ -22,8 +22,8 @@ const SETTINGS: usize = 6;
 const KINDS: [&str; 4] = ["gauge", "catch", "meter", "speed"];
 
 /// One state under construction.
-struct State {
-    name: Cell,
+struct StateDraft {
+    name: CsvCell,
     /// What its settings are, as they are written.
     said: Vec<(&'static str, String)>,
     table: DeTable<'static>,
@@ -45,7 +45,7 @@ pub(super) fn tables(text: &str, walk: &mut Walk) -> Option<DeTable<'static>> {
         Err(error) => return broken(error, walk),
     };
     let columns = columns(&header, text, walk)?;
-    let (mut states, mut numbers): (Vec<State>, BTreeMap<String, usize>) = Default::default();
+    let (mut states, mut numbers): (Vec<StateDraft>, BTreeMap<String, usize>) = Default::default();
     for record in reader.records() {
         let record = match record {
             Ok(record) => record,
@@ -87,14 +87,14 @@ fn columns(header: &csv::StringRecord, text: &str, walk: &mut Walk) -> Option<Ve
 
 /// Reads a row into `states`, whose numbers by name are beside them.
 fn row(
-    (states, numbers): (&mut Vec<State>, &mut BTreeMap<String, usize>),
-    cell: &dyn Fn(&str) -> Option<Cell>,
+    (states, numbers): (&mut Vec<StateDraft>, &mut BTreeMap<String, usize>),
+    cell: &dyn Fn(&str) -> Option<CsvCell>,
     walk: &mut Walk,
 ) {
     let Some(name) = cell("state") else { return };
     let i = *numbers.entry(name.0.clone()).or_insert_with(|| {
         let own = (named("name", &name.1), texted(name.0.clone(), name.1.clone()));
-        states.push(State { name, said: Vec::new(), table: DeTable::from_iter([own]) });
+        states.push(StateDraft { name, said: Vec::new(), table: DeTable::from_iter([own]) });
         states.len() - 1
     });
     let state = &mut states[i];
@@ -116,9 +116,9 @@ fn row(
     }
 }
 
-impl State {
+impl StateDraft {
     /// Sets `key` to `value`, unless another row has set it.
-    fn set(&mut self, key: &'static str, (text, at): Cell, walk: &mut Walk) {
+    fn set(&mut self, key: &'static str, (text, at): CsvCell, walk: &mut Walk) {
         match self.said.iter().find(|(other, _)| *other == key) {
             Some((_, said)) if *said != text => {
                 let message = format!("this state has `{key}` \"{said}\" already");
@@ -140,7 +140,7 @@ impl State {
 }
 
 /// A row as the table of its kind.
-fn reading(kind: &str, cell: &dyn Fn(&str) -> Option<Cell>) -> DeTable<'static> {
+fn reading(kind: &str, cell: &dyn Fn(&str) -> Option<CsvCell>) -> DeTable<'static> {
     let time = cell("time").filter(|time| !time.0.is_empty());
     let (place, value) = match (kind, &time) {
         ("catch", Some(_)) => ("tip", "volume"),

@@ -7,12 +7,12 @@ mod csv;
 mod model;
 mod spec;
 
-pub use model::{Accuracy, Overlay, Place, Reading, Readings, State};
+pub use model::{Accuracy, Overlay, Reading, ReadingPlace, Readings, State};
 
 pub(super) use model::section_ends;
 
 use super::build::states::states;
-use super::fault::{Fault, in_order};
+use super::fault::{InputFault, in_order};
 use super::model::Scenario;
 use super::tree::parse;
 use super::value::Checked;
@@ -29,7 +29,7 @@ pub fn read_readings(
     text: &str,
     is_csv: bool,
     scenario: &Scenario,
-) -> Result<Readings, Vec<Fault>> {
+) -> Result<Readings, Vec<InputFault>> {
     let mut walk = Walk { blanks: true, ..Walk::default() };
     if text.trim().is_empty() {
         let help = "print a file to fill in: millstream diagnose SCENARIO --template toml";
@@ -58,7 +58,7 @@ pub fn read_readings(
 ///
 /// # Errors
 /// Every fault found, in the order of the file.
-pub fn read_overlay(text: &str) -> Result<Overlay, Vec<Fault>> {
+pub fn read_overlay(text: &str) -> Result<Overlay, Vec<InputFault>> {
     let mut walk = Walk::default();
     let checked = parse(text, &mut walk)
         .map(|(table, span)| walk.table(table.get_ref(), span, &spec::OVERLAY, Mode::Whole));

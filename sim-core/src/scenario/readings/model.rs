@@ -33,7 +33,7 @@ pub struct State {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Reading {
     /// Where and of what.
-    pub place: Place,
+    pub place: ReadingPlace,
     /// What was read: Pa gauge, m3/s, or a share of full speed.
     pub value: f64,
     /// How far it may be off.
@@ -51,7 +51,7 @@ pub enum Accuracy {
 
 /// Where something can be read, and with what.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Place {
+pub enum ReadingPlace {
     /// A gauge fitted to the machine (index into its gauges).
     OwnGauge(GaugeId),
     /// A test gauge screwed in at a node.
@@ -64,7 +64,7 @@ pub enum Place {
     Speed(BranchId),
 }
 
-impl Place {
+impl ReadingPlace {
     /// Whether a pressure is read there.
     pub fn is_pressure(self) -> bool {
         matches!(self, Self::OwnGauge(_) | Self::TestGauge(_))

@@ -76,7 +76,7 @@ pub(super) enum Kind {
     /// A list of nodes, or a table from names to nodes.
     Entries,
     /// Two words, or a list of parts: a section or a list of sections each.
-    Order,
+    SectionOrder,
     /// A list of pairs: a value of the first quantity, a value of one of the others.
     Points(Quantity, &'static [Quantity]),
     /// Two values, the lower first.

@@ -37,7 +37,7 @@ tables! {
         transfer: Kind::OneOrMore(&TRANSFER), "A flow from tank to tank beside the plumbing, such as a rinse pump's.";
         air: Kind::Text, "Where the air of a purge enters: an entry of [air]; its first where left out.";
         pulse: Kind::Table(&PULSE), "Air of a purge that comes and goes.";
-        order: Kind::Order, or "together",
+        order: Kind::SectionOrder, or "together",
             "Which sections a purge opens: those of `sections` `\"together\"` or `\"one at a time\"`, or a list \
              of parts that follow each other, each a section or a list of sections, such as `[[\"1\", \"6\"], \
              [\"2\", \"5\"]]`. Each part becomes a step.";

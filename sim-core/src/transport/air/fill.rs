@@ -5,7 +5,7 @@ use super::super::state::Contents;
 use super::line::AirLine;
 use crate::air::density;
 use crate::hydraulics::{
-    Filling, Fillings, FlowState, InletLaw, PocketLaw, STILL_M3_S, SpringLaw, Store,
+    BranchFilling, Fillings, FlowState, InletLaw, PocketLaw, STILL_M3_S, SpringLaw, Store,
 };
 use crate::plumbing::NodeId;
 use crate::two_phase::{
@@ -95,7 +95,7 @@ impl Contents<'_> {
                 if self.air.at[node] {
                     liquid_m3_s = fillings.arriving_m3_s[node] * flow / asked;
                     let air_kg_m3 = density(self.air.pressure[node]);
-                    fillings.branches[*i] = Filling::Mixture { liquid_m3_s, air_kg_m3 };
+                    fillings.branches[*i] = BranchFilling::Mixture { liquid_m3_s, air_kg_m3 };
                 }
                 let branch = &self.plumbing.branches[*i];
                 let next = if branch.from.index() == node { branch.to } else { branch.from };
@@ -118,12 +118,12 @@ impl Contents<'_> {
     }
 
     /// What branch `i` is to flow, but for mixtures that pass it.
-    fn filling(&self, i: usize) -> Filling {
+    fn filling(&self, i: usize) -> BranchFilling {
         match &self.held[i] {
-            Content::Tubes(_) | Content::Leg(_) | Content::Nothing => Filling::Liquid,
+            Content::Tubes(_) | Content::Leg(_) | Content::Nothing => BranchFilling::Liquid,
             Content::Air(line) if !line.layered => {
                 let (length_m, rise_m) = line.column();
-                Filling::Column { length_m, rise_m }
+                BranchFilling::Column { length_m, rise_m }
             }
             Content::Air(line) => {
                 // The layer narrows the bore for the air: the whole line by its mean, since one gradient serves it.
@@ -133,7 +133,7 @@ impl Contents<'_> {
                 } else {
                     1.0
                 };
-                Filling::Air { density_kg_m3: density(self.mean_pressure(i)), multiplier }
+                BranchFilling::Air { density_kg_m3: density(self.mean_pressure(i)), multiplier }
             }
         }
     }

@@ -1,6 +1,6 @@
 //! The layer on the wall of a line that holds air: dragged along, gathered in low spots, closing the bore.
 
-use super::line::{AirLine, BLOCKED, Change, End, slope_sin};
+use super::line::{AirLine, BLOCKED, LineChange, LineEnd, slope_sin};
 use crate::two_phase::seal_volume;
 
 /// Slope below which a line counts as level: 1 mm in 1 m.
@@ -131,7 +131,7 @@ impl AirLine {
     }
 
     /// Lets liquid in where air is at `end`.
-    pub(super) fn lay(&mut self, end: End, volume_m3: f64, concentration: f64) {
+    pub(super) fn lay(&mut self, end: LineEnd, volume_m3: f64, concentration: f64) {
         self.product_m3 += volume_m3 * concentration;
         if self.layered {
             self.add_to_layer(end, volume_m3);
@@ -143,7 +143,7 @@ impl AirLine {
     }
 
     /// Lets liquid into the layer at `end`.
-    pub(super) fn add_to_layer(&mut self, end: End, volume_m3: f64) {
+    pub(super) fn add_to_layer(&mut self, end: LineEnd, volume_m3: f64) {
         let k = if end == 0 { 0 } else { self.cells_m3.len() - 1 };
         self.cells_m3[k] += volume_m3;
     }
@@ -173,11 +173,13 @@ impl AirLine {
     }
 
     /// Turns a stretch whose layer closes the bore into a column.
-    pub(super) fn plug(&mut self) -> Change {
+    pub(super) fn plug(&mut self) -> LineChange {
         self.spill();
         let cell = self.volume_m3 / self.cells_m3.len() as f64;
         let closed = |k: usize| BLOCKED.mul_add(-cell, self.cells_m3[k]) >= 0.0 || self.seals(k);
-        let Some(at) = (0..self.cells_m3.len()).find(|k| closed(*k)) else { return Change::None };
+        let Some(at) = (0..self.cells_m3.len()).find(|k| closed(*k)) else {
+            return LineChange::None;
+        };
         let count = self.cells_m3.len();
         let before: f64 = self.cells_m3[..at].iter().sum();
         let after: f64 = self.cells_m3[at + 1..].iter().sum();
@@ -193,7 +195,7 @@ impl AirLine {
         self.film_m3 = [before, after];
         self.cells_m3.fill(0.0);
         self.layered = false;
-        Change::Blocked
+        LineChange::Blocked
     }
 
     /// Whether the pool in stretch `k` closes the bore because it lies in a low spot.

@@ -6,7 +6,7 @@ use crate::plumbing::Line;
 use crate::two_phase::{Layer, LayerLaw};
 
 /// End of a line: 0 is its `from` end, 1 its `to` end.
-pub(super) type End = usize;
+pub(super) type LineEnd = usize;
 
 /// Longest stretch of a layer taken as one, m, and the most of them in a line.
 const CELL_M: f64 = 0.25;
@@ -44,7 +44,7 @@ pub(in crate::transport) struct AirLine {
 
 /// What became of a line in a step.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Change {
+pub(super) enum LineChange {
     /// It is as it was.
     None,
     /// Its column is gone: air passes from end to end.
@@ -110,7 +110,7 @@ impl AirLine {
     }
 
     /// Air that belongs to the node at `end`.
-    pub(super) fn free_m3(&self, end: End) -> f64 {
+    pub(super) fn free_m3(&self, end: LineEnd) -> f64 {
         if self.layered {
             0.5 * (self.volume_m3 - self.liquid_m3()).max(0.0)
         } else {
@@ -124,7 +124,7 @@ impl AirLine {
     }
 
     /// Whether air is at `end`.
-    pub(super) fn has_air_at(&self, end: End) -> bool {
+    pub(super) fn has_air_at(&self, end: LineEnd) -> bool {
         self.layered || self.gap_m3[end] > 0.0
     }
 
@@ -147,7 +147,7 @@ impl AirLine {
 
     /// Sine of the slope where the column's air side at `end` stands, upward in the direction in which air
     /// there pushes.
-    pub(super) fn slope_at_gap(&self, end: End) -> f64 {
+    pub(super) fn slope_at_gap(&self, end: LineEnd) -> f64 {
         let from = self.gap_m3[0] / self.volume_m3;
         let at = if end == 0 { from } else { 1.0 - self.gap_m3[1] / self.volume_m3 };
         let slope = slope_sin(self.rise_m, self.sag_m, self.length_m, usize::from(at >= 0.5));
@@ -167,7 +167,7 @@ impl AirLine {
     /// air leaves the share `left_behind` of the bore.
     pub(super) fn move_column(
         &mut self,
-        inlet: End,
+        inlet: LineEnd,
         (moved_m3, taken_m3, inflow_m3): (f64, f64, f64),
         inlet_air: bool,
         left_behind: f64,
@@ -208,14 +208,14 @@ impl AirLine {
     }
 
     /// Tidies up after a move: joins what touches, notes a column that is gone.
-    pub(super) fn tidy(&mut self, inlet: End, inlet_air: bool) -> Change {
+    pub(super) fn tidy(&mut self, inlet: LineEnd, inlet_air: bool) -> LineChange {
         let nothing = (NEXT_TO_NOTHING * self.volume_m3).min(NOTHING_M * self.area_m2);
         if self.layered {
             return self.plug();
         }
         if inlet_air && self.column_m3 <= nothing {
             self.spread();
-            return Change::BrokenThrough;
+            return LineChange::BrokenThrough;
         }
         for end in 0..2 {
             let gap = self.gap_m3[end];
@@ -229,7 +229,7 @@ impl AirLine {
                     self.gap_m3[other].min((self.volume_m3 - self.column_m3).max(0.0));
             }
         }
-        Change::None
+        LineChange::None
     }
 
     /// Turns the column into part of the layer.
@@ -241,7 +241,7 @@ impl AirLine {
     }
 
     /// Begins a column at `end`, where liquid stands now.
-    pub(super) fn flood(&mut self, end: End) {
+    pub(super) fn flood(&mut self, end: LineEnd) {
         let layer = self.liquid_m3();
         self.cells_m3.fill(0.0);
         self.layered = false;

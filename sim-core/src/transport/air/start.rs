@@ -4,7 +4,7 @@ use super::super::content::Content;
 use super::super::state::Contents;
 use super::line::AirLine;
 use super::{AirAccount, Caught, LEAST, NODE_AIR_M3, solved_pressure};
-use crate::air::{Restriction, Supply, density};
+use crate::air::{AirRestriction, Supply, density};
 use crate::fluids::{AbsolutePressure, GRAVITY_M_S2, GaugePressure};
 use crate::hydraulics::{FlowState, STILL_M3_S};
 use crate::plumbing::{BranchId, Node, NodeId, Plumbing};
@@ -62,7 +62,7 @@ impl Contents<'_> {
             free_air_delivery_m3_s: air.free_air_m3_s,
             cut_out: absolute(air.charged_to_pa),
             regulated: absolute(air.regulated_pa),
-            valve: Restriction {
+            valve: AirRestriction {
                 sonic_conductance_m3_s_pa: air.conductance_m3_s_pa,
                 critical_ratio: air.critical_ratio,
             },

@@ -4,7 +4,7 @@ use super::super::content::Content;
 use super::super::state::Contents;
 use super::super::stream;
 use super::super::tanks::Amount;
-use super::line::{AirLine, Change};
+use super::line::{AirLine, LineChange};
 use crate::air::{density, smooth_line_gradient};
 use crate::hydraulics::{AirInflow, FlowState, STILL_M3_S};
 use crate::plumbing::BranchId;
@@ -170,10 +170,10 @@ impl Contents<'_> {
             let air_before = line.free_m3(0);
             // What changes hands when a column ends or begins is settled after all lines have moved: `share_air`.
             let change = line.tidy(inlet, inlet_air);
-            if change == Change::BrokenThrough {
+            if change == LineChange::BrokenThrough {
                 self.air.broken_through.push(BranchId::at(i));
             }
-            if change != Change::None {
+            if change != LineChange::None {
                 self.air.shifted.push((i, air_before));
             }
         }

@@ -4,11 +4,11 @@ use super::{Figure, compared, curve, places, range};
 use crate::validation::Subject;
 use crate::{air_flow, by_hand, layer, nose, stratified};
 use sim_cli::plots::PublishedPlot;
-use sim_core::air::Restriction;
+use sim_core::air::AirRestriction;
 use sim_core::two_phase::{Layer, Stratified, aussillous_quere, butterworth_holdup, wallis_holdup};
 
 pub(super) fn choking() -> Figure {
-    let of = |part: Restriction| {
+    let of = |part: AirRestriction| {
         curve(places(0.2, 1.0, 320, false), move |r| air_flow::share_of_choked(part, r))
     };
     let isentropic = air_flow::RATIOS.map(|ratio| (ratio, by_hand::isentropic_share(ratio)));
@@ -29,7 +29,7 @@ pub(super) fn choking() -> Figure {
             y: range("share of choked flow", 0.0, 1.1),
             by_decades: false,
             compared: vec![
-                compared("hole, isentropic", of(Restriction::ideal(1e-6)), isentropic.to_vec()),
+                compared("hole, isentropic", of(AirRestriction::ideal(1e-6)), isentropic.to_vec()),
                 compared("valve, ISO 6358, b 0.3", of(air_flow::part(1.0, 0.3)), ellipse),
             ],
         },
