@@ -15,7 +15,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     let prime = Step::prime(&machine).holds(Control::pressure(&machine, 2.5e5)?);
     let scenario = Scenario::new(machine, Course::new(water(15.0), vec![prime]));
     let record = simulation::run(&scenario.machine, &scenario.course)?;
-    let findings = findings::of_run(&scenario, &record);
+    let findings = findings::of_run(&scenario.machine, &scenario.course, &scenario.limits, &record);
     let priming = findings[0].priming.as_ref().ok_or("the step lasts no time")?;
     let seconds = |time: Option<f64>| time.map_or("not yet".into(), |s| format!("{s:.1} s"));
     let mut out = std::io::stdout();

@@ -27,7 +27,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     let blow = Step::purge(&machine, start).lasts(20.0);
     let scenario = Scenario::new(machine, Course::new(water(20.0), vec![blow]));
     let record = simulation::run(&scenario.machine, &scenario.course)?;
-    let findings = findings::of_run(&scenario, &record);
+    let findings = findings::of_run(&scenario.machine, &scenario.course, &scenario.limits, &record);
     let purge = findings[0].purge.as_ref().ok_or("nothing was purged")?;
     let litres = |m3: f64| 1e3 * m3;
     let [returned, held] = [purge.returned_m3, purge.at_start_m3].map(litres);

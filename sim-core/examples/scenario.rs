@@ -13,7 +13,7 @@ use std::io::Write as _;
 fn main() -> Result<(), Box<dyn Error>> {
     let scenario = read(MACHINE, &NoFiles).map_err(said)?;
     let record = simulation::run(&scenario.machine, &scenario.course)?;
-    let findings = findings::of_run(&scenario, &record);
+    let findings = findings::of_run(&scenario.machine, &scenario.course, &scenario.limits, &record);
     let boom = findings[0].boom.as_ref().ok_or("no tip runs")?;
     let mut out = std::io::stdout();
     writeln!(

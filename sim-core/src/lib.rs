@@ -54,7 +54,7 @@
 //! "#;
 //! let scenario = scenario::read(text, &scenario::NoFiles).expect("a valid scenario");
 //! let record = simulation::run(&scenario.machine, &scenario.course).expect("a result to trust");
-//! let findings = findings::of_run(&scenario, &record);
+//! let findings = findings::of_run(&scenario.machine, &scenario.course, &scenario.limits, &record);
 //! let boom = findings[0].boom.as_ref().expect("tips run");
 //! assert!((boom.mean_pressure_pa / 2.5e5 - 1.0).abs() < 0.05);
 //! assert!(boom.pressure_variation_share < 0.02);

@@ -318,7 +318,7 @@ fn a_course_without_steps_or_plumbing_leaves_an_empty_record() {
     let findings_of = |steps: Vec<Step>| {
         let scenario = Scenario::new(Machine::default(), Course::new(water(20.0), steps));
         let record = run(&scenario.machine, &scenario.course).unwrap();
-        sim_core::findings::of_run(&scenario, &record)
+        sim_core::findings::of_run(&scenario.machine, &scenario.course, &scenario.limits, &record)
     };
     assert!(findings_of(Vec::new()).is_empty());
     assert_eq!(findings_of(vec![Step::spray(&Machine::default()).lasts(1.0)]).len(), 1);

@@ -62,7 +62,8 @@ fn npsh(plumbing: Plumbing, density: f64, vapour_pa: f64) -> f64 {
     let mut scenario = Scenario::new(machine, Course::new(liquid, steps));
     scenario.course.model.velocity_head = false;
     let record = run(&scenario.machine, &scenario.course).unwrap();
-    of_run(&scenario, &record)[0].pumps[0].npsh_available_m
+    of_run(&scenario.machine, &scenario.course, &scenario.limits, &record)[0].pumps[0]
+        .npsh_available_m
 }
 
 /// Source: `NPSHa = (p_e + p_b - p_v)/(rho g) + z_e - H_v` (terms of ISO 9906): open tank 1 m above, 20 degC, 0.5 m lost;

@@ -57,7 +57,7 @@ fn outcome(
     watch: &Watch<'_>,
 ) -> Result<OrderOutcome, String> {
     let record = watch.run(scenario).map_err(|error| format!("{order}: {error}"))?;
-    let findings = of_run(scenario, &record);
+    let findings = of_run(&scenario.machine, &scenario.course, &scenario.limits, &record);
     let purge: Option<&Purge> = findings.iter().find_map(|step| step.purge.as_ref());
     let purge = purge.ok_or_else(|| format!("{order}: nothing was purged"))?;
     Ok(OrderOutcome {

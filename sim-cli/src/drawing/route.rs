@@ -4,7 +4,7 @@
 //! returns leave it upward, each in a lane of its own; tank, pump and what stands between them and the
 //! header make the bottom row.
 
-use sim_core::plumbing::{Branch, NodeId, Part, Plumbing, SectionId, Side};
+use sim_core::plumbing::{Branch, Machine, NodeId, Part, Plumbing, SectionId, Side};
 use std::collections::{BTreeMap, VecDeque};
 
 /// Heights on the sheet, 0 at the bottom to 100 at the top.
@@ -85,12 +85,13 @@ impl Sheet {
     }
 }
 
-/// The sheet of `plumbing`, if it is built like a boom machine.
-pub(crate) fn sheet(plumbing: &Plumbing) -> Option<Sheet> {
+/// The sheet of `machine`, if it is built like a boom machine.
+pub(crate) fn sheet(machine: &Machine) -> Option<Sheet> {
+    let plumbing = &machine.plumbing;
     let on_boom = |branch: &&Branch| branch.side == Side::Boom;
     let ends = plumbing.branches.iter().filter(on_boom).flat_map(|b| [b.from, b.to]);
     let half_m = ends.filter_map(|end| plumbing.node(end).x_m).map(f64::abs).fold(0.0, f64::max);
-    let header = plumbing.branch(plumbing.sections.first()?.valve?).from;
+    let header = machine.roles.header?;
     if half_m == 0.0 {
         return None;
     }
@@ -100,10 +101,12 @@ pub(crate) fn sheet(plumbing: &Plumbing) -> Option<Sheet> {
     work.supply()?;
     let row = work.row(header)?;
     work.back_to_tank(&row);
-    let return_header = work.returns()?;
+    work.returns()?;
     let done = work.paths.iter().all(|path| path.len() > 1);
     let mut bars = vec![(header, work.bar(Side::Feed, HEADER, 1))];
-    bars.extend(return_header.map(|node| (node, work.bar(Side::Return, RETURN_HEADER, 3))));
+    bars.extend(
+        machine.roles.return_header.map(|node| (node, work.bar(Side::Return, RETURN_HEADER, 3))),
+    );
     let air = work.air(&bars);
     done.then_some(Sheet { paths: work.paths, half_m, header, row, bars, air })
 }
@@ -257,7 +260,7 @@ impl RouteDraft<'_> {
     }
 
     /// Return hoses up and inward, and the return main around the right end down to the tank.
-    fn returns(&mut self) -> Option<Option<NodeId>> {
+    fn returns(&mut self) -> Option<()> {
         let hoses = self.of_side(Side::Return, true);
         let leaves: Option<Vec<(usize, f64)>> =
             hoses.iter().map(|i| Some((*i, self.x(self.plumbing.branches[*i].from)?))).collect();
@@ -284,7 +287,7 @@ impl RouteDraft<'_> {
                 x += 0.12;
             }
         }
-        Some(hoses.first().map(|hose| self.plumbing.branches[*hose].to))
+        Some(())
     }
 
     /// `ends` with whether each belongs to the left wing, by the middle of its section's tips.

@@ -17,7 +17,7 @@ pub(super) fn concentration_frames(run: &Run<'_>) -> Option<Picture> {
     if run.has_air() && !run.concentrations_change() {
         return None;
     }
-    let plan = Plan::of(&run.scenario.machine.plumbing)?;
+    let plan = Plan::of(&run.scenario.machine)?;
     let samples: Vec<(usize, &Sample)> = run.samples().collect();
     let places = chosen(run, &samples);
     let title = format!("{}: concentration in the lines", run.scenario.title);

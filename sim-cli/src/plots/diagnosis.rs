@@ -66,13 +66,8 @@ pub(super) fn measured_pressure(diagnosed: &Diagnosed) -> Picture {
     healthy.iter().for_each(|path| frame.line(path, BLUE, 9));
     best.iter().for_each(|path| frame.line(path, VERMILION, 3));
     let (gauge, catch) = (Mark::Dot(7, filled(INK)), Mark::Dot(7, stroke(INK, 2)));
-    for (readings, mark) in [(gauges, gauge), (catches, catch)] {
-        for (x, y, uncertainty) in readings {
-            let ends = [frame.at(x, y - uncertainty), frame.at(x, y + uncertainty)];
-            frame.picture.line(ends, INK, 2);
-            frame.mark((x, y), mark);
-        }
-    }
+    draw_readings(&mut frame, &gauges, gauge);
+    draw_readings(&mut frame, &catches, catch);
     frame.legend(&[
         ("healthy machine", Mark::Line(14, BLUE, 9)),
         ("best explanation", Mark::Line(14, VERMILION, 3)),
@@ -80,6 +75,15 @@ pub(super) fn measured_pressure(diagnosed: &Diagnosed) -> Picture {
         ("catch test as a new tip's pressure", catch),
     ]);
     picture
+}
+
+/// Draws `readings`, each a position, a pressure and its uncertainty, as a `mark` on its bar.
+fn draw_readings(frame: &mut Frame<'_>, readings: &[(f64, f64, f64)], mark: Mark) {
+    for &(x, y, uncertainty) in readings {
+        let ends = [frame.at(x, y - uncertainty), frame.at(x, y + uncertainty)];
+        frame.picture.line(ends, INK, 2);
+        frame.mark((x, y), mark);
+    }
 }
 
 /// Position and pressure of a reading on the boom with its uncertainty; a catch test counts as the pressure at which a new tip

@@ -4,7 +4,7 @@ use super::picture::{Picture, Pixel};
 use super::theme::{FAINT, HPos, INK, RGBColor, VPos, WHITE, anchored, filled, stroke, text};
 use crate::drawing::route::{self, Canvas, Path, Sheet, TANK, TUBE, placed, share_of_height};
 use crate::drawing::strokes::{arrow_head, direction};
-use sim_core::plumbing::{NodeId, Plumbing};
+use sim_core::plumbing::{Machine, NodeId};
 
 /// Height on the sheet that a canvas shows beyond the highest line.
 const ABOVE: f64 = 9.0;
@@ -50,9 +50,9 @@ pub(super) struct Looks {
 }
 
 impl Plan {
-    /// The plan of `plumbing`, if it is built like a boom machine.
-    pub(super) fn of(plumbing: &Plumbing) -> Option<Self> {
-        let sheet = route::sheet(plumbing)?;
+    /// The plan of `machine`, if it is built like a boom machine.
+    pub(super) fn of(machine: &Machine) -> Option<Self> {
+        let (plumbing, sheet) = (&machine.plumbing, route::sheet(machine)?);
         let highest = sheet.paths.iter().flatten().map(|point| point.1).fold(TUBE, f64::max);
         let is_part = |i: &usize| plumbing.branches[*i].part.line().is_none();
         Some(Self {

@@ -78,7 +78,7 @@ impl ResidualPlace {
 /// The map at the end of the last purge of `run`, if the plumbing is built like a boom machine.
 pub(super) fn residual_map(run: &Run<'_>) -> Option<Picture> {
     let plumbing = &run.scenario.machine.plumbing;
-    let plan = Plan::of(plumbing)?;
+    let plan = Plan::of(&run.scenario.machine)?;
     let blows = |i: &usize| run.scenario.course.steps[*i].purge.is_some();
     let step = run.shown().rfind(blows)?;
     let air = run.moved(step)?.air.as_ref()?;

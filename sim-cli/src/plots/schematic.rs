@@ -56,7 +56,7 @@ enum Symbol {
 /// The picture.
 pub(super) fn schematic(view: &FinishedStep<'_>) -> Option<Picture> {
     let plumbing = view.plumbing();
-    let sheet = route::sheet(plumbing);
+    let sheet = route::sheet(&view.scenario.machine);
     let largest = view.record.end.flow_m3_s.iter().fold(0.0f64, |most, q| most.max(q.abs()));
     let scene = Scene { view, plumbing, range: pressure_range(view), largest };
     let title = format!("{}: flow and pressure", view.scenario.title);

@@ -5,6 +5,7 @@ use super::axes::{Axis, Frame};
 use super::picture::Picture;
 use super::theme::{VERMILION, filled};
 use crate::results::FinishedStep;
+use sim_core::findings::TipPriming;
 use sim_core::units::{Quantity as Q, display_unit};
 
 /// A bar for each tip; a step that sprays at full strength from its start has no picture.
@@ -16,7 +17,7 @@ pub(super) fn under_dosed(view: &FinishedStep<'_>) -> Option<Picture> {
     let bars =
         tips.map(|(tip, found)| (length.from_si(tip.x_m), volume.from_si(found.under_dosed_m3)));
     let bars: Vec<(f64, f64)> = bars.collect();
-    let most = priming.tips.iter().max_by(|a, b| a.under_dosed_m3.total_cmp(&b.under_dosed_m3))?;
+    let most = TipPriming::most_under_dosed(priming.tips.iter())?;
     let below = format!(
         "step \"{}\": {} sprayed below full strength, most at tip {}: {}",
         view.step.name,

@@ -107,7 +107,7 @@ pub(crate) fn machine(finished: &Finished, shown: usize) -> PageMachine {
     });
     PageMachine {
         title: finished.scenario().title.clone(),
-        drawing: drawing::Drawing::of(finished.plumbing(), finished.units),
+        drawing: drawing::Drawing::of(&finished.scenario().machine, finished.units),
         steps: steps.collect(),
         moments: moments::Moments::of(finished, shown),
     }

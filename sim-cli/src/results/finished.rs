@@ -41,7 +41,8 @@ impl Finished {
         let record = record.map_err(|error| {
             Failure::Untrusted(format!("{}: {error}", printable_path(&loaded.path)))
         })?;
-        let findings = of_run(&loaded.scenario, &record);
+        let scenario = &loaded.scenario;
+        let findings = of_run(&scenario.machine, &scenario.course, &scenario.limits, &record);
         Ok(Self { loaded, record, findings, units })
     }
 

@@ -33,9 +33,9 @@ fn under_dosed(of: &FinishedStep<'_>, priming: &Priming) -> Table {
     let row = |section: &SectionPriming| {
         let own = tips().filter(|(tip, _)| tip.section == Some(section.section.id));
         let own: Vec<&TipPriming> = own.map(|(_, tip)| tip).collect();
-        let most = own.iter().max_by(|a, b| a.under_dosed_m3.total_cmp(&b.under_dosed_m3))?;
+        let most = TipPriming::most_under_dosed(own.iter().copied())?;
         let all_m3: f64 = own.iter().map(|tip| tip.under_dosed_m3).sum();
-        (all_m3 > 0.0).then(|| (section.section.clone(), all_m3, *most))
+        (all_m3 > 0.0).then(|| (section.section.clone(), all_m3, most))
     };
     Columns::new()
         .words("section", |(section, _, _): &(Named<SectionId>, f64, &TipPriming)| {

@@ -3,7 +3,8 @@
 use super::measured::Measures;
 use super::tips::TipFinding;
 use crate::measures::Measure;
-use crate::scenario::Scenario;
+use crate::plumbing::Plumbing;
+use crate::procedure::Travel;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -30,11 +31,15 @@ impl Application {
 }
 
 /// Rate = flow of a width / (that width times speed): L/min = L/ha * km/h * m / 600.
-pub(super) fn application(scenario: &Scenario, tips: &[TipFinding]) -> Option<Application> {
-    let travel = scenario.travel.as_ref()?;
+pub(super) fn application(
+    plumbing: &Plumbing,
+    travel: Option<&Travel>,
+    tips: &[TipFinding],
+) -> Option<Application> {
+    let travel = travel?;
     let running: Vec<&TipFinding> = tips.iter().filter(|tip| tip.runs()).collect();
     let flow: f64 = running.iter().map(|tip| tip.flow_m3_s).sum();
-    let width_m: f64 = swaths(scenario, &running).iter().sum();
+    let width_m: f64 = swaths(plumbing, &running).iter().sum();
     (width_m > 0.0).then(|| Application {
         rate_m: flow / (width_m * travel.speed_m_s),
         target_rate_m: travel.rate_m,
@@ -45,8 +50,8 @@ pub(super) fn application(scenario: &Scenario, tips: &[TipFinding]) -> Option<Ap
 
 /// The strip each running tip covers, m: half the way to the tips beside it, an end tip as wide on
 /// its free side as on the other; a gap of closed tips is not covered.
-fn swaths(scenario: &Scenario, running: &[&TipFinding]) -> Vec<f64> {
-    let mut all: Vec<f64> = scenario.machine.plumbing.tips.iter().map(|tip| tip.x_m).collect();
+fn swaths(plumbing: &Plumbing, running: &[&TipFinding]) -> Vec<f64> {
+    let mut all: Vec<f64> = plumbing.tips.iter().map(|tip| tip.x_m).collect();
     all.sort_by(f64::total_cmp);
     all.dedup();
     let swath = |x: f64| {

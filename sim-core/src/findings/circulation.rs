@@ -6,7 +6,7 @@ use super::ranking::smallest_first;
 use crate::hydraulics::{FlowState, STILL_M3_S};
 use crate::measures::Measure;
 use crate::plumbing::{BranchId, Plumbing, ShutOff, Side, TipId};
-use crate::scenario::Scenario;
+use crate::procedure::Course;
 use crate::simulation::StepRecord;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -70,8 +70,12 @@ impl Circulation {
 }
 
 /// What `record` shows of the return side; `None` where nothing returns.
-pub(super) fn circulation(scenario: &Scenario, record: &StepRecord) -> Option<Circulation> {
-    let (plumbing, end) = (&scenario.machine.plumbing, &record.end);
+pub(super) fn circulation(
+    plumbing: &Plumbing,
+    course: &Course,
+    record: &StepRecord,
+) -> Option<Circulation> {
+    let end = &record.end;
     let flows = || plumbing.branches.iter().zip(&end.flow_m3_s);
     let flow_m3_s: f64 = plumbing.returns().map(|id| end.flow_m3_s[id.index()].max(0.0)).sum();
     if flow_m3_s <= STILL_M3_S {
@@ -79,10 +83,10 @@ pub(super) fn circulation(scenario: &Scenario, record: &StepRecord) -> Option<Ci
     }
     let pumped: f64 = flows().filter(|(b, _)| b.part.pump().is_some()).map(|(_, flow)| flow).sum();
     let velocities = velocities(plumbing, end);
-    let particles = scenario.course.product.particles.as_ref();
+    let particles = course.product.particles.as_ref();
     let too_slow = |&(id, velocity_m_s): &(BranchId, f64)| {
         let bore_m = plumbing.branch(id).part.line()?.bore_m;
-        let needed_m_s = particles?.pick_up_velocity(&scenario.course.liquid, bore_m);
+        let needed_m_s = particles?.pick_up_velocity(&course.liquid, bore_m);
         let line = || Named::branch(plumbing, id);
         (velocity_m_s < needed_m_s).then(|| SlowLine { line: line(), velocity_m_s, needed_m_s })
     };

@@ -2,7 +2,8 @@
 
 use super::named::Named;
 use super::warning::{Warning, WaveRise};
-use crate::scenario::Scenario;
+use crate::fluids::Liquid;
+use crate::plumbing::Plumbing;
 use crate::simulation::MovedRecord;
 
 /// Wave speeds of lines that give most and least, m/s: reinforced rubber hose and stainless tube (Korteweg's
@@ -14,18 +15,22 @@ const LEAST_FALL_M_S: f64 = 0.5;
 /// Round trips of a wave within which a change must not be over for a rigid column to hold.
 const TRIPS: f64 = 10.0;
 
-/// The caution of step number `step`, if it is due: the pressure by which a column that stops at once rises,
+/// The caution of a step whose settings change over `ramp_s`, if it is due: the pressure by which a column that stops at once rises,
 /// `rho a du` (Joukowsky 1898).
-pub(super) fn fast_stop(scenario: &Scenario, step: usize, moved: &MovedRecord) -> Option<Warning> {
+pub(super) fn fast_stop(
+    plumbing: &Plumbing,
+    liquid: &Liquid,
+    ramp_s: f64,
+    moved: &MovedRecord,
+) -> Option<Warning> {
     let (id, fall_m_s) = moved.slowed.filter(|(_, fall)| *fall >= LEAST_FALL_M_S)?;
-    let length_m = scenario.machine.plumbing.branch(id).part.line()?.length_m;
-    let ramp_s = scenario.course.steps[step].change.ramp_s;
+    let length_m = plumbing.branch(id).part.line()?.length_m;
     let rise = |wave_m_s: f64| {
-        let rise_pa = scenario.course.liquid.density_kg_m3 * wave_m_s * fall_m_s;
+        let rise_pa = liquid.density_kg_m3 * wave_m_s * fall_m_s;
         WaveRise { wave_m_s, rise_pa }
     };
     (ramp_s < TRIPS * 2.0 * length_m / SLOW_WAVE_M_S).then(|| Warning::FastStop {
-        line: Named::branch(&scenario.machine.plumbing, id),
+        line: Named::branch(plumbing, id),
         fall_m_s,
         ramp_s,
         rises: [rise(SLOW_WAVE_M_S), rise(FAST_WAVE_M_S)],

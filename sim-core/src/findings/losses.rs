@@ -5,10 +5,10 @@ use super::named::Named;
 use super::pumps::PumpDuty;
 use super::ranking::largest_first;
 use super::warning::Warning;
+use crate::fluids::Liquid;
 use crate::hydraulics::{FlowState, LAMINAR_UP_TO, STILL_M3_S, TURBULENT_FROM};
 use crate::measures::Measure;
-use crate::plumbing::{Branch, BranchId, Part, Side};
-use crate::scenario::Scenario;
+use crate::plumbing::{Branch, BranchId, Part, Plumbing, Side};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -56,9 +56,12 @@ pub(super) fn between_regimes(losses: &[LossFinding]) -> Option<Warning> {
     Some(Warning::BetweenRegimes { lines, largest_loss_pa })
 }
 
-pub(super) fn losses(scenario: &Scenario, end: &FlowState, pumps: &[PumpDuty]) -> Vec<LossFinding> {
+pub(super) fn losses(
+    (plumbing, liquid): (&Plumbing, &Liquid),
+    end: &FlowState,
+    pumps: &[PumpDuty],
+) -> Vec<LossFinding> {
     let given: f64 = pumps.iter().map(|pump| pump.hydraulic_power_w).sum();
-    let liquid = &scenario.course.liquid;
     let finding = |(i, branch): (usize, &Branch)| {
         let flow = end.flow_m3_s[i];
         if matches!(branch.part, Part::Pump(_)) || flow.abs() <= STILL_M3_S {
@@ -80,7 +83,7 @@ pub(super) fn losses(scenario: &Scenario, end: &FlowState, pumps: &[PumpDuty]) -
         })
     };
     let mut losses: Vec<LossFinding> =
-        scenario.machine.plumbing.branches.iter().enumerate().filter_map(finding).collect();
+        plumbing.branches.iter().enumerate().filter_map(finding).collect();
     losses.sort_by(|a, b| largest_first((a.power_w, &a.branch.name), (b.power_w, &b.branch.name)));
     losses
 }

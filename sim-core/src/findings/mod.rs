@@ -55,14 +55,16 @@ pub use tips::{TipFinding, Window};
 pub use verdict::Verdict;
 pub use warning::{ReturnBackflow, Warning, WaveRise};
 
-use crate::measures::Measure;
-use crate::plumbing::{NodeId, Plumbing};
-use crate::procedure::Action;
-use crate::scenario::Scenario;
+use crate::measures::{Limits, Measure};
+use crate::plumbing::{Machine, NodeId, Plumbing};
+use crate::procedure::{Action, Course};
 use crate::simulation::{Record, StepRecord};
 use measured::Measures;
 use schemars::JsonSchema;
 use serde::Serialize;
+
+/// A machine, what is done with it, and what is demanded of the findings.
+type Asked<'a> = (&'a Machine, &'a Course, &'a Limits);
 
 /// What one step's record means. Shares are fractions (0.1 is 10 %).
 #[derive(Clone, Debug, Default, PartialEq, Serialize, JsonSchema)]
@@ -153,12 +155,17 @@ impl StepFindings {
     }
 }
 
-/// The findings of every step of `scenario`, from its record.
-pub fn of_run(scenario: &Scenario, record: &Record) -> Vec<StepFindings> {
+/// The findings of every step of `course` on `machine`, held to `limits`, from the record of its run.
+pub fn of_run(
+    machine: &Machine,
+    course: &Course,
+    limits: &Limits,
+    record: &Record,
+) -> Vec<StepFindings> {
     let steps = record.steps.iter().enumerate();
-    let mut findings: Vec<StepFindings> =
-        steps.map(|(i, step)| of_step(scenario, i, step)).collect();
-    add_purges(scenario, record, &mut findings);
+    let asked = (machine, course, limits);
+    let mut findings: Vec<StepFindings> = steps.map(|(i, step)| of_step(asked, i, step)).collect();
+    add_purges(asked, record, &mut findings);
     findings
 }
 
@@ -177,34 +184,45 @@ pub fn of_whole_run(plumbing: &Plumbing, findings: &[StepFindings]) -> Vec<Measu
 }
 
 /// Adds to the findings of the last step of each purge what the whole of it did.
-fn add_purges(scenario: &Scenario, record: &Record, findings: &mut [StepFindings]) {
+fn add_purges(
+    (machine, course, limits): Asked<'_>,
+    record: &Record,
+    findings: &mut [StepFindings],
+) {
+    let rinse_to_share = limits.most(Measure::HighestTipConcentration);
     let mut at = 0;
-    for steps in scenario.course.steps.chunk_by(|a, b| a.action == b.action) {
+    for steps in course.steps.chunk_by(|a, b| a.action == b.action) {
         let range = at..at + steps.len();
         at = range.end;
         if steps[0].action != Action::Purge {
             continue;
         }
-        if let Some(purge) = purge::purge(scenario, record, range) {
+        if let Some(purge) =
+            purge::purge((&machine.plumbing, course), record, range, rinse_to_share)
+        {
             let last = &mut findings[at - 1];
-            last.warnings.extend(purge_cautions::cautions(&scenario.machine.plumbing, &purge));
+            last.warnings.extend(purge_cautions::cautions(&machine.plumbing, &purge));
             last.purge = Some(purge);
             let measured = last.measured();
-            last.verdicts = verdict::verdicts(&scenario.limits, &measured);
-            last.verdicts.extend(verdict::of_residual(&scenario.machine, &measured));
+            last.verdicts = verdict::verdicts(limits, &measured);
+            last.verdicts.extend(verdict::of_residual(machine, &measured));
         }
     }
 }
 
-/// The findings of step number `step` of `scenario`, from its record.
-pub fn of_step(scenario: &Scenario, step: usize, record: &StepRecord) -> StepFindings {
-    let (plumbing, number, step) = (&scenario.machine.plumbing, step, &scenario.course.steps[step]);
+/// The findings of step number `number`, from its record.
+fn of_step(
+    (machine, course, limits): Asked<'_>,
+    number: usize,
+    record: &StepRecord,
+) -> StepFindings {
+    let (plumbing, liquid, step) = (&machine.plumbing, &course.liquid, &course.steps[number]);
     let end = &record.end;
     let controls = controls::controls(plumbing, &step.controls, end);
     let mut findings = StepFindings {
         outcome: outcome::outcome(plumbing, record),
         highest: highest(plumbing, record),
-        tips: tips::tips(scenario, step, record, &controls),
+        tips: tips::tips((plumbing, liquid), step, record, &controls),
         ..StepFindings::default()
     };
     if step.action == Action::Purge {
@@ -212,12 +230,13 @@ pub fn of_step(scenario: &Scenario, step: usize, record: &StepRecord) -> StepFin
         return findings;
     }
     findings.boom = boom::boom(plumbing, end, &findings.tips);
-    findings.pumps = pumps::pumps(scenario, &step.settings, end, &step.controls);
+    findings.pumps = pumps::pumps((plumbing, liquid), &step.settings, end, &step.controls);
     findings.sections = sections::sections(plumbing, end, &findings.tips, &controls);
-    findings.losses = losses::losses(scenario, end, &findings.pumps);
-    findings.application = application::application(scenario, &findings.tips);
-    findings.circulation = circulation::circulation(scenario, record);
-    findings.standing = standing::standing(scenario, record);
+    findings.losses = losses::losses((plumbing, liquid), end, &findings.pumps);
+    findings.application =
+        application::application(plumbing, course.travel.as_ref(), &findings.tips);
+    findings.circulation = circulation::circulation(plumbing, course, record);
+    findings.standing = standing::standing(plumbing, course, record);
     findings.controls = controls;
     if step.action != Action::Stand {
         findings.filling = filling::filling(plumbing, record);
@@ -227,11 +246,12 @@ pub fn of_step(scenario: &Scenario, step: usize, record: &StepRecord) -> StepFin
         findings.after_drip = after_drip::after_drip(plumbing, end, &legs);
     }
     let moved = record.moved.as_ref();
-    findings.rinse = rinse::rinse(scenario, number, record, dead_legs::concentration_of(&legs));
+    findings.rinse =
+        rinse::rinse(plumbing, step.action, record, dead_legs::concentration_of(&legs));
     findings.priming =
-        moved.and_then(|moved| priming::priming(scenario, number, record, moved, legs));
-    findings.verdicts = verdict::verdicts(&scenario.limits, &findings.measured());
-    findings.warnings = warnings(scenario, number, record, &findings);
+        moved.and_then(|moved| priming::priming((machine, course), number, record, moved, legs));
+    findings.verdicts = verdict::verdicts(limits, &findings.measured());
+    findings.warnings = warnings((plumbing, course), number, record, &findings);
     findings
 }
 
@@ -244,21 +264,25 @@ fn highest(plumbing: &Plumbing, record: &StepRecord) -> Option<HighestPressure> 
 
 /// What to read beside `findings` of step number `step`, from its record.
 fn warnings(
-    scenario: &Scenario,
+    (plumbing, course): (&Plumbing, &Course),
     step: usize,
     record: &StepRecord,
     findings: &StepFindings,
 ) -> Vec<Warning> {
     let missed = findings.controls.iter().filter(|control| !control.reached).cloned();
     let mut warnings: Vec<Warning> = missed.map(Warning::NotHeld).collect();
-    let (plumbing, of) = (&scenario.machine.plumbing, &scenario.course.steps[step]);
+    let of = &course.steps[step];
     warnings.extend(notices::warnings(plumbing, of, &record.end));
     warnings.extend(tips::warnings(&findings.tips));
     warnings.extend(backflow::warnings(plumbing, of, &record.end));
     warnings.extend(losses::between_regimes(&findings.losses));
-    let caution = scenario.course.liquid.caution.clone().filter(|_| step == 0);
+    let caution = course.liquid.caution.clone().filter(|_| step == 0);
     warnings.extend(caution.map(|caution| Warning::Liquid { caution }));
     let moved = record.moved.as_ref();
-    warnings.extend(moved.and_then(|moved| fast_stop::fast_stop(scenario, step, moved)));
+    warnings.extend(
+        moved.and_then(|moved| {
+            fast_stop::fast_stop(plumbing, &course.liquid, of.change.ramp_s, moved)
+        }),
+    );
     warnings
 }

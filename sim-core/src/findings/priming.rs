@@ -3,11 +3,11 @@
 use super::dead_legs::DeadLeg;
 use super::measured::{Measures, Place};
 use super::named::Named;
+use super::ranking::largest_first;
 use crate::hydraulics::{FlowState, STILL_M3_S};
 use crate::measures::Measure;
-use crate::plumbing::{SectionId, Side, TipId};
-use crate::procedure::Action;
-use crate::scenario::Scenario;
+use crate::plumbing::{Machine, Plumbing, SectionId, Side, TipId};
+use crate::procedure::{Action, Course};
 use crate::simulation::{MovedRecord, StepRecord};
 use crate::transport::Amount;
 use schemars::JsonSchema;
@@ -95,13 +95,13 @@ impl Priming {
 
 /// When new liquid came to the tips in step number `step`; `None` for a machine at rest and for a rinse.
 pub(super) fn priming(
-    scenario: &Scenario,
+    (machine, course): (&Machine, &Course),
     step: usize,
     record: &StepRecord,
     moved: &MovedRecord,
     dead_legs: Vec<DeadLeg>,
 ) -> Option<Priming> {
-    if matches!(scenario.course.steps[step].action, Action::Stand | Action::Rinse) {
+    if matches!(course.steps[step].action, Action::Stand | Action::Rinse) {
         return None;
     }
     let runs: Vec<bool> = record.end.tip_flow_m3_s.iter().map(|flow| *flow > STILL_M3_S).collect();
@@ -114,10 +114,10 @@ pub(super) fn priming(
         .try_fold(0.0f64, |latest, i| full(*i).map(|time| latest.max(time)))
         .filter(|_| !counted.is_empty());
     let flow: f64 = record.end.tip_flow_m3_s.iter().map(|flow| flow.max(0.0)).sum();
-    let travel = scenario.travel.filter(|_| flow > 0.0).zip(all_full_s);
+    let travel = course.travel.filter(|_| flow > 0.0).zip(all_full_s);
     let mut under_dosed = Amount::default();
     moved.arrivals.iter().for_each(|arrival| under_dosed += arrival.under_dosed);
-    let price = scenario.course.product.price_per_m3;
+    let price = course.product.price_per_m3;
     Some(Priming {
         new_liquid: counted.iter().any(|i| full(*i).is_none_or(|time| time > 0.0)),
         fed_concentration: moved.fed_concentration,
@@ -127,17 +127,26 @@ pub(super) fn priming(
         under_dosed_product_m3: under_dosed.product_m3,
         under_dosed_price: price.map(|price| price * under_dosed.product_m3),
         under_dosed_distance_m: travel.map(|(travel, time)| travel.speed_m_s * time),
-        turnover_s: turnover(scenario, &record.end),
-        tips: tips(scenario, moved),
-        sections: sections(scenario, &counted, &full),
+        turnover_s: turnover(machine, &record.end),
+        tips: tips(&machine.plumbing, moved),
+        sections: sections(&machine.plumbing, &counted, &full),
         dead_legs,
     })
 }
 
-fn tips(scenario: &Scenario, moved: &MovedRecord) -> Vec<TipPriming> {
+impl TipPriming {
+    /// The one of `tips` that sprayed most below full strength, of equal ones the first by name.
+    pub fn most_under_dosed<'a>(tips: impl Iterator<Item = &'a Self>) -> Option<&'a Self> {
+        tips.min_by(|a, b| {
+            largest_first((a.under_dosed_m3, &a.tip.name), (b.under_dosed_m3, &b.tip.name))
+        })
+    }
+}
+
+fn tips(plumbing: &Plumbing, moved: &MovedRecord) -> Vec<TipPriming> {
     let arrivals = moved.arrivals.iter().enumerate();
     let tip = |(i, arrival): (usize, &crate::simulation::Arrival)| TipPriming {
-        tip: Named::tip(&scenario.machine.plumbing, TipId::at(i)),
+        tip: Named::tip(plumbing, TipId::at(i)),
         first_s: arrival.first_s,
         half_s: arrival.half_s,
         most_s: arrival.most_s,
@@ -149,14 +158,13 @@ fn tips(scenario: &Scenario, moved: &MovedRecord) -> Vec<TipPriming> {
 
 /// First, middle and last tip of each section to come to full strength.
 fn sections(
-    scenario: &Scenario,
+    plumbing: &Plumbing,
     counted: &[usize],
     full: &dyn Fn(usize) -> Option<f64>,
 ) -> Vec<SectionPriming> {
-    let mut of_section: Vec<Vec<Option<f64>>> =
-        vec![Vec::new(); scenario.machine.plumbing.sections.len()];
+    let mut of_section: Vec<Vec<Option<f64>>> = vec![Vec::new(); plumbing.sections.len()];
     for &i in counted {
-        if let Some(section) = scenario.machine.plumbing.tips[i].section {
+        if let Some(section) = plumbing.tips[i].section {
             of_section[section.index()].push(full(i));
         }
     }
@@ -170,18 +178,18 @@ fn sections(
             last_s: times[times.len() - 1],
         })
     };
-    Named::sections(&scenario.machine.plumbing).zip(of_section).filter_map(finding).collect()
+    Named::sections(plumbing).zip(of_section).filter_map(finding).collect()
 }
 
 /// Volume of the lines in which something flows after the pump, over the flow into them.
-fn turnover(scenario: &Scenario, end: &FlowState) -> Option<f64> {
-    let branches = || scenario.machine.plumbing.branches.iter().zip(&end.flow_m3_s);
+fn turnover(machine: &Machine, end: &FlowState) -> Option<f64> {
+    let branches = || machine.plumbing.branches.iter().zip(&end.flow_m3_s);
     let moving = branches().filter(|(branch, flow)| {
         flow.abs() > STILL_M3_S && matches!(branch.side, Side::Feed | Side::Boom | Side::Return)
     });
     let volume: f64 =
         moving.filter_map(|(branch, _)| branch.part.line()).map(|l| l.volume_m3()).sum();
-    let main = scenario.machine.roles.main.map(|main| end.flow_m3_s[main.index()].abs());
+    let main = machine.roles.main.map(|main| end.flow_m3_s[main.index()].abs());
     let flow = main.filter(|flow| *flow > STILL_M3_S)?;
     Some(volume / flow)
 }

@@ -2,12 +2,11 @@
 
 use super::measured::Measures;
 use super::named::Named;
-use crate::fluids::{GRAVITY_M_S2, GaugePressure};
+use crate::fluids::{GRAVITY_M_S2, GaugePressure, Liquid};
 use crate::hydraulics::FlowState;
 use crate::measures::Measure;
-use crate::plumbing::{Branch, BranchId};
+use crate::plumbing::{Branch, BranchId, Plumbing};
 use crate::procedure::{Actuator, Control, Settings};
-use crate::scenario::Scenario;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -50,19 +49,19 @@ pub(super) fn measure(pumps: &[PumpDuty], found: &mut Measures) {
 }
 
 pub(super) fn pumps(
-    scenario: &Scenario,
+    (plumbing, liquid): (&Plumbing, &Liquid),
     settings: &Settings,
     end: &FlowState,
     controls: &[Control],
 ) -> Vec<PumpDuty> {
-    let weight = scenario.course.liquid.density_kg_m3 * GRAVITY_M_S2;
-    let vapour_pa = scenario.course.liquid.vapour_pressure.pa;
+    let weight = liquid.density_kg_m3 * GRAVITY_M_S2;
+    let vapour_pa = liquid.vapour_pressure.pa;
     let speed_of = |id: BranchId| {
         let held =
             controls.iter().zip(&end.actuator).find(|(c, _)| c.by == Actuator::PumpSpeed(id));
         held.map_or(settings.speed[id.index()], |(_, actuated)| actuated.value)
     };
-    let branches = scenario.machine.plumbing.branches.iter().enumerate();
+    let branches = plumbing.branches.iter().enumerate();
     let duty = |(i, branch): (usize, &Branch)| {
         let pump = branch.part.pump()?;
         let id = BranchId::at(i);

@@ -8,7 +8,7 @@ use crate::air::{density, stored_energy_per_volume};
 use crate::fluids::{AbsolutePressure, GaugePressure};
 use crate::measures::Measure;
 use crate::plumbing::{AirSupply, BranchId, NodeId, Plumbing, SectionId, Side, TipId};
-use crate::scenario::Scenario;
+use crate::procedure::Course;
 use crate::simulation::{AirRecord, Record};
 use crate::transport::Amount;
 use schemars::JsonSchema;
@@ -157,9 +157,14 @@ impl Purge {
 /// (ISO 16119-4:2014, from an excerpt).
 const RINSE_TO: f64 = 0.02;
 
-/// What the purge that takes `steps` of `scenario` did; `None` where the record holds no air.
-pub(super) fn purge(scenario: &Scenario, record: &Record, steps: Range<usize>) -> Option<Purge> {
-    let plumbing = &scenario.machine.plumbing;
+/// What the purge that takes `steps` of `course` did; `None` where the record holds no air. A rinse after it is to reach
+/// `rinse_to_share`, a concentration.
+pub(super) fn purge(
+    (plumbing, course): (&Plumbing, &Course),
+    record: &Record,
+    steps: Range<usize>,
+    rinse_to_share: Option<f64>,
+) -> Option<Purge> {
     let start_s = record.steps[steps.start].start_s;
     let moved: Vec<(f64, &AirRecord)> = record.steps[steps.clone()]
         .iter()
@@ -174,19 +179,18 @@ pub(super) fn purge(scenario: &Scenario, record: &Record, steps: Range<usize>) -
     let (returned, lost) = (sum(|air| air.returned), sum(|air| air.lost));
     let (by_line, unreached_m3) = by_line(plumbing, last);
     let residual = Residual::sum(&by_line);
-    let course = returned_over_time(record, steps.clone());
-    let reach = |share: f64| time_returned(&course, share * returned.liquid_m3);
+    let returns = returned_over_time(record, steps.clone());
+    let reach = |share: f64| time_returned(&returns, share * returned.liquid_m3);
     let air_kg: f64 = moved.iter().map(|(_, air)| air.account.supplied_kg).sum();
-    let rinse_to_share = scenario.limits.most(Measure::HighestTipConcentration).unwrap_or(RINSE_TO);
+    let rinse_to_share = rinse_to_share.unwrap_or(RINSE_TO);
     let flush = |n: f64| n * residual.liquid_m3 * (rinse_to_share.powf(-1.0 / n) - 1.0);
-    let price =
-        |product_m3: f64| scenario.course.product.price_per_m3.map(|price| product_m3 * price);
+    let price = |product_m3: f64| course.product.price_per_m3.map(|price| product_m3 * price);
     Some(Purge {
         lasted_s: record.steps[steps.end - 1].end_s - start_s,
         at_start_m3: first.at_start_m3 - unreached_m3,
         returned_m3: returned.liquid_m3,
         returned_product_m3: returned.product_m3,
-        ran_back: ran_back(&course, returned.liquid_m3),
+        ran_back: ran_back(&returns, returned.liquid_m3),
         lost_m3: lost.liquid_m3,
         lost_product_m3: lost.product_m3,
         residual,
@@ -206,7 +210,7 @@ pub(super) fn purge(scenario: &Scenario, record: &Record, steps: Range<usize>) -
         rinse_to_share,
         residual_price: price(residual.product_m3),
         lost_price: price(lost.product_m3),
-        steps: steps.map(|i| Named::new(i, &scenario.course.steps[i].name)).collect(),
+        steps: steps.map(|i| Named::new(i, &course.steps[i].name)).collect(),
     })
 }
 

@@ -5,9 +5,8 @@ use super::named::Named;
 use super::ranking::largest_first;
 use crate::hydraulics::STILL_M3_S;
 use crate::measures::Measure;
-use crate::plumbing::TipId;
+use crate::plumbing::{Plumbing, TipId};
 use crate::procedure::Action;
-use crate::scenario::Scenario;
 use crate::simulation::StepRecord;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -49,18 +48,17 @@ pub struct TipConcentration {
     pub concentration: f64,
 }
 
-/// The rinse of step number `step`; `None` for other steps.
+/// The rinse of a step of that action; `None` for others.
 pub(super) fn rinse(
-    scenario: &Scenario,
-    step: usize,
+    plumbing: &Plumbing,
+    action: Action,
     record: &StepRecord,
     dead_leg_concentration: Option<f64>,
 ) -> Option<Rinse> {
     let moved = record.moved.as_ref()?;
-    if scenario.course.steps[step].action != Action::Rinse {
+    if action != Action::Rinse {
         return None;
     }
-    let plumbing = &scenario.machine.plumbing;
     let running = || (0..plumbing.tips.len()).filter(|i| record.end.tip_flow_m3_s[*i] > STILL_M3_S);
     let highest_concentration = running()
         .min_by(|a, b| {

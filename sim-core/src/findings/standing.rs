@@ -1,8 +1,8 @@
 //! What standing does to suspended product.
 
 use crate::fluids::still_suspended_in_bore;
-use crate::plumbing::Side;
-use crate::scenario::Scenario;
+use crate::plumbing::{Plumbing, Side};
+use crate::procedure::Course;
 use crate::simulation::StepRecord;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -21,18 +21,21 @@ pub struct Standing {
 }
 
 /// What `record` shows of a machine at rest; `None` where something flows or nothing can settle.
-pub(super) fn standing(scenario: &Scenario, record: &StepRecord) -> Option<Standing> {
+pub(super) fn standing(
+    plumbing: &Plumbing,
+    course: &Course,
+    record: &StepRecord,
+) -> Option<Standing> {
     record.moved.as_ref()?;
-    let particles = scenario.course.product.particles.as_ref()?;
-    let tubes =
-        scenario.machine.plumbing.branches.iter().filter(|branch| branch.side == Side::Boom);
+    let particles = course.product.particles.as_ref()?;
+    let tubes = plumbing.branches.iter().filter(|branch| branch.side == Side::Boom);
     let bores = tubes.filter_map(|branch| branch.part.line()).map(|line| line.bore_m);
     let bore_m = bores.reduce(f64::min).filter(|_| record.end.is_still())?;
-    let settling_m_s = particles.hindered_velocity(&scenario.course.liquid);
+    let settling_m_s = particles.hindered_velocity(&course.liquid);
     let stood_s = record.end_s - record.start_s;
     Some(Standing {
         settling_m_s,
-        particle_reynolds: particles.particle_reynolds(&scenario.course.liquid),
+        particle_reynolds: particles.particle_reynolds(&course.liquid),
         suspended_share: still_suspended_in_bore(settling_m_s, stood_s, bore_m),
         clears_in_s: bore_m / settling_m_s.abs(),
     })

@@ -4,12 +4,11 @@ use super::controls::ControlFinding;
 use super::measured::{Measures, Place};
 use super::named::Named;
 use super::warning::Warning;
-use crate::fluids::TIP_DENSITY_KG_M3;
+use crate::fluids::{Liquid, TIP_DENSITY_KG_M3};
 use crate::hydraulics::STILL_M3_S;
 use crate::measures::Measure;
-use crate::plumbing::{SectionId, Tip, TipId};
+use crate::plumbing::{Plumbing, SectionId, Tip, TipId};
 use crate::procedure::Step;
-use crate::scenario::Scenario;
 use crate::simulation::StepRecord;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -83,21 +82,19 @@ pub(super) fn warnings(tips: &[TipFinding]) -> Vec<Warning> {
 }
 
 pub(super) fn tips(
-    scenario: &Scenario,
+    (plumbing, liquid): (&Plumbing, &Liquid),
     step: &Step,
     record: &StepRecord,
     controls: &[ControlFinding],
 ) -> Vec<TipFinding> {
-    let (plumbing, end) = (&scenario.machine.plumbing, &record.end);
+    let end = &record.end;
     let flows = |i: usize| end.tip_flow_m3_s[i] > STILL_M3_S;
     let runs = |i: usize| step.settings.tip_opening[i] > 0.0 && flows(i);
     let running: Vec<usize> = (0..plumbing.tips.len()).filter(|i| runs(*i)).collect();
     let pressures = running.iter().map(|i| end.tip_pressure_pa[*i]);
     let mean = pressures.sum::<f64>() / (running.len().max(1)) as f64;
     let reference_pa = controls.iter().find_map(ControlFinding::held_pa).unwrap_or(mean);
-    let nominal = |i: usize| {
-        nominal_flow(&plumbing.tips[i], reference_pa, scenario.course.liquid.density_kg_m3)
-    };
+    let nominal = |i: usize| nominal_flow(&plumbing.tips[i], reference_pa, liquid.density_kg_m3);
     // Tips of different rating are compared through flow over rating.
     let over_nominal = |i: usize| end.tip_flow_m3_s[i] / nominal(i);
     let mean_over =

@@ -17,6 +17,8 @@ pub struct Course {
     pub steps: Vec<Step>,
     /// Concentration at or below which a tip counts as rinsed, above 0, if anything is to be rinsed.
     pub rinsed_to: Option<f64>,
+    /// Travel over the field, if given.
+    pub travel: Option<Travel>,
     /// Choices of the model.
     pub model: ModelOptions,
 }
@@ -30,6 +32,7 @@ impl Course {
             start: Start::default(),
             steps,
             rinsed_to: None,
+            travel: None,
             model: ModelOptions::default(),
         }
     }
@@ -39,6 +42,15 @@ impl Course {
         let purges = self.steps.iter().any(|step| step.purge.is_some());
         purges || self.start.empty || self.start.own.iter().any(|(_, holds)| holds.is_none())
     }
+}
+
+/// Travel over the field.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Travel {
+    /// Forward speed, m/s, > 0.
+    pub speed_m_s: f64,
+    /// Application rate wanted, m (m3 of spray per m2 of field), if given.
+    pub rate_m: Option<f64>,
 }
 
 /// What is known of the product in the tank mix.

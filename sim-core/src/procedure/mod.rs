@@ -16,7 +16,7 @@ mod validity;
 
 pub use action::Action;
 pub use control::{Actuator, Control, Held, MOST_CONTROLS};
-pub use course::{Course, Product, Start};
+pub use course::{Course, Product, Start, Travel};
 pub use model_options::ModelOptions;
 pub use ramp::Ramp;
 pub use settings::Settings;

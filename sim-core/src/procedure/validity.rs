@@ -63,7 +63,7 @@ impl Control {
 }
 
 impl Course {
-    /// Whether steps, start, product and model can be computed on `plumbing`.
+    /// Whether steps, start, product, travel and model can be computed on `plumbing`.
     ///
     /// # Errors
     /// The first thing found that cannot.
@@ -79,6 +79,8 @@ impl Course {
             has_branch(plumbing, *line)?;
             share(start, "own", holds.unwrap_or(0.0))?;
         }
+        let speed_m_s = self.travel.map_or(1.0, |travel| travel.speed_m_s);
+        above_0(|| "the travel".to_owned(), "speed_m_s", speed_m_s)?;
         let model = || "the model".to_owned();
         above_0(model, "longest_move_s", self.model.longest_move_s)?;
         let front = self.model.fixed_front.unwrap_or(1.0);

@@ -1,7 +1,7 @@
 //! A scenario after checking: SI numbers, references resolved, no places in a file.
 
 use crate::measures::Limits;
-use crate::plumbing::{Invalid, Machine, figure};
+use crate::plumbing::{Invalid, Machine};
 use crate::procedure::Course;
 
 /// A machine, what is done with it, and what is demanded of the findings.
@@ -15,8 +15,6 @@ pub struct Scenario {
     pub machine: Machine,
     /// What is done with it.
     pub course: Course,
-    /// Travel over the field, if given.
-    pub travel: Option<Travel>,
     /// What the user or a standard demands.
     pub limits: Limits,
 }
@@ -29,7 +27,6 @@ impl Scenario {
             about: None,
             machine: machine.into(),
             course,
-            travel: None,
             limits: Limits::default(),
         }
     }
@@ -40,18 +37,6 @@ impl Scenario {
     /// The first thing found that cannot.
     pub fn check(&self) -> Result<(), Invalid> {
         self.machine.check()?;
-        self.course.check(&self.machine.plumbing)?;
-        let speed = self.travel.map_or(1.0, |travel| travel.speed_m_s);
-        let travel = || "the travel".to_owned();
-        figure(travel, "speed_m_s", speed, "a number above 0", speed > 0.0)
+        self.course.check(&self.machine.plumbing)
     }
-}
-
-/// Travel over the field.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Travel {
-    /// Forward speed, m/s, > 0.
-    pub speed_m_s: f64,
-    /// Application rate wanted, m (m3 of spray per m2 of field), if given.
-    pub rate_m: Option<f64>,
 }

@@ -1,5 +1,6 @@
 //! A scenario file after its keys, types and units are checked: values in SI with their places.
 
+use super::spec::{TableSpec, is_declared};
 use crate::units::Quantity;
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -11,6 +12,8 @@ pub(super) type Span = Range<usize>;
 #[derive(Clone, Debug, Default)]
 pub(super) struct Checked {
     pub(super) span: Span,
+    /// What describes it, and what describes the tables it was put together of; nothing for one that no file has.
+    pub(super) specs: Vec<&'static TableSpec>,
     pub(super) entries: BTreeMap<&'static str, Value>,
 }
 
@@ -77,7 +80,7 @@ macro_rules! values {
     ($($(#[$doc:meta])* $name:ident: $type:ty = $data:pat => $value:expr;)+) => {$(
         $(#[$doc])*
         pub(super) fn $name(&self, key: &str) -> Option<$type> {
-            match &self.entries.get(key)?.data {
+            match &self.value(key)?.data {
                 $data => Some($value),
                 _ => None,
             }
@@ -90,7 +93,7 @@ macro_rules! lists {
     ($($(#[$doc:meta])* $name:ident: [$type:ty] = $data:pat => $value:expr;)+) => {$(
         $(#[$doc])*
         pub(super) fn $name(&self, key: &str) -> &[$type] {
-            match self.entries.get(key).map(|value| &value.data) {
+            match self.value(key).map(|value| &value.data) {
                 Some($data) => $value,
                 _ => &[],
             }
@@ -126,6 +129,14 @@ impl Checked {
         named: [(Name, Checked)] = Data::Named(tables) | Data::Both(_, tables) => tables;
     }
 
+    /// The value of `key`. A key that neither this table nor any of a scenario declares is a slip of the program; tables of
+    /// one kind may lack what another has.
+    fn value(&self, key: &str) -> Option<&Value> {
+        let own = || self.specs.iter().any(|spec| spec.keys().any(|known| known.name == key));
+        debug_assert!(own() || is_declared(key), "no table declares `{key}`");
+        self.entries.get(key)
+    }
+
     /// The name that `key` gives and where it is.
     pub(super) fn name(&self, key: &str) -> Option<Name> {
         Some(Name { text: self.text(key)?.to_owned(), span: self.span_of(key) })
@@ -133,17 +144,17 @@ impl Checked {
 
     /// Where the value of `key` stands, or the table where it is left out.
     pub(super) fn span_of(&self, key: &str) -> Span {
-        self.entries.get(key).map_or(&self.span, |value| &value.span).clone()
+        self.value(key).map_or(&self.span, |value| &value.span).clone()
     }
 
     /// Whether `key` has a value, given or default.
     pub(super) fn has(&self, key: &str) -> bool {
-        self.entries.contains_key(key)
+        self.value(key).is_some()
     }
 
     /// Whether the file itself gives `key` a value.
     pub(super) fn gives(&self, key: &str) -> bool {
-        self.entries.get(key).is_some_and(|value| value.span != self.span)
+        self.value(key).is_some_and(|value| value.span != self.span)
     }
 
     /// The same table with what `over` gives in place of its own.
@@ -151,6 +162,7 @@ impl Checked {
         let mut merged = self.clone();
         if let Some(over) = over {
             merged.span = over.span.clone();
+            merged.specs.extend(&over.specs);
             merged.entries.extend(over.entries.iter().map(|(key, value)| (*key, value.clone())));
         }
         merged

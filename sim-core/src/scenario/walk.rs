@@ -57,7 +57,7 @@ impl Walk {
         spec: &'static TableSpec,
         mode: Mode,
     ) -> Checked {
-        let mut checked = Checked { span: span.clone(), ..Checked::default() };
+        let mut checked = Checked { span: span.clone(), specs: vec![spec], ..Checked::default() };
         for (key, value) in table {
             if self.left_out(value) {
                 continue;

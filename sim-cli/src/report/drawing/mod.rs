@@ -8,7 +8,7 @@ use crate::drawing::route::{self, Sheet, TANK, TUBE};
 use labels::{Label, Scale};
 use serde::Serialize;
 use sheet::{SHEET_HEIGHT, WIDTH, on_sheet};
-use sim_core::plumbing::{Branch, Plumbing, Side};
+use sim_core::plumbing::{Branch, Machine, Plumbing, Side};
 use sim_core::units::{Quantity as Q, UnitSystem, display_unit, show};
 
 /// Room of a network without a boom's shape, left and right, above and below.
@@ -83,9 +83,10 @@ struct DrawnTip {
 }
 
 impl Drawing {
-    /// The drawing of `plumbing`: of a boom if it is built like one, else of a network.
-    pub(super) fn of(plumbing: &Plumbing, units: UnitSystem) -> Self {
-        match route::sheet(plumbing) {
+    /// The drawing of `machine`: of a boom if it is built like one, else of a network.
+    pub(super) fn of(machine: &Machine, units: UnitSystem) -> Self {
+        let plumbing = &machine.plumbing;
+        match route::sheet(machine) {
             Some(sheet) => boom(plumbing, &sheet, units),
             None => network(plumbing, units),
         }

@@ -18,12 +18,12 @@ mod whole;
 
 use super::fault::InputFault;
 use super::files::Files;
-use super::model::{Scenario, Travel};
+use super::model::Scenario;
 use super::value::{Checked, Span};
 use super::walk::Walk;
 use crate::measures::Measure;
 use crate::plumbing::{BranchId, Machine};
-use crate::procedure::Course;
+use crate::procedure::{Course, Travel};
 
 /// A scenario under construction.
 pub(super) struct Build<'a> {
@@ -69,9 +69,9 @@ pub(super) fn build(top: &Checked, files: &dyn Files) -> Result<Scenario, Vec<In
             start,
             steps,
             rinsed_to: limits.most(Measure::HighestTipConcentration),
+            travel,
             model: Build::model(top.table("model")),
         },
-        travel,
         limits,
     })
 }

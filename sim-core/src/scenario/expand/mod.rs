@@ -57,7 +57,7 @@ fn model_and_travel(out: &mut Writer, scenario: &Scenario) {
     out.put("tanks_hold", start.tanks_hold);
     out.put("full_from", start.full_from);
     product(out, scenario);
-    if let Some(travel) = &scenario.travel {
+    if let Some(travel) = &scenario.course.travel {
         out.table("travel");
         out.put("speed", travel.speed_m_s);
         out.put("rate", travel.rate_m);

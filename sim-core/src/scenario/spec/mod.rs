@@ -8,6 +8,7 @@ pub(super) mod declare;
 
 mod air;
 mod course;
+mod declared;
 mod limits;
 mod long;
 mod shared;
@@ -17,6 +18,7 @@ mod step;
 use crate::measures::Measure;
 use crate::units::Quantity;
 
+pub(super) use declared::is_declared;
 pub(super) use long::LONG;
 pub(super) use short::TOP;
 pub(super) use step::MOST_PARTS;
