@@ -5,7 +5,7 @@ use approx::assert_relative_eq;
 use sim_core::fluids::water;
 use sim_core::hydraulics::{FlowState, Notice, Reached, SolveError, Solver};
 use sim_core::plumbing::boom::{BoomDesign, Feed, build, example};
-use sim_core::plumbing::{Line, Machine, Opening, Part, ShutOff, Sketch, Valve};
+use sim_core::plumbing::{BranchId, Line, Machine, Opening, Part, ShutOff, Sketch, Valve};
 use sim_core::procedure::{Actuator, Control, Held, ModelOptions, Settings};
 
 fn machine() -> BoomDesign {
@@ -56,6 +56,32 @@ fn flow_through_the_main_is_held_by_pump_speed() {
     let instant = solve(&built, &Settings::of(&built.plumbing), &[control]).unwrap();
     let main = built.roles.main.unwrap().index();
     assert_relative_eq!(instant.flow_m3_s[main], 1e-3, max_relative = 1e-8);
+}
+
+/// A controller that gets less than it wants goes on to the end of its range, however its pump is set when it begins.
+#[test]
+fn a_flow_wanted_where_everything_is_closed_drives_the_pump_to_its_top() {
+    let built = build(&BoomDesign { bypass: None, ..example(2, 6, Feed::Centre, false) });
+    let Some(main) = built.roles.header.and_then(|header| {
+        let branches = built.plumbing.branches.iter().enumerate();
+        let mut lines = branches.filter(|(_, branch)| branch.to == header);
+        lines.next().map(|(i, _)| BranchId::at(i))
+    }) else {
+        panic!("no line feeds the header");
+    };
+    let pump = built.roles.pump.unwrap();
+    let held = Held::Flow { branch: main, m3_s: 5e-4 };
+    let control = Control { held, ..Control::flow(&built, 5e-4).unwrap() };
+    for speed in [0.02, 0.4, 1.0] {
+        let mut settings = Settings::of(&built.plumbing);
+        settings.tip_opening.fill(0.0);
+        settings.speed[pump.index()] = speed;
+        let instant = solve(&built, &settings, &[control]).unwrap();
+        let top = built.plumbing.branch(pump).part.pump().unwrap().top_speed;
+        assert_relative_eq!(instant.actuator[0].value, top, max_relative = 1e-12);
+        assert_eq!(instant.actuator[0].reached, Reached::AtTop);
+        assert!(instant.flow_m3_s[main.index()].abs() < 1e-10);
+    }
 }
 
 #[test]

@@ -183,3 +183,17 @@ validated! {
         a_line_shut_at_its_upper_end_hangs_as_far_as_boyle_lets_it,
         air_caught_in_a_dead_leg_comes_to_rest_at_the_pressure_of_its_mouth;
 }
+
+/// What leaves the one tank enters the other or is in the line: a run whose volumes do not balance to 1e-9 is refused.
+#[test]
+fn a_dry_line_between_two_tanks_fills_and_counts_each_mouth_once() {
+    for (bore, length) in [(0.01, 49.0), (0.0036, 0.2)] {
+        let mut sketch = Sketch::default();
+        let (high, low) = (sketch.tank("high", 3.1), sketch.tank("low", 0.2));
+        let from = sketch.tank_node("from", high, 0.0);
+        let to = sketch.tank_node("to", low, 0.0);
+        let line = sketch.line("line", from, to, Line::plain(bore, length));
+        let moved = stands(sketch.finish(), line, liquid(998.2, 1e-3), 2.0, 0.05);
+        assert!(moved.liquid_error < 1e-9, "{}", moved.liquid_error);
+    }
+}

@@ -3,10 +3,10 @@
 //! Air is an ideal gas at one temperature throughout; its pressures count from nothing ([`AbsolutePressure`]).
 //!
 //! ```
-//! use sim_core::air::Restriction;
+//! use sim_core::air::AirRestriction;
 //! use sim_core::fluids::AbsolutePressure;
 //! // A valve of 2 dm3/(s bar) and b 0.3, 3 bar ahead of it: behind it, below 0.9 bar nothing changes any more.
-//! let valve = Restriction { sonic_conductance_m3_s_pa: 2e-8, critical_ratio: 0.3 };
+//! let valve = AirRestriction { sonic_conductance_m3_s_pa: 2e-8, critical_ratio: 0.3 };
 //! let flow = |behind: f64| valve.flow(AbsolutePressure { pa: 3e5 }, AbsolutePressure { pa: behind }).kg_s;
 //! assert_eq!(flow(0.5e5), flow(0.9e5));
 //! assert!(flow(2e5) < flow(0.9e5));

@@ -1,7 +1,8 @@
-//! Where a control and the network do not settle together: the actuator alone is searched.
+//! Where a control and the network do not settle together: the actuator alone is searched, or has nothing to search for.
 
+use super::STILL_M3_S;
 use super::circuit::Circuit;
-use super::controls::Loop;
+use super::controls::{Loop, Target};
 use super::convergence::TOLERANCE;
 use super::newton::{Newton, NoSolution};
 use super::splits::Splits;
@@ -48,4 +49,40 @@ pub(super) fn actuator(
         }
     }
     Ok(())
+}
+
+/// Drives the actuators of flows that are wanted where none can pass to their upper ends, and solves again: no
+/// iteration tells where to leave them, a controller that gets less than it wants does.
+pub(super) fn raise_idle(
+    newton: &mut Newton,
+    circuit: &mut Circuit,
+    splits: &Splits,
+    loops: &mut [Loop],
+    most_iterations: u32,
+) -> Result<(), NoSolution> {
+    let idle = |control: &Loop, newton: &Newton| match control.held {
+        Target::Flow { link, m3_s } => {
+            m3_s > STILL_M3_S
+                && newton.flow[link].abs() <= STILL_M3_S
+                && control.value < control.most
+        }
+        Target::Pressure { .. } => false,
+    };
+    let (mut raised, mut active) = (Vec::new(), Vec::new());
+    for (k, control) in loops.iter().enumerate() {
+        if idle(control, newton) { raised.push(k) } else { active.push(k) }
+    }
+    if raised.is_empty() {
+        return Ok(());
+    }
+    for &k in &raised {
+        (loops[k].value, loops[k].pinned) = (loops[k].most, true);
+        loops[k].apply(circuit);
+    }
+    let mut others: Vec<Loop> = active.iter().map(|k| loops[*k].clone()).collect();
+    let solved = newton.run(circuit, splits, &mut others, most_iterations);
+    for (k, control) in active.into_iter().zip(others) {
+        loops[k] = control;
+    }
+    solved
 }

@@ -74,14 +74,11 @@ impl Contents<'_> {
         let mut moved = Moved::default();
         let plumbing = self.plumbing;
         // Lines that fill or empty pass another volume at the one end than at the other.
-        let at_mouth = |i: usize| {
+        let at_mouth = |i: usize, to_end: bool| {
             let flow = instant.flow_m3_s[i];
-            let branch = &plumbing.branches[i];
-            let inlet = if flow >= 0.0 { branch.from } else { branch.to };
+            let inlet = (flow < 0.0) == to_end;
             match self.held[i] {
-                Content::Air(_) if plumbing.node(inlet).tank.is_some() => {
-                    self.air.let_in[i].liquid_m3.copysign(flow)
-                }
+                Content::Air(_) if inlet => self.air.let_in[i].liquid_m3.copysign(flow),
                 _ => self.passed_m3[i],
             }
         };
@@ -118,10 +115,10 @@ impl Contents<'_> {
                 if self.air.takes_part {
                     return self.share_out(node, rest, asked, instant, dt_s);
                 }
-                if asked > 0.0 {
-                    (rest / asked).max(0.0)
+                if asked > 0.0 && rest >= 0.0 {
+                    rest / asked
                 } else {
-                    // Rounding, or what waited here when air ended.
+                    // Rounding, what waited here when air ended, or what was given ahead of what arrived.
                     self.air.waiting[node].add(rest, stream::mean(&self.at_node[node]));
                     0.0
                 }

@@ -201,12 +201,12 @@ impl Tanks {
         }
     }
 
-    /// Lets in and out what passed the ends of branches at tanks (`at_mouth_m3`, positive along the branch; `leaving`,
-    /// its concentration where it came in) and tips, and what transfers bring in `dt_s`; returns what tanks of unknown volume
+    /// Lets in and out what passed the ends of branches at tanks (`at_mouth_m3` of a branch, and whether its `to` end is meant,
+    /// positive along the branch; `leaving`, its concentration where it came in) and tips, and what transfers bring in `dt_s`; returns what tanks of unknown volume
     /// gave.
     pub(super) fn exchange(
         &mut self,
-        at_mouth_m3: impl Fn(usize) -> f64,
+        at_mouth_m3: impl Fn(usize, bool) -> f64,
         leaving: impl Fn(usize) -> f64,
         sprayed_m3: &[f64],
         transfers: &[Transfer],
@@ -216,7 +216,7 @@ impl Tanks {
         let mut gone = vec![0.0; self.each.len()];
         self.came = Amount::default();
         for &(branch, tank, into) in &self.mouths {
-            let volume = at_mouth_m3(branch);
+            let volume = at_mouth_m3(branch, into);
             let inward = if into { volume } else { -volume };
             if inward > 0.0 {
                 came[tank].add(inward, leaving(branch));
