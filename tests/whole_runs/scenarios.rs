@@ -154,7 +154,7 @@ fn random_text_and_mangled_scenarios_never_panic() {
 
 /// Steps as long as they are: minutes of computing.
 #[test]
-#[ignore = "minutes"]
+#[ignore = "takes minutes: cargo test -p checks --test whole_runs -- --ignored mangled"]
 fn mangled_scenarios_never_panic_in_steps_of_full_length() {
     never_panic(str::to_owned);
 }

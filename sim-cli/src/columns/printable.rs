@@ -18,17 +18,17 @@ pub(crate) fn printable_lines(text: &str) -> String {
     text.chars().map(kept_on_lines).collect()
 }
 
-/// What stands for `letter` in a text of several lines.
+/// What is shown for `letter` in a text of several lines.
 pub(super) fn kept_on_lines(letter: char) -> char {
     if matches!(letter, '\n' | '\t') { letter } else { picture(letter) }
 }
 
-/// What stands for `letter`: four spaces for a tab.
+/// What is shown for `letter`: four spaces for a tab.
 pub(crate) fn shown(letter: char) -> String {
     if letter == '\t' { "    ".into() } else { picture(letter).into() }
 }
 
-/// What stands for `letter`: the control pictures of Unicode for control letters.
+/// What is shown for `letter`: the control pictures of Unicode for control letters.
 fn picture(letter: char) -> char {
     match letter {
         '\0'..='\u{1f}' => char::from_u32(0x2400 + u32::from(letter)).unwrap_or(letter),

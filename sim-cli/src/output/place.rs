@@ -66,11 +66,11 @@ impl OutputFolder {
         };
         let mut all = || -> io::Result<()> {
             for name in self.staged.iter().chain(gone) {
-                let stands = self.folder.join(name);
-                match fs::symlink_metadata(&stands) {
+                let present = self.folder.join(name);
+                match fs::symlink_metadata(&present) {
                     Ok(about) if about.is_dir() => return Err(ErrorKind::IsADirectory.into()),
                     Ok(about) if about.is_file() || about.is_symlink() => {
-                        step(stands, old.join(name))?;
+                        step(present, old.join(name))?;
                     }
                     Ok(_) => {
                         return Err(io::Error::other("a device or a pipe is where a file belongs"));
