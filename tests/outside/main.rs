@@ -16,6 +16,7 @@ mod large_rig;
 mod laterals;
 mod layer;
 mod low_spots;
+mod mixture;
 mod networks;
 mod nose;
 mod open_lines;

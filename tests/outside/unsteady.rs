@@ -19,6 +19,7 @@ const PLAIN: ModelOptions = ModelOptions {
     laminar_tail: true,
     longest_move_s: 0.1,
     holdup: true,
+    slip: true,
     fixed_front: None,
 };
 

@@ -13,6 +13,9 @@ pub struct ModelOptions {
     pub longest_move_s: f64,
     /// Whether the front of air leaves liquid behind, and what it leaves is then dragged along.
     pub holdup: bool,
+    /// Whether air runs faster than the liquid beside it. Without slip both are one homogeneous mixture: a front of air
+    /// leaves nothing, and liquid that enters a line with air fills the share of its bore that it has of the flow.
+    pub slip: bool,
     /// Velocity of that front over the liquid's, >= 1, instead of the published law.
     pub fixed_front: Option<f64>,
 }
@@ -25,6 +28,7 @@ impl Default for ModelOptions {
             laminar_tail: true,
             longest_move_s: 0.1,
             holdup: true,
+            slip: true,
             fixed_front: None,
         }
     }

@@ -119,6 +119,7 @@ impl Build<'_> {
                 .and_then(|table| table.number("longest_move"))
                 .unwrap_or(ModelOptions::default().longest_move_s),
             holdup: flag("holdup"),
+            slip: flag("slip"),
             fixed_front: None,
         }
     }

@@ -50,6 +50,7 @@ fn model_and_travel(out: &mut Writer, scenario: &Scenario) {
     out.put("laminar_tail", model.laminar_tail);
     out.put("longest_move", model.longest_move_s);
     out.put("holdup", model.holdup);
+    out.put("slip", model.slip);
     out.table("start");
     let start = &scenario.course.start;
     out.put("empty", start.empty.then_some(true));

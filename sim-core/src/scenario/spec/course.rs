@@ -52,5 +52,8 @@ tables! {
         longest_move: of(Q::Duration, bounds(None, Some(1e-3), Some(1.0))), or "0.1 s",
             "Longest time that contents move at once: halve it to see that nothing hangs on it.";
         holdup: Kind::Flag, or "true", "Whether a front of air leaves liquid behind, which the air then drags along.";
+        slip: Kind::Flag, or "true",
+            "Whether air runs faster than liquid beside it. Without slip both are one homogeneous mixture: a front leaves \
+             nothing behind, whatever `holdup` says, and the liquid's share of a line is its share of the flow.";
     }
 }

@@ -128,12 +128,16 @@ impl Contents<'_> {
             Content::Air(line) => {
                 // The layer narrows the bore for the air: the whole line by its mean, since one gradient serves it.
                 let holdup = line.holdup().min(MOST_HOLDUP);
-                let multiplier = if holdup > LAYER_COUNTS {
+                let density_kg_m3 = density(self.mean_pressure(i));
+                let multiplier = if !self.options.slip {
+                    // Friction of a homogeneous mixture goes by its own density.
+                    1.0 + holdup * (self.liquid.density_kg_m3 / density_kg_m3 - 1.0)
+                } else if holdup > LAYER_COUNTS {
                     gas_multiplier(butterworth_parameter(holdup), Regime::LaminarLiquid)
                 } else {
                     1.0
                 };
-                BranchFilling::Air { density_kg_m3: density(self.mean_pressure(i)), multiplier }
+                BranchFilling::Air { density_kg_m3, multiplier }
             }
         }
     }
@@ -184,7 +188,8 @@ impl Contents<'_> {
 
     /// Share of the bore that the front of air entering `line` at `inlet` leaves as liquid.
     pub(super) fn nose(&self, line: &AirLine, flow_m3_s: f64, inlet: usize) -> f64 {
-        if !self.options.holdup {
+        // Nothing stays where air runs no faster than liquid.
+        if !self.options.holdup || !self.options.slip {
             return 0.0;
         }
         if let Some(ratio) = self.options.fixed_front {

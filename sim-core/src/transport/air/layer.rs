@@ -212,6 +212,9 @@ impl AirLine {
 
     /// The stretch where a layer that is not carried uphill gathers, and the slopes of the legs that meet there.
     fn low_stretch(&self) -> (Option<usize>, [Option<f64>; 2]) {
+        if !self.slips {
+            return (None, [None; 2]);
+        }
         let count = self.cells_m3.len();
         let slope = |half| slope_sin(self.rise_m, self.sag_m, self.length_m, half);
         let (first, second) = (slope(0), slope(1));

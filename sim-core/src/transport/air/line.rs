@@ -37,6 +37,8 @@ pub(in crate::transport) struct AirLine {
     pub(super) cells_m3: Vec<f64>,
     /// Whether there is no column: air passes over a layer from end to end.
     pub(super) layered: bool,
+    /// Whether the air runs faster than the layer; else both are one mixture.
+    pub(super) slips: bool,
     pub(in crate::transport) product_m3: f64,
     /// Layer laws of the first and second half, counted from `from` to `to` and back.
     pub(super) laws: [[LayerLaw; 2]; 2],
@@ -55,7 +57,7 @@ pub(super) enum LineChange {
 
 impl AirLine {
     /// A line that holds nothing but air.
-    pub(super) fn dry(line: &Line, rise_m: f64, liquid: &Liquid) -> Self {
+    pub(super) fn dry(line: &Line, rise_m: f64, liquid: &Liquid, slips: bool) -> Self {
         let (length_m, volume_m3) = (line.length_m.max(1e-6), line.volume_m3().max(1e-12));
         let count = ((length_m / CELL_M).ceil() as usize).clamp(1, MOST_CELLS);
         let slope = |half: usize| slope_sin(rise_m, line.sag_m, length_m, half);
@@ -74,15 +76,16 @@ impl AirLine {
             film_m3: [0.0; 2],
             cells_m3: vec![0.0; count],
             layered: true,
+            slips,
             product_m3: 0.0,
             laws: [[law(0, 1.0), law(1, 1.0)], [law(0, -1.0), law(1, -1.0)]],
         }
     }
 
-    /// A line that is full of what it has `held`.
-    pub(super) fn full(line: &Line, rise_m: f64, liquid: &Liquid, held: Amount) -> Self {
+    /// The same line, full of what it has `held`.
+    pub(super) fn filled(self, held: Amount) -> Self {
         let (column_m3, product_m3) = (held.liquid_m3, held.product_m3);
-        Self { column_m3, product_m3, layered: false, ..Self::dry(line, rise_m, liquid) }
+        Self { column_m3, product_m3, layered: false, ..self }
     }
 
     pub(in crate::transport) fn liquid_m3(&self) -> f64 {

@@ -121,7 +121,11 @@ impl Contents<'_> {
                 continue;
             }
             let kg_s = match &self.held[i] {
-                Content::Air(line) if line.layered => away * density(self.mean_pressure(i)),
+                Content::Air(line) if line.layered => {
+                    // A mixture without slip takes the liquid along in its flow.
+                    let liquid = if line.slips { 0.0 } else { self.air.liquid_share[node] };
+                    away * (1.0 - liquid) * density(self.mean_pressure(i))
+                }
                 Content::Nothing => away * (1.0 - self.air.liquid_share[node]) * own,
                 _ => continue,
             };

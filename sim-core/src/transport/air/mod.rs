@@ -9,6 +9,7 @@
 
 mod events;
 mod fill;
+mod homogeneous;
 mod layer;
 mod left;
 mod line;

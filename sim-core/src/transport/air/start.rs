@@ -35,7 +35,7 @@ impl Contents<'_> {
         for (i, branch) in plumbing.branches.iter().enumerate() {
             let line = branch.part.line().filter(|_| dry(BranchId::at(i)));
             let Some(line) = line else { continue };
-            let mut line = AirLine::dry(line, self.rise_m(i), self.liquid);
+            let mut line = AirLine::dry(line, self.rise_m(i), self.liquid, self.options.slip);
             for (end, node) in [branch.from, branch.to].into_iter().enumerate() {
                 if wet[node.index()] && line.layered {
                     line.flood(end);

@@ -63,8 +63,8 @@ impl Contents<'_> {
             }
             let Some(line) = branch.part.line() else { continue };
             let held = self.held[i].amount();
-            let opened = AirLine::full(line, self.rise_m(i), self.liquid, held);
-            self.held[i] = Content::Air(Box::new(opened));
+            let opened = AirLine::dry(line, self.rise_m(i), self.liquid, self.options.slip);
+            self.held[i] = Content::Air(Box::new(opened.filled(held)));
         }
     }
 
@@ -79,7 +79,9 @@ impl Contents<'_> {
             let Content::Air(line) = &mut self.held[i] else { continue };
             let outlet = usize::from(flow >= 0.0);
             let concentration = line.concentration();
-            let out = if line.layered {
+            let out = if line.layered && !line.slips {
+                line.carry_along(flow / line.area_m2, opens, dt_s)
+            } else if line.layered {
                 let velocity = flow / line.area_m2;
                 let gradient = smooth_line_gradient(velocity, air_kg_m3, line.bore_m);
                 line.drag_layer(velocity, gradient, critical, opens, dt_s)
