@@ -4,7 +4,7 @@ use crate::columns::printable_path;
 use crate::failure::Failure;
 use crate::regular::text;
 use crate::results::Loaded;
-use sim_core::scenario::{Files, read};
+use sim_core::scenario::{Files, Noted, read_noting};
 use std::fs::canonicalize;
 use std::path::{Component, Path};
 
@@ -58,8 +58,10 @@ pub(crate) fn read_again(
 ) -> Result<Loaded, Failure> {
     let folder = path.parent().unwrap_or(Path::new(""));
     let path = path.to_path_buf();
-    match read(&text, &BesideScenario { folder, from_anywhere }) {
-        Ok(scenario) => Ok(Loaded { path, text, scenario }),
+    match read_noting(&text, &BesideScenario { folder, from_anywhere }) {
+        Ok(Noted { scenario, ignored, limits_at }) => {
+            Ok(Loaded { path, text, scenario, ignored, limits_at })
+        }
         Err(faults) => Err(Failure::Faults { path, text, faults }),
     }
 }

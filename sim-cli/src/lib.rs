@@ -19,6 +19,7 @@ pub mod plots;
 mod regular;
 mod report;
 mod results;
+mod series;
 mod streams;
 mod summary;
 mod tables;

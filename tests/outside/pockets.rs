@@ -141,7 +141,7 @@ fn a_line_filling_against_trapped_air_turns_back_when_an_independent_integration
         let highest = moved.samples.iter().max_by(|a, b| a.gauges_pa[0].total_cmp(&b.gauges_pa[0]));
         let highest = highest.unwrap();
         times.near(highest.time_s, time_s, Share(3e-3));
-        let share = 1.0 - f64::from(highest.air.as_ref().unwrap().shares[0]);
+        let share = 1.0 - highest.air.as_ref().unwrap().air_share(0);
         columns.near(share * length, column_m, Share(1e-3));
         let absolute = ATMOSPHERE * length / (length - column_m);
         let got = f64::from(highest.gauges_pa[0]) + ATMOSPHERE;

@@ -41,7 +41,7 @@ impl Case {
         let gone = (1.0 - left) / self.ratio;
         let at = |k: usize| {
             let sample = &moved.samples[k];
-            let share = f64::from(sample.air.as_ref().unwrap().shares[0]);
+            let share = sample.air.as_ref().unwrap().air_share(0);
             (share, f64::from(sample.returned_m3_s) / self.line().area_m2())
         };
         let next = (0..moved.samples.len()).find(|k| at(*k).0 >= gone).unwrap();

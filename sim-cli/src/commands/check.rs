@@ -1,5 +1,6 @@
 //! `millstream check`: is a scenario valid?
 
+use super::caution::caution;
 use crate::args::CheckArgs;
 use crate::columns::printable_path;
 use crate::failure::Failure;
@@ -11,6 +12,7 @@ pub(crate) fn check(args: &CheckArgs, streams: &mut Streams<'_>) -> Result<u8, F
     for path in &args.files {
         match load(path, args.trust.files_from_anywhere) {
             Ok(loaded) => {
+                caution(&loaded, streams)?;
                 let plumbing = &loaded.scenario.machine.plumbing;
                 writeln!(
                     streams.out,

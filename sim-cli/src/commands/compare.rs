@@ -1,5 +1,6 @@
 //! `millstream compare`: layouts side by side, or one over the values of a setting.
 
+use super::caution::caution;
 use super::deliver::{deliver, target};
 use super::long::Watch;
 use crate::Streams;
@@ -38,6 +39,7 @@ fn layouts(
     let anywhere = args.trust.files_from_anywhere;
     let loaded = args.files.iter().map(|file| load(file, anywhere));
     let loaded: Vec<Loaded> = loaded.collect::<Result<_, _>>()?;
+    loaded.iter().try_for_each(|one| caution(one, streams))?;
     let target = target(args.out.as_deref(), args.replace.overwrite, &ALWAYS)?;
     let watch = Watch::new(loaded.iter().map(|one| &one.scenario), streams);
     // Results keep the order of the files whatever the number of threads.
@@ -93,6 +95,7 @@ fn vary(
             .map_err(|failure| at_value(failure, &setting, value))
     });
     let varied: Vec<Loaded> = varied.collect::<Result<_, _>>()?;
+    varied.first().map_or(Ok(()), |first| caution(first, streams))?;
     let target = target(args.out.as_deref(), args.replace.overwrite, &ALWAYS)?;
     let watch = Watch::new(varied.iter().map(|one| &one.scenario), streams);
     let points: Vec<Result<SweepPoint, Failure>> = varied

@@ -1,5 +1,6 @@
 //! `millstream diagnose`: readings in, fault out.
 
+use super::caution::caution;
 use super::deliver::{deliver, print, target};
 use crate::args::{DiagnoseArgs, Form};
 use crate::columns::printable_path;
@@ -18,7 +19,9 @@ use sim_core::units::UnitSystem;
 use std::path::Path;
 
 pub(crate) fn diagnose(args: &DiagnoseArgs, streams: &mut Streams<'_>) -> Result<(), Failure> {
-    let Loaded { mut scenario, .. } = load(&args.file, args.trust.files_from_anywhere)?;
+    let loaded = load(&args.file, args.trust.files_from_anywhere)?;
+    caution(&loaded, streams)?;
+    let Loaded { mut scenario, .. } = loaded;
     let units = UnitSystem::from(args.units);
     if let Some(form) = args.template {
         let text = match form {

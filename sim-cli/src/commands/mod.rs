@@ -1,5 +1,6 @@
 //! One file a command.
 
+mod caution;
 mod check;
 mod compare;
 mod deliver;

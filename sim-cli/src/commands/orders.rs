@@ -1,5 +1,6 @@
 //! `millstream orders`: which order of sections returns most.
 
+use super::caution::caution;
 use super::deliver::print;
 use super::long::Watch;
 use crate::Streams;
@@ -31,6 +32,7 @@ struct OrderOutcome {
 
 pub(crate) fn orders(args: &OrdersArgs, streams: &mut Streams<'_>) -> Result<(), Failure> {
     let loaded = load(&args.file, args.trust.files_from_anywhere)?;
+    caution(&loaded, streams)?;
     let untrusted =
         |text: String| Failure::Untrusted(format!("{}: {text}", printable_path(&args.file)));
     let scenario = &loaded.scenario;

@@ -1,5 +1,6 @@
 //! `millstream run`: from a scenario to findings, tables and plots.
 
+use super::caution::caution;
 use super::deliver::{deliver, target};
 use super::long::Watch;
 use crate::args::RunArgs;
@@ -8,7 +9,7 @@ use crate::files::load;
 use crate::output::OutputFile;
 use crate::results::Finished;
 use crate::summary::Summary;
-use crate::{Streams, csv_files, exit, plots, report, tables};
+use crate::{Streams, csv_files, exit, plots, report, series, tables};
 
 /// Files that every run leaves, among others.
 const ALWAYS: [&str; 4] = ["report.html", "summary.json", "tips.csv", "lines.csv"];
@@ -18,6 +19,7 @@ pub(crate) fn run(args: &RunArgs, streams: &mut Streams<'_>) -> Result<u8, Failu
     let target = target(args.out.as_deref(), args.replace.overwrite, &ALWAYS)?;
     let record = Watch::new(std::iter::once(&loaded.scenario), streams).run(&loaded.scenario);
     let finished = Finished::with(loaded, record, args.units.into())?;
+    caution(&finished.loaded, streams)?;
     let summary = Summary::of(&finished);
     let files = match &target {
         Some(_) => files(&finished, &summary)?,
@@ -37,7 +39,7 @@ fn files(finished: &Finished, summary: &Summary<'_>) -> Result<Vec<OutputFile>, 
         OutputFile::text("tips.csv", csv_files::tips(finished)),
         OutputFile::text("lines.csv", csv_files::lines(finished)),
     ];
-    files.extend(csv_files::series(finished).map(|text| OutputFile::text("series.csv", text)));
+    files.extend(series::series(finished).map(|text| OutputFile::text("series.csv", text)));
     let plots = plots::all(finished).map_err(Failure::Untrusted)?;
     files.push(OutputFile::text("report.html", report::html(finished, &plots)));
     files.extend(plots.into_iter().flat_map(|plot| plot.files));

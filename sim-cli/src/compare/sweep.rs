@@ -17,7 +17,7 @@ use sim_core::units::{UnitSystem, display_unit, show};
 const MOST_COLUMNS: usize = 6;
 
 /// What one value of the setting came to.
-#[derive(Debug)]
+#[derive(Debug, PartialEq)]
 pub(crate) struct SweepPoint(
     /// Measures of the whole run, then of each step by name; or why there is no result to trust.
     Result<Vec<Group>, String>,
@@ -69,6 +69,8 @@ pub(crate) struct Sweep {
     findings: Vec<SweepRow>,
     /// Values without a result to trust, and why.
     untrusted: Vec<(String, String)>,
+    /// Whether every value gives the same figures, to the last digit.
+    no_effect: bool,
     #[serde(skip)]
     title: String,
     #[serde(skip)]
@@ -86,6 +88,7 @@ impl Sweep {
             scenario: Source::of(loaded),
             setting: setting.name(),
             values: setting.values.clone(),
+            no_effect: points.len() > 1 && points.windows(2).all(|pair| pair[0] == pair[1]),
             findings: rows(points),
             untrusted: troubles.collect(),
             title: loaded.scenario.title.clone(),
@@ -102,6 +105,13 @@ impl Sweep {
             self.setting,
             self.values.join(", ")
         ));
+        if self.no_effect {
+            page.paragraph(format!(
+                "{} changes nothing: every value gives the same figures. Something else in the scenario outweighs it, or no \
+                 step depends on it.",
+                self.setting
+            ));
+        }
         for (value, why) in &self.untrusted {
             page.paragraph(format!("No result at {value}: {why}"));
         }

@@ -37,6 +37,22 @@ pub fn faults(path: &Path, text: &str, faults: &[InputFault], colour: bool) -> S
     drawn + &format!("{path}: {count} {noun}; nothing was written\n")
 }
 
+/// What the file at `path` with its `text` says to no effect, and a line that counts it; nothing where there is none.
+pub fn ignored(path: &Path, text: &str, ignored: &[InputFault], colour: bool) -> String {
+    let lines = Lines::new(text);
+    let path = printable_path(path);
+    let each = ignored.iter().map(|one_of| format!("{path}{}\n", one(&lines, one_of, colour)));
+    let mut drawn: String = each.collect();
+    match ignored.len() {
+        0 => {}
+        1 => drawn.push_str(&format!("{path}: this key changes nothing; all else counts\n")),
+        count => {
+            drawn.push_str(&format!("{path}: these {count} keys change nothing; all else counts\n"))
+        }
+    }
+    drawn
+}
+
 /// One fault, the path before it left out.
 fn one(lines: &Lines<'_>, fault: &InputFault, colour: bool) -> String {
     let paint = |sequence: &str, words: &str| match colour {

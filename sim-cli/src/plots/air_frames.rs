@@ -5,7 +5,8 @@ use super::picture::Picture;
 use super::plan::Plan;
 use super::timeline::Run;
 use super::volume_bands::liquid_m3;
-use sim_core::plumbing::{Plumbing, SectionId, Side};
+use sim_core::findings::section_breakthrough_s;
+use sim_core::plumbing::{Plumbing, SectionId};
 use sim_core::simulation::{AirRecord, Sample};
 
 /// Letters of a step's name in a title, and of what happened.
@@ -15,8 +16,10 @@ const TOGETHER: f64 = 0.01;
 /// Change of the volume of liquid below which one frame says it all, m3.
 const LEAST_CHANGE_M3: f64 = 1e-6;
 
-/// What is said of a section whose tube air has passed from end to end; its return hose may be full yet.
-const BLOWN_THROUGH: &str = "blown through";
+const BELOW: &str = "thick: liquid, coloured by its concentration; thin: liquid on the wall; dashed: air. Times from the \
+    start of the run";
+/// What happened to a section through whose far end air comes.
+const AIR_THROUGH: &str = "air through";
 
 /// Something that happened to sections, and when, s after the run's start.
 struct Event {
@@ -37,50 +40,65 @@ pub(super) fn air_frames(run: &Run<'_>) -> Option<Picture> {
         event.map(|event| format!(": {}", event.words())).unwrap_or_default()
     };
     let title = format!("{}: air and liquid in the lines", run.scenario.title);
-    let below = "full lines: liquid, coloured by its concentration; dashed: air. A partly filled line shows \
-                 its share of air at the end where air is";
+    let through = "; \"air through\": first at the far end of a section";
+    let through = events.iter().any(|event| event.what == AIR_THROUGH).then_some(through);
+    let below = BELOW.to_owned() + through.unwrap_or_default();
     let shown = (&samples[..], &places[..]);
-    Some(frames(run, &plan, (title, below), shown, MOST_LETTERS, also))
+    Some(frames(run, &plan, (title, &below), shown, MOST_LETTERS, also))
 }
 
 impl Event {
     fn words(&self) -> String {
         let all = self.sections.join(", ");
-        let tubes = if self.what == BLOWN_THROUGH { "tubes of " } else { "" };
         let some = match self.sections.as_slice() {
-            [one] => format!("{tubes}section {one}"),
-            _ if all.chars().count() <= MOST_LETTERS => format!("{tubes}sections {all}"),
-            _ => format!("{tubes}{} sections", self.sections.len()),
+            [one] => format!("section {one}"),
+            _ if all.chars().count() <= MOST_LETTERS => format!("sections {all}"),
+            _ => format!("{} sections", self.sections.len()),
         };
-        format!("{some} {}", self.what)
+        if self.what == AIR_THROUGH {
+            format!("{AIR_THROUGH} {some}")
+        } else {
+            format!("{some} {}", self.what)
+        }
     }
 }
 
-/// When air came through all lines of a section's tube, and when liquid first was at all its tips.
+/// When air first came through each section, and when liquid first was at all its tips.
 fn events(run: &Run<'_>) -> Vec<Event> {
     let plumbing = &run.scenario.machine.plumbing;
+    let airy = |step: usize| Some((run.record.steps[step].start_s, run.moved(step)?.air.as_ref()?));
+    let airy: Vec<(f64, &AirRecord)> = run.shown().filter_map(airy).collect();
+    // Where liquid fills lines, air ahead of it comes through them, too: only a purge is after that.
+    let blown = run.shown().filter(|step| run.scenario.course.steps[*step].purge.is_some());
+    let parts: Vec<(f64, &[Option<f64>])> = blown
+        .filter_map(|step| {
+            let air = run.moved(step)?.air.as_ref()?;
+            Some((run.record.steps[step].start_s, &air.broken_through_s[..]))
+        })
+        .collect();
     let mut events: Vec<Event> = Vec::new();
-    for step in run.shown() {
-        let start_s = run.record.steps[step].start_s;
-        let Some(air) = run.moved(step).and_then(|moved| moved.air.as_ref()) else { continue };
-        for (i, section) in plumbing.sections.iter().enumerate() {
-            let id = SectionId::at(i);
-            let happened = [
-                (BLOWN_THROUGH, blown_through(plumbing, air, id)),
-                ("filled", filled(plumbing, air, id)),
-            ];
-            for (what, time_s) in happened {
-                let Some(time_s) = time_s.map(|time_s| start_s + time_s) else { continue };
-                events.push(Event { time_s, what, sections: vec![section.name.clone()] });
-            }
+    for (i, section) in plumbing.sections.iter().enumerate() {
+        let id = SectionId::at(i);
+        let through = section_breakthrough_s(plumbing, &parts, id);
+        let filled = airy
+            .iter()
+            .filter_map(|(start_s, air)| filled(plumbing, air, id).map(|time_s| start_s + time_s));
+        let happened = through.map(|time_s| (AIR_THROUGH, time_s)).into_iter();
+        for (what, time_s) in happened.chain(filled.map(|time_s| ("filled", time_s))) {
+            events.push(Event { time_s, what, sections: vec![section.name.clone()] });
         }
     }
     events.sort_by(|a, b| a.time_s.total_cmp(&b.time_s));
+    joined(events, TOGETHER * run.length_s())
+}
+
+/// `events` in order of time, those alike that are less than `together_s` apart as one.
+fn joined(events: Vec<Event>, together_s: f64) -> Vec<Event> {
     let mut joined: Vec<Event> = Vec::new();
     for event in events {
-        match joined.last_mut().filter(|last| {
-            last.what == event.what && event.time_s - last.time_s < TOGETHER * run.length_s()
-        }) {
+        let alike =
+            |last: &&mut Event| last.what == event.what && event.time_s - last.time_s < together_s;
+        match joined.last_mut().filter(alike) {
             Some(last) => {
                 last.sections.extend(event.sections);
                 last.time_s = event.time_s;
@@ -89,15 +107,6 @@ fn events(run: &Run<'_>) -> Vec<Event> {
         }
     }
     joined
-}
-
-fn blown_through(plumbing: &Plumbing, air: &AirRecord, section: SectionId) -> Option<f64> {
-    let branches = plumbing.branches.iter().zip(&air.broken_through_s);
-    let mut tube = branches.filter(|(branch, _)| {
-        branch.side == Side::Boom && branch.section == Some(section) && branch.part.line().is_some()
-    });
-    tube.try_fold(0.0, |last: f64, (_, time_s)| Some(last.max((*time_s)?)))
-        .filter(|last| *last > 0.0)
 }
 
 fn filled(plumbing: &Plumbing, air: &AirRecord, section: SectionId) -> Option<f64> {

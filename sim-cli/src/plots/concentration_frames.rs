@@ -21,7 +21,7 @@ pub(super) fn concentration_frames(run: &Run<'_>) -> Option<Picture> {
     let samples: Vec<(usize, &Sample)> = run.samples().collect();
     let places = chosen(run, &samples);
     let title = format!("{}: concentration in the lines", run.scenario.title);
-    let below = "mean concentration in each line and in the tank; grey: parts";
+    let below = "mean concentration in each line and in the tank; grey: parts. Times from the start of the run";
     let shown = (&samples[..], &places[..]);
     Some(frames(run, &plan, (title, below), shown, MOST_LETTERS, |_| String::new()))
 }

@@ -8,6 +8,7 @@ use super::shortened::shortened;
 use super::theme::{FAINT, GRID, HPos, VPos, anchored, level, stroke, text};
 use super::timeline::{Run, show_time};
 use sim_core::simulation::Sample;
+use sim_core::transport::LinePhases;
 
 /// Frames, and how many are side by side.
 pub(super) const MOST_FRAMES: usize = 6;
@@ -40,7 +41,7 @@ pub(super) fn frames(
     }
     let foot = SIZE.1 - 30;
     concentration_bar(&mut picture, (210, foot));
-    let holds_air = |look: &Look| matches!(look, Look::Air | Look::Split { .. });
+    let holds_air = |look: &Look| matches!(look, Look::Air | Look::Part { .. });
     if looks.iter().any(|looks| looks.lines.iter().any(holds_air)) {
         air_key(&mut picture, (820, foot));
     }
@@ -63,11 +64,17 @@ fn draw_frame(
     plan.draw(picture, (left + 10.0, bottom - height, right - 10.0, bottom), looks);
 }
 
-/// What lines with liquid and lines with air look like, from `left` on.
+/// What liquid, liquid on a wall and air look like, from `left` on.
 fn air_key(picture: &mut Picture, (left, y): Pixel) {
-    picture.line([(left, y), (left + 50, y)], FAINT, 5);
-    picture.words((left + 62, y), "liquid", level(22, HPos::Left));
-    draw_line(picture, &[(left + 150, y), (left + 204, y)], Look::Air, 2);
-    let words = "air, the wall still wet where liquid was";
-    picture.words((left + 216, y), words, level(22, HPos::Left));
+    let film = LinePhases { column: None, film: [1.0; 2], pool: None };
+    let looks = [
+        (Look::Full(FAINT), "liquid"),
+        (Look::Part { phases: film, colour: FAINT }, "on the wall"),
+        (Look::Air, "air"),
+    ];
+    for (k, (look, words)) in looks.into_iter().enumerate() {
+        let from = left + 230 * k as i32;
+        draw_line(picture, &[(from, y), (from + 54, y)], look, 5);
+        picture.words((from + 66, y), words, level(22, HPos::Left));
+    }
 }

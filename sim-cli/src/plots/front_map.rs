@@ -50,7 +50,7 @@ pub(super) fn front_map(run: &Run<'_>) -> Option<Picture> {
     let margins = (MARGINS.0, MARGINS.1, MARGINS.2 + names, MARGINS.3);
     let title = format!("{}: concentration along the boom over time", run.scenario.title);
     let air = if air { "; white: air" } else { "" };
-    let below = format!("concentration of the liquid at each tip, from the start upward{air}");
+    let below = format!("concentration of the liquid at each tip, time of the run upward{air}");
     let mut picture = Picture::new(MARGINS.0, title, below);
     let boom = AlongBoom::of(plumbing, &tip_groups(plumbing), run.units);
     let (left, earliest) = (boom.x.from, run.axis().from);

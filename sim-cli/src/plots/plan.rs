@@ -5,6 +5,7 @@ use super::theme::{FAINT, HPos, INK, RGBColor, VPos, WHITE, anchored, filled, st
 use crate::drawing::route::{self, Canvas, Path, Sheet, TANK, TUBE, placed, share_of_height};
 use crate::drawing::strokes::{arrow_head, direction};
 use sim_core::plumbing::{Machine, NodeId};
+use sim_core::transport::LinePhases;
 
 /// Height on the sheet that a canvas shows beyond the highest line.
 const ABOVE: f64 = 9.0;
@@ -12,6 +13,12 @@ const ABOVE: f64 = 9.0;
 const BAR: u32 = 6;
 /// Width, dash and gap of a line that is empty, px.
 const EMPTY: (u32, u32, u32) = (2, 5, 4);
+
+/// Width of liquid on the wall of a line, px, and the share of the bore, or of the line, from which any is drawn.
+const FILM: u32 = 1;
+const WET_FROM: f32 = 2e-3;
+/// Half of the share of a line that what has gathered in a low spot takes at least on a drawing.
+const POOL_SEEN: f32 = 0.01;
 
 /// How a line looks.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -22,10 +29,10 @@ pub(super) enum Look {
     Full(RGBColor),
     /// The same, of a width of its own, px.
     Wide(RGBColor, u32),
-    /// Air alone, or air over a wet wall.
+    /// Air alone.
     Air,
-    /// A share of air, at its start or else at its end; the rest is liquid of this colour.
-    Split { air: f64, at_start: bool, colour: RGBColor },
+    /// Air and liquid of this colour, where each is.
+    Part { phases: LinePhases, colour: RGBColor },
 }
 
 /// The plumbing as drawn.
@@ -137,13 +144,44 @@ pub(super) fn draw_line(picture: &mut Picture, path: &[Pixel], look: Look, width
         Look::Full(colour) => picture.line(path, colour, width),
         Look::Wide(colour, width) => picture.line(path, colour, width),
         Look::Air => draw_empty(picture, path),
-        Look::Split { air, at_start, colour } => {
-            let (before, after) = cut(path, if at_start { air } else { 1.0 - air });
-            let (empty, wet) = if at_start { (before, after) } else { (after, before) };
-            draw_empty(picture, &empty);
-            picture.line(wet, colour, width);
+        Look::Part { phases, colour } => draw_phases(picture, path, phases, (colour, width)),
+    }
+}
+
+/// A line with air: its column and what has gathered in a low spot as wide as a full line, liquid on the wall thin, the rest
+/// dashed.
+fn draw_phases(
+    picture: &mut Picture,
+    path: &[Pixel],
+    phases: LinePhases,
+    (colour, width): (RGBColor, u32),
+) {
+    let [from, to] = phases.column.unwrap_or([0.5, 0.5]);
+    for ([from, to], film) in [[0.0, from], [to, 1.0]].into_iter().zip(phases.film) {
+        let piece = between(path, [from, to]);
+        if film > WET_FROM {
+            picture.line(piece, colour, FILM);
+        } else {
+            draw_empty(picture, &piece);
         }
     }
+    if phases.column.is_some() {
+        picture.line(between(path, [from, to]), colour, width);
+    }
+    if let Some([at, share]) = phases.pool.filter(|[_, share]| *share > WET_FROM) {
+        let half = (0.5 * share).max(POOL_SEEN);
+        picture.line(between(path, [at - half, at + half]), colour, width);
+    }
+}
+
+/// The piece of `path` between two shares of its length.
+fn between(path: &[Pixel], [from, to]: [f32; 2]) -> Vec<Pixel> {
+    let (from, to) = (f64::from(from.clamp(0.0, 1.0)), f64::from(to.clamp(0.0, 1.0)));
+    if to <= from {
+        return Vec::new();
+    }
+    let (before, _) = cut(path, to);
+    cut(&before, from / to).1
 }
 
 fn draw_empty(picture: &mut Picture, path: &[Pixel]) {

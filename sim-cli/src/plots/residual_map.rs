@@ -151,7 +151,7 @@ fn number(picture: &mut Picture, at: Pixel, k: usize, colour: RGBColor) {
 fn below(run: &Run<'_>, step: usize, left_m3: f64) -> String {
     let name = shortened(&run.scenario.course.steps[step].name, 40);
     format!(
-        "{} at {}, the end of step \"{name}\"; width of a line: its share still liquid, colour: what holds most of it",
+        "{} at {} of the run, the end of step \"{name}\"; width of a line: its share still liquid, colour: what holds most of it",
         show(left_m3, Q::Volume, run.units),
         show_time(run.record.steps[step].end_s)
     )

@@ -98,7 +98,7 @@ impl<'a> Run<'a> {
 
     /// The axis of time.
     pub(super) fn axis(&self) -> Axis {
-        let title = format!("time, {}", self.unit.0);
+        let title = format!("time from the start of the run, {}", self.unit.0);
         Axis { title, from: self.time(self.from_s), to: self.time(self.to_s) }
     }
 

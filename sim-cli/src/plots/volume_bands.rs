@@ -67,7 +67,7 @@ pub(super) fn liquid_m3(
     sample: &Sample,
     counts: impl Fn(usize) -> bool,
 ) -> f64 {
-    let share = |i: usize| 1.0 - sample.air.as_ref().map_or(0.0, |air| f64::from(air.shares[i]));
+    let share = |i: usize| 1.0 - sample.air.as_ref().map_or(0.0, |air| air.air_share(i));
     let line = |(i, branch): (usize, &Branch)| Some((i, branch.part.line()?.volume_m3()));
     let lines = plumbing.branches.iter().enumerate().filter_map(line);
     lines.filter(|(i, _)| counts(*i)).map(|(i, volume)| volume * share(i)).sum()

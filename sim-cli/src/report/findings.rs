@@ -33,6 +33,16 @@ pub(crate) fn findings(page: &Page) -> String {
 
 /// What every reader is told, and what this run has to say beside its numbers.
 pub(super) fn cautions(finished: &Finished) -> String {
+    let loaded = &finished.loaded;
+    let ignored = loaded.ignored.iter().map(|key| {
+        let help = key.help.as_ref().map(|help| format!(": {help}")).unwrap_or_default();
+        let text = format!("{}{help}.", key.message);
+        format!(
+            "<li><b>Line {} of the scenario:</b> {}</li>",
+            key.place(&loaded.text).0,
+            escaped(&text)
+        )
+    });
     let list: Vec<String> = finished
         .steps()
         .flat_map(|of| of.findings.warnings.iter().map(move |warning| (of.step, warning)))
@@ -40,6 +50,7 @@ pub(super) fn cautions(finished: &Finished) -> String {
             let text = escaped(&sentence(warning, finished.units));
             format!("<li><b>{}:</b> {text}</li>", escaped(&step.name))
         })
+        .chain(ignored)
         .collect();
     let list =
         if list.is_empty() { String::new() } else { format!("<ul>{}</ul>", list.join("\n")) };

@@ -35,6 +35,17 @@ struct LineSeries {
     /// Share that is air, 0 to 1; left out where no line ever holds any.
     #[serde(skip_serializing_if = "Option::is_none")]
     air: Option<Vec<Series>>,
+    /// Where the column of liquid is in lines that hold air; left out where no line ever holds any.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    column: Option<ColumnSeries>,
+}
+
+/// Where columns of liquid begin and end, as shares of each line from its `from` end; no value where air passes from end to
+/// end.
+#[derive(Debug, Serialize)]
+struct ColumnSeries {
+    from: Vec<Series>,
+    to: Vec<Series>,
 }
 
 #[derive(Debug, Serialize)]
@@ -91,8 +102,16 @@ impl Moments {
         });
         let air = |i: usize| {
             series(&chosen, 3, |moment| match moment {
-                Moment::Sample(Sample { air: Some(air), .. }) => f64::from(air.shares[i]),
+                Moment::Sample(Sample { air: Some(air), .. }) => air.air_share(i),
                 _ => 0.0,
+            })
+        };
+        let column = |i: usize, end: usize| {
+            series(&chosen, 3, |moment| match moment {
+                Moment::Sample(Sample { air: Some(air), .. }) => {
+                    air.lines[i].column.map_or(f64::NAN, |column| f64::from(column[end]))
+                }
+                _ => end as f64,
             })
         };
         let (branches, nodes) = (0..plumbing.branches.len(), 0..plumbing.nodes.len());
@@ -104,6 +123,10 @@ impl Moments {
                 concentration: branches.clone().map(|i| of_sample(&|s| s.lines[i])).collect(),
                 leaving: branches.clone().map(|i| of_sample(&|s| s.leaving[i])).collect(),
                 air: any_air.then(|| branches.clone().map(air).collect()),
+                column: any_air.then(|| ColumnSeries {
+                    from: branches.clone().map(|i| column(i, 0)).collect(),
+                    to: branches.clone().map(|i| column(i, 1)).collect(),
+                }),
                 flow: branches.map(|i| flow(&|s| s.flows_m3_s[i], &|s| s.flow_m3_s[i])).collect(),
             },
             node: Nodes {

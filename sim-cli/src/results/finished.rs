@@ -4,11 +4,13 @@ use super::Loaded;
 use crate::columns::printable_path;
 use crate::failure::Failure;
 use sim_core::findings::{StepFindings, of_run};
+use sim_core::measures::Measure;
 use sim_core::plumbing::Plumbing;
 use sim_core::procedure::{Action, Step};
-use sim_core::scenario::Scenario;
+use sim_core::scenario::{InputFault, Scenario};
 use sim_core::simulation::{Record, RunError, StepRecord};
 use sim_core::units::{Quantity, UnitSystem, show};
+use std::ops::Range;
 
 /// A finished run: what it was asked, what happened, what that means, and the units it is shown in.
 pub(crate) struct Finished {
@@ -43,7 +45,24 @@ impl Finished {
         })?;
         let scenario = &loaded.scenario;
         let findings = of_run(&scenario.machine, &scenario.course, &scenario.limits, &record);
-        Ok(Self { loaded, record, findings, units })
+        let mut finished = Self { loaded, record, findings, units };
+        let unjudged = finished.unjudged();
+        finished.loaded.ignored.extend(unjudged);
+        Ok(finished)
+    }
+
+    /// Limits that the scenario gives and no step has anything for.
+    fn unjudged(&self) -> Vec<InputFault> {
+        let judged = |measure: Measure| {
+            self.findings.iter().flat_map(|step| &step.verdicts).any(|v| v.measure == measure)
+        };
+        let unjudged = self.loaded.limits_at.iter().filter(|(measure, _)| !judged(*measure));
+        let note = |(measure, span): &(Measure, Range<usize>)| InputFault {
+            span: span.clone(),
+            message: format!("this limit says nothing: no step has a {}", measure.words()),
+            help: Some("add a step that has one, or leave the limit out".into()),
+        };
+        unjudged.map(note).collect()
     }
 
     pub(crate) fn scenario(&self) -> &Scenario {

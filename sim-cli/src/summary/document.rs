@@ -7,6 +7,7 @@ use serde::Serialize;
 use sim_core::findings::StepFindings;
 use sim_core::plumbing::{Plumbing, Side};
 use sim_core::procedure::Action;
+use sim_core::scenario::InputFault;
 use sim_core::simulation::{MovedRecord, Record};
 use sim_core::units::UnitSystem;
 use std::collections::BTreeMap;
@@ -25,10 +26,34 @@ pub(crate) struct Summary<'a> {
     scenario: Source,
     /// Volume of the lines, by the side of the machine they belong to.
     volumes_m3: BTreeMap<Side, f64>,
+    /// Keys of the scenario that change nothing.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    ignored: Vec<IgnoredKey>,
     /// Each step, in order; of steps that repeat, the first and the last pass.
     steps: Vec<StepSummary<'a>>,
     /// Relative errors over the run.
     balances: Balances,
+}
+
+/// A key of the scenario that changes nothing.
+#[derive(Debug, Serialize, JsonSchema)]
+struct IgnoredKey {
+    /// Line of the scenario's file, from 1.
+    line: usize,
+    /// Letter of that line, from 1.
+    column: usize,
+    /// Why it changes nothing.
+    message: String,
+    /// What to do.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    help: Option<String>,
+}
+
+impl IgnoredKey {
+    fn of(key: &InputFault, text: &str) -> Self {
+        let (line, column) = key.place(text);
+        Self { line, column, message: key.message.clone(), help: key.help.clone() }
+    }
 }
 
 /// One step.
@@ -50,6 +75,9 @@ struct StepSummary<'a> {
     branches: Vec<BranchSummary<'a>>,
     /// What the solve cost.
     work: Work,
+    /// What was kept of its course, for a step that lasts.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    kept: Option<KeptMoments>,
     /// What the figures mean.
     findings: &'a StepFindings,
     /// Each of `findings.warnings` in words.
@@ -104,6 +132,17 @@ struct Work {
     factorisations: u32,
 }
 
+/// What was kept of a step's course: rows of `series.csv`, moments of pictures and pages.
+#[derive(Debug, Serialize, JsonSchema)]
+struct KeptMoments {
+    /// Moves that the step took.
+    moves: usize,
+    /// Of every how many moves a moment is kept, the first and the last of the step in any case: 1, 2, 4, ...
+    every: usize,
+    /// Moments that are kept.
+    moments: usize,
+}
+
 /// Relative errors.
 #[derive(Debug, Serialize, JsonSchema)]
 struct Balances {
@@ -120,12 +159,13 @@ struct Balances {
 impl<'a> Summary<'a> {
     /// The summary of `finished`.
     pub(crate) fn of(finished: &'a Finished) -> Self {
-        let plumbing = finished.plumbing();
+        let (plumbing, loaded) = (finished.plumbing(), &finished.loaded);
         Self {
             schema: SCHEMA,
             program: PROGRAM,
             scenario: Source::of(&finished.loaded),
             volumes_m3: plumbing.volume_by_side().into_iter().collect(),
+            ignored: loaded.ignored.iter().map(|key| IgnoredKey::of(key, &loaded.text)).collect(),
             steps: finished.steps().map(StepSummary::of).collect(),
             balances: Balances::of(&finished.record),
         }
@@ -163,6 +203,11 @@ impl<'a> StepSummary<'a> {
                 iterations: end.statistics.iterations,
                 factorisations: end.statistics.factorisations,
             },
+            kept: moved.map(|moved| KeptMoments {
+                moves: moved.moves,
+                every: moved.kept_every,
+                moments: moved.samples.len(),
+            }),
             findings,
             cautions: findings.warnings.iter().map(|w| sentence(w, UnitSystem::Si)).collect(),
         }

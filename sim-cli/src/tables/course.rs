@@ -56,7 +56,7 @@ fn circulating(found: &Circulation, units: UnitSystem) -> String {
     }
     if let Some(time) = found.return_half_s {
         text.push_str(&format!(
-            " What comes back is half new liquid after {}.",
+            " What comes back is half new liquid {} after the step began.",
             show(time, Q::Duration, units)
         ));
     }
@@ -95,7 +95,9 @@ fn rinsed(found: &Rinse, outcome: &Outcome, units: UnitSystem) -> String {
     }
     if let Some(time) = found.rinsed_s {
         let time = show(time, Q::Duration, units);
-        text.push_str(&format!(" Every running tip is within the limit from {time} on."));
+        text.push_str(&format!(
+            " Every running tip is within the limit from {time} after the step began."
+        ));
     }
     if let Some(concentration) = found.dead_leg_concentration {
         text.push_str(&format!(" Dead legs are at {}.", percent(concentration)));
@@ -148,7 +150,10 @@ fn course(outcome: &Outcome, stands: bool, units: UnitSystem) -> String {
         ),
     };
     if let Some(time) = outcome.steady_after_s {
-        text.push_str(&format!(" Flows are steady from {} on.", show(time, Q::Duration, units)));
+        text.push_str(&format!(
+            " Flows are steady from {} after its start on.",
+            show(time, Q::Duration, units)
+        ));
     } else {
         text.push_str(" Flows were still changing then.");
     }

@@ -21,7 +21,11 @@ pub(super) fn table(out: &mut Page, of: &FinishedStep<'_>) {
         .or("not yet")
         .each("last tip full", Q::Duration, |s| s.last_s)
         .or("not yet");
-    out.table(columns.table("New liquid", priming.sections.iter().take(MOST_ROWS), of.units));
+    out.table(columns.table(
+        "New liquid, times from the start of the step",
+        priming.sections.iter().take(MOST_ROWS),
+        of.units,
+    ));
     out.table(under_dosed(of, priming));
     out.paragraph(dead_legs(priming, of.units));
     out.paragraph(MODEL);
@@ -64,7 +68,7 @@ pub(super) fn answer(
     }
     let mut sentences = vec![match priming.all_full_s {
         Some(time) => format!(
-            "Every tip has full strength after {} of {lasted}.",
+            "Every tip has full strength {} after the step began, which lasts {lasted}.",
             show(time, Q::Duration, units)
         ),
         None => format!("Not every tip has full strength within {lasted}."),

@@ -4,8 +4,8 @@ use super::Page;
 use crate::columns::{Columns, Table};
 use crate::results::FinishedStep;
 use sim_core::findings::{
-    Breakthrough, Filling, LineAir, NodePressure, Purge, RatingUse, ReceiverFinding, Residual,
-    SectionFilling,
+    Breakthrough, Filling, LineAir, NodePressure, Purge, RanBack, RatingUse, ReceiverFinding,
+    Residual, SectionFilling,
 };
 use sim_core::units::{Quantity as Q, UnitSystem, show};
 
@@ -51,10 +51,18 @@ pub(super) fn answer(of: &FinishedStep<'_>, purge: &Purge) -> String {
         volume(purge.residual.liquid_m3),
         volume(purge.lost_m3)
     );
+    if let Some(RanBack { most_returned_m3, most_returned_at_s, ran_back_m3 }) = purge.ran_back {
+        text.push_str(&format!(
+            " The most was back {} after the purge began: {}; {} of it ran back into the lines after that and is part of what remains.",
+            time(most_returned_at_s),
+            volume(most_returned_m3),
+            volume(ran_back_m3)
+        ));
+    }
     let times = [purge.half_returned_s, purge.most_returned_s, purge.nearly_returned_s];
     if let [Some(half), Some(most), Some(nearly)] = times {
         text.push_str(&format!(
-            " Half of it is back after {}, 90 % after {}, 95 % after {}.",
+            " From the start of the purge, half of it is back after {}, 90 % after {}, 95 % after {}.",
             time(half),
             time(most),
             time(nearly)
@@ -83,7 +91,11 @@ fn sections(of: &FinishedStep<'_>, purge: &Purge) -> Table {
         .each("air comes through", Q::Duration, |row| row.breakthrough_s)
         .or("not yet")
         .each("residual", Q::Volume, left)
-        .table("Sections", purge.sections.iter().take(2 * MOST_LINES), of.units)
+        .table(
+            "Sections, times from the start of the purge",
+            purge.sections.iter().take(2 * MOST_LINES),
+            of.units,
+        )
 }
 
 fn remainders(purge: &Purge, units: UnitSystem) -> Table {
@@ -148,10 +160,14 @@ pub(super) fn filling(out: &mut Page, found: &Filling, units: UnitSystem) {
         .or("not yet")
         .each("at its last tip", Q::Duration, |row| row.last_s)
         .or("not yet");
-    out.table(columns.table("Filling", found.sections.iter().take(2 * MOST_LINES), units));
+    out.table(columns.table(
+        "Filling, times from the start of the step",
+        found.sections.iter().take(2 * MOST_LINES),
+        units,
+    ));
     let mut text = match found.filled_s {
         Some(s) => format!(
-            "Liquid has reached every tip of the open sections after {}.",
+            "Liquid has reached every tip of the open sections {} after the step began.",
             show(s, Q::Duration, units)
         ),
         None => "Liquid does not reach every tip of the open sections.".to_owned(),

@@ -156,15 +156,15 @@ fn of_compressed_air(warning: &Warning, units: UnitSystem) -> String {
              not allow it for that. Replace them before any air is let in."
         ),
         Warning::RanBack(RanBack { most_returned_m3, most_returned_at_s, ran_back_m3 }) => format!(
-            "{} were back in the tank after {}; then the air had no pressure left and {} ran back into the lines. \
-             Close the return valve, or stop the purge, before that.",
+            "Liquid runs back: the most, {}, was in the tank {} after the purge began; then the air no longer held it and {} ran \
+             into the lines again. Close the return valve before the air gives out.",
             show(*most_returned_m3, Q::Volume, units),
             show(*most_returned_at_s, Q::Duration, units),
             show(*ran_back_m3, Q::Volume, units)
         ),
         Warning::TipsOpened { opened: OpenedTips { count, first_tip, first_s }, lost_m3 } => {
             format!(
-                "{count} tips open while air blows, {first_tip} first after {first_s:.1} s: mix and air are lost to the \
+                "{count} tips open while air blows, {first_tip} first {first_s:.1} s after the purge began: mix and air are lost to the \
              ground there ({} in all). Regulate the air below the opening pressure of the check valves, or give each \
              tip a positive shut-off.",
                 show(*lost_m3, Q::Volume, units)

@@ -84,7 +84,7 @@ fn by_line(plumbing: &Plumbing, moved: &MovedRecord) -> Vec<LineAir> {
         return Vec::new();
     };
     let lines = plumbing.branches.iter().enumerate().filter_map(|(i, branch)| {
-        let air_m3 = branch.part.line()?.volume_m3() * f64::from(sample.shares[i]);
+        let air_m3 = branch.part.line()?.volume_m3() * sample.air_share(i);
         let line = || Named::new(BranchId::at(i), &branch.name);
         (air_m3 > COUNTS_FROM_M3).then(|| LineAir { line: line(), air_m3 })
     });

@@ -46,6 +46,7 @@ pub use priming::{Priming, SectionPriming, TipPriming};
 pub use pumps::PumpDuty;
 pub use purge::{
     Breakthrough, NodePressure, OpenedTips, Purge, RanBack, RatingUse, ReceiverFinding,
+    section_breakthrough_s,
 };
 pub use residual::{LineResidual, Residual};
 pub use rinse::{Rinse, TipConcentration};

@@ -83,7 +83,7 @@ pub struct Purge {
 pub struct RanBack {
     /// The most that was back at any time.
     pub most_returned_m3: f64,
-    /// When that was.
+    /// When that was, after the purge's start.
     pub most_returned_at_s: f64,
     /// What ran back after that.
     pub ran_back_m3: f64,
@@ -190,7 +190,7 @@ pub(super) fn purge(
         at_start_m3: first.at_start_m3 - unreached_m3,
         returned_m3: returned.liquid_m3,
         returned_product_m3: returned.product_m3,
-        ran_back: ran_back(&returns, returned.liquid_m3),
+        ran_back: ran_back(most_returned(&moved), returned.liquid_m3),
         lost_m3: lost.liquid_m3,
         lost_product_m3: lost.product_m3,
         residual,
@@ -271,36 +271,59 @@ fn opened(plumbing: &Plumbing, moved: &[(f64, &AirRecord)]) -> Option<OpenedTips
     Some(OpenedTips { count, first_tip, first_s: start_s + time_s })
 }
 
-/// When air first came through at the far end of `section`: through any of its return hoses, or through all of its
-/// tubes where it has none.
+/// When air first came through at the far end of `section` in the steps `moved`.
 fn breakthrough(
     plumbing: &Plumbing,
     moved: &[(f64, &AirRecord)],
     section: Named<SectionId>,
 ) -> Breakthrough {
-    let when = |branch: usize| {
-        moved.iter().find_map(|(start, air)| Some(start + air.broken_through_s[branch]?))
-    };
+    let parts: Vec<(f64, &[Option<f64>])> =
+        moved.iter().map(|(start_s, air)| (*start_s, &air.broken_through_s[..])).collect();
+    let breakthrough_s = section_breakthrough_s(plumbing, &parts, section.id);
+    Breakthrough { section, breakthrough_s }
+}
+
+/// When air first came through at the far end of `section`, in s of the clock that `parts` start by: when the column of any of its
+/// return hoses was first gone, or of all of its tubes where it has none. Of each step, `parts` has when it starts and when the
+/// column of each branch was first gone after that.
+pub fn section_breakthrough_s(
+    plumbing: &Plumbing,
+    parts: &[(f64, &[Option<f64>])],
+    section: SectionId,
+) -> Option<f64> {
+    let when =
+        |branch: usize| parts.iter().find_map(|(start_s, broken)| Some(start_s + broken[branch]?));
     let lines = |side: Side| {
         plumbing.branches.iter().enumerate().filter_map(move |(k, branch)| {
-            let own = branch.section == Some(section.id) && branch.side == side;
+            let own = branch.section == Some(section) && branch.side == side;
             (own && branch.part.line().is_some()).then_some(k)
         })
     };
-    let breakthrough_s = if lines(Side::Return).next().is_some() {
+    if lines(Side::Return).next().is_some() {
         lines(Side::Return).filter_map(when).reduce(f64::min)
     } else {
         lines(Side::Boom).map(when).reduce(|last, time| Some(last?.max(time?))).flatten()
-    };
-    Breakthrough { section, breakthrough_s }
+    }
 }
 
 /// Share of what was back from which running back counts.
 const RAN_BACK_FROM: f64 = 0.01;
 
-/// What ran back, where more was back at some time of `course` than the `returned_m3` at its end.
-fn ran_back(course: &[(f64, f64)], returned_m3: f64) -> Option<RanBack> {
-    let (at_s, most_m3) = course.iter().copied().max_by(|a, b| a.1.total_cmp(&b.1))?;
+/// The most that was back in the steps `moved`, m3, and when, s after the start of the first.
+fn most_returned(moved: &[(f64, &AirRecord)]) -> (f64, f64) {
+    let (mut before, mut most) = (0.0, (0.0, 0.0));
+    for (start_s, air) in moved {
+        let (volume_m3, at_s) = air.most_returned;
+        if before + volume_m3 > most.0 {
+            most = (before + volume_m3, start_s + at_s);
+        }
+        before += air.returned.liquid_m3;
+    }
+    most
+}
+
+/// What ran back, where `most_m3` was back at `at_s` and `returned_m3` is at the end.
+fn ran_back((most_m3, at_s): (f64, f64), returned_m3: f64) -> Option<RanBack> {
     let ran_back_m3 = most_m3 - returned_m3;
     (ran_back_m3 > RAN_BACK_FROM * most_m3).then_some(RanBack {
         most_returned_m3: most_m3,
@@ -335,13 +358,20 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_purge_that_loses_what_it_had_says_the_most_and_when() {
-        let course = [(0.0, 0.0), (5.0, 0.04), (9.0, 0.06), (20.0, 0.05)];
-        let back = ran_back(&course, 0.05).unwrap();
-        assert_eq!((back.most_returned_m3, back.most_returned_at_s), (0.06, 9.0));
+    fn a_purge_that_loses_what_it_had_has_a_most_and_its_time() {
+        let part = |returned: f64, most_returned: (f64, f64)| AirRecord {
+            returned: Amount { liquid_m3: returned, product_m3: 0.0 },
+            most_returned,
+            ..AirRecord::default()
+        };
+        let parts = [part(0.04, (0.045, 3.0)), part(0.01, (0.02, 4.0))];
+        let most = most_returned(&[(0.0, &parts[0]), (5.0, &parts[1])]);
+        assert_eq!(most, (0.06, 9.0));
+        let back = ran_back(most, 0.05).unwrap();
         assert!((back.ran_back_m3 - 0.01).abs() < 1e-15);
         // What swings by less than a hundredth has not run back.
-        assert_eq!(ran_back(&course[..3], 0.0595), None);
+        assert_eq!(ran_back(most, 0.0595), None);
+        let course = [(0.0, 0.0), (5.0, 0.04), (9.0, 0.06), (20.0, 0.05)];
         assert!((time_returned(&course, 0.05).unwrap() - 7.0).abs() < 1e-12);
     }
 }

@@ -11,7 +11,7 @@ use serde::Serialize;
 pub struct Residual {
     /// All liquid left.
     pub liquid_m3: f64,
-    /// Of it, in undrained stretches: still full, or never reached by air.
+    /// Of it, in undrained stretches: still full, or full again of what ran back from the tank.
     pub undrained_m3: f64,
     /// Of it, as wall film behind the front of air.
     pub wall_film_m3: f64,

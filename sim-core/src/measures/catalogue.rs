@@ -35,17 +35,17 @@ catalogue! {
     /// Liquid that a purge loses through tips.
     PurgeLost: "purge_lost_m3", "lost through tips", Volume, Less, Sum, earlier("lost");
     /// Time after which 95 % of what a purge returns has done so.
-    PurgeNearlyReturned: "purge_nearly_returned_s", "95 % of what returns after", Duration, Less, Worst;
+    PurgeNearlyReturned: "purge_nearly_returned_s", "95 % returned, since purge start", Duration, Less, Worst;
     /// How long a purge takes, all its steps together.
     PurgeLasted: "purge_lasted_s", "the purge takes", Duration, Neither, Sum;
     /// Free air that a purge takes.
     PurgeFreeAir: "purge_free_air_m3", "free air the purge takes", Volume, Less, Sum;
     /// Time until liquid is at every tip of the open sections, where lines held air.
-    Filled: "filled_s", "liquid at every tip after", Duration, Less, Worst;
+    Filled: "filled_s", "liquid at every tip, since step start", Duration, Less, Worst;
     /// Time until every running tip (every tip, where none runs) has full strength.
-    FullStrength: "full_strength_s", "full strength everywhere", Duration, Less, Worst, earlier("prime_within");
+    FullStrength: "full_strength_s", "full strength, since step start", Duration, Less, Worst, earlier("prime_within");
     /// The same from the start of the run on.
-    FullSinceStart: "full_since_start_s", "full strength everywhere, from the start", Duration, Less, First;
+    FullSinceStart: "full_since_start_s", "full strength, since run start", Duration, Less, First;
     /// Volume sprayed below full strength.
     UnderDosed: "under_dosed_m3", "sprayed below full strength", Volume, Less, Sum;
     /// Product in what is sprayed below full strength, as volume at full strength.
@@ -53,7 +53,7 @@ catalogue! {
     /// Travel until every tip sprays full strength.
     UnderDosedDistance: "under_dosed_distance_m", "travelled until full strength", Length, Less, Worst;
     /// Time after which what comes back to the tank is half new liquid.
-    ReturnHalf: "return_half_s", "what returns is half new after", Duration, Less, Worst;
+    ReturnHalf: "return_half_s", "return half new, since step start", Duration, Less, Worst;
     /// Volume of the lines in which something flows, over the flow into them.
     Turnover: "turnover_s", "moving lines turn over in", Duration, Less, Worst;
     /// Volume of capped stretches.

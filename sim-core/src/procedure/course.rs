@@ -1,6 +1,6 @@
 //! What is done with a machine, from its start to its last step.
 
-use super::{ModelOptions, Step};
+use super::{ModelOptions, RecordOptions, Step};
 use crate::fluids::{Liquid, Particles};
 use crate::plumbing::BranchId;
 
@@ -21,6 +21,8 @@ pub struct Course {
     pub travel: Option<Travel>,
     /// Choices of the model.
     pub model: ModelOptions,
+    /// What the record keeps beside what it always keeps.
+    pub record: RecordOptions,
 }
 
 impl Course {
@@ -34,6 +36,7 @@ impl Course {
             rinsed_to: None,
             travel: None,
             model: ModelOptions::default(),
+            record: RecordOptions::default(),
         }
     }
 

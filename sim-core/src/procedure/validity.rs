@@ -1,6 +1,6 @@
 //! Does what is set, held and done fit the plumbing it is meant for?
 
-use super::{Actuator, Control, Course, Held, Settings, Step};
+use super::{Actuator, Control, Course, Held, ProbePlace, RecordOptions, Settings, Step};
 use crate::plumbing::{BranchId, Invalid, Part, Plumbing, TankId, figure, refers};
 
 impl Settings {
@@ -85,11 +85,43 @@ impl Course {
         above_0(model, "longest_move_s", self.model.longest_move_s)?;
         let front = self.model.fixed_front.unwrap_or(1.0);
         figure(model, "fixed_front", front, "a number from 1 on", front >= 1.0)?;
+        self.record.check(plumbing)?;
         let Some(particles) = &self.product.particles else { return Ok(()) };
         let thing = || "the particles".to_owned();
         above_0(thing, "diameter_m", particles.diameter_m)?;
         above_0(thing, "density_kg_m3", particles.density_kg_m3)?;
         share(thing, "share", particles.share)
+    }
+}
+
+impl RecordOptions {
+    /// Whether what is watched is there in `plumbing`.
+    ///
+    /// # Errors
+    /// The first thing found that is not.
+    pub fn check(&self, plumbing: &Plumbing) -> Result<(), Invalid> {
+        self.lines.iter().try_for_each(|line| has_branch(plumbing, *line))?;
+        let most = self.most_moments.unwrap_or(2);
+        figure(|| "the record".to_owned(), "most_moments", most as f64, "2 or more", most >= 2)?;
+        for probe in &self.probes {
+            let thing = || format!("probe {}", probe.name);
+            let (line, distance_m) = match probe.place {
+                ProbePlace::Node(node) => {
+                    plumbing.has_node(thing, node)?;
+                    continue;
+                }
+                ProbePlace::Along { line, distance_m } => (line, distance_m),
+            };
+            plumbing.has_branch(thing, line)?;
+            let branch = plumbing.branch(line);
+            let Some(part) = branch.part.line() else {
+                let (thing, kind) = (branch.name.clone(), branch.part.kind());
+                return Err(Invalid::Kind { thing, kind, needed: "a line" });
+            };
+            let within = (0.0..=part.length_m).contains(&distance_m);
+            figure(thing, "distance_m", distance_m, "from 0 to the length of its line", within)?;
+        }
+        Ok(())
     }
 }
 

@@ -29,6 +29,13 @@ impl InputFault {
     }
 }
 
+impl InputFault {
+    /// Line and letter of that line, both from 1, where it is in `text`, the text of its file.
+    pub fn place(&self, text: &str) -> (usize, usize) {
+        line_and_letter(text, self.span.start)
+    }
+}
+
 /// `faults` in the order of their file, each once.
 pub(super) fn in_order(mut faults: Vec<InputFault>) -> Vec<InputFault> {
     faults.sort_by_key(|fault| (fault.span.start, fault.span.end));
@@ -38,8 +45,12 @@ pub(super) fn in_order(mut faults: Vec<InputFault>) -> Vec<InputFault> {
 
 /// Where `at` is in `text`, in words.
 pub(super) fn place(text: &str, at: usize) -> String {
+    let (line, letter) = line_and_letter(text, at);
+    format!("line {line}, column {letter}")
+}
+
+fn line_and_letter(text: &str, at: usize) -> (usize, usize) {
     let before = text.get(..at).unwrap_or(text);
     let line_start = before.rfind('\n').map_or(0, |end| end + 1);
-    let line = 1 + before.matches('\n').count();
-    format!("line {line}, column {}", 1 + before[line_start..].chars().count())
+    (1 + before.matches('\n').count(), 1 + before[line_start..].chars().count())
 }

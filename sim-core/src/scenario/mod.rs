@@ -30,8 +30,8 @@ pub use cells::for_spreadsheets;
 pub use expand::{expand, expand_json};
 pub use fault::{InputFault, MOST_FAULTS};
 pub use files::{Files, NoFiles};
-pub use model::Scenario;
-pub use read::read;
+pub use model::{Noted, Scenario};
+pub use read::{read, read_noting};
 pub use readings::{
     Accuracy, Overlay, Reading, ReadingPlace, Readings, State, read_overlay, read_readings,
 };

@@ -1,8 +1,10 @@
 //! A scenario after checking: SI numbers, references resolved, no places in a file.
 
-use crate::measures::Limits;
+use super::fault::InputFault;
+use crate::measures::{Limits, Measure};
 use crate::plumbing::{Invalid, Machine};
 use crate::procedure::Course;
+use std::ops::Range;
 
 /// A machine, what is done with it, and what is demanded of the findings.
 #[derive(Clone, Debug, PartialEq)]
@@ -17,6 +19,17 @@ pub struct Scenario {
     pub course: Course,
     /// What the user or a standard demands.
     pub limits: Limits,
+}
+
+/// A scenario, and what its file says to no effect.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Noted {
+    /// The scenario.
+    pub scenario: Scenario,
+    /// Keys that change nothing, in the order of the file: where, why, and what to do. None of them is a fault.
+    pub ignored: Vec<InputFault>,
+    /// Bytes of the file that give each limit: only a run shows whether any step has what it limits.
+    pub limits_at: Vec<(Measure, Range<usize>)>,
 }
 
 impl Scenario {

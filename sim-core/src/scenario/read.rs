@@ -3,7 +3,7 @@
 use super::build::build;
 use super::fault::{InputFault, in_order};
 use super::files::Files;
-use super::model::Scenario;
+use super::model::{Noted, Scenario};
 use super::spec::TOP;
 use super::tree::parse;
 use super::walk::{Mode, Walk};
@@ -14,6 +14,14 @@ use super::walk::{Mode, Walk};
 /// Every fault of the file's syntax; or, if that is valid, of its keys, values and units; or, if those
 /// are, of what they mean together: each in the order of the file.
 pub fn read(text: &str, files: &dyn Files) -> Result<Scenario, Vec<InputFault>> {
+    read_noting(text, files).map(|noted| noted.scenario)
+}
+
+/// The same, with what the file says to no effect.
+///
+/// # Errors
+/// As [`read`].
+pub fn read_noting(text: &str, files: &dyn Files) -> Result<Noted, Vec<InputFault>> {
     let mut walk = Walk::default();
     if text.trim().is_empty() {
         let help = "a machine needs at least [boom], [tank], [pump] and [supply], or the tables of the \
@@ -27,5 +35,5 @@ pub fn read(text: &str, files: &dyn Files) -> Result<Scenario, Vec<InputFault>> 
         Some(top) if walk.faults.is_empty() => build(&top, files),
         _ => Err(walk.faults),
     };
-    outcome.map_err(in_order)
+    outcome.map(|noted| Noted { ignored: in_order(noted.ignored), ..noted }).map_err(in_order)
 }

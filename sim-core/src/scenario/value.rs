@@ -2,8 +2,10 @@
 
 use super::spec::{TableSpec, is_declared};
 use crate::units::Quantity;
+use std::cell::Cell;
 use std::collections::BTreeMap;
 use std::ops::Range;
+use std::rc::Rc;
 
 /// Bytes of the file.
 pub(super) type Span = Range<usize>;
@@ -22,6 +24,19 @@ pub(super) struct Checked {
 pub(super) struct Value {
     pub(super) span: Span,
     pub(super) data: Data,
+    /// Whether anything has asked for it; copies of a value share this.
+    read: Rc<Cell<bool>>,
+}
+
+impl Value {
+    pub(super) fn new(span: Span, data: Data) -> Self {
+        Self { span, data, read: Rc::default() }
+    }
+
+    /// Whether nothing has asked for it.
+    pub(super) fn is_unread(&self) -> bool {
+        !self.read.get()
+    }
 }
 
 /// A name and where it is.
@@ -80,7 +95,7 @@ macro_rules! values {
     ($($(#[$doc:meta])* $name:ident: $type:ty = $data:pat => $value:expr;)+) => {$(
         $(#[$doc])*
         pub(super) fn $name(&self, key: &str) -> Option<$type> {
-            match &self.value(key)?.data {
+            match &self.asked(key)?.data {
                 $data => Some($value),
                 _ => None,
             }
@@ -93,7 +108,7 @@ macro_rules! lists {
     ($($(#[$doc:meta])* $name:ident: [$type:ty] = $data:pat => $value:expr;)+) => {$(
         $(#[$doc])*
         pub(super) fn $name(&self, key: &str) -> &[$type] {
-            match self.value(key).map(|value| &value.data) {
+            match self.asked(key).map(|value| &value.data) {
                 Some($data) => $value,
                 _ => &[],
             }
@@ -137,6 +152,21 @@ impl Checked {
         self.entries.get(key)
     }
 
+    /// The value of `key` for one who will use it.
+    fn asked(&self, key: &str) -> Option<&Value> {
+        let value = self.value(key)?;
+        value.read.set(true);
+        Some(value)
+    }
+
+    /// The text of `key` for one who only compares it with what counts.
+    pub(super) fn glance(&self, key: &str) -> Option<&str> {
+        match &self.value(key)?.data {
+            Data::Text(text) => Some(text),
+            _ => None,
+        }
+    }
+
     /// The name that `key` gives and where it is.
     pub(super) fn name(&self, key: &str) -> Option<Name> {
         Some(Name { text: self.text(key)?.to_owned(), span: self.span_of(key) })
@@ -155,6 +185,21 @@ impl Checked {
     /// Whether the file itself gives `key` a value.
     pub(super) fn gives(&self, key: &str) -> bool {
         self.value(key).is_some_and(|value| value.span != self.span)
+    }
+
+    /// Where the first key called `key` is that this table or one within it gives.
+    pub(super) fn first_given(&self, key: &str) -> Option<Span> {
+        let own = self.entries.get(key).filter(|value| value.span != self.span);
+        let within = |value: &Value| match &value.data {
+            Data::Table(table) => table.first_given(key),
+            Data::Tables(tables) => tables.iter().find_map(|table| table.first_given(key)),
+            Data::Named(named) => named.iter().find_map(|(_, table)| table.first_given(key)),
+            Data::Both(table, named) => table
+                .first_given(key)
+                .or_else(|| named.iter().find_map(|(_, table)| table.first_given(key))),
+            _ => None,
+        };
+        own.map(|value| value.span.clone()).or_else(|| self.entries.values().find_map(within))
     }
 
     /// The same table with what `over` gives in place of its own.

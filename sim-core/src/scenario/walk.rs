@@ -72,7 +72,7 @@ impl Walk {
                 continue;
             }
             if let Some(data) = self.value(found, value) {
-                checked.entries.insert(found.name, Value { span: value.span(), data });
+                checked.entries.insert(found.name, Value::new(value.span(), data));
             }
         }
         if mode == Mode::Whole {
@@ -114,7 +114,7 @@ impl Walk {
                 format!("add `{}`: {}", example(key), lower_first(key.doc.trim_end_matches('.')));
             self.fault(span.clone(), format!("`{}` is missing", key.name), help);
         } else if let Some(data) = key.default.and_then(|text| default_data(key, text)) {
-            checked.entries.insert(key.name, Value { span: span.clone(), data });
+            checked.entries.insert(key.name, Value::new(span.clone(), data));
         }
     }
 

@@ -2,7 +2,7 @@
 
 use crate::fluids::{AbsolutePressure, GaugePressure};
 use crate::plumbing::{BranchId, NodeId, TipId};
-use crate::transport::{AirAccount, Amount, Caught, LineLeft};
+use crate::transport::{AirAccount, Amount, Caught, LineLeft, LinePhases};
 
 /// What air did in a step.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -11,6 +11,9 @@ pub struct AirRecord {
     pub at_start_m3: f64,
     /// Liquid that came back into tanks, less what they gave.
     pub returned: Amount,
+    /// The most liquid that had come back since the step's start, m3, and when, s after it: what is back may run into the
+    /// lines again.
+    pub most_returned: (f64, f64),
     /// Liquid that passed tips.
     pub lost: Amount,
     /// What each line holds at the end, in the plumbing's order; nothing for other parts.
@@ -29,7 +32,8 @@ pub struct AirRecord {
     pub error: f64,
     /// Pressure in the receiver; `None` without a supply.
     pub receiver: Option<ReceiverRecord>,
-    /// Highest pressure that stood for about 50 ms, and where.
+    /// Highest pressure that lasted for about 50 ms, and where; pressure that only is left over from before the step does
+    /// not count.
     pub highest: Option<(AbsolutePressure, NodeId)>,
     /// Highest pressure of each line over its rating, and the line, where one is rated.
     pub over_rating: Option<(f64, BranchId)>,
@@ -55,8 +59,8 @@ pub struct ReceiverRecord {
 /// One moment of a step with air.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct AirSample {
-    /// Share of each branch that is air; 0 where it is no line.
-    pub shares: Vec<f32>,
+    /// Where liquid and air are in each branch, in the plumbing's order; full where it is no line.
+    pub lines: Vec<LinePhases>,
     /// Liquid returned since the step's start, m3.
     pub returned_m3: f32,
     /// Liquid lost through tips since the step's start, m3.
@@ -70,6 +74,11 @@ pub struct AirSample {
 }
 
 impl AirSample {
+    /// Share of branch number `branch` that is air; 0 where it is no line.
+    pub fn air_share(&self, branch: usize) -> f64 {
+        1.0 - self.lines[branch].liquid_share()
+    }
+
     /// Pressure in the receiver; `None` without a supply.
     pub fn receiver(&self) -> Option<AbsolutePressure> {
         self.receiver_pa.map(|pa| AbsolutePressure { pa: f64::from(pa) })

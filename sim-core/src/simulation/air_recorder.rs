@@ -14,6 +14,9 @@ const COMES_BACK_M3_S: f64 = 1e-7;
 /// peaks, which a model of rigid columns does not tell.
 const SUSTAINED_S: f64 = 0.05;
 
+/// By how much a pressure must have risen to be more than what is left over from before, Pa.
+const RISEN_PA: f64 = 100.0;
+
 /// Watches what air does in one step.
 pub(super) struct AirRecorder {
     record: AirRecord,
@@ -26,10 +29,20 @@ pub(super) struct AirRecorder {
     asked: Vec<bool>,
     /// Gauge pressure of each node, averaged over about the time a wave takes through a line.
     sustained_pa: Vec<f64>,
+    /// The lowest of that so far.
+    lowest_pa: Vec<f64>,
+    /// Whether it has looked at a move.
+    looked: bool,
 }
 
 impl AirRecorder {
-    pub(super) fn new(plumbing: &Plumbing, contents: &Contents<'_>, step: &Step) -> Self {
+    /// Sets out to watch `step`, ahead of which pressures were as `before` has them.
+    pub(super) fn new(
+        plumbing: &Plumbing,
+        contents: &Contents<'_>,
+        step: &Step,
+        before: &FlowState,
+    ) -> Self {
         let left = contents.left();
         let wet = |tip: &Tip| (!contents.has_air_at(tip.node)).then_some(0.0);
         let open = |section: Option<SectionId>| {
@@ -54,7 +67,9 @@ impl AirRecorder {
             supplied_kg: contents.air_account().supplied_kg,
             supplied_m3_s: 0.0,
             opened: vec![false; plumbing.tips.len()],
-            sustained_pa: Vec::new(),
+            sustained_pa: before.total_pressure_pa.clone(),
+            looked: false,
+            lowest_pa: before.total_pressure_pa.clone(),
             asked: asked.into_iter().map(|asked| asked || none_open).collect(),
         }
     }
@@ -74,6 +89,9 @@ impl AirRecorder {
         }
         let came = contents.came_to_tanks();
         self.record.returned += came;
+        if self.record.returned.liquid_m3 > self.record.most_returned.0 {
+            self.record.most_returned = (self.record.returned.liquid_m3, time_s);
+        }
         if came.liquid_m3 > COMES_BACK_M3_S * dt_s {
             self.record.last_liquid_s = Some(time_s);
         }
@@ -107,28 +125,38 @@ impl AirRecorder {
         raw: &FlowState,
         dt_s: f64,
     ) {
-        if self.sustained_pa.is_empty() {
-            // Where liquid is, the first pressure is that of before the step: parts bear what the air brings.
-            let nodes = raw.total_pressure_pa.iter().enumerate();
-            let of_air = |(node, pa): (usize, &f64)| {
-                if contents.has_air_at(NodeId::at(node)) { *pa } else { 0.0 }
-            };
-            self.sustained_pa = nodes.map(of_air).collect();
+        if !self.looked {
+            self.looked = true;
+            // Air that comes in is at its pressure at once; of liquid, the first pressure is that of before the step.
+            for (node, sustained) in self.sustained_pa.iter_mut().enumerate() {
+                if contents.has_air_at(NodeId::at(node)) {
+                    *sustained = sustained.max(raw.total_pressure_pa[node]);
+                }
+            }
         }
         let follows = 1.0 - (-dt_s / SUSTAINED_S).exp();
         for (sustained, now) in self.sustained_pa.iter_mut().zip(&raw.total_pressure_pa) {
             *sustained += follows * (now - *sustained);
         }
-        let pressures = self.sustained_pa.iter().enumerate();
-        if let Some((node, pa)) = pressures.max_by(|a, b| a.1.total_cmp(b.1)) {
-            let now = GaugePressure { pa: *pa }.absolute();
+        for (lowest, sustained) in self.lowest_pa.iter_mut().zip(&self.sustained_pa) {
+            *lowest = lowest.min(*sustained);
+        }
+        // Parts bear what this step brings: a pressure that only is left over from before has not risen.
+        let borne = |node: usize| {
+            let pa = self.sustained_pa[node];
+            if pa > self.lowest_pa[node] + RISEN_PA { pa } else { 0.0 }
+        };
+        let pressures = (0..self.sustained_pa.len()).map(|node| (node, borne(node)));
+        let highest = pressures.max_by(|a, b| a.1.total_cmp(&b.1)).filter(|(_, pa)| *pa > 0.0);
+        if let Some((node, pa)) = highest {
+            let now = GaugePressure { pa }.absolute();
             if self.record.highest.is_none_or(|(most, _)| now > most) {
                 self.record.highest = Some((now, NodeId::at(node)));
             }
         }
         for (i, branch) in plumbing.branches.iter().enumerate() {
             let Some(rating) = branch.part.line().and_then(|line| line.rating_pa) else { continue };
-            let [a, b] = [branch.from, branch.to].map(|node| self.sustained_pa[node.index()]);
+            let [a, b] = [branch.from, branch.to].map(|node| borne(node.index()));
             let share = a.max(b) / rating;
             if self.record.over_rating.is_none_or(|(most, _)| share > most) {
                 self.record.over_rating = Some((share, BranchId::at(i)));
@@ -159,7 +187,7 @@ impl AirRecorder {
         let branches = (0..self.record.broken_through_s.len()).map(BranchId::at);
         let gauge = |node: NodeId| raw.total_pressure_pa[node.index()] as f32;
         AirSample {
-            shares: branches.map(|id| contents.air_share(id) as f32).collect(),
+            lines: branches.map(|id| contents.phases(id)).collect(),
             returned_m3: self.record.returned.liquid_m3 as f32,
             lost_m3: self.record.lost.liquid_m3 as f32,
             receiver_pa: contents.supply().map(|supply| supply.receiver.pa as f32),

@@ -1,6 +1,7 @@
 //! What a run leaves behind: the only thing findings, tables and plots read.
 
 use super::air_record::{AirRecord, AirSample};
+use super::probe_sample::ProbeSample;
 use crate::hydraulics::FlowState;
 use crate::plumbing::{BranchId, NodeId, TankId};
 use crate::transport::Amount;
@@ -94,6 +95,10 @@ pub struct MovedRecord {
     pub product_error: f64,
     /// Concentrations, flows and pressures over time.
     pub samples: Vec<Sample>,
+    /// Moves that the step took.
+    pub moves: usize,
+    /// Of every how many moves the moment at its end is kept in `samples`; the first and the last moment of the step always are.
+    pub kept_every: usize,
     /// What air did, where there was any.
     pub air: Option<AirRecord>,
 }
@@ -147,4 +152,6 @@ pub struct Sample {
     pub returned_m3_s: f32,
     /// What air does, where there is any.
     pub air: Option<AirSample>,
+    /// What the probes of the course read, in their order.
+    pub probes: Vec<ProbeSample>,
 }

@@ -1,6 +1,7 @@
 //! Watches a step: arrivals at tips, what was sprayed, samples over time.
 
 use super::air_record::AirSample;
+use super::probe_sample::read;
 use super::record::{Arrival, MovedRecord, Sample};
 use crate::hydraulics::{FlowState, STILL_M3_S};
 use crate::plumbing::{BranchId, NodeId, Plumbing, TankId, TipId};
@@ -13,6 +14,7 @@ const MOST: f64 = 0.95;
 /// Watches one step.
 pub(super) struct Recorder<'a> {
     plumbing: &'a Plumbing,
+    course: &'a Course,
     pub(super) record: MovedRecord,
     old: Vec<f64>,
     old_return: Option<f64>,
@@ -38,7 +40,7 @@ impl<'a> Recorder<'a> {
     /// Sets out to watch `step`, whose steady flow is `end`.
     pub(super) fn new(
         plumbing: &'a Plumbing,
-        course: &Course,
+        course: &'a Course,
         contents: &Contents<'_>,
         step: &Step,
         end: &FlowState,
@@ -58,6 +60,7 @@ impl<'a> Recorder<'a> {
         };
         Self {
             plumbing,
+            course,
             record,
             old_return: returns.first().and_then(|i| contents.line_concentration(*i)),
             last: old.clone(),
@@ -109,6 +112,7 @@ impl<'a> Recorder<'a> {
         self.record.tip_concentration.clone_from(&self.last);
         self.look_back(contents, moved, time, dt);
         self.moves += 1;
+        (self.record.moves, self.record.kept_every) = (self.moves, self.every);
         if self.moves.is_multiple_of(self.every) {
             self.sample(contents, instant, now_s, air());
         }
@@ -193,6 +197,7 @@ impl<'a> Recorder<'a> {
             sprayed_m3_s: instant.tip_flow_m3_s.iter().map(|q| q.max(0.0) as f32).sum(),
             returned_m3_s: self.returns.iter().map(|id| instant.flow_m3_s[id.index()] as f32).sum(),
             air,
+            probes: read(self.plumbing, self.course, contents, instant),
         };
         self.record.samples.push(sample);
         if self.record.samples.len() > self.most_samples {
@@ -202,6 +207,7 @@ impl<'a> Recorder<'a> {
                 keep % 2 == 1
             });
             self.every *= 2;
+            self.record.kept_every = self.every;
         }
     }
 

@@ -47,6 +47,7 @@ pub fn run_watched(
     let lasting = course.steps.iter().filter(|step| step.lasts.is_some()).count().max(1);
     let parts = plumbing.branches.len().max(1);
     let usual = (MOST_SAMPLES / lasting).clamp(SAMPLES_A_STEP.0, SAMPLES_A_STEP.1);
+    let can_keep = (MOST_SAMPLED / (parts * lasting)).max(FEWEST_SAMPLES);
     let mut march = March {
         plumbing,
         course,
@@ -55,7 +56,7 @@ pub fn run_watched(
         time_s: 0.0,
         liquid: FlowState::at_rest(plumbing),
         air_steps: AirSteps::default(),
-        most_samples: usual.min((MOST_SAMPLED / (parts * lasting)).max(FEWEST_SAMPLES)),
+        most_samples: course.record.most_moments.unwrap_or(usual.min(can_keep)),
     };
     march.charge_and_empty();
     let mut record = Record::default();

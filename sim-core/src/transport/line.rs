@@ -87,6 +87,24 @@ impl TubedLine {
         if self.volume_m3 > 0.0 { self.product_m3() / self.volume_m3 } else { 0.0 }
     }
 
+    /// Concentration at `share` of its length, 0 to 1, from the `from` end on: the mean over the bore.
+    pub fn concentration_at(&self, share: f64) -> f64 {
+        if let Some(concentration) = self.uniform {
+            return concentration;
+        }
+        let mut mean = 0.0;
+        for (tube, tube_share) in self.tubes.iter().zip(self.profile.volumes()) {
+            let mut left = share * tube_share * self.volume_m3;
+            let there = tube.iter().find(|parcel| {
+                left -= parcel.volume;
+                left <= 0.0
+            });
+            let there = there.or(tube.back()).map_or(0.0, |parcel| parcel.concentration);
+            mean += tube_share * there;
+        }
+        mean
+    }
+
     /// Changes the tubes; what the line holds is mixed across its bore where they differ.
     pub fn set_profile(&mut self, profile: &Profile) {
         if self.profile == *profile {

@@ -25,7 +25,7 @@ mod stirred;
 mod stream;
 mod tanks;
 
-pub use air::{AirAccount, Caught, LineLeft};
+pub use air::{AirAccount, Caught, LineLeft, LinePhases};
 pub use line::TubedLine;
 pub use profile::{Dispersion, Profile, dispersion_of};
 pub use state::{Contents, Moved};

@@ -80,6 +80,15 @@ impl Contents<'_> {
         self.held[branch.index()].concentration()
     }
 
+    /// Concentration in `branch` at `share` of its length from its `from` end, 0 to 1, the mean over the bore; the mean of the
+    /// whole where it is a dead leg or holds air, `None` where it holds no liquid.
+    pub(crate) fn concentration_along(&self, branch: BranchId, share: f64) -> Option<f64> {
+        match &self.held[branch.index()] {
+            Content::Tubes(line) => Some(line.concentration_at(share)),
+            other => other.concentration(),
+        }
+    }
+
     /// Branches that are dead legs full of liquid.
     pub(crate) fn dead_legs(&self) -> impl Iterator<Item = BranchId> + '_ {
         let legs = self.held.iter().enumerate().filter(|(_, held)| matches!(held, Content::Leg(_)));

@@ -6,6 +6,9 @@ const NARROW = 3.5;
 const WIDE = 13;
 /** Share of the largest flow below which a line counts as still. */
 const STILL = 1e-5;
+/** Share of a line's length below which air at its end is not drawn, and share of air from which its wall counts as dry. */
+const NEAR_END = 0.002;
+const DRY = 0.998;
 /** Concentrations, in percent, below whose difference two ends of a line count as alike. */
 const ALIKE = 0.5;
 /** Most lines whose moving dashes a browser draws without effort. */
@@ -82,7 +85,8 @@ function strokesOf(line, layers, dashed) {
   const bears = line.kind === "line" && piece.length > 26;
   return {
     casing: stroke("casing", "casing", {}),
-    base: stroke("base", "base", {}),
+    film: stroke("base", "film", {}),
+    base: stroke("base", "base", { pathLength: 1 }),
     front: stroke("front", "front", { pathLength: 1 }),
     dash: dashed ? stroke("flow", "dash", {}) : null,
     arrow: bears ? drawn("path", { d: "M6 0L-4 -4.5L-4 4.5Z", class: "arrow" }, layers.flow) : null,
@@ -218,19 +222,26 @@ function showBoom(picture, view, colours) {
     const dash = front.flow >= 0 ? `${share.toFixed(4)} 2` : `0 ${(1 - share).toFixed(4)} ${share.toFixed(4)} 2`;
     change(stroke.front, "stroke-dasharray", dash);
     change(stroke.front, "visibility", share > 0 ? "visible" : "hidden");
-    paleWithAir(machine, i, place, stroke);
+    showAir(machine, i, place, stroke, base);
     direct(stroke, front.flow, still, width, room);
   });
   showMarks(picture, place, byPressure ? ofPressure : ofConcentration, byPressure);
   return { place, range };
 }
 
-/** Lines that hold air are drawn pale by its share, where the record knows of air. */
-function paleWithAir(machine, i, place, stroke) {
-  if (!machine.line.air) return;
-  const opacity = (1 - 0.85 * valueAt(machine.line.air[i], place)).toFixed(2);
-  change(stroke.base, "stroke-opacity", opacity);
-  change(stroke.front, "stroke-opacity", opacity);
+/** A line that holds air: its column where the record has it, thin what is on its wall. */
+function showAir(machine, i, place, stroke, colour) {
+  const { column, air } = machine.line;
+  if (!column) return;
+  const [from, to] = [column.from[i], column.to[i]].map((ends) => valueAt(ends, place));
+  const full = from < NEAR_END && to > 1 - NEAR_END;
+  change(stroke.film, "visibility", !full && valueAt(air[i], place) < DRY ? "visible" : "hidden");
+  change(stroke.film, "stroke", colour);
+  // What holds no column is as pale as an empty tube.
+  change(stroke.casing, "stroke-opacity", full ? "1" : "0.35");
+  change(stroke.base, "visibility", to > from ? "visible" : "hidden");
+  change(stroke.base, "stroke-dasharray", full ? "none" : `0 ${from.toFixed(3)} ${(to - from).toFixed(3)} 2`);
+  if (!full) change(stroke.front, "visibility", "hidden");
 }
 
 /** Arrow and dashes the way the line flows. */

@@ -138,15 +138,15 @@ impl Build<'_> {
         tips: usize,
     ) -> Option<SectionDesign> {
         let (boom, supply) = (top.table("boom")?, top.table("supply")?);
-        let number = |key: &str| own.number(key).or(boom.number(key));
-        let text = |key: &str| own.text(key).or(boom.text(key));
+        let number = |key: &str| own.number(key).or_else(|| boom.number(key));
+        let text = |key: &str| own.text(key).or_else(|| boom.text(key));
         let spacing_m = number("spacing")?;
-        let feed = match (text("feed")?, text("feed_end")?) {
-            ("centre", _) => Feed::Centre,
-            (_, "inner") => Feed::InnerEnd,
+        let feed = match text("feed")? {
+            "centre" => Feed::Centre,
+            _ if text("feed_end")? == "inner" => Feed::InnerEnd,
             _ => Feed::OuterEnd,
         };
-        let returns = own.flag("return").or(boom.flag("return"))?;
+        let returns = own.flag("return").or_else(|| boom.flag("return"))?;
         let hose = self.merged_line(supply.table("hose"), own.table("hose"))?;
         let return_hose = match top.table("return_path") {
             Some(path) => self.merged_line(path.table("hose"), own.table("return_hose"))?,

@@ -3,7 +3,7 @@
 use super::super::fault::{in_order, place};
 use super::super::spec::{Kind, TOP};
 use super::super::tree::parse;
-use super::super::value::{Checked, LimitText};
+use super::super::value::{Checked, LimitText, Span};
 use super::super::walk::{Mode, Walk};
 use super::{Build, InputFault};
 use crate::fluids::{AbsolutePressure, Liquid, Particles, water};
@@ -106,6 +106,18 @@ impl Build<'_> {
             }),
             None => measure.usual().map(|(most, source)| Limit::up_to(measure, most, source)),
         }
+    }
+
+    /// Where `table` says which limits.
+    pub(super) fn limits_at(table: Option<&Checked>) -> Vec<(Measure, Span)> {
+        let Some(table) = table else { return Vec::new() };
+        let keys = |measure: &Measure| [measure.limit_key(), measure.earlier_key()];
+        let given = |measure: &Measure| {
+            let key = keys(measure).into_iter().flatten().find(|key| table.gives(key))?;
+            matches!(table.limit(key), Some(LimitText::Within { .. }))
+                .then(|| (*measure, table.span_of(key)))
+        };
+        Measure::ALL.iter().filter_map(given).collect()
     }
 
     /// What `table` says of the model.

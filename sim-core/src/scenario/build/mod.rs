@@ -5,20 +5,23 @@ mod boom;
 mod controls;
 mod course;
 mod given;
+mod ignored;
 mod long;
 mod names;
 mod parts;
 mod pump;
 mod purge;
+mod record;
 pub(super) mod repeat;
 mod roles;
 pub(super) mod states;
+mod step_name;
 mod steps;
 mod whole;
 
 use super::fault::InputFault;
 use super::files::Files;
-use super::model::Scenario;
+use super::model::{Noted, Scenario};
 use super::value::{Checked, Span};
 use super::walk::Walk;
 use crate::measures::Measure;
@@ -36,8 +39,8 @@ pub(super) struct Build<'a> {
     pub(super) own: Vec<(BranchId, Option<f64>)>,
 }
 
-/// The scenario of the file `top`, or every fault found.
-pub(super) fn build(top: &Checked, files: &dyn Files) -> Result<Scenario, Vec<InputFault>> {
+/// The scenario of the file `top` with what it passes over, or every fault found.
+pub(super) fn build(top: &Checked, files: &dyn Files) -> Result<Noted, Vec<InputFault>> {
     let (walk, machine) = (Walk::default(), Machine::default());
     let has_boom = top.has("boom");
     let mut build = Build { walk, files, machine, has_boom, own: Vec::new() };
@@ -53,13 +56,14 @@ pub(super) fn build(top: &Checked, files: &dyn Files) -> Result<Scenario, Vec<In
     let steps = build.steps(top);
     let start = build.start(top.table("start"));
     let limits = build.limits(top.table("limits"));
+    let record = build.record(top);
     if !build.walk.faults.is_empty() {
         return Err(build.walk.faults);
     }
     let travel = top.table("travel").and_then(|travel| {
         Some(Travel { speed_m_s: travel.number("speed")?, rate_m: travel.number("rate") })
     });
-    Ok(Scenario {
+    let scenario = Scenario {
         title: top.text("title").unwrap_or_default().to_owned(),
         about: top.text("about").map(str::to_owned),
         machine: build.machine,
@@ -71,9 +75,12 @@ pub(super) fn build(top: &Checked, files: &dyn Files) -> Result<Scenario, Vec<In
             rinsed_to: limits.most(Measure::HighestTipConcentration),
             travel,
             model: Build::model(top.table("model")),
+            record,
         },
         limits,
-    })
+    };
+    let ignored = ignored::ignored(top, &scenario);
+    Ok(Noted { ignored, limits_at: Build::limits_at(top.table("limits")), scenario })
 }
 
 impl Build<'_> {

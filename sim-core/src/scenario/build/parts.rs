@@ -4,6 +4,10 @@ use super::super::value::Checked;
 use super::Build;
 use crate::plumbing::boom::TipDesign;
 use crate::plumbing::{NOMINAL_PRESSURE_PA, Opening, Orifice, ShutOff, TIP_SIZES, Valve, tip_size};
+use crate::units::{Quantity, UnitSystem, show};
+
+/// Share by which a rated flow may differ from that of its tip's size: the tolerance of a new tip (ISO 10625, from memory).
+const SAME_FLOW: f64 = 0.05;
 
 impl Build<'_> {
     pub(super) fn valve(&self, table: &Checked) -> Option<Valve> {
@@ -26,7 +30,8 @@ impl Build<'_> {
     pub(super) fn tip_design(&mut self, table: &Checked) -> Option<TipDesign> {
         let (rated_flow_m3_s, rated_at_pa) = self.rating(table)?;
         Some(TipDesign {
-            size: table.text("size").map(str::to_owned),
+            // A rated flow counts instead of a size.
+            size: if table.has("flow") { None } else { table.text("size").map(str::to_owned) },
             rated_flow_m3_s,
             rated_at_pa,
             body_kv_si: table.number("body_kv"),
@@ -38,23 +43,35 @@ impl Build<'_> {
     }
 
     fn rating(&mut self, table: &Checked) -> Option<(f64, f64)> {
-        let flow = table.number("flow").map(|flow| (flow, table.number("at")));
-        match (table.text("size"), flow) {
-            (Some(code), None) => match tip_size(code) {
-                Some(size) => Some((size.flow_m3_s(), NOMINAL_PRESSURE_PA)),
-                None => {
-                    let codes: Vec<&str> = TIP_SIZES.iter().map(|size| size.code).collect();
-                    let help = format!("sizes of ISO 10625: {}", codes.join(", "));
-                    let message = format!("there is no tip size \"{code}\"");
-                    self.refuse(table.span_of("size"), message, help)
-                }
-            },
-            (_, Some((flow, at))) => Some((flow, at?)),
-            (None, None) => {
-                let help = "add `size = \"04\"`, or `flow = \"1.6 L/min\"` and `at = \"3 bar\"`";
-                self.refuse(table.span.clone(), "the tips have no size", help)
-            }
+        if let Some(flow) = table.number("flow") {
+            let at = table.number("at")?;
+            return self.agrees_with_size(table, flow, at).then_some((flow, at));
         }
+        let Some(code) = table.text("size") else {
+            let help = "add `size = \"04\"`, or `flow = \"1.6 L/min\"` and `at = \"3 bar\"`";
+            return self.refuse(table.span.clone(), "the tips have no size", help);
+        };
+        if let Some(size) = tip_size(code) {
+            return Some((size.flow_m3_s(), NOMINAL_PRESSURE_PA));
+        }
+        let codes: Vec<&str> = TIP_SIZES.iter().map(|size| size.code).collect();
+        let help = format!("sizes of ISO 10625: {}", codes.join(", "));
+        let message = format!("there is no tip size \"{code}\"");
+        self.refuse(table.span_of("size"), message, help)
+    }
+
+    /// Whether a `flow` at a pressure is not another than that of the `size` beside it.
+    fn agrees_with_size(&mut self, table: &Checked, flow_m3_s: f64, at_pa: f64) -> bool {
+        let Some(size) = table.glance("size").and_then(tip_size) else { return true };
+        let of_size = size.flow_m3_s() * (at_pa / NOMINAL_PRESSURE_PA).sqrt();
+        if (flow_m3_s / of_size - 1.0).abs() <= SAME_FLOW {
+            return true;
+        }
+        let [given, own] = [flow_m3_s, of_size].map(|q| show(q, Quantity::Flow, UnitSystem::Si));
+        let at = show(at_pa, Quantity::Pressure, UnitSystem::Si);
+        let message = format!("size {} passes {own} at {at}, and `flow` says {given}", size.code);
+        self.fault(table.span_of("size"), message, "keep one of the two");
+        false
     }
 
     fn shut_off(&mut self, table: &Checked) -> Option<ShutOff> {

@@ -42,8 +42,11 @@ impl Build<'_> {
         if !self.curve_is_sound(&columns.curve, &span) {
             return None;
         }
-        let weight = table.number("test_density")? * GRAVITY_M_S2;
-        let head = |value: f64| if columns.is_head { value } else { value / weight };
+        // A curve of heads holds whatever it was measured with.
+        let weight = match columns.is_head {
+            true => 1.0,
+            false => table.number("test_density")? * GRAVITY_M_S2,
+        };
         let own = |key: &str| table.points(key).map(|(_, points)| points.to_vec());
         let efficiency = own("efficiency").unwrap_or(columns.efficiency);
         let npsh_required = own("npsh").unwrap_or(columns.npsh);
@@ -57,7 +60,7 @@ impl Build<'_> {
         Some(Pump {
             curve: PumpCurve {
                 flow_m3_s: columns.curve.iter().map(|point| point.0).collect(),
-                head_m: columns.curve.iter().map(|point| head(point.1)).collect(),
+                head_m: columns.curve.iter().map(|point| point.1 / weight).collect(),
             },
             speed,
             top_speed,

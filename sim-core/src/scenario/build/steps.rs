@@ -3,8 +3,9 @@
 use super::super::value::{Checked, Name};
 use super::Build;
 use super::repeat::Listed;
+use super::step_name::name_of;
 use crate::plumbing::{BranchId, Part};
-use crate::procedure::{Action, Settings, Step};
+use crate::procedure::{Action, Control, Settings, Step};
 use std::collections::BTreeSet;
 
 impl Build<'_> {
@@ -41,12 +42,7 @@ impl Build<'_> {
 
     /// What `table`, the step of the file with this number from 0, comes to.
     fn listed(&mut self, top: &Checked, table: &Checked, number: usize) -> Listed {
-        let action = Action::ALL.into_iter().find(|a| Some(a.word()) == table.text("do"));
-        let action = action.unwrap_or(Action::Spray);
-        let word = action.word();
-        let default_name =
-            if number == 0 { word.to_owned() } else { format!("{word} {}", number + 1) };
-        let name = table.text("name").map_or(default_name, str::to_owned);
+        let (action, name) = name_of(table, number);
         let steps = if action == Action::Purge {
             self.purge(table, &name)
         } else {
@@ -68,15 +64,24 @@ impl Build<'_> {
             return Step { controls: self.controls(top.tables("control"), None), ..step };
         };
         let step = self.set(table, step);
-        let (own, hold) = (table.tables("control"), table.of("hold"));
-        let controls = match (action == Action::Stand || table.has("pump"), own.is_empty()) {
-            (true, _) => Vec::new(),
-            (false, false) => self.controls(own, hold),
-            (false, true) => self.controls(top.tables("control"), hold),
-        };
+        let controls = self.held_in_step(top, table, action);
         let (lasts, change) = (self.lasts(top, table, action), self.change(table));
         let (loads, transfers) = (self.loads(table), self.transfers(table));
         Step { controls, lasts, change, loads, transfers, ..step }
+    }
+
+    /// What is held in the step of `table`: nothing where its pump rests or runs at a speed of its own.
+    fn held_in_step(&mut self, top: &Checked, table: &Checked, action: Action) -> Vec<Control> {
+        if action == Action::Stand || table.has("pump") {
+            return Vec::new();
+        }
+        let from = if table.has("control") { table } else { top };
+        let (tables, hold) = (from.tables("control"), table.of("hold"));
+        if tables.is_empty() && hold.is_some() {
+            let help = "add [control] with `hold` and `by`: what moves to hold it";
+            self.fault(table.span_of("hold"), "nothing is there to hold it", help);
+        }
+        self.controls(tables, hold)
     }
 
     /// `step` with sections, tips, valves and pumps as `table` sets them.
@@ -113,8 +118,13 @@ impl Build<'_> {
     }
 
     fn run_pumps(&mut self, table: &Checked, settings: &mut Settings) {
-        if let (Some(speed), Some(pump)) = (table.number("pump"), self.machine.roles.pump) {
-            settings.speed[pump.index()] = speed;
+        match (table.number("pump"), self.machine.roles.pump) {
+            (Some(speed), Some(pump)) => settings.speed[pump.index()] = speed,
+            (Some(_), None) => {
+                let help = "add a pump, or name those of the network by `pumps`";
+                self.fault(table.span_of("pump"), "there is no pump", help);
+            }
+            (None, _) => {}
         }
         let is_pump = |part: &Part| matches!(part, Part::Pump(_));
         let given = self.settings_of(table, "pumps", "pump", is_pump);

@@ -8,7 +8,8 @@ mod writer;
 
 use super::model::Scenario;
 use crate::measures::Measure;
-use crate::procedure::Product;
+use crate::plumbing::Plumbing;
+use crate::procedure::{ProbePlace, Product, RecordOptions};
 use crate::units::write_exact;
 pub(super) use writer::Writer;
 
@@ -24,6 +25,7 @@ pub fn expand(scenario: &Scenario) -> String {
     limits(&mut out, scenario);
     parts::plumbing(&mut out, &scenario.machine.plumbing, &scenario.course.start.own);
     parts::roles(&mut out, &scenario.machine);
+    record(&mut out, &scenario.machine.plumbing, &scenario.course.record);
     if let Some(air) = &scenario.machine.plumbing.air {
         air::air(&mut out, &scenario.machine.plumbing, air);
     }
@@ -65,6 +67,25 @@ fn model_and_travel(out: &mut Writer, scenario: &Scenario) {
     }
 }
 
+fn record(out: &mut Writer, plumbing: &Plumbing, record: &RecordOptions) {
+    if !record.lines.is_empty() || record.most_moments.is_some() {
+        out.table("record");
+        let lines = record.lines.iter().map(|id| plumbing.branch(*id).name.as_str());
+        out.put("lines", (!record.lines.is_empty()).then(|| lines.collect::<Vec<_>>()));
+        out.put("moments", record.most_moments);
+    }
+    for probe in &record.probes {
+        out.named("probe", &probe.name);
+        match probe.place {
+            ProbePlace::Node(node) => out.put("at", &plumbing.node(node).name),
+            ProbePlace::Along { line, distance_m } => {
+                out.put("line", &plumbing.branch(line).name);
+                out.put("distance", distance_m);
+            }
+        }
+    }
+}
+
 fn product(out: &mut Writer, scenario: &Scenario) {
     let product = &scenario.course.product;
     if *product == Product::default() {
@@ -72,7 +93,7 @@ fn product(out: &mut Writer, scenario: &Scenario) {
     }
     out.table("product");
     out.put("price", product.price_per_m3);
-    out.put("currency", &product.currency);
+    out.put("currency", (!product.currency.is_empty()).then_some(&product.currency));
     if let Some(particles) = &product.particles {
         out.put("particle", particles.diameter_m);
         out.put("density", particles.density_kg_m3);

@@ -3,8 +3,8 @@
 use super::super::line;
 use super::writer::Writer;
 use crate::plumbing::{
-    Branch, BranchId, Machine, NodeId, Opening, Part, Plumbing, Pump, Section, ShutOff, Side, Tip,
-    Valve,
+    Branch, BranchId, Machine, NOMINAL_PRESSURE_PA, NodeId, Opening, Part, Plumbing, Pump, Section,
+    ShutOff, Side, Tip, Valve, tip_size,
 };
 use std::collections::BTreeMap;
 
@@ -146,9 +146,16 @@ fn pump(out: &mut Writer, pump: &Pump) {
 
 fn tip_figures(out: &mut Writer, tip: &Tip) {
     out.put("x", tip.x_m);
-    out.put("size", tip.size.as_ref());
-    out.put("flow", tip.rated_flow_m3_s);
-    out.put("at", tip.rated_at_pa);
+    let as_sized = |code: &&String| {
+        let size = tip_size(code);
+        size.is_some_and(|size| size.flow_m3_s() == tip.rated_flow_m3_s)
+            && tip.rated_at_pa == NOMINAL_PRESSURE_PA
+    };
+    let size = tip.size.as_ref().filter(as_sized);
+    out.put("size", size);
+    // Beside a size, its flow would say nothing.
+    out.put("flow", size.is_none().then_some(tip.rated_flow_m3_s));
+    out.put("at", size.is_none().then_some(tip.rated_at_pa));
     out.put("body_kv", tip.body_kv_si);
     match tip.shut_off {
         ShutOff::Open => out.put("shut_off", "none"),

@@ -6,6 +6,9 @@ use crate::plumbing::{Branch, Machine, Part, Plumbing};
 use crate::procedure::{Actuator, Control, Held, Load, Settings, Step, Transfer};
 use crate::units::Quantity as Q;
 
+/// The ramp of a step that says none, s.
+const USUAL_RAMP_S: f64 = 0.2;
+
 /// Writes `steps`; of those that repeat, the first pass and how often it runs.
 pub(super) fn steps(out: &mut Writer, machine: &Machine, steps: &[Step]) {
     let plumbing = &machine.plumbing;
@@ -59,7 +62,9 @@ fn step(out: &mut Writer, machine: &Machine, step: &Step, repeat: Option<(&str, 
     if let Some(purge) = &step.purge {
         air::purge(out, plumbing, purge, step.lasts.map(|lasts| lasts.until));
     }
-    out.put("ramp", step.change.ramp_s);
+    // A step that lasts no time has no use for it; what is said all the same is written again.
+    let ramp_s = step.change.ramp_s;
+    out.put("ramp", (step.lasts.is_some() || ramp_s != USUAL_RAMP_S).then_some(ramp_s));
     let delays = step.change.delays_s.iter();
     let delays = delays.map(|(id, s)| (&plumbing.branch(*id).name[..], *s));
     out.put("delays", delays.collect::<Vec<_>>());

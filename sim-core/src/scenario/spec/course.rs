@@ -56,4 +56,19 @@ tables! {
             "Whether air runs faster than liquid beside it. Without slip both are one homogeneous mixture: a front leaves \
              nothing behind, whatever `holdup` says, and the liquid's share of a line is its share of the flow.";
     }
+
+    /// What the table over time, `series.csv`, has beside what it always has.
+    pub(super) RECORD {
+        lines: Kind::Names, "Lines and parts whose flow it has, and of lines the liquid and air in them.";
+        moments: Kind::Count { most: 100_000 },
+            "Most moments kept of a step, 2 or more: beyond, every other one is dropped, again and again. Where left out, 24 to \
+             400, the fewer the more steps there are.";
+    }
+
+    /// A place whose pressure, flow, concentration and share of liquid `series.csv` has over time.
+    pub(super) PROBE {
+        at: Kind::Text, "The node or gauge it is at.";
+        line: Kind::Text, "The line it is in, instead of a node.";
+        distance: of(Q::Length, NOT_NEGATIVE), "How far along that line it is, from where a positive flow enters it; 0 where left out.";
+    }
 }

@@ -1,7 +1,7 @@
 //! The short form: a boom machine as its user knows it.
 
 use super::air::AIR;
-use super::course::{LIQUID, MODEL, PRODUCT, START, TRAVEL};
+use super::course::{LIQUID, MODEL, PROBE, PRODUCT, RECORD, START, TRAVEL};
 use super::limits::LIMITS;
 use super::long::{
     BOOM_SECTION, CHECK_VALVE, GAUGE, LONG_LINE, LONG_PUMP, LONG_TANK, LONG_TIP, LONG_VALVE, METER,
@@ -35,6 +35,8 @@ tables! {
         limits: Kind::Table(&LIMITS), "What is demanded of the findings.";
         start: Kind::Table(&START), "What lines and tanks hold at the start.";
         model: Kind::Table(&MODEL), "Choices of the model.";
+        record: Kind::Table(&RECORD), "What the table over time has.";
+        probe: Kind::Named(&PROBE), "Places to watch over time.";
         step: Kind::List(&STEP), "What happens, in order.";
         node: Kind::Named(&NODE), "Points of the network.";
         line: Kind::Named(&LONG_LINE), "Pipes, tubes and hoses.";

@@ -166,10 +166,13 @@ impl AirLine {
 
     /// Liquid lying in a low spot of a line without a column.
     pub(super) fn pool_m3(&self) -> f64 {
-        match self.low_stretch().0 {
-            Some(k) if self.layered => self.cells_m3[k.min(self.cells_m3.len() - 1)],
-            _ => 0.0,
-        }
+        self.pool_stretch().map_or(0.0, |k| self.cells_m3[k])
+    }
+
+    /// The stretch of a line without a column in which liquid gathers, if it has a low spot.
+    pub(super) fn pool_stretch(&self) -> Option<usize> {
+        let (low, _) = self.low_stretch();
+        low.filter(|_| self.layered).map(|k| k.min(self.cells_m3.len() - 1))
     }
 
     /// Turns a stretch whose layer closes the bore into a column.

@@ -14,6 +14,7 @@ mod layer;
 mod left;
 mod line;
 mod masses;
+mod phases;
 mod start;
 mod step;
 
@@ -25,6 +26,7 @@ use crate::plumbing::{BranchId, Plumbing};
 
 pub use left::LineLeft;
 pub(super) use line::AirLine;
+pub use phases::LinePhases;
 
 /// Air that any node with air holds beside that of its lines, m3: the inside of its fittings.
 const NODE_AIR_M3: f64 = 1e-6;

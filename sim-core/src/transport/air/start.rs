@@ -165,12 +165,6 @@ impl Contents<'_> {
         self.air.at[node.index()]
     }
 
-    /// Share of `branch` that is air, 0 to 1.
-    pub(crate) fn air_share(&self, branch: BranchId) -> f64 {
-        let share = |line: &AirLine| (1.0 - line.liquid_m3() / line.volume_m3).clamp(0.0, 1.0);
-        self.held[branch.index()].air().map_or(0.0, share)
-    }
-
     /// The supply of compressed air as it is.
     pub(crate) fn supply(&self) -> Option<&Supply> {
         self.air.supply.as_ref()
