@@ -11,12 +11,12 @@ struct SeriesRow<'a> {
     step: &'a Step,
     record: &'a StepRecord,
     sample: &'a Sample,
-    before: Passed,
+    before: EarlierParts,
 }
 
 /// Liquid that came back and that tips passed, m3.
 #[derive(Clone, Copy, Default)]
-struct Passed {
+struct EarlierParts {
     returned_m3: f64,
     lost_m3: f64,
 }
@@ -35,10 +35,10 @@ pub(crate) fn series(finished: &Finished) -> Option<String> {
 
 /// Every moment that was kept. Parts of a purge that follow one another are one purge.
 fn moments(finished: &Finished) -> Vec<SeriesRow<'_>> {
-    let (mut moments, mut before) = (Vec::new(), Passed::default());
+    let (mut moments, mut before) = (Vec::new(), EarlierParts::default());
     for of in finished.all_steps() {
         if of.step.action != Action::Purge {
-            before = Passed::default();
+            before = EarlierParts::default();
         }
         let Some(moved) = &of.record.moved else { continue };
         let (step, record) = (of.step, of.record);
