@@ -109,7 +109,8 @@ fn nothing_moves(top: &Checked, notes: &mut Notes) {
 /// Choices about air in lines that never hold any, or that another choice outweighs.
 fn model(table: Option<&Checked>, scenario: &Scenario, notes: &mut Notes) {
     let (model, air) = (&scenario.course.model, scenario.course.may_hold_air());
-    if !air && !(model.holdup && model.slip) {
+    let usual = model.holdup && model.slip;
+    if !(air || usual) {
         let why = "no line ever holds air in these steps";
         notes.given(table, &["holdup", "slip"], why, LEAVE_OUT);
     } else if !model.holdup && !model.slip {
