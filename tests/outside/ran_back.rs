@@ -140,7 +140,7 @@ fn the_record_knows_where_liquid_is_in_each_line() {
         // A sharp front under constant pressure has left the pushed volume of bore empty behind the column.
         if model.fixed_front.is_none() && !model.holdup {
             let [from, to] = last.lines[0].column.expect("not through yet");
-            let out_m3 = long(0.0).volume_m3() - air.left[0].liquid_m3();
+            let out_m3 = long(0.0).volume_m3() - air.left[0].column_m3;
             assert_relative_eq!(
                 f64::from(from) * long(0.0).volume_m3(),
                 out_m3,
