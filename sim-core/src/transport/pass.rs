@@ -25,7 +25,7 @@ impl Contents<'_> {
         dt_s: f64,
     ) -> Moved {
         if self.air.takes_part {
-            self.let_air_in(instant, inflow);
+            self.let_air_in(instant, inflow, dt_s);
         }
         self.passed_m3.fill(0.0);
         self.sprayed_m3.fill(0.0);

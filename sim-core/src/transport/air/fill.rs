@@ -73,35 +73,54 @@ impl Contents<'_> {
     /// It is the flow of liquid that carries over from move to move, not its share of what passes: columns and layers change
     /// theirs slowly, while a share swings with the air beside it.
     fn describe_mixtures(&self, before: &FlowState, dt_s: f64, fillings: &mut Fillings) {
-        let arriving = &mut fillings.arriving_m3_s;
+        let branches = &mut fillings.branches;
+        self.pass_liquid(before, dt_s, &mut fillings.arriving_m3_s, |node, i, liquid_m3_s| {
+            let air_kg_m3 = density(self.air.pressure[node]);
+            branches[i] = BranchFilling::Mixture { liquid_m3_s, air_kg_m3 };
+        });
+    }
+
+    /// Finds the liquid that reaches each node at the flows of `instant`, m3/s, and calls `pass` with node, part and flow of
+    /// liquid for each part that passes it beside air.
+    pub(super) fn pass_liquid(
+        &self,
+        instant: &FlowState,
+        dt_s: f64,
+        arriving: &mut Vec<f64>,
+        mut pass: impl FnMut(usize, usize, f64),
+    ) {
         arriving.clear();
         arriving.extend(self.air.waiting.iter().map(|waits| waits.liquid_m3.max(0.0) / dt_s));
         for i in 0..self.held.len() {
-            let flow = before.flow_m3_s[i];
+            let flow = instant.flow_m3_s[i];
             let branch = &self.plumbing.branches[i];
             let outlet = if flow >= 0.0 { branch.to } else { branch.from };
             arriving[outlet.index()] += self.liquid_out_m3_s(i, flow);
         }
         for &node in &self.order.nodes {
-            let away = |i: &usize| self.away_m3_s(*i, node, before).max(0.0);
-            let tips = self.tips_at[node].iter().map(|tip| before.tip_flow_m3_s[*tip].max(0.0));
-            let asked = self.arms[node].iter().map(away).sum::<f64>() + tips.sum::<f64>();
-            for i in self.arms[node].iter().filter(|i| matches!(self.held[**i], Content::Nothing)) {
-                let flow = away(i);
-                if flow <= STILL_M3_S {
+            let asked = self.asked_m3_s(node, instant);
+            for &i in &self.arms[node] {
+                let flow = self.away_m3_s(i, node, instant);
+                if flow <= STILL_M3_S || !matches!(self.held[i], Content::Nothing) {
                     continue;
                 }
                 let mut liquid_m3_s = flow;
                 if self.air.at[node] {
-                    liquid_m3_s = fillings.arriving_m3_s[node] * flow / asked;
-                    let air_kg_m3 = density(self.air.pressure[node]);
-                    fillings.branches[*i] = BranchFilling::Mixture { liquid_m3_s, air_kg_m3 };
+                    liquid_m3_s = arriving[node] * flow / asked;
+                    pass(node, i, liquid_m3_s);
                 }
-                let branch = &self.plumbing.branches[*i];
+                let branch = &self.plumbing.branches[i];
                 let next = if branch.from.index() == node { branch.to } else { branch.from };
-                fillings.arriving_m3_s[next.index()] += liquid_m3_s;
+                arriving[next.index()] += liquid_m3_s;
             }
         }
+    }
+
+    /// Flow that leaves `node` at the flows of `instant`, m3/s.
+    pub(super) fn asked_m3_s(&self, node: usize, instant: &FlowState) -> f64 {
+        let away = |i: &usize| self.away_m3_s(*i, node, instant).max(0.0);
+        let tips = self.tips_at[node].iter().map(|tip| instant.tip_flow_m3_s[*tip].max(0.0));
+        self.arms[node].iter().map(away).sum::<f64>() + tips.sum::<f64>()
     }
 
     /// Flow of liquid out of line `i` at a flow of `flow_m3_s`, m3/s; 0 for parts that hold none.
@@ -109,6 +128,7 @@ impl Contents<'_> {
         let outlet = usize::from(flow_m3_s >= 0.0);
         match &self.held[i] {
             Content::Tubes(_) | Content::Leg(_) => flow_m3_s.abs(),
+            Content::Air(line) if line.layered && line.fresh => self.layer_leaves_m3_s(i, line, flow_m3_s),
             Content::Air(line) if line.layered && self.air.last_move_s > 0.0 => {
                 self.passed_m3[i].abs() / self.air.last_move_s
             }

@@ -38,6 +38,7 @@ impl AirLine {
         let forward = gas_m_s >= 0.0;
         let way = usize::from(!forward);
         let (mut left, mut out) = (dt_s, 0.0);
+        self.fresh = false;
         while left > 1e-9 * dt_s {
             let fastest = self.fastest_m_s(way, gas_pa_m);
             // Half a cell at most in a sub-step (Courant), and no more than a thousand of them: what a cell may give is
@@ -62,6 +63,12 @@ impl AirLine {
         self.product_m3 -=
             out * if out > 0.0 { self.product_m3 / (self.liquid_m3() + out) } else { 0.0 };
         out
+    }
+
+    /// Flow of the layer out of the line's far end, m3/s.
+    pub(super) fn leaves_m3_s(&self, gas_m_s: f64, gas_pa_m: f64, critical_m_s: [f64; 2]) -> f64 {
+        let (last, way) = if gas_m_s >= 0.0 { (self.cells_m3.len() - 1, 0) } else { (0, 1) };
+        self.layer_flux(last, way, gas_m_s.abs(), gas_pa_m, critical_m_s) * self.area_m2
     }
 
     /// Fastest that a small step in the layer runs, m/s: where the layer is highest in either half.

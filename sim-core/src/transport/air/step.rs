@@ -17,13 +17,35 @@ const NEARLY_LIQUID: f64 = 0.999;
 
 impl Contents<'_> {
     /// Lets air into nodes and lines that the flow of `instant` carries it to, before anything moves.
-    pub(in super::super) fn let_air_in(&mut self, instant: &FlowState, inflow: Option<AirInflow>) {
+    pub(in super::super) fn let_air_in(&mut self, instant: &FlowState, inflow: Option<AirInflow>, dt_s: f64) {
         self.air.happened = false;
         self.air.broken_through.clear();
         self.air.shifted.clear();
         self.air.let_in.fill(Amount::default());
+        self.expect_shares(instant, dt_s);
         self.distribute_air(instant, inflow);
         self.open_lines(instant);
+    }
+
+    fn expect_shares(&mut self, instant: &FlowState, dt_s: f64) {
+        let mut arriving = Vec::new();
+        self.pass_liquid(instant, dt_s, &mut arriving, |_, _, _| ());
+        for node in 0..arriving.len() {
+            if self.air.at[node] {
+                let asked = self.asked_m3_s(node, instant);
+                if asked > 0.0 {
+                    self.air.liquid_share[node] = (arriving[node] / asked).min(1.0);
+                }
+            }
+        }
+    }
+
+    pub(super) fn layer_leaves_m3_s(&self, i: usize, line: &AirLine, flow: f64) -> f64 {
+        let air_kg_m3 = density(self.mean_pressure(i));
+        let critical = self.critical_m_s(line, air_kg_m3);
+        let velocity = flow / line.area_m2;
+        let gradient = smooth_line_gradient(velocity, air_kg_m3, line.bore_m);
+        line.leaves_m3_s(velocity, gradient, critical)
     }
 
     /// Lets air through parts into nodes that were full of liquid.
