@@ -26,9 +26,24 @@ impl Expanding {
         weight.clamp(1.0 / MOST_EXPANSION, MOST_EXPANSION)
     }
 
-    /// By how much less room its flow takes at `end`, where it is `volume_m3_s`, for a pascal more, m3/(s Pa).
-    pub(super) fn stiffens(&self, flow_m3_s: f64, volume_m3_s: f64, end: GaugePressure) -> f64 {
-        self.air_share(flow_m3_s) * volume_m3_s / end.absolute().max(LEAST).pa
+    /// The same for a little more flow than `flow_m3_s`.
+    pub(super) fn margin(&self, flow_m3_s: f64, end: GaugePressure) -> f64 {
+        if flow_m3_s.abs() < self.liquid_m3_s {
+            return 1.0;
+        }
+        let weight = self.density_kg_m3 / density(end.absolute().max(LEAST));
+        weight.clamp(1.0 / MOST_EXPANSION, MOST_EXPANSION)
+    }
+
+    /// Part of a flow of `flow_m3_s` that is air, m3/s.
+    pub(super) fn air_m3_s(&self, flow_m3_s: f64) -> f64 {
+        flow_m3_s * self.air_share(flow_m3_s)
+    }
+
+    /// Volume of one volume of its air at an end where all of its flow has `weight`.
+    pub(super) fn air_weight(&self, weight: f64, flow_m3_s: f64) -> f64 {
+        let air_share = self.air_share(flow_m3_s);
+        if air_share > 0.0 { (weight - 1.0 + air_share) / air_share } else { 1.0 }
     }
 
     fn air_share(&self, flow_m3_s: f64) -> f64 {

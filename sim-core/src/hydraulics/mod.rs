@@ -31,6 +31,7 @@ mod circuit;
 mod controls;
 mod convergence;
 mod expanding;
+mod expansion;
 mod filling;
 mod flow_state;
 mod friction;

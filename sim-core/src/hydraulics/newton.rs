@@ -12,11 +12,11 @@
 use super::circuit::Circuit;
 use super::controls::Loop;
 use super::convergence::{Convergence, Progress, TOLERANCE};
+use super::expansion::Expansion;
 use super::flow_state::SolverStatistics;
 use super::law::{Loss, REVERSE_SLOPE};
 use super::splits::{Extra, Splits};
-use crate::fluids::GaugePressure;
-use crate::linear::SparseSpd;
+use crate::linear::{Singular, SparseSpd};
 use crate::procedure::MOST_CONTROLS;
 
 /// Slope below which a link counts as free of resistance in the linear system, Pa s/m3.
@@ -59,11 +59,32 @@ pub(super) struct Newton {
     pub(super) response: [Vec<f64>; MOST_CONTROLS],
     pub(super) by_value: [f64; MOST_CONTROLS],
     pub(super) reverse_slope: f64,
-    /// Volume of each link's flow at its `from` and `to` end over the flow itself: 1 but where air expands.
-    weight: Vec<[f64; 2]>,
+    /// Error before the last iteration.
+    pub(super) error_before: f64,
+    /// How air expands on its way.
+    pub(super) expansion: Expansion,
     /// Largest relative error that counts as solved.
     pub(super) tolerance: f64,
     pub(super) statistics: SolverStatistics,
+}
+
+/// What an iteration starts from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Start {
+    /// Flows and pressures of a solution near by.
+    Warm,
+    /// Flows of the right order.
+    Cold,
+}
+
+impl Start {
+    /// Iterations allowed.
+    fn most_iterations(self) -> u32 {
+        match self {
+            Self::Warm => 40,
+            Self::Cold => 200,
+        }
+    }
 }
 
 /// Why an iteration stopped without a solution.
@@ -99,7 +120,8 @@ impl Newton {
             response: std::array::from_fn(|_| by_unknown()),
             by_value: [0.0; MOST_CONTROLS],
             reverse_slope: REVERSE_SLOPE,
-            weight: vec![[1.0; 2]; links],
+            error_before: f64::INFINITY,
+            expansion: Expansion::new(unknowns, &pattern),
             tolerance: TOLERANCE,
             statistics: SolverStatistics::default(),
         }
@@ -124,25 +146,28 @@ impl Newton {
         circuit: &mut Circuit,
         splits: &Splits,
         loops: &mut [Loop],
-        most_iterations: u32,
+        start: Start,
     ) -> Result<(), NoSolution> {
         loops.iter().for_each(|control| control.apply(circuit));
         for (flow, open) in self.flow.iter_mut().zip(&circuit.open) {
             *flow = if *open { *flow } else { 0.0 };
         }
-        let mut stages = REVERSE_STAGES.into_iter();
+        // From one move with air to the next the same parts stay closed: the last stage is met at once.
+        let met =
+            if circuit.has_air && start == Start::Warm { REVERSE_STAGES.len() - 1 } else { 0 };
+        let mut stages = REVERSE_STAGES.into_iter().skip(met);
         self.reverse_slope = stages.next().unwrap_or(REVERSE_SLOPE);
         self.evaluate(circuit);
-        self.weigh(circuit);
-        let mut last = f64::INFINITY;
-        let mut convergence = Convergence::new(most_iterations, self.tolerance);
+        self.error_before = f64::INFINITY;
+        self.expansion.weigh(circuit, &self.pressure, &self.flow);
+        let mut convergence = Convergence::new(start.most_iterations(), self.tolerance);
         loop {
             self.refresh_splits(circuit, splits, convergence.relaxation());
-            if last <= WEIGH_FROM {
-                self.weigh(circuit);
+            if self.error_before <= std::env::var("FARW").ok().and_then(|v| v.parse().ok()).unwrap_or(WEIGH_FROM) {
+                self.expansion.weigh(circuit, &self.pressure, &self.flow);
             }
             let mut error = self.error(circuit, splits, loops);
-            last = error.size;
+            self.error_before = error.size;
             // One-way parts stiffen only when something still flows in reverse: most solves stay at the mild stage.
             if error.size <= STAGE_TOLERANCE
                 && self.anything_reverse(circuit)
@@ -152,14 +177,15 @@ impl Newton {
                 self.evaluate(circuit);
                 error = self.error(circuit, splits, loops);
             }
+            #[allow(clippy::print_stderr)]
+            if circuit.has_air && std::env::var("NDBG").is_ok() { eprintln!("N {} {:.2e} link {} stage {:.0e}", self.statistics.iterations, error.size, error.link, self.reverse_slope); }
             match convergence.judge(error.size) {
                 Progress::Converged => return Ok(()),
                 Progress::Stopped => return Err(NoSolution::Unsettled { link: error.link }),
                 Progress::Continue => {}
             }
             self.statistics.iterations += 1;
-            self.assemble(circuit);
-            self.matrix.factor().map_err(|_| NoSolution::Singular { link: error.link })?;
+            self.factor(circuit).map_err(|_| NoSolution::Singular { link: error.link })?;
             self.statistics.factorisations += 1;
             self.solve_pressures(circuit, splits, loops);
             self.take_step(circuit);
@@ -212,44 +238,32 @@ impl Newton {
         }
     }
 
-    fn assemble(&mut self, circuit: &Circuit) {
-        self.matrix.clear();
+    /// Factors the matrix of the iteration.
+    fn factor(&mut self, circuit: &Circuit) -> Result<(), Singular> {
         let least = if circuit.has_air { LEAST_SLOPE_AIR } else { LEAST_SLOPE };
+        for (conductance, slope) in self.conductance.iter_mut().zip(&self.slope) {
+            *conductance = 1.0 / slope.max(least);
+        }
+        if circuit.has_air {
+            return self.factor_with_air(circuit);
+        }
+        self.matrix.clear();
         for (i, link) in circuit.links.iter().enumerate() {
-            let conductance = 1.0 / self.slope[i].max(least);
-            self.conductance[i] = conductance;
+            let conductance = self.conductance[i];
             if conductance == 0.0 {
                 continue;
             }
-            let [from, to] = self.weight[i];
-            if let Some(unknown) = link.from {
-                self.matrix.add_diagonal(unknown, conductance * from);
+            for unknown in [link.from, link.to].into_iter().flatten() {
+                self.matrix.add_diagonal(unknown, conductance);
             }
-            if let Some(unknown) = link.to {
-                self.matrix.add_diagonal(unknown, conductance * to);
-            }
-            // Where air expands, the matrix is kept symmetric: close to the true one, and the balance itself is exact.
-            self.matrix.add_pair(
-                i,
-                if from == to { -conductance * from } else { -conductance * (from * to).sqrt() },
-            );
-        }
-        for expanding in &circuit.expanding {
-            let (link, flow) = (&circuit.links[expanding.link], self.flow[expanding.link]);
-            let (end, weight) = if flow >= 0.0 { (link.to, 1) } else { (link.from, 0) };
-            if let Some(unknown) = end {
-                // Air that comes in takes less room as the pressure rises.
-                let volume = flow.abs() * self.weight[expanding.link][weight];
-                let stiffens =
-                    expanding.stiffens(flow, volume, GaugePressure { pa: self.pressure[unknown] });
-                self.matrix.add_diagonal(unknown, stiffens);
-            }
+            self.matrix.add_pair(i, -conductance);
         }
         for (unknown, cut_off) in circuit.cut_off.iter().enumerate() {
             if *cut_off {
                 self.matrix.add_diagonal(unknown, 1.0);
             }
         }
+        self.matrix.factor()
     }
 
     /// Error of link `i`: the part of its driving pressure that its drop does not use, Pa.
@@ -267,18 +281,22 @@ impl Newton {
                 continue;
             }
             self.step[i] = self.conductance[i] * self.unused(circuit, i);
-            let out = self.flow[i] + self.step[i];
             let link = &circuit.links[i];
-            if let Some(from) = link.from {
-                self.change[from] -= out * self.weight[i][0];
+            let [from, to] = self.expansion.ends(i, self.flow[i], self.step[i]);
+            if let Some(unknown) = link.from {
+                self.change[unknown] -= from;
             }
-            if let Some(to) = link.to {
-                self.change[to] += out * self.weight[i][1];
+            if let Some(unknown) = link.to {
+                self.change[unknown] += to;
             }
         }
         // The balance of flows after the flow step, whose residual drives the pressures; see the Schur complement of the
         // saddle-point system in the module text.
-        self.matrix.solve_in_place(&mut self.change);
+        if circuit.has_air {
+            self.solve_with_air();
+        } else {
+            self.matrix.solve_in_place(&mut self.change);
+        }
         self.move_actuators(circuit, splits, loops);
         for (i, link) in circuit.links.iter().enumerate() {
             let at = |end: Option<usize>| end.map_or(0.0, |unknown| self.change[unknown]);
@@ -305,11 +323,12 @@ impl Newton {
             if unused > worst.size {
                 worst = WorstError { size: unused, link: i };
             }
-            if let Some(from) = link.from {
-                self.change[from] -= self.flow[i] * self.weight[i][0];
+            let [from, to] = self.expansion.ends(i, self.flow[i], 0.0);
+            if let Some(unknown) = link.from {
+                self.change[unknown] -= from;
             }
-            if let Some(to) = link.to {
-                self.change[to] += self.flow[i] * self.weight[i][1];
+            if let Some(unknown) = link.to {
+                self.change[unknown] += to;
             }
         }
         let unbalanced = self.change.iter().fold(0.0f64, |most, b| most.max(b.abs())) / flow_scale;
@@ -322,23 +341,6 @@ impl Newton {
             worst.size = f64::NAN;
         }
         worst
-    }
-
-    /// Takes up how far air expands at the pressures as they are.
-    fn weigh(&mut self, circuit: &Circuit) {
-        for expanding in &circuit.expanding {
-            let link = &circuit.links[expanding.link];
-            let at = |end: Option<usize>| end.map_or(0.0, |unknown| self.pressure[unknown]);
-            let flow = self.flow[expanding.link];
-            let weight = [link.from, link.to]
-                .map(|end| expanding.weight(flow, GaugePressure { pa: at(end) }));
-            self.weight[expanding.link] = weight;
-        }
-    }
-
-    /// Forgets that air expands anywhere.
-    pub(super) fn forget_weights(&mut self) {
-        self.weight.fill([1.0; 2]);
     }
 
     /// Loss of link `i` by its own law and the splits, Pa.

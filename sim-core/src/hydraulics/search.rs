@@ -4,7 +4,7 @@ use super::STILL_M3_S;
 use super::circuit::Circuit;
 use super::controls::{Loop, Target};
 use super::convergence::TOLERANCE;
-use super::newton::{Newton, NoSolution};
+use super::newton::{Newton, NoSolution, Start};
 use super::splits::Splits;
 
 /// Rounds of bracketing allowed.
@@ -18,13 +18,12 @@ pub(super) fn actuator(
     circuit: &mut Circuit,
     splits: &Splits,
     control: &mut Loop,
-    most_iterations: u32,
 ) -> Result<(), NoSolution> {
     let mut error_at = |value: f64, control: &mut Loop| {
         control.value = value;
         control.apply(circuit);
         newton.start_cold(circuit);
-        newton.run(circuit, splits, &mut [], most_iterations)?;
+        newton.run(circuit, splits, &mut [], Start::Cold)?;
         let (wanted, got) = newton.held(circuit, splits, control);
         Ok((got - wanted) / wanted)
     };
@@ -58,7 +57,6 @@ pub(super) fn raise_idle(
     circuit: &mut Circuit,
     splits: &Splits,
     loops: &mut [Loop],
-    most_iterations: u32,
 ) -> Result<(), NoSolution> {
     let idle = |control: &Loop, newton: &Newton| match control.held {
         Target::Flow { link, m3_s } => {
@@ -80,7 +78,7 @@ pub(super) fn raise_idle(
         loops[k].apply(circuit);
     }
     let mut others: Vec<Loop> = active.iter().map(|k| loops[*k].clone()).collect();
-    let solved = newton.run(circuit, splits, &mut others, most_iterations);
+    let solved = newton.run(circuit, splits, &mut others, Start::Cold);
     for (k, control) in active.into_iter().zip(others) {
         loops[k] = control;
     }

@@ -5,18 +5,13 @@ use super::controls::Loop;
 use super::convergence::TOLERANCE;
 use super::filling::Fillings;
 use super::flow_state::{Actuated, FlowState, Reached, SolverStatistics};
-use super::newton::{Newton, NoSolution};
+use super::newton::{Newton, NoSolution, Start};
 use super::splits::Splits;
 use super::validity::{check_fillings, check_liquid, check_step};
 use super::{notices, search};
 use crate::fluids::Liquid;
 use crate::plumbing::{Invalid, NodeId, Plumbing};
 use crate::procedure::{Control, MOST_CONTROLS, ModelOptions, Settings};
-
-/// Iterations allowed from a warm start before starting cold.
-const MOST_WARM: u32 = 40;
-/// Iterations allowed from a cold start.
-const MOST_COLD: u32 = 200;
 
 /// Solves one network again and again; keeps its arrays and its last solution.
 #[derive(Clone, Debug)]
@@ -161,7 +156,6 @@ impl<'a> Solver<'a> {
             &mut self.circuit,
             &self.splits,
             &mut loops,
-            MOST_COLD,
         )
         .map_err(|failure| self.describe(failure))?;
         self.warm = true;
@@ -199,9 +193,11 @@ impl<'a> Solver<'a> {
         let entering = self.newton.flow.last().map_or(0.0, |flow| flow.max(0.0));
         let instant = result.map(|()| self.instant(&[], settings));
         self.splits.count(counted);
-        self.newton.forget_weights();
+        self.newton.expansion.forget();
         let inflow = fillings.inlet.map(|(node, _)| AirInflow { node, free_m3_s: entering });
-        self.last_inlet_m3_s = inflow.filter(|_| instant.is_ok()).map_or(0.0, |air| air.free_m3_s);
+        if instant.is_ok() {
+            self.last_stored.copy_from_slice(&self.newton.flow[self.circuit.pocket_from..]);
+        }
         instant.map(|flow| AirFlowState { flow, inflow })
     }
 
@@ -219,10 +215,8 @@ impl<'a> Solver<'a> {
         self.newton.flow[..branches].copy_from_slice(&instant.flow_m3_s);
         let tips = branches..branches + instant.tip_flow_m3_s.len();
         self.newton.flow[tips].copy_from_slice(&instant.tip_flow_m3_s);
-        self.newton.flow[self.circuit.pocket_from..].fill(0.0);
-        if let Some(inlet) = self.newton.flow[self.circuit.pocket_from..].last_mut() {
-            *inlet = self.last_inlet_m3_s;
-        }
+        // Air goes on as in the last move.
+        self.newton.flow[self.circuit.pocket_from..].copy_from_slice(&self.last_stored);
         self.newton.before.copy_from_slice(&self.newton.flow);
         for (unknown, node) in self.circuit.node.iter().enumerate() {
             self.newton.pressure[unknown] = instant.total_pressure_pa[*node];
@@ -237,7 +231,7 @@ impl<'a> Solver<'a> {
                     control.value = last.clamp(control.least, control.most);
                 }
             }
-            let result = self.newton.run(&mut self.circuit, &self.splits, loops, MOST_WARM);
+            let result = self.newton.run(&mut self.circuit, &self.splits, loops, Start::Warm);
             if result.is_ok() {
                 return result;
             }
@@ -246,11 +240,11 @@ impl<'a> Solver<'a> {
             control.value = start;
         }
         self.newton.start_cold(&self.circuit);
-        let result = self.newton.run(&mut self.circuit, &self.splits, loops, MOST_COLD);
+        let result = self.newton.run(&mut self.circuit, &self.splits, loops, Start::Cold);
         match (result, loops) {
             (Err(NoSolution::Unsettled { .. }), [control]) => {
                 let (circuit, splits) = (&mut self.circuit, &self.splits);
-                search::actuator(&mut self.newton, circuit, splits, control, MOST_COLD)
+                search::actuator(&mut self.newton, circuit, splits, control)
             }
             (result, _) => result,
         }

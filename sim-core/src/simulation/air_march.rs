@@ -28,7 +28,7 @@ impl March<'_> {
         let (blows, until_change) = blowing(step, time_s);
         let inlet = step.purge.filter(|_| blows).map(|purge| purge.node);
         let still = inlet.is_none() && self.flow.instant.is_still();
-        let longest = model.longest_move_s.min(*LONGEST_S);
+        let longest = model.longest_move_s.min(LONGEST_S);
         let longest = if still { STILL_MOVE_S } else { longest };
         let longest = longest.min(left_s).min(until_change);
         let longest = longest.min(self.loop_step_s(step)?);

@@ -23,7 +23,7 @@ pub fn expected_s(machine: &Machine, course: &Course) -> Vec<f64> {
         let still = step.action == Action::Stand && step.transfers.is_empty();
         let moved = match (still, air) {
             (true, _) => lasts / STILL_MOVE_S * if air { AIR_S } else { LIQUID_S },
-            (false, true) => lasts / longest.min(*LONGEST_S) * AIR_S,
+            (false, true) => lasts / longest.min(LONGEST_S) * AIR_S,
             (false, false) => lasts / longest * LIQUID_S,
         };
         parts * (moved + STEADY_S)

@@ -1,0 +1,102 @@
+//! Newton's system where air expands on its way: a link's flow takes more room at one end than at the other.
+//!
+//! The balance of a node that holds air counts volumes at its own pressure, so the matrix is not symmetric.
+
+use super::circuit::Circuit;
+use super::newton::Newton;
+use crate::fluids::{AbsolutePressure, GaugePressure};
+use crate::linear::{Singular, SparseLu};
+
+/// Lowest pressure at which air counts as giving way.
+const LEAST: AbsolutePressure = AbsolutePressure { pa: 1e3 };
+
+/// How the flow of each link counts at its ends.
+#[derive(Clone, Debug)]
+pub(super) struct Expansion {
+    /// Volume of each link's flow at its `from` and `to` end over the flow itself: 1 but where air expands.
+    weight: Vec<[f64; 2]>,
+    /// The same for a little more flow, which is air where liquid passes beside it.
+    margin: Vec<[f64; 2]>,
+    matrix: SparseLu,
+}
+
+impl Expansion {
+    pub(super) fn new(unknowns: usize, links: &[[Option<usize>; 2]]) -> Self {
+        let even = vec![[1.0; 2]; links.len()];
+        let matrix = SparseLu::with_pattern(unknowns, links);
+        Self { weight: even.clone(), margin: even, matrix }
+    }
+
+    /// Volume at either end of link `i` of its flow and a little `more` of it.
+    pub(super) fn ends(&self, i: usize, flow: f64, more: f64) -> [f64; 2] {
+        let ([from, to], [more_from, more_to]) = (self.weight[i], self.margin[i]);
+        [flow * from + more * more_from, flow * to + more * more_to]
+    }
+
+    /// Takes up how far air expands at these pressures and flows.
+    pub(super) fn weigh(&mut self, circuit: &Circuit, pressure: &[f64], flow: &[f64]) {
+        for expanding in &circuit.expanding {
+            let (i, link) = (expanding.link, &circuit.links[expanding.link]);
+            let at = |end: Option<usize>| end.map_or(0.0, |unknown| pressure[unknown]);
+            let ends = [link.from, link.to].map(|end| {
+                let pressure = GaugePressure { pa: at(end) };
+                (expanding.weight(flow[i], pressure), expanding.margin(flow[i], pressure))
+            });
+            (self.weight[i], self.margin[i]) = (ends.map(|end| end.0), ends.map(|end| end.1));
+        }
+    }
+
+    /// Forgets that air expands anywhere.
+    pub(super) fn forget(&mut self) {
+        self.weight.fill([1.0; 2]);
+        self.margin.fill([1.0; 2]);
+    }
+}
+
+impl Newton {
+    /// Factors the matrix of a network that holds air.
+    pub(super) fn factor_with_air(&mut self, circuit: &Circuit) -> Result<(), Singular> {
+        let Expansion { weight, margin, matrix } = &mut self.expansion;
+        matrix.clear();
+        for (i, link) in circuit.links.iter().enumerate() {
+            let conductance = self.conductance[i];
+            if conductance == 0.0 {
+                continue;
+            }
+            let at_ends = margin[i].map(|margin| conductance * margin);
+            for (end, value) in [link.from, link.to].into_iter().zip(at_ends) {
+                if let Some(unknown) = end {
+                    matrix.add_diagonal(unknown, value);
+                }
+            }
+            matrix.add_pair(i, at_ends.map(|value| -value));
+        }
+        let far = self.error_before > std::env::var("FARN").ok().and_then(|v| v.parse().ok()).unwrap_or(1e-2);
+        for expanding in &circuit.expanding {
+            let (i, link) = (expanding.link, &circuit.links[expanding.link]);
+            let air = expanding.air_m3_s(self.flow[i]);
+            for (end, inward) in [(link.from, -1.0), (link.to, 1.0)] {
+                let Some(unknown) = end else { continue };
+                if far && inward * air < 0.0 {
+                    continue;
+                }
+                // A pascal more makes the air take less room.
+                let weight = weight[i][usize::from(inward > 0.0)];
+                let volume = inward * air * expanding.air_weight(weight, self.flow[i]);
+                let pressure = GaugePressure { pa: self.pressure[unknown] };
+                matrix.add_diagonal(unknown, volume / pressure.absolute().max(LEAST).pa);
+            }
+        }
+        for (unknown, cut_off) in circuit.cut_off.iter().enumerate() {
+            if *cut_off {
+                matrix.add_diagonal(unknown, 1.0);
+            }
+        }
+        matrix.factor()
+    }
+
+    /// Solves for the change of pressures whose balance is in `change`.
+    pub(super) fn solve_with_air(&mut self) {
+        self.expansion.matrix.solve_in_place(&mut self.change);
+    }
+}
