@@ -3,7 +3,7 @@
 //! The balance of a node that holds air counts volumes at its own pressure, so the matrix is not symmetric.
 
 use super::circuit::Circuit;
-use super::newton::Newton;
+use super::newton::{NEAR, Newton};
 use crate::fluids::{AbsolutePressure, GaugePressure};
 use crate::linear::{Singular, SparseLu};
 
@@ -21,9 +21,14 @@ pub(super) struct Expansion {
 }
 
 impl Expansion {
-    pub(super) fn new(unknowns: usize, links: &[[Option<usize>; 2]]) -> Self {
+    /// For `links` between `unknowns`, of which air may run on any if the network is one `with_air`.
+    pub(super) fn new(unknowns: usize, links: &[[Option<usize>; 2]], with_air: bool) -> Self {
         let even = vec![[1.0; 2]; links.len()];
-        let matrix = SparseLu::with_pattern(unknowns, links);
+        let matrix = if with_air {
+            SparseLu::with_pattern(unknowns, links)
+        } else {
+            SparseLu::with_pattern(0, &[])
+        };
         Self { weight: even.clone(), margin: even, matrix }
     }
 
@@ -71,13 +76,13 @@ impl Newton {
             }
             matrix.add_pair(i, at_ends.map(|value| -value));
         }
-        let far = self.error_before > std::env::var("FARN").ok().and_then(|v| v.parse().ok()).unwrap_or(1e-2);
         for expanding in &circuit.expanding {
             let (i, link) = (expanding.link, &circuit.links[expanding.link]);
             let air = expanding.air_m3_s(self.flow[i]);
             for (end, inward) in [(link.from, -1.0), (link.to, 1.0)] {
                 let Some(unknown) = end else { continue };
-                if far && inward * air < 0.0 {
+                // What leaves works against the rest, which far from the solution would lead astray.
+                if self.error_before > NEAR && inward * air < 0.0 {
                     continue;
                 }
                 // A pascal more makes the air take less room.

@@ -27,8 +27,8 @@ const LEAST_SLOPE_AIR: f64 = 1e4;
 const REVERSE_STAGES: [f64; 3] = [1e10, 1e13, REVERSE_SLOPE];
 /// Error at which a stage that is not the last is left while something flows in reverse.
 const STAGE_TOLERANCE: f64 = 1e-3;
-/// Error from which on the expansion of air follows the pressures of each iteration.
-const WEIGH_FROM: f64 = 1e-2;
+/// Error up to which the expansion of air follows the pressures of each iteration.
+pub(super) const NEAR: f64 = 1e-2;
 
 /// Everything an iteration needs, allocated once.
 #[derive(Clone, Debug)]
@@ -121,7 +121,7 @@ impl Newton {
             by_value: [0.0; MOST_CONTROLS],
             reverse_slope: REVERSE_SLOPE,
             error_before: f64::INFINITY,
-            expansion: Expansion::new(unknowns, &pattern),
+            expansion: Expansion::new(unknowns, &pattern, circuit.pocket_from < links),
             tolerance: TOLERANCE,
             statistics: SolverStatistics::default(),
         }
@@ -163,7 +163,7 @@ impl Newton {
         let mut convergence = Convergence::new(start.most_iterations(), self.tolerance);
         loop {
             self.refresh_splits(circuit, splits, convergence.relaxation());
-            if self.error_before <= std::env::var("FARW").ok().and_then(|v| v.parse().ok()).unwrap_or(WEIGH_FROM) {
+            if self.error_before <= NEAR {
                 self.expansion.weigh(circuit, &self.pressure, &self.flow);
             }
             let mut error = self.error(circuit, splits, loops);
@@ -177,8 +177,6 @@ impl Newton {
                 self.evaluate(circuit);
                 error = self.error(circuit, splits, loops);
             }
-            #[allow(clippy::print_stderr)]
-            if circuit.has_air && std::env::var("NDBG").is_ok() { eprintln!("N {} {:.2e} link {} stage {:.0e}", self.statistics.iterations, error.size, error.link, self.reverse_slope); }
             match convergence.judge(error.size) {
                 Progress::Converged => return Ok(()),
                 Progress::Stopped => return Err(NoSolution::Unsettled { link: error.link }),

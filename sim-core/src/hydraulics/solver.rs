@@ -25,8 +25,8 @@ pub struct Solver<'a> {
     /// Why nothing can be solved, if plumbing or liquid are not valid.
     invalid: Option<Invalid>,
     last_actuators: Vec<f64>,
-    /// Flow of compressed air in the last step, m3/s of free air.
-    last_inlet_m3_s: f64,
+    /// Flow into what each unknown stores, and of compressed air, in the last step with air, m3/s.
+    last_stored: Vec<f64>,
 }
 
 /// Pressures and flows of a network that partly holds air.
@@ -112,6 +112,7 @@ impl<'a> Solver<'a> {
             circuit.add_air_links();
         }
         let newton = Newton::new(&circuit);
+        let last_stored = vec![0.0; circuit.links.len() - circuit.pocket_from];
         Self {
             plumbing,
             liquid,
@@ -121,7 +122,7 @@ impl<'a> Solver<'a> {
             warm: false,
             invalid,
             last_actuators: Vec::new(),
-            last_inlet_m3_s: 0.0,
+            last_stored,
         }
     }
 

@@ -11,6 +11,8 @@ pub struct ModelOptions {
     pub laminar_tail: bool,
     /// Longest move of the contents of lines, s, > 0.
     pub longest_move_s: f64,
+    /// Error that a move may bring where air takes part, as a share, in (0, 0.1]: from it follows how long moves are.
+    pub air_tolerance: f64,
     /// Whether the front of air leaves liquid behind, and what it leaves is then dragged along.
     pub holdup: bool,
     /// Whether air runs faster than the liquid beside it. Without slip both are one homogeneous mixture: a front of air
@@ -27,6 +29,7 @@ impl Default for ModelOptions {
             dispersion: true,
             laminar_tail: true,
             longest_move_s: 0.1,
+            air_tolerance: 0.01,
             holdup: true,
             slip: true,
             fixed_front: None,

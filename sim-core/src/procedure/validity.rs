@@ -83,6 +83,7 @@ impl Course {
         above_0(|| "the travel".to_owned(), "speed_m_s", speed_m_s)?;
         let model = || "the model".to_owned();
         above_0(model, "longest_move_s", self.model.longest_move_s)?;
+        above_0(model, "air_tolerance", self.model.air_tolerance)?;
         let front = self.model.fixed_front.unwrap_or(1.0);
         figure(model, "fixed_front", front, "a number from 1 on", front >= 1.0)?;
         self.record.check(plumbing)?;

@@ -1,6 +1,6 @@
 //! Moves of a machine whose plumbing holds air.
 
-use super::air_steps::LONGEST_S;
+use super::air_steps::longest_s;
 use super::error::RunError;
 use super::flow::Transition;
 use super::march::{March, MoveOutcome, NO_TIME_S, STILL_MOVE_S};
@@ -28,7 +28,7 @@ impl March<'_> {
         let (blows, until_change) = blowing(step, time_s);
         let inlet = step.purge.filter(|_| blows).map(|purge| purge.node);
         let still = inlet.is_none() && self.flow.instant.is_still();
-        let longest = model.longest_move_s.min(LONGEST_S);
+        let longest = model.longest_move_s.min(longest_s(model.air_tolerance));
         let longest = if still { STILL_MOVE_S } else { longest };
         let longest = longest.min(left_s).min(until_change);
         let longest = longest.min(self.loop_step_s(step)?);
@@ -51,9 +51,9 @@ impl March<'_> {
                 concentration,
             });
         }
-        // A front that arrives changes the flow at once: steps grow anew from a short one.
+        // A front that arrives changes the flow at once: what follows begins with a short step.
         if self.contents.happened() {
-            self.air_steps.restart(self.course.model.longest_move_s);
+            self.air_steps.restart();
         }
         self.check_loops(step)?;
         *endless += moved.from_endless;

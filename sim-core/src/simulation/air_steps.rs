@@ -1,48 +1,88 @@
 //! Time steps of a network that holds air.
 
-use super::flow::{Flow, Transition, largest_difference, largest_flow};
-use crate::hydraulics::{AirFlowState, Fillings, SolveError};
-use crate::plumbing::NodeId;
+use super::flow::{Flow, Transition};
+use crate::hydraulics::{AirFlowState, BranchFilling, Fillings, FlowState, SolveError};
+use crate::plumbing::{NodeId, Plumbing};
 use crate::transport::Contents;
 
-/// First time step after something came to an end, s.
-const FIRST_S: f64 = 2e-3;
+/// Longest step while air takes part and anything moves, over the tolerance, s: at 1 %, what returns is off by up to 1 %.
+const LONGEST_S: f64 = 5.0;
+/// First step after something came to an end, over the tolerance, s: how liquid and air share the ways on is known once it
+/// is over.
+const FIRST_S: f64 = 0.2;
+/// Time by which a front that runs through a sudden change of flow may be off, over the tolerance, s.
+const LATE_S: f64 = 0.1;
 /// Shortest time step, s.
 const LEAST_S: f64 = 3e-4;
-/// Growth of the time step while little changes, and the change of flow that counts as little and as much.
-const GROWTH: f64 = 1.5;
-const LITTLE: f64 = 0.05;
-const MUCH: f64 = 0.25;
-/// Longest run of a front in one step, m.
-const FRONT_RUNS_M: f64 = 0.25;
+/// Share of the step that the estimated error would allow, and bounds for what the next one is over the last.
+const CAREFUL: f64 = 0.9;
+const SHRINKS: [f64; 2] = [0.2, 0.7];
+const GROWS: f64 = 2.0;
+/// Estimated error over what is allowed from which a step is taken anew.
+const FAR_OFF: f64 = 2.0;
 /// Times a step is shortened because its front ran too far, or the flow was not found.
 const MOST_TRIES: usize = 8;
 /// Tries after which a flow known to four digits will do: a step so short moves next to nothing, and what it moves is
 /// accounted for to the last digit in any case.
 const ROUGH_AFTER: usize = 4;
-/// Flow below which its changes do not hold up the steps, m3/s: 10 mL in a second.
-const HARDLY_M3_S: f64 = 1e-5;
-/// Longest step while air takes part and anything moves, s: at twice that, what returns was off by some per cent.
-pub(super) const LONGEST_S: f64 = 0.05;
 /// Time by which a front may come too late, as a share of the step.
 const LATE: f64 = 0.02;
-
 /// How many more steps that are short because the flow was not found, shorter than any front asks for, than others are
 /// taken until the run gives up: at that pace it would not come to its end.
 const MOST_HOPELESS: u32 = 150;
 
+/// Longest step while air takes part and anything moves, s, at a `tolerance` in (0, 1).
+pub(super) fn longest_s(tolerance: f64) -> f64 {
+    LONGEST_S * tolerance
+}
+
 /// State of the moves with air.
 #[derive(Clone, Debug, Default)]
 pub(super) struct AirSteps {
+    /// Error that a move may bring, as a share.
+    tolerance: f64,
     dt_s: f64,
+    /// Whether something has just come to an end.
+    first: bool,
     hopeless: u32,
     fillings: Fillings,
 }
 
 impl AirSteps {
-    /// Starts anew with short steps, none longer than `longest_s`.
-    pub(super) fn restart(&mut self, longest_s: f64) {
-        self.dt_s = FIRST_S.min(longest_s);
+    /// Steps within `tolerance`.
+    pub(super) fn within(tolerance: f64) -> Self {
+        Self { tolerance, ..Self::default() }
+    }
+
+    /// Starts anew with a short step.
+    pub(super) fn restart(&mut self) {
+        self.first = true;
+        self.dt_s = self.dt_s.max(FIRST_S * self.tolerance);
+    }
+
+    /// What the error of a step of `dt_s` from the flows of `now` to those of `next` is of what is allowed.
+    ///
+    /// Liquid moves through the whole step with the flow of its end: where that flow changes, fronts are off by up to
+    /// half of the change times the step. Each line counts by the liquid that it moves, so that cutting one into pieces
+    /// changes nothing. Air, which weighs next to nothing, follows at once.
+    fn off(&self, plumbing: &Plumbing, now: &FlowState, next: &FlowState, dt_s: f64) -> f64 {
+        let (mut changed, mut moved) = (0.0, 0.0);
+        for (i, filling) in self.fillings.branches.iter().enumerate() {
+            let Some(line) = plumbing.branches[i].part.line() else { continue };
+            let volume_m3 = match filling {
+                BranchFilling::Liquid => line.volume_m3(),
+                BranchFilling::Column { length_m, .. } => length_m * line.area_m2(),
+                BranchFilling::Air { .. } | BranchFilling::Mixture { .. } => continue,
+            };
+            let (before, after) = (now.flow_m3_s[i], next.flow_m3_s[i]);
+            changed += volume_m3 * (after - before).abs();
+            moved += volume_m3 * before.abs().max(after.abs());
+        }
+        if moved <= 0.0 {
+            return 0.0;
+        }
+        let late_s = 0.5 * changed / moved * dt_s;
+        late_s / (self.tolerance * (dt_s + LATE_S))
     }
 }
 
@@ -58,29 +98,35 @@ impl Flow<'_> {
     ) -> Result<(AirFlowState, f64), SolveError> {
         let corner = transition.next_corner_s();
         let front = contents.until_front_s(&self.instant).max(LEAST_S);
-        let run = contents.front_step_s(&self.instant, FRONT_RUNS_M);
-        let mut dt = steps.dt_s.min(longest_s).min(corner).min(front).min(run.max(LEAST_S));
+        let first = std::mem::take(&mut steps.first);
+        let wanted = if first { FIRST_S * steps.tolerance } else { steps.dt_s };
+        let mut dt = wanted.min(longest_s).min(corner).min(front);
         let (mut tries, mut failed) = (0, None);
-        let next = loop {
+        let (next, off) = loop {
             tries += 1;
             transition.settings_after(dt, self.settings());
             contents.describe(&self.instant, inlet, dt, &mut steps.fillings);
             let next = self.solve_air(&steps.fillings, dt, tries > ROUGH_AFTER);
+            let last = tries >= MOST_TRIES;
             match next {
-                Err(error) if tries >= MOST_TRIES => return Err(error),
+                Err(error) if last => return Err(error),
                 Err(error) => {
                     dt *= 0.25;
                     failed = Some(error);
                 }
-                Ok(next) if tries < MOST_TRIES && contents.gulp(&next.flow) => {
-                    dt = dt.min(FIRST_S).min(steps.dt_s);
+                Ok(next) if !last && contents.gulp(&next.flow) => {
+                    dt = dt.min(FIRST_S * steps.tolerance);
                 }
                 Ok(next) => {
                     let front = contents.until_front_s(&next.flow).max(LEAST_S);
-                    if dt <= front * (1.0 + LATE) || tries >= MOST_TRIES {
-                        break next;
+                    let off = steps.off(contents.plumbing, &self.instant, &next.flow, dt);
+                    if last || (dt <= front * (1.0 + LATE) && (off <= FAR_OFF || dt <= LEAST_S)) {
+                        break (next, off);
                     }
-                    dt = front;
+                    let [least, most] = SHRINKS;
+                    let shorter = dt * (CAREFUL / off.sqrt()).clamp(least, most);
+                    dt = if dt > front { front } else { shorter.max(LEAST_S) };
+                    steps.dt_s = steps.dt_s.min(dt.max(FIRST_S * steps.tolerance));
                 }
             }
         };
@@ -91,15 +137,11 @@ impl Flow<'_> {
         };
         transition.time_s += dt;
         transition.rate = None;
-        // What hardly moves may change as it likes.
-        let moves = largest_flow(&next.flow) / HARDLY_M3_S;
-        let change = moves.min(1.0) * largest_difference(&next.flow, &self.instant);
         self.instant.clone_from(&next.flow);
-        if change < LITTLE {
-            steps.dt_s = (steps.dt_s * GROWTH).min(longest_s.max(LEAST_S));
-        } else if change > MUCH {
-            steps.dt_s = (0.5 * dt).max(LEAST_S);
-        }
+        // A step that something else has cut short is no measure for the next.
+        let grows = (CAREFUL / off.sqrt()).min(GROWS);
+        steps.dt_s = if grows < 1.0 { dt * grows } else { steps.dt_s.max(dt * grows) };
+        steps.dt_s = steps.dt_s.clamp(LEAST_S, longest_s.max(LEAST_S));
         Ok((next, dt))
     }
 }

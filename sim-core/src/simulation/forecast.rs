@@ -1,6 +1,6 @@
 //! How much work a run is, before it starts.
 
-use super::air_steps::LONGEST_S;
+use super::air_steps::longest_s;
 use super::march::STILL_MOVE_S;
 use crate::plumbing::Machine;
 use crate::procedure::{Action, Course, Step};
@@ -23,7 +23,7 @@ pub fn expected_s(machine: &Machine, course: &Course) -> Vec<f64> {
         let still = step.action == Action::Stand && step.transfers.is_empty();
         let moved = match (still, air) {
             (true, _) => lasts / STILL_MOVE_S * if air { AIR_S } else { LIQUID_S },
-            (false, true) => lasts / longest.min(LONGEST_S) * AIR_S,
+            (false, true) => lasts / longest.min(longest_s(course.model.air_tolerance)) * AIR_S,
             (false, false) => lasts / longest * LIQUID_S,
         };
         parts * (moved + STEADY_S)

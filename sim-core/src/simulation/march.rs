@@ -69,7 +69,7 @@ impl March<'_> {
         let mut air = self
             .air_takes_part(step)
             .then(|| AirRecorder::new(self.plumbing, &self.contents, step, &self.flow.instant));
-        self.air_steps.restart(self.course.model.longest_move_s);
+        self.air_steps.restart();
         let first = air.as_ref().map(|air| air.sample(&self.contents, &self.flow.instant));
         watch.sample(&self.contents, &self.flow.instant, self.time_s, first);
         watch.record.slowed = slowed(self.plumbing, &self.flow.instant, &end);

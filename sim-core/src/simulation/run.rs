@@ -55,7 +55,7 @@ pub fn run_watched(
         contents: Contents::new(plumbing, &course.liquid, course.model, lines, tanks),
         time_s: 0.0,
         liquid: FlowState::at_rest(plumbing),
-        air_steps: AirSteps::default(),
+        air_steps: AirSteps::within(course.model.air_tolerance),
         most_samples: course.record.most_moments.unwrap_or(usual.min(can_keep)),
     };
     march.charge_and_empty();

@@ -17,7 +17,7 @@ use std::collections::BTreeMap;
 /// What every line, dead leg and tank holds.
 #[derive(Clone, Debug)]
 pub struct Contents<'a> {
-    pub(super) plumbing: &'a Plumbing,
+    pub(crate) plumbing: &'a Plumbing,
     pub(super) liquid: &'a Liquid,
     pub(super) options: ModelOptions,
     /// What each branch holds.

@@ -123,13 +123,14 @@ impl Build<'_> {
     /// What `table` says of the model.
     pub(super) fn model(table: Option<&Checked>) -> ModelOptions {
         let flag = |key: &str| table.and_then(|table| table.flag(key)).unwrap_or(true);
+        let number = |key: &str| table.and_then(|table| table.number(key));
+        let usual = ModelOptions::default();
         ModelOptions {
             velocity_head: flag("velocity_head"),
             dispersion: flag("dispersion"),
             laminar_tail: flag("laminar_tail"),
-            longest_move_s: table
-                .and_then(|table| table.number("longest_move"))
-                .unwrap_or(ModelOptions::default().longest_move_s),
+            longest_move_s: number("longest_move").unwrap_or(usual.longest_move_s),
+            air_tolerance: number("air_tolerance").unwrap_or(usual.air_tolerance),
             holdup: flag("holdup"),
             slip: flag("slip"),
             fixed_front: None,

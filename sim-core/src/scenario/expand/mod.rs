@@ -51,6 +51,7 @@ fn model_and_travel(out: &mut Writer, scenario: &Scenario) {
     out.put("dispersion", model.dispersion);
     out.put("laminar_tail", model.laminar_tail);
     out.put("longest_move", model.longest_move_s);
+    out.put("air_tolerance", model.air_tolerance);
     out.put("holdup", model.holdup);
     out.put("slip", model.slip);
     out.table("start");

@@ -185,14 +185,6 @@ impl Contents<'_> {
         soonest
     }
 
-    /// Longest step in which no front runs farther than `most_m`, s.
-    pub(crate) fn front_step_s(&self, instant: &FlowState, most_m: f64) -> f64 {
-        let step = |(i, line): (usize, &AirLine)| {
-            most_m * line.area_m2 / instant.flow_m3_s[i].abs().max(1e-12)
-        };
-        self.columns().map(step).fold(f64::INFINITY, f64::min)
-    }
-
     /// Lines with a column that air is at, or may come to.
     fn columns(&self) -> impl Iterator<Item = (usize, &AirLine)> {
         let lines = self.held.iter().enumerate().filter_map(|(i, held)| Some((i, held.air()?)));

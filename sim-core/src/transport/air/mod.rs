@@ -46,6 +46,8 @@ pub(super) struct AirState {
     pub(super) pressure: Vec<AbsolutePressure>,
     /// Share of liquid, by volume, in what left each node with air last.
     pub(super) liquid_share: Vec<f64>,
+    /// Flow of liquid that reaches each node, m3/s: scratch.
+    arriving_m3_s: Vec<f64>,
     /// Liquid that waits at a node because nothing left it, and the product in it.
     pub(super) waiting: Vec<Amount>,
     /// Liquid let into each line that holds air in this move, at the end where it flows in.
@@ -121,6 +123,7 @@ impl AirState {
             mass_kg: vec![0.0; nodes],
             pressure: vec![AbsolutePressure::ATMOSPHERE; nodes],
             liquid_share: vec![0.0; nodes],
+            arriving_m3_s: Vec::new(),
             waiting: vec![Amount::default(); nodes],
             let_in: vec![Amount::default(); branches],
             passed_kg: vec![0.0; branches],

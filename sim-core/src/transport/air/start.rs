@@ -191,7 +191,6 @@ impl Contents<'_> {
     }
 
     /// Whether something came to an end in the last move, so that flows change suddenly.
-    pub(crate) fn the_plumbing(&self) -> &crate::plumbing::Plumbing { self.plumbing }
     pub(crate) fn happened(&self) -> bool {
         self.air.happened
     }

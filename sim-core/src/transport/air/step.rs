@@ -17,7 +17,12 @@ const NEARLY_LIQUID: f64 = 0.999;
 
 impl Contents<'_> {
     /// Lets air into nodes and lines that the flow of `instant` carries it to, before anything moves.
-    pub(in super::super) fn let_air_in(&mut self, instant: &FlowState, inflow: Option<AirInflow>, dt_s: f64) {
+    pub(in super::super) fn let_air_in(
+        &mut self,
+        instant: &FlowState,
+        inflow: Option<AirInflow>,
+        dt_s: f64,
+    ) {
         self.air.happened = false;
         self.air.broken_through.clear();
         self.air.shifted.clear();
@@ -27,23 +32,28 @@ impl Contents<'_> {
         self.open_lines(instant);
     }
 
+    /// Finds the share of liquid in what will leave each node that holds air: a column that has just left a line brings
+    /// none any more.
     fn expect_shares(&mut self, instant: &FlowState, dt_s: f64) {
-        let mut arriving = Vec::new();
+        let mut arriving = std::mem::take(&mut self.air.arriving_m3_s);
         self.pass_liquid(instant, dt_s, &mut arriving, |_, _, _| ());
-        for node in 0..arriving.len() {
-            if self.air.at[node] {
-                let asked = self.asked_m3_s(node, instant);
-                if asked > 0.0 {
-                    self.air.liquid_share[node] = (arriving[node] / asked).min(1.0);
-                }
+        for (node, arriving_m3_s) in arriving.iter().enumerate().filter(|(i, _)| self.air.at[*i]) {
+            let asked = self.asked_m3_s(node, instant);
+            if asked > 0.0 {
+                self.air.liquid_share[node] = (arriving_m3_s / asked).min(1.0);
             }
         }
+        self.air.arriving_m3_s = arriving;
     }
 
-    pub(super) fn layer_leaves_m3_s(&self, i: usize, line: &AirLine, flow: f64) -> f64 {
+    /// Flow of the layer out of line `i`, a `line` whose layer has not moved yet, at a flow of `flow_m3_s`, m3/s.
+    pub(super) fn layer_leaves_m3_s(&self, i: usize, line: &AirLine, flow_m3_s: f64) -> f64 {
+        if !line.slips {
+            return line.holdup() * flow_m3_s.abs();
+        }
         let air_kg_m3 = density(self.mean_pressure(i));
         let critical = self.critical_m_s(line, air_kg_m3);
-        let velocity = flow / line.area_m2;
+        let velocity = flow_m3_s / line.area_m2;
         let gradient = smooth_line_gradient(velocity, air_kg_m3, line.bore_m);
         line.leaves_m3_s(velocity, gradient, critical)
     }
