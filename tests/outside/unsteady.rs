@@ -18,6 +18,7 @@ const PLAIN: ModelOptions = ModelOptions {
     dispersion: true,
     laminar_tail: true,
     longest_move_s: 0.1,
+    air_tolerance: 0.01,
     holdup: true,
     slip: true,
     fixed_front: None,

@@ -152,13 +152,8 @@ impl<'a> Solver<'a> {
         self.circuit.set(self.plumbing, self.liquid, settings, moves);
         self.newton.statistics = SolverStatistics::default();
         self.iterate(&mut loops).map_err(|failure| self.describe(failure))?;
-        search::raise_idle(
-            &mut self.newton,
-            &mut self.circuit,
-            &self.splits,
-            &mut loops,
-        )
-        .map_err(|failure| self.describe(failure))?;
+        search::raise_idle(&mut self.newton, &mut self.circuit, &self.splits, &mut loops)
+            .map_err(|failure| self.describe(failure))?;
         self.warm = true;
         self.last_actuators = loops.iter().map(|control| control.value).collect();
         Ok(self.instant(&loops, settings))

@@ -53,7 +53,7 @@ impl March<'_> {
         }
         // A front that arrives changes the flow at once: what follows begins with a short step.
         if self.contents.happened() {
-            self.air_steps.restart();
+            self.air_steps.restart(model.longest_move_s);
         }
         self.check_loops(step)?;
         *endless += moved.from_endless;

@@ -1,6 +1,6 @@
 //! Time steps of a network that holds air.
 
-use super::flow::{Flow, Transition};
+use super::flow::{Flow, Transition, largest_difference, largest_flow};
 use crate::hydraulics::{AirFlowState, BranchFilling, Fillings, FlowState, SolveError};
 use crate::plumbing::{NodeId, Plumbing};
 use crate::transport::Contents;
@@ -12,6 +12,10 @@ const LONGEST_S: f64 = 5.0;
 const FIRST_S: f64 = 0.2;
 /// Time by which a front that runs through a sudden change of flow may be off, over the tolerance, s.
 const LATE_S: f64 = 0.1;
+/// Change of any flow over the largest flow that a step may bring, over the tolerance.
+const TURNS: f64 = 25.0;
+/// Flow below which its changes do not hold up the steps, m3/s: 10 mL in a second.
+const HARDLY_M3_S: f64 = 1e-5;
 /// Shortest time step, s.
 const LEAST_S: f64 = 3e-4;
 /// Share of the step that the estimated error would allow, and bounds for what the next one is over the last.
@@ -42,8 +46,8 @@ pub(super) struct AirSteps {
     /// Error that a move may bring, as a share.
     tolerance: f64,
     dt_s: f64,
-    /// Whether something has just come to an end.
-    first: bool,
+    /// Length of the step to follow where something has just come to an end, s.
+    first_s: Option<f64>,
     hopeless: u32,
     fillings: Fillings,
 }
@@ -54,10 +58,11 @@ impl AirSteps {
         Self { tolerance, ..Self::default() }
     }
 
-    /// Starts anew with a short step.
-    pub(super) fn restart(&mut self) {
-        self.first = true;
-        self.dt_s = self.dt_s.max(FIRST_S * self.tolerance);
+    /// Starts anew with a short step, no longer than `longest_s`.
+    pub(super) fn restart(&mut self, longest_s: f64) {
+        let first_s = (FIRST_S * self.tolerance).min(longest_s);
+        self.first_s = Some(first_s);
+        self.dt_s = self.dt_s.max(first_s);
     }
 
     /// What the error of a step of `dt_s` from the flows of `now` to those of `next` is of what is allowed.
@@ -78,11 +83,11 @@ impl AirSteps {
             changed += volume_m3 * (after - before).abs();
             moved += volume_m3 * before.abs().max(after.abs());
         }
-        if moved <= 0.0 {
-            return 0.0;
-        }
-        let late_s = 0.5 * changed / moved * dt_s;
-        late_s / (self.tolerance * (dt_s + LATE_S))
+        let late_s = if moved > 0.0 { 0.5 * changed / moved * dt_s } else { 0.0 };
+        // What hardly moves may change as it likes.
+        let moves = (largest_flow(next) / HARDLY_M3_S).min(1.0);
+        let turned = moves * largest_difference(next, now) / (TURNS * self.tolerance);
+        turned.powi(2).max(late_s / (self.tolerance * (dt_s + LATE_S)))
     }
 }
 
@@ -98,8 +103,7 @@ impl Flow<'_> {
     ) -> Result<(AirFlowState, f64), SolveError> {
         let corner = transition.next_corner_s();
         let front = contents.until_front_s(&self.instant).max(LEAST_S);
-        let first = std::mem::take(&mut steps.first);
-        let wanted = if first { FIRST_S * steps.tolerance } else { steps.dt_s };
+        let wanted = steps.first_s.take().unwrap_or(steps.dt_s);
         let mut dt = wanted.min(longest_s).min(corner).min(front);
         let (mut tries, mut failed) = (0, None);
         let (next, off) = loop {

@@ -128,7 +128,9 @@ impl Contents<'_> {
         let outlet = usize::from(flow_m3_s >= 0.0);
         match &self.held[i] {
             Content::Tubes(_) | Content::Leg(_) => flow_m3_s.abs(),
-            Content::Air(line) if line.layered && line.fresh => self.layer_leaves_m3_s(i, line, flow_m3_s),
+            Content::Air(line) if line.layered && line.fresh => {
+                self.layer_leaves_m3_s(i, line, flow_m3_s)
+            }
             Content::Air(line) if line.layered && self.air.last_move_s > 0.0 => {
                 self.passed_m3[i].abs() / self.air.last_move_s
             }
