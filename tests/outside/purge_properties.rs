@@ -200,3 +200,31 @@ fn liquid_beside_air_meets_the_full_resistance_of_a_valve_whatever_lies_ahead_of
         assert!((half / back - 1.0).abs() < 0.01, "{room_m} m: {half} {back}");
     }
 }
+
+#[test]
+fn zz_print() {
+    for room in [0.005, 0.05, 0.15] {
+        let v: Vec<String> = [0.05, 0.025, 0.0125, 0.00625, 0.003]
+            .iter()
+            .map(|dt| {
+                let (b, m) = through_a_valve(room, *dt);
+                format!("{b:.3}/{m:.3}")
+            })
+            .collect();
+        println!("ZZ {room} {v:?}");
+    }
+}
+
+#[test]
+fn zz_half() {
+    for (sections, tips, feed, pa) in [
+        (1, 12, Feed::OuterEnd, 1e5),
+        (2, 8, Feed::InnerEnd, 2e5),
+        (4, 6, Feed::OuterEnd, 1.5e5),
+        (6, 12, Feed::OuterEnd, 2e5),
+        (3, 9, Feed::Centre, 1e5),
+    ] {
+        let v: Vec<String> = [0.05, 0.025, 0.0125, 0.006, 0.003].iter().map(|dt| format!("{:.4}", returned(sections, tips, feed, pa, *dt))).collect();
+        println!("ZH {v:?}");
+    }
+}

@@ -23,6 +23,8 @@ use crate::procedure::MOST_CONTROLS;
 const LEAST_SLOPE: f64 = 1.0;
 /// The same where part of the network holds air, whose links resist so much less.
 const LEAST_SLOPE_AIR: f64 = 1e4;
+/// The same for what nodes store: much air holds its pressure however much comes in.
+const LEAST_SLOPE_STORE: f64 = 1e-3;
 /// Slopes by which one-way parts resist reverse flow, one stage after the other, Pa s/m3.
 const REVERSE_STAGES: [f64; 3] = [1e10, 1e13, REVERSE_SLOPE];
 /// Error at which a stage that is not the last is left while something flows in reverse.
@@ -239,7 +241,8 @@ impl Newton {
     /// Factors the matrix of the iteration.
     fn factor(&mut self, circuit: &Circuit) -> Result<(), Singular> {
         let least = if circuit.has_air { LEAST_SLOPE_AIR } else { LEAST_SLOPE };
-        for (conductance, slope) in self.conductance.iter_mut().zip(&self.slope) {
+        for (i, (conductance, slope)) in self.conductance.iter_mut().zip(&self.slope).enumerate() {
+            let least = if i < circuit.pocket_from { least } else { LEAST_SLOPE_STORE };
             *conductance = 1.0 / slope.max(least);
         }
         if circuit.has_air {

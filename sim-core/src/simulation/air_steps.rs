@@ -26,6 +26,8 @@ const GROWS: f64 = 2.0;
 const FAR_OFF: f64 = 2.0;
 /// Times a step is shortened because its front ran too far, or the flow was not found.
 const MOST_TRIES: usize = 8;
+/// Times the liquid that parts pass beside air is brought up to date in a step.
+const MOST_ROUNDS: usize = 8;
 /// Tries after which a flow known to four digits will do: a step so short moves next to nothing, and what it moves is
 /// accounted for to the last digit in any case.
 const ROUGH_AFTER: usize = 4;
@@ -110,7 +112,14 @@ impl Flow<'_> {
             tries += 1;
             transition.settings_after(dt, self.settings());
             contents.describe(&self.instant, inlet, dt, &mut steps.fillings);
-            let next = self.solve_air(&steps.fillings, dt, tries > ROUGH_AFTER);
+            let mut next = self.solve_air(&steps.fillings, dt, tries > ROUGH_AFTER);
+            for _ in 0..MOST_ROUNDS {
+                let Ok(found) = &next else { break };
+                if !contents.meet_halfway(&found.flow, dt, &mut steps.fillings) {
+                    break;
+                }
+                next = self.solve_air(&steps.fillings, dt, tries > ROUGH_AFTER);
+            }
             let last = tries >= MOST_TRIES;
             match next {
                 Err(error) if last => return Err(error),

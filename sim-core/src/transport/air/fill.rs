@@ -17,6 +17,10 @@ use crate::two_phase::{
 const WAVE_M_S: f64 = 500.0;
 /// Liquid that any node holds beside that of its lines, m3.
 const NODE_LIQUID_M3: f64 = 1e-5;
+/// Share up to which the liquid that a part passes may differ from what its resistance counts, and a flow of it that does
+/// not matter, m3/s.
+const AGREES: f64 = 0.1;
+const HARDLY_M3_S: f64 = 1e-5;
 /// Holdup from which a layer makes air flow harder.
 const LAYER_COUNTS: f64 = 0.002;
 /// Highest holdup whose effect on the air is reported by the law; beyond it, it stays as it is.
@@ -80,7 +84,29 @@ impl Contents<'_> {
         });
     }
 
-    /// Finds the liquid that reaches each node at the flows of `instant`, m3/s, and calls `pass` with node, part and flow of
+    /// Brings the liquid that parts pass beside air half of the way to what it is at the flows of `instant`, if one passes
+    /// much more or less than `fillings` say; returns whether one does.
+    ///
+    /// The more liquid a part passes, the less it passes of anything: half of the way leads to where both agree, all of it
+    /// from one side to the other.
+    pub(crate) fn meet_halfway(
+        &self,
+        instant: &FlowState,
+        dt_s: f64,
+        fillings: &mut Fillings,
+    ) -> bool {
+        let (branches, mut off) = (&mut fillings.branches, false);
+        self.pass_liquid(instant, dt_s, &mut fillings.arriving_m3_s, |_, i, found_m3_s| {
+            if let BranchFilling::Mixture { liquid_m3_s, .. } = &mut branches[i] {
+                let most = liquid_m3_s.max(found_m3_s);
+                off |= (found_m3_s - *liquid_m3_s).abs() > AGREES * most + HARDLY_M3_S;
+                *liquid_m3_s += 0.5 * (found_m3_s - *liquid_m3_s);
+            }
+        });
+        off
+    }
+
+    /// Finds the liquid that reaches each node with a part at the flows of `instant`, m3/s, and calls `pass` with node, part and flow of
     /// liquid for each part that passes it beside air.
     pub(super) fn pass_liquid(
         &self,
@@ -95,7 +121,10 @@ impl Contents<'_> {
             let flow = instant.flow_m3_s[i];
             let branch = &self.plumbing.branches[i];
             let outlet = if flow >= 0.0 { branch.to } else { branch.from };
-            arriving[outlet.index()] += self.liquid_out_m3_s(i, flow);
+            // What lines pass on to lines is nobody's question here.
+            if self.air.beside_part[outlet.index()] {
+                arriving[outlet.index()] += self.liquid_out_m3_s(i, flow, dt_s);
+            }
         }
         for &node in &self.order.nodes {
             let asked = self.asked_m3_s(node, instant);
@@ -124,15 +153,13 @@ impl Contents<'_> {
     }
 
     /// Flow of liquid out of line `i` at a flow of `flow_m3_s`, m3/s; 0 for parts that hold none.
-    fn liquid_out_m3_s(&self, i: usize, flow_m3_s: f64) -> f64 {
+    fn liquid_out_m3_s(&self, i: usize, flow_m3_s: f64, dt_s: f64) -> f64 {
         let outlet = usize::from(flow_m3_s >= 0.0);
         match &self.held[i] {
             Content::Tubes(_) | Content::Leg(_) => flow_m3_s.abs(),
-            Content::Air(line) if line.layered && line.fresh => {
-                self.layer_leaves_m3_s(i, line, flow_m3_s)
-            }
-            Content::Air(line) if line.layered && self.air.last_move_s > 0.0 => {
-                self.passed_m3[i].abs() / self.air.last_move_s
+            Content::Air(line) if line.layered => {
+                let leaves_m3_s = self.layer_leaves_m3_s(i, line, flow_m3_s);
+                leaves_m3_s.min(line.liquid_m3() / dt_s)
             }
             Content::Air(line) if !line.layered && line.gap_m3[outlet] <= 0.0 => flow_m3_s.abs(),
             Content::Air(_) | Content::Nothing => 0.0,

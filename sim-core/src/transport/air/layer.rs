@@ -38,7 +38,6 @@ impl AirLine {
         let forward = gas_m_s >= 0.0;
         let way = usize::from(!forward);
         let (mut left, mut out) = (dt_s, 0.0);
-        self.fresh = false;
         while left > 1e-9 * dt_s {
             let fastest = self.fastest_m_s(way, gas_pa_m);
             // Half a cell at most in a sub-step (Courant), and no more than a thousand of them: what a cell may give is

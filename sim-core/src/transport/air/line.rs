@@ -39,8 +39,6 @@ pub(in crate::transport) struct AirLine {
     pub(super) layered: bool,
     /// Whether the air runs faster than the layer; else both are one mixture.
     pub(super) slips: bool,
-    /// Whether its layer has not moved yet.
-    pub(super) fresh: bool,
     pub(in crate::transport) product_m3: f64,
     /// Layer laws of the first and second half, counted from `from` to `to` and back.
     pub(super) laws: [[LayerLaw; 2]; 2],
@@ -79,7 +77,6 @@ impl AirLine {
             cells_m3: vec![0.0; count],
             layered: true,
             slips,
-            fresh: true,
             product_m3: 0.0,
             laws: [[law(0, 1.0), law(1, 1.0)], [law(0, -1.0), law(1, -1.0)]],
         }
@@ -243,7 +240,7 @@ impl AirLine {
         let each = self.liquid_m3() / self.cells_m3.len() as f64;
         self.cells_m3.fill(each);
         (self.column_m3, self.film_m3, self.gap_m3) = (0.0, [0.0; 2], [0.0; 2]);
-        (self.layered, self.fresh) = (true, true);
+        self.layered = true;
     }
 
     /// Begins a column at `end`, where liquid stands now.

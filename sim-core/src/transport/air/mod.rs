@@ -48,6 +48,8 @@ pub(super) struct AirState {
     pub(super) liquid_share: Vec<f64>,
     /// Flow of liquid that reaches each node, m3/s: scratch.
     arriving_m3_s: Vec<f64>,
+    /// Whether each node has a part that holds nothing.
+    beside_part: Vec<bool>,
     /// Liquid that waits at a node because nothing left it, and the product in it.
     pub(super) waiting: Vec<Amount>,
     /// Liquid let into each line that holds air in this move, at the end where it flows in.
@@ -124,6 +126,7 @@ impl AirState {
             pressure: vec![AbsolutePressure::ATMOSPHERE; nodes],
             liquid_share: vec![0.0; nodes],
             arriving_m3_s: Vec::new(),
+            beside_part: beside_part(plumbing),
             waiting: vec![Amount::default(); nodes],
             let_in: vec![Amount::default(); branches],
             passed_kg: vec![0.0; branches],
@@ -146,4 +149,13 @@ impl AirState {
 /// Pressure of node `node` as the flow of `instant` has it.
 fn solved_pressure(instant: &FlowState, node: usize) -> AbsolutePressure {
     GaugePressure { pa: instant.total_pressure_pa[node] }.absolute().max(LEAST)
+}
+
+/// Whether each node of `plumbing` has a part other than a line.
+fn beside_part(plumbing: &Plumbing) -> Vec<bool> {
+    let mut beside = vec![false; plumbing.nodes.len()];
+    for branch in plumbing.branches.iter().filter(|branch| branch.part.line().is_none()) {
+        (beside[branch.from.index()], beside[branch.to.index()]) = (true, true);
+    }
+    beside
 }

@@ -32,12 +32,15 @@ impl Contents<'_> {
         self.open_lines(instant);
     }
 
-    /// Finds the share of liquid in what will leave each node that holds air: a column that has just left a line brings
+    /// Finds the share of liquid in what will leave each node of a part that holds air: a column that has just left a line brings
     /// none any more.
     fn expect_shares(&mut self, instant: &FlowState, dt_s: f64) {
         let mut arriving = std::mem::take(&mut self.air.arriving_m3_s);
         self.pass_liquid(instant, dt_s, &mut arriving, |_, _, _| ());
-        for (node, arriving_m3_s) in arriving.iter().enumerate().filter(|(i, _)| self.air.at[*i]) {
+        for (node, arriving_m3_s) in arriving.iter().enumerate() {
+            if !self.air.at[node] || !self.air.beside_part[node] {
+                continue;
+            }
             let asked = self.asked_m3_s(node, instant);
             if asked > 0.0 {
                 self.air.liquid_share[node] = (arriving_m3_s / asked).min(1.0);
@@ -46,7 +49,7 @@ impl Contents<'_> {
         self.air.arriving_m3_s = arriving;
     }
 
-    /// Flow of the layer out of line `i`, a `line` whose layer has not moved yet, at a flow of `flow_m3_s`, m3/s.
+    /// Flow of the layer out of line `i` at a flow of `flow_m3_s`, m3/s.
     pub(super) fn layer_leaves_m3_s(&self, i: usize, line: &AirLine, flow_m3_s: f64) -> f64 {
         if !line.slips {
             return line.holdup() * flow_m3_s.abs();
