@@ -96,7 +96,7 @@ fn returned(sections: usize, tips: usize, feed: Feed, pa: f64, longest_move_s: f
 }
 
 /// Of sections blown together the one that breaks through first leaves the others behind, so which one it is counts. A
-/// purge moves for 0.05 s at most where nothing is said; at twice that the fourth of these machines returned 3.5 % less.
+/// purge moves for 0.04 s at most where nothing is said.
 #[test]
 fn half_the_longest_move_changes_what_comes_home_by_less_than_a_percent() {
     for (sections, tips, feed, pa) in [
@@ -107,7 +107,7 @@ fn half_the_longest_move_changes_what_comes_home_by_less_than_a_percent() {
         (3, 9, Feed::Centre, 1e5),
     ] {
         let whole = returned(sections, tips, feed, pa, ModelOptions::default().longest_move_s);
-        let half = returned(sections, tips, feed, pa, 0.025);
+        let half = returned(sections, tips, feed, pa, 0.02);
         assert!((half / whole - 1.0).abs() < 1e-2, "{whole} {half}");
     }
 }
@@ -198,33 +198,5 @@ fn liquid_beside_air_meets_the_full_resistance_of_a_valve_whatever_lies_ahead_of
         assert!(most < 1.05, "{room_m} m: {most}");
         let (half, _) = through_a_valve(room_m, 0.025);
         assert!((half / back - 1.0).abs() < 0.01, "{room_m} m: {half} {back}");
-    }
-}
-
-#[test]
-fn zz_print() {
-    for room in [0.005, 0.05, 0.15] {
-        let v: Vec<String> = [0.05, 0.025, 0.0125, 0.00625, 0.003]
-            .iter()
-            .map(|dt| {
-                let (b, m) = through_a_valve(room, *dt);
-                format!("{b:.3}/{m:.3}")
-            })
-            .collect();
-        println!("ZZ {room} {v:?}");
-    }
-}
-
-#[test]
-fn zz_half() {
-    for (sections, tips, feed, pa) in [
-        (1, 12, Feed::OuterEnd, 1e5),
-        (2, 8, Feed::InnerEnd, 2e5),
-        (4, 6, Feed::OuterEnd, 1.5e5),
-        (6, 12, Feed::OuterEnd, 2e5),
-        (3, 9, Feed::Centre, 1e5),
-    ] {
-        let v: Vec<String> = [0.05, 0.025, 0.0125, 0.006, 0.003].iter().map(|dt| format!("{:.4}", returned(sections, tips, feed, pa, *dt))).collect();
-        println!("ZH {v:?}");
     }
 }

@@ -63,11 +63,9 @@ impl SparseLu {
         let symbolic = pattern.symbolic();
         // The factors of a matrix of symmetric pattern are where those of Cholesky's method are.
         let (mut lower, mut upper) = (vec![Vec::new(); size], vec![Vec::new(); size]);
-        for column in 0..size {
-            for &row in symbolic.l_pattern().lane(column).iter().filter(|row| **row > column) {
-                lower[row].push(column);
-                upper[column].push(row);
-            }
+        for (column, row) in symbolic.l_pattern().entries().filter(|(column, row)| row > column) {
+            lower[row].push(column);
+            upper[column].push(row);
         }
         Self {
             values: vec![0.0; pattern.columns.len()],

@@ -5,8 +5,8 @@ use crate::hydraulics::{AirFlowState, BranchFilling, Fillings, FlowState, SolveE
 use crate::plumbing::{NodeId, Plumbing};
 use crate::transport::Contents;
 
-/// Longest step while air takes part and anything moves, over the tolerance, s: at 1 %, what returns is off by up to 1 %.
-const LONGEST_S: f64 = 5.0;
+/// Longest step while air takes part and anything moves, over the tolerance, s: at 1 %, what returns is off by up to 1.5 %.
+const LONGEST_S: f64 = 4.0;
 /// First step after something came to an end, over the tolerance, s: how liquid and air share the ways on is known once it
 /// is over.
 const FIRST_S: f64 = 0.2;

@@ -72,10 +72,8 @@ impl Contents<'_> {
         })
     }
 
-    /// Finds the liquid that parts without volume pass beside air, from what reaches the nodes ahead of them.
-    ///
-    /// It is the flow of liquid that carries over from move to move, not its share of what passes: columns and layers change
-    /// theirs slowly, while a share swings with the air beside it.
+    /// Finds the liquid that parts without volume pass beside air at the flows of `before`, from what reaches the nodes ahead of
+    /// them.
     fn describe_mixtures(&self, before: &FlowState, dt_s: f64, fillings: &mut Fillings) {
         let branches = &mut fillings.branches;
         self.pass_liquid(before, dt_s, &mut fillings.arriving_m3_s, |node, i, liquid_m3_s| {
