@@ -269,6 +269,13 @@ impl Circuit {
         self.open[..self.wanted.len()].copy_from_slice(&self.wanted);
     }
 
+    /// Closes `links` until something else is set, and what only they join to a given pressure.
+    pub(super) fn shut(&mut self, plumbing: &Plumbing, links: &[usize]) {
+        links.iter().for_each(|link| self.wanted[*link] = false);
+        self.close_what_is_cut_off(plumbing);
+        self.set_before = false;
+    }
+
     /// Marks unknowns that no open way joins to a given pressure and closes the links among them.
     fn close_what_is_cut_off(&mut self, plumbing: &Plumbing) {
         let mut grounded: Vec<bool> = self.unknown.iter().map(Option::is_none).collect();

@@ -5,6 +5,9 @@ use crate::plumbing::{BranchId, NodeId, Plumbing, TipId};
 /// Flow up to which nothing counts as moving, m3/s: a drop in several minutes.
 pub const STILL_M3_S: f64 = 1e-10;
 
+/// Flow that counts as none in a balance, m3/s: in still water, what rounding of pressures drives through a wide line.
+pub(crate) const ROUNDING_M3_S: f64 = 1e-3 * STILL_M3_S;
+
 /// The state of flow of a network at one instant.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct FlowState {

@@ -35,6 +35,7 @@ mod expansion;
 mod filling;
 mod flow_state;
 mod friction;
+mod islands;
 mod law;
 mod line;
 mod line_search;
@@ -55,6 +56,7 @@ mod valve;
 
 pub(crate) use air::{InletLaw, PocketLaw, SpringLaw};
 pub(crate) use filling::{BranchFilling, Fillings, Store};
+pub(crate) use flow_state::ROUNDING_M3_S;
 pub use flow_state::{Actuated, FlowState, Notice, Reached, STILL_M3_S, SolverStatistics};
 pub use friction::{Factor, Friction, LAMINAR_UP_TO, TURBULENT_FROM};
 pub use law::{Loss, coefficient_of_kv, quadratic};

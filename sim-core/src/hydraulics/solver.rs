@@ -19,7 +19,7 @@ pub struct Solver<'a> {
     pub(super) plumbing: &'a Plumbing,
     pub(super) liquid: &'a Liquid,
     pub(super) circuit: Circuit,
-    splits: Splits,
+    pub(super) splits: Splits,
     pub(super) newton: Newton,
     pub(super) warm: bool,
     /// Why nothing can be solved, if plumbing or liquid are not valid.
@@ -241,6 +241,9 @@ impl<'a> Solver<'a> {
             (Err(NoSolution::Unsettled { .. }), [control]) => {
                 let (circuit, splits) = (&mut self.circuit, &self.splits);
                 search::actuator(&mut self.newton, circuit, splits, control)
+            }
+            (Err(singular @ NoSolution::Singular { .. }), loops) if !self.circuit.has_air => {
+                self.split_islands_off(loops, singular)
             }
             (result, _) => result,
         }

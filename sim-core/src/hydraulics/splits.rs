@@ -10,7 +10,7 @@ use crate::plumbing::Plumbing;
 /// Where velocity head matters, as flat arrays.
 #[derive(Clone, Debug)]
 pub(super) struct Splits {
-    /// Branches at each node, node after node, and whether positive flow runs to it.
+    /// Branches at each node that no tank holds, node after node, and whether positive flow runs to it.
     arms: Vec<(usize, bool)>,
     /// Where each node's branches start in `arms`, and one more.
     start: Vec<usize>,
@@ -36,6 +36,9 @@ impl Splits {
             at[branch.from.index()].push((i, false));
             at[branch.to.index()].push((i, true));
         }
+        // What runs into a tank loses its head there.
+        let tanks = plumbing.nodes.iter().zip(&mut at).filter(|(node, _)| node.tank.is_some());
+        tanks.for_each(|(_, arms)| arms.clear());
         let mut start = vec![0];
         // Flat arrays, one run of entries a node: walked at every iteration.
         start.extend(at.iter().scan(0, |end, arms| {

@@ -1,6 +1,6 @@
 //! What must balance.
 
-use crate::hydraulics::{FlowState, STILL_M3_S};
+use crate::hydraulics::{FlowState, ROUNDING_M3_S, STILL_M3_S};
 use crate::plumbing::Plumbing;
 
 /// Largest imbalance of flow at a node of `plumbing` that no tank holds, over the largest flow; 0 where
@@ -17,5 +17,5 @@ pub fn imbalance(plumbing: &Plumbing, instant: &FlowState) -> f64 {
     let free = plumbing.nodes.iter().zip(&balance).filter(|(node, _)| node.tank.is_none());
     let worst = free.fold(0.0f64, |worst, (_, off)| worst.max(off.abs()));
     let largest = instant.flow_m3_s.iter().fold(0.0f64, |most, flow| most.max(flow.abs()));
-    if largest > STILL_M3_S { worst / largest } else { 0.0 }
+    if largest > STILL_M3_S { (worst - ROUNDING_M3_S).max(0.0) / largest } else { 0.0 }
 }
