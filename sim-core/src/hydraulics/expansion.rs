@@ -3,7 +3,6 @@
 //! The balance of a node that holds air counts volumes at its own pressure, so the matrix is not symmetric.
 
 use super::circuit::Circuit;
-use super::newton::{NEAR, Newton};
 use crate::fluids::{AbsolutePressure, GaugePressure};
 use crate::linear::{Singular, SparseLu};
 
@@ -58,13 +57,24 @@ impl Expansion {
     }
 }
 
-impl Newton {
+/// The state of an iteration.
+#[derive(Clone, Copy)]
+pub(super) struct Iterate<'a> {
+    pub(super) pressure: &'a [f64],
+    pub(super) flow: &'a [f64],
+    /// Flow per pressure of each link, m3/s per Pa.
+    pub(super) conductance: &'a [f64],
+    /// Whether it is near the solution.
+    pub(super) near: bool,
+}
+
+impl Expansion {
     /// Factors the matrix of a network that holds air.
-    pub(super) fn factor_with_air(&mut self, circuit: &Circuit) -> Result<(), Singular> {
-        let Expansion { weight, margin, matrix } = &mut self.expansion;
+    pub(super) fn factor(&mut self, circuit: &Circuit, at: Iterate<'_>) -> Result<(), Singular> {
+        let Self { weight, margin, matrix } = self;
         matrix.clear();
         for (i, link) in circuit.links.iter().enumerate() {
-            let conductance = self.conductance[i];
+            let conductance = at.conductance[i];
             if conductance == 0.0 {
                 continue;
             }
@@ -78,17 +88,17 @@ impl Newton {
         }
         for expanding in &circuit.expanding {
             let (i, link) = (expanding.link, &circuit.links[expanding.link]);
-            let air = expanding.air_m3_s(self.flow[i]);
+            let air = expanding.air_m3_s(at.flow[i]);
             for (end, inward) in [(link.from, -1.0), (link.to, 1.0)] {
                 let Some(unknown) = end else { continue };
                 // What leaves works against the rest, which far from the solution would lead astray.
-                if self.error_before > NEAR && inward * air < 0.0 {
+                if !at.near && inward * air < 0.0 {
                     continue;
                 }
                 // A pascal more makes the air take less room.
                 let weight = weight[i][usize::from(inward > 0.0)];
-                let volume = inward * air * expanding.air_weight(weight, self.flow[i]);
-                let pressure = GaugePressure { pa: self.pressure[unknown] };
+                let volume = inward * air * expanding.air_weight(weight, at.flow[i]);
+                let pressure = GaugePressure { pa: at.pressure[unknown] };
                 matrix.add_diagonal(unknown, volume / pressure.absolute().max(LEAST).pa);
             }
         }
@@ -100,8 +110,8 @@ impl Newton {
         matrix.factor()
     }
 
-    /// Solves for the change of pressures whose balance is in `change`.
-    pub(super) fn solve_with_air(&mut self) {
-        self.expansion.matrix.solve_in_place(&mut self.change);
+    /// Replaces the balance in `change` by the change of pressures that closes it.
+    pub(super) fn solve_in_place(&mut self, change: &mut [f64]) {
+        self.matrix.solve_in_place(change);
     }
 }

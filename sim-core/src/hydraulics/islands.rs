@@ -3,7 +3,7 @@
 use super::STILL_M3_S;
 use super::circuit::{Circuit, Law};
 use super::controls::Loop;
-use super::newton::{NoSolution, Start};
+use super::newton::{NoSolution, StartFrom};
 use super::solver::Solver;
 
 /// Driving pressure beyond that of its first drop from which a part counts as one that would open, Pa.
@@ -34,7 +34,7 @@ impl Solver<'_> {
         }
         self.circuit.shut(self.plumbing, &shut);
         self.newton.start_cold(&self.circuit);
-        self.newton.run(&mut self.circuit, &self.splits, loops, Start::Cold)?;
+        self.newton.run(&mut self.circuit, &self.splits, loops, StartFrom::Cold)?;
         let opens = |i: &usize| would_open(&self.circuit, *i, &self.newton.pressure);
         if shut.iter().any(opens) { Err(singular) } else { Ok(()) }
     }

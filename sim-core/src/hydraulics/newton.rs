@@ -12,7 +12,7 @@
 use super::circuit::Circuit;
 use super::controls::Loop;
 use super::convergence::{Convergence, Progress, TOLERANCE};
-use super::expansion::Expansion;
+use super::expansion::{Expansion, Iterate};
 use super::flow_state::{ROUNDING_M3_S, SolverStatistics};
 use super::law::{Loss, REVERSE_SLOPE};
 use super::splits::{Extra, Splits};
@@ -30,7 +30,7 @@ const REVERSE_STAGES: [f64; 3] = [1e10, 1e13, REVERSE_SLOPE];
 /// Error at which a stage that is not the last is left while something flows in reverse.
 const STAGE_TOLERANCE: f64 = 1e-3;
 /// Error up to which the expansion of air follows the pressures of each iteration.
-pub(super) const NEAR: f64 = 1e-2;
+const NEAR: f64 = 1e-2;
 
 /// Everything an iteration needs, allocated once.
 #[derive(Clone, Debug)]
@@ -62,7 +62,7 @@ pub(super) struct Newton {
     pub(super) by_value: [f64; MOST_CONTROLS],
     pub(super) reverse_slope: f64,
     /// Error before the last iteration.
-    pub(super) error_before: f64,
+    error_before: f64,
     /// How air expands on its way.
     pub(super) expansion: Expansion,
     /// Largest relative error that counts as solved.
@@ -72,14 +72,14 @@ pub(super) struct Newton {
 
 /// What an iteration starts from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Start {
+pub(super) enum StartFrom {
     /// Flows and pressures of a solution near by.
     Warm,
     /// Flows of the right order.
     Cold,
 }
 
-impl Start {
+impl StartFrom {
     /// Iterations allowed.
     fn most_iterations(self) -> u32 {
         match self {
@@ -148,7 +148,7 @@ impl Newton {
         circuit: &mut Circuit,
         splits: &Splits,
         loops: &mut [Loop],
-        start: Start,
+        start: StartFrom,
     ) -> Result<(), NoSolution> {
         loops.iter().for_each(|control| control.apply(circuit));
         for (flow, open) in self.flow.iter_mut().zip(&circuit.open) {
@@ -156,7 +156,7 @@ impl Newton {
         }
         // From one move with air to the next the same parts stay closed: the last stage is met at once.
         let met =
-            if circuit.has_air && start == Start::Warm { REVERSE_STAGES.len() - 1 } else { 0 };
+            if circuit.has_air && start == StartFrom::Warm { REVERSE_STAGES.len() - 1 } else { 0 };
         let mut stages = REVERSE_STAGES.into_iter().skip(met);
         self.reverse_slope = stages.next().unwrap_or(REVERSE_SLOPE);
         self.evaluate(circuit);
@@ -246,7 +246,13 @@ impl Newton {
             *conductance = 1.0 / slope.max(least);
         }
         if circuit.has_air {
-            return self.factor_with_air(circuit);
+            let at = Iterate {
+                pressure: &self.pressure,
+                flow: &self.flow,
+                conductance: &self.conductance,
+                near: self.error_before <= NEAR,
+            };
+            return self.expansion.factor(circuit, at);
         }
         self.matrix.clear();
         for (i, link) in circuit.links.iter().enumerate() {
@@ -294,7 +300,7 @@ impl Newton {
         // The balance of flows after the flow step, whose residual drives the pressures; see the Schur complement of the
         // saddle-point system in the module text.
         if circuit.has_air {
-            self.solve_with_air();
+            self.expansion.solve_in_place(&mut self.change);
         } else {
             self.matrix.solve_in_place(&mut self.change);
         }

@@ -4,7 +4,7 @@ use super::STILL_M3_S;
 use super::circuit::Circuit;
 use super::controls::{Loop, Target};
 use super::convergence::TOLERANCE;
-use super::newton::{Newton, NoSolution, Start};
+use super::newton::{Newton, NoSolution, StartFrom};
 use super::splits::Splits;
 
 /// Rounds of bracketing allowed.
@@ -23,7 +23,7 @@ pub(super) fn actuator(
         control.value = value;
         control.apply(circuit);
         newton.start_cold(circuit);
-        newton.run(circuit, splits, &mut [], Start::Cold)?;
+        newton.run(circuit, splits, &mut [], StartFrom::Cold)?;
         let (wanted, got) = newton.held(circuit, splits, control);
         Ok((got - wanted) / wanted)
     };
@@ -78,7 +78,7 @@ pub(super) fn raise_idle(
         loops[k].apply(circuit);
     }
     let mut others: Vec<Loop> = active.iter().map(|k| loops[*k].clone()).collect();
-    let solved = newton.run(circuit, splits, &mut others, Start::Cold);
+    let solved = newton.run(circuit, splits, &mut others, StartFrom::Cold);
     for (k, control) in active.into_iter().zip(others) {
         loops[k] = control;
     }

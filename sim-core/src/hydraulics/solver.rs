@@ -5,7 +5,7 @@ use super::controls::Loop;
 use super::convergence::TOLERANCE;
 use super::filling::Fillings;
 use super::flow_state::{Actuated, FlowState, Reached, SolverStatistics};
-use super::newton::{Newton, NoSolution, Start};
+use super::newton::{Newton, NoSolution, StartFrom};
 use super::splits::Splits;
 use super::validity::{check_fillings, check_liquid, check_step};
 use super::{notices, search};
@@ -227,7 +227,7 @@ impl<'a> Solver<'a> {
                     control.value = last.clamp(control.least, control.most);
                 }
             }
-            let result = self.newton.run(&mut self.circuit, &self.splits, loops, Start::Warm);
+            let result = self.newton.run(&mut self.circuit, &self.splits, loops, StartFrom::Warm);
             if result.is_ok() {
                 return result;
             }
@@ -236,7 +236,7 @@ impl<'a> Solver<'a> {
             control.value = start;
         }
         self.newton.start_cold(&self.circuit);
-        let result = self.newton.run(&mut self.circuit, &self.splits, loops, Start::Cold);
+        let result = self.newton.run(&mut self.circuit, &self.splits, loops, StartFrom::Cold);
         match (result, loops) {
             (Err(NoSolution::Unsettled { .. }), [control]) => {
                 let (circuit, splits) = (&mut self.circuit, &self.splits);

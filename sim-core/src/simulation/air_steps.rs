@@ -6,7 +6,7 @@ use crate::plumbing::{NodeId, Plumbing};
 use crate::transport::Contents;
 
 /// Longest step while air takes part and anything moves, over the tolerance, s: at 1 %, what returns is off by up to 1.5 %.
-const LONGEST_S: f64 = 4.0;
+const LONGEST_S: f64 = 3.0;
 /// First step after something came to an end, over the tolerance, s: how liquid and air share the ways on is known once it
 /// is over.
 const FIRST_S: f64 = 0.2;
@@ -60,11 +60,14 @@ impl AirSteps {
         Self { tolerance, ..Self::default() }
     }
 
-    /// Starts anew with a short step, no longer than `longest_s`.
+    /// Starts anew with short steps, none longer than `longest_s`.
+    pub(super) fn begin(&mut self, longest_s: f64) {
+        (self.dt_s, self.first_s) = ((FIRST_S * self.tolerance).min(longest_s), None);
+    }
+
+    /// Goes on with one short step, no longer than `longest_s`.
     pub(super) fn restart(&mut self, longest_s: f64) {
-        let first_s = (FIRST_S * self.tolerance).min(longest_s);
-        self.first_s = Some(first_s);
-        self.dt_s = self.dt_s.max(first_s);
+        self.first_s = Some((FIRST_S * self.tolerance).min(longest_s));
     }
 
     /// What the error of a step of `dt_s` from the flows of `now` to those of `next` is of what is allowed.
@@ -112,25 +115,19 @@ impl Flow<'_> {
             tries += 1;
             transition.settings_after(dt, self.settings());
             contents.describe(&self.instant, inlet, dt, &mut steps.fillings);
-            let mut next = self.solve_air(&steps.fillings, dt, tries > ROUGH_AFTER);
-            for _ in 0..MOST_ROUNDS {
-                let Ok(found) = &next else { break };
-                if !contents.meet_halfway(&found.flow, dt, &mut steps.fillings) {
-                    break;
-                }
-                next = self.solve_air(&steps.fillings, dt, tries > ROUGH_AFTER);
-            }
+            let found = self.solve_mixed(contents, &mut steps.fillings, dt, tries > ROUGH_AFTER);
             let last = tries >= MOST_TRIES;
-            match next {
+            match found {
                 Err(error) if last => return Err(error),
                 Err(error) => {
                     dt *= 0.25;
                     failed = Some(error);
                 }
-                Ok(next) if !last && contents.gulp(&next.flow) => {
+                Ok((next, _)) if !last && contents.gulp(&next.flow) => {
                     dt = dt.min(FIRST_S * steps.tolerance);
                 }
-                Ok(next) => {
+                Ok((_, false)) if !last && dt > LEAST_S => dt = (0.5 * dt).max(LEAST_S),
+                Ok((next, _)) => {
                     let front = contents.until_front_s(&next.flow).max(LEAST_S);
                     let off = steps.off(contents.plumbing, &self.instant, &next.flow, dt);
                     if last || (dt <= front * (1.0 + LATE) && (off <= FAR_OFF || dt <= LEAST_S)) {
@@ -156,5 +153,25 @@ impl Flow<'_> {
         steps.dt_s = if grows < 1.0 { dt * grows } else { steps.dt_s.max(dt * grows) };
         steps.dt_s = steps.dt_s.clamp(LEAST_S, longest_s.max(LEAST_S));
         Ok((next, dt))
+    }
+
+    /// Flows after a step of `dt` in which parts pass as much liquid beside air as their resistance counts, and whether they
+    /// do.
+    fn solve_mixed(
+        &mut self,
+        contents: &Contents<'_>,
+        fillings: &mut Fillings,
+        dt: f64,
+        rough: bool,
+    ) -> Result<(AirFlowState, bool), SolveError> {
+        let mut next = self.solve_air(fillings, dt, rough)?;
+        for _ in 0..MOST_ROUNDS {
+            if !contents.meet_halfway(&next.flow, dt, fillings) {
+                return Ok((next, true));
+            }
+            next = self.solve_air(fillings, dt, rough)?;
+        }
+        let agrees = !contents.meet_halfway(&next.flow, dt, fillings);
+        Ok((next, agrees))
     }
 }

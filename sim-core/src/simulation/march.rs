@@ -69,7 +69,7 @@ impl March<'_> {
         let mut air = self
             .air_takes_part(step)
             .then(|| AirRecorder::new(self.plumbing, &self.contents, step, &self.flow.instant));
-        self.air_steps.restart(self.course.model.longest_move_s);
+        self.air_steps.begin(self.course.model.longest_move_s);
         let first = air.as_ref().map(|air| air.sample(&self.contents, &self.flow.instant));
         watch.sample(&self.contents, &self.flow.instant, self.time_s, first);
         watch.record.slowed = slowed(self.plumbing, &self.flow.instant, &end);
@@ -90,6 +90,15 @@ impl March<'_> {
                     break;
                 }
             };
+            // Not in the move in which flow comes to rest: what passed in it is still to be looked at.
+            let moved = if air.is_some() { self.liquid_now(step) } else { &self.flow.mean };
+            if let Some(particles) = particles
+                && moved.is_still()
+                && self.liquid_now(step).is_still()
+            {
+                self.contents.settle(particles, stood, stood + dt);
+                stood += dt;
+            }
             let (raw, liquid) = (&self.flow.instant, self.liquid_now(step));
             if let Some(air) = &mut air {
                 let plumbing = self.plumbing;
@@ -98,13 +107,6 @@ impl March<'_> {
             let sample = || air.as_ref().map(|air| air.sample(&self.contents, raw));
             let moved = if air.is_some() { liquid } else { &self.flow.mean };
             watch.look(&self.contents, (liquid, moved), (time, dt), self.time_s, sample);
-            // After the look: what passed in the move is no longer known once particles have sunk.
-            if let Some(particles) = particles
-                && self.liquid_now(step).is_still()
-            {
-                self.contents.settle(particles, stood, stood + dt);
-                stood += dt;
-            }
             if transition.arrived && watch.record.steady_after_s.is_none() {
                 watch.record.steady_after_s = Some(time);
             }

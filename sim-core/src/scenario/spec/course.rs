@@ -52,7 +52,7 @@ tables! {
         longest_move: of(Q::Duration, bounds(None, Some(1e-3), Some(1.0))), or "0.1 s",
             "Longest time that contents move at once: halve it to see that nothing hangs on it.";
         air_tolerance: of(Q::Share, bounds(None, Some(1e-4), Some(0.1))), or "1 %",
-            "Error that a move may bring where air takes part: moves get shorter with it, at most 4 s times it. Halve it to see \
+            "Error that a move may bring where air takes part: moves get shorter with it, at most 3 s times it. Halve it to see \
              how much hangs on it.";
         holdup: Kind::Flag, or "true", "Whether a front of air leaves liquid behind, which the air then drags along.";
         slip: Kind::Flag, or "true",
