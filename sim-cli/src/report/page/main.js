@@ -167,7 +167,8 @@ function start(holder) {
   const flow = (seconds) => views.forEach((one) => one.flow(seconds));
   const go = clock(top, machines, show, flow);
   const most = Math.max(...views.map((one) => one.most));
-  choice.width.textContent = `width shows flow: the widest line, ${shown(most, page.flow)}`;
+  const airy = machines.some((machine) => machine.line.column);
+  choice.width.textContent = `width shows flow: the widest line, ${shown(most, page.flow)}${airy ? "; pale: air, a thin line in it: liquid on the wall" : ""}`;
   views.forEach((one) => one.start(go));
 }
 
