@@ -9,7 +9,7 @@ function inWords(machine, view, place) {
   const flows = machine.tip.flow.map((series) => valueAt(series, place));
   const sprayed = flows.reduce((sum, flow) => sum + Math.max(flow, 0), 0);
   const runs = flows.filter((flow) => flow > 1e-6).length;
-  const when = view.time === null ? "" : `At ${shownTime(Math.min(view.time, machine.end))}, `;
+  const when = view.time === null ? "" : `At ${shownTime(Math.min(view.time, machine.end))} of the run, `;
   const step = machine.steps[machine.stepOf[place.from]].name;
   const spray = runs > 0 ? `${runs} of ${flows.length} tips spray ${shown(sprayed, page.flow)}` : "no tip sprays";
   let words = `${when}step “${step}”: ${spray}`;
