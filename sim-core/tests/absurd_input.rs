@@ -93,6 +93,7 @@ proptest! {
             top_speed: at,
             efficiency: vec![(at, at)],
             npsh_required: Vec::new(),
+            displacement: None,
         };
         let liquid = water(20.0);
         let _ = (PumpLaw::new(&pump, &liquid, at).loss_at(at, at), PumpLaw::new(&pump, &liquid, at).drop_by_speed(at));

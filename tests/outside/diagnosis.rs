@@ -29,8 +29,14 @@ fn bench(bore_m: f64) -> Scenario {
     let valved = sketch.node("valved", 0.0);
     let end = sketch.node("end", 0.0);
     let curve = PumpCurve { flow_m3_s: vec![0.0, 0.01], head_m: vec![31.0, 30.0] };
-    let pump =
-        Pump { curve, speed: 1.0, top_speed: 1.0, efficiency: vec![], npsh_required: vec![] };
+    let pump = Pump {
+        curve,
+        speed: 1.0,
+        top_speed: 1.0,
+        efficiency: vec![],
+        npsh_required: vec![],
+        displacement: None,
+    };
     sketch.branch("pump", outlet, pumped, Part::Pump(pump));
     let valve = Valve { kv_si: 1e-6, opening: 1.0, characteristic: Opening::Linear };
     sketch.branch("valve", pumped, valved, Part::Valve(valve));

@@ -36,6 +36,7 @@ mod rates;
 mod receivers;
 mod settling;
 mod sharp_fronts;
+mod starts;
 mod stirred_tanks;
 mod stratified;
 mod support;

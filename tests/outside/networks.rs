@@ -342,7 +342,14 @@ fn pump_duty_of_a_handbook_is_met() -> Vec<Row> {
     let curve =
         PumpCurve { head_m: vec![500.0, 400.0 * FOOT + 30.0, 400.0 * FOOT - 30.0], ..curve };
     let (speed, top_speed) = (1.0, 1.0);
-    let pump = Pump { curve, speed, top_speed, efficiency: vec![], npsh_required: vec![] };
+    let pump = Pump {
+        curve,
+        speed,
+        top_speed,
+        efficiency: vec![],
+        npsh_required: vec![],
+        displacement: None,
+    };
     let losses = 0.1377 + 4.0 * 0.5164 + 25.24 + 1.0;
     let line = Line { losses, ..rough(0.077_92, 500.0 * FOOT, 0.0022 * 0.0254) };
     let mut sketch = Sketch::default();

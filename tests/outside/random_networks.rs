@@ -51,7 +51,14 @@ pub(crate) fn pump(a: f64, b: f64) -> Pump {
         flow_m3_s: vec![0.0, 0.4 * most, 0.8 * most, most],
         head_m: vec![head, 0.93 * head, 0.6 * head, 0.3 * head],
     };
-    Pump { curve, speed: 1.0, top_speed: 1.2, efficiency: vec![], npsh_required: vec![] }
+    Pump {
+        curve,
+        speed: 1.0,
+        top_speed: 1.2,
+        efficiency: vec![],
+        npsh_required: vec![],
+        displacement: None,
+    }
 }
 
 fn part(kind: u8, a: f64, b: f64) -> Part {

@@ -7,7 +7,7 @@ use crate::plumbing::Pump;
 
 /// Law of a pump at any speed: `H(q, r) = r^2 H(q/r)` (affinity laws), through a monotone cubic over
 /// the user's points; beyond the last point the curve falls ever faster. Its own check lets nothing
-/// back.
+/// back. One that displaces sweeps `r q` and loses of it in proportion to its pressure, at any speed alike.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PumpLaw {
     curve: MonotoneCubic,
@@ -17,6 +17,8 @@ pub struct PumpLaw {
     /// Value, slope and bend of the curve beyond its last point.
     beyond: (f64, f64, f64),
     shut_off_head: f64,
+    /// Flow swept at speed 1, m3/s, of a pump that displaces.
+    swept_m3_s: Option<f64>,
     /// Smallest slope used where the curve is flat, m of head per m3/s at speed 1.
     flat_slope: f64,
 }
@@ -37,6 +39,7 @@ impl PumpLaw {
             speed,
             beyond: (head, slope, bend),
             shut_off_head,
+            swept_m3_s: pump.displacement.map(|_| end),
             flat_slope: 1e-4 * shut_off_head / end,
         }
     }
@@ -65,7 +68,7 @@ impl PumpLaw {
     /// (Pa s/m3).
     pub fn loss_at(&self, flow_m3_s: f64, reverse_slope: f64) -> Loss {
         if flow_m3_s < 0.0 {
-            let closed = -self.weight * self.speed * self.speed * self.shut_off_head;
+            let closed = -self.weight * self.head(0.0).0;
             let leak = leak(flow_m3_s, reverse_slope);
             return Loss { pa: closed + leak.pa, ..leak };
         }
@@ -76,6 +79,9 @@ impl PumpLaw {
 
     /// d(drop)/d(speed) at `flow_m3_s`, Pa.
     pub fn drop_by_speed(&self, flow_m3_s: f64) -> f64 {
+        if let Some(swept_m3_s) = self.swept_m3_s {
+            return -self.weight * swept_m3_s * self.slips_m();
+        }
         if flow_m3_s < 0.0 || self.speed <= 0.0 {
             return -self.weight * 2.0 * self.speed * self.shut_off_head;
         }
@@ -84,8 +90,17 @@ impl PumpLaw {
         -self.weight * (2.0 * head - flow_m3_s * slope) / self.speed
     }
 
+    /// Head against which 1 m3/s slips back in a pump that displaces, m.
+    fn slips_m(&self) -> f64 {
+        self.shut_off_head / self.curve.range().1
+    }
+
     /// Head, m, and its slope by flow at the present speed for a flow >= 0.
     fn head(&self, flow_m3_s: f64) -> (f64, f64) {
+        if let Some(swept_m3_s) = self.swept_m3_s {
+            let slips_m = self.slips_m();
+            return ((self.speed * swept_m3_s - flow_m3_s) * slips_m, -slips_m);
+        }
         let (r, q, end) = (self.speed, flow_m3_s, self.curve.range().1);
         if q <= r * end && r > 0.0 {
             let (head, slope) = self.curve.at(q / r);
@@ -102,7 +117,7 @@ mod tests {
     use super::super::law::REVERSE_SLOPE;
     use super::*;
     use crate::fluids::water;
-    use crate::plumbing::PumpCurve;
+    use crate::plumbing::{Displacement, PumpCurve};
     use approx::assert_relative_eq;
     use proptest::prelude::*;
 
@@ -112,7 +127,8 @@ mod tests {
             head_m: vec![67.0, 62.0, 47.0, 20.0],
         };
         let (efficiency, npsh_required) = (vec![], vec![]);
-        let pump = Pump { curve, speed, top_speed: 1.0, efficiency, npsh_required };
+        let pump =
+            Pump { curve, speed, top_speed: 1.0, efficiency, npsh_required, displacement: None };
         PumpLaw::new(&pump, &water(20.0), speed)
     }
 
@@ -125,6 +141,24 @@ mod tests {
             expected,
             max_relative = 1e-12
         );
+    }
+
+    #[test]
+    fn what_slips_back_of_a_displaced_flow_goes_by_pressure_alone() {
+        let displaces = Displacement { swept_m3: 2e-4, turns_s: 9.0, slip: 0.04, slip_at_pa: 1e6 };
+        let water = water(20.0);
+        let curve = displaces.curve(water.density_kg_m3 * GRAVITY_M_S2);
+        let pump = Pump { displacement: Some(displaces), ..Pump::plain(&[(0.0, 1.0), (1.0, 0.0)]) };
+        let pump = Pump { curve, ..pump };
+        for (speed, pa) in [(1.0, 1e6), (0.5, 5e5), (1.1, 2e6)] {
+            let flow = 1.8e-3 * (speed - 0.04 * pa / 1e6);
+            let law = PumpLaw::new(&pump, &water, speed);
+            assert_relative_eq!(law.loss_at(flow, REVERSE_SLOPE).pa, -pa, max_relative = 1e-9);
+            let (up, down) = (1e-6, PumpLaw::new(&pump, &water, speed - 1e-6));
+            let by_speed =
+                (law.loss_at(flow, REVERSE_SLOPE).pa - down.loss_at(flow, REVERSE_SLOPE).pa) / up;
+            assert_relative_eq!(law.drop_by_speed(flow), by_speed, max_relative = 1e-5);
+        }
     }
 
     #[test]

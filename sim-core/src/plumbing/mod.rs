@@ -28,7 +28,9 @@ pub use material::{MATERIALS, Material, material};
 pub use network::{
     Branch, Gauge, Node, Plumbing, Section, Side, Tank, TankConnection, Tee, VolumeBySide,
 };
-pub use parts::{CheckValve, Line, Opening, Orifice, Part, Pump, PumpCurve, Restriction, Valve};
+pub use parts::{
+    CheckValve, Displacement, Line, Opening, Orifice, Part, Pump, PumpCurve, Restriction, Valve,
+};
 pub use sketch::Sketch;
 pub use tip::{ShutOff, Tip};
 pub use tip_size::{NOMINAL_PRESSURE_PA, TIP_SIZES, TipSize, tip_size};

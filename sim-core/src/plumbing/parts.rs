@@ -168,6 +168,28 @@ pub struct PumpCurve {
     pub head_m: Vec<f64>,
 }
 
+/// What a pump displaces, and what slips back: its flow is what it sweeps less what slips through its gaps.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Displacement {
+    /// Volume swept in a turn, m3, > 0.
+    pub swept_m3: f64,
+    /// Turns in a second at speed 1, > 0.
+    pub turns_s: f64,
+    /// Share of the flow swept at speed 1 that slips back at `slip_at_pa`, above 0 to 1.
+    pub slip: f64,
+    /// Rise of pressure at which it does, Pa, > 0; in proportion to it.
+    pub slip_at_pa: f64,
+}
+
+impl Displacement {
+    /// Head against flow at speed 1 with a liquid that weighs `weight_pa_m`, density times gravity, > 0: straight from where
+    /// all slips back to no pressure.
+    pub fn curve(&self, weight_pa_m: f64) -> PumpCurve {
+        let head_m = self.slip_at_pa / self.slip / weight_pa_m;
+        PumpCurve { flow_m3_s: vec![0.0, self.swept_m3 * self.turns_s], head_m: vec![head_m, 0.0] }
+    }
+}
+
 /// A pump.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Pump {
@@ -181,6 +203,9 @@ pub struct Pump {
     pub efficiency: Vec<(f64, f64)>,
     /// Points of net positive suction head required (flow m3/s, head m) at speed 1, if given.
     pub npsh_required: Vec<(f64, f64)>,
+    /// What it displaces, if it is of that kind: its curve then is straight and moves with speed by what it sweeps; without
+    /// it, by the affinity laws.
+    pub displacement: Option<Displacement>,
 }
 
 impl Pump {
@@ -194,6 +219,7 @@ impl Pump {
             top_speed: 1.0,
             efficiency: Vec::new(),
             npsh_required: Vec::new(),
+            displacement: None,
         }
     }
 

@@ -4,8 +4,8 @@
 //! itself: references lead somewhere, figures lie in their range.
 
 use super::{
-    AirSupply, Branch, BranchId, Line, NodeId, Opening, Part, Plumbing, Pump, Section, SectionId,
-    ShutOff, Tank, Tip, Valve,
+    AirSupply, Branch, BranchId, Displacement, Line, NodeId, Opening, Part, Plumbing, Pump,
+    Section, SectionId, ShutOff, Tank, Tip, Valve,
 };
 
 /// Why a plumbing, or what is to be done with it, cannot be computed.
@@ -262,6 +262,13 @@ fn pump<N: Fn() -> String>(figures: &Figures<N>, pump: &Pump) -> Result<(), Inva
     let whole = flow.len() == head.len() && points.len() >= 2 && points[0].0 >= 0.0;
     if !whole {
         return Err(Invalid::Curve { thing: (figures.0)(), curve: "curve" });
+    }
+    if let Some(Displacement { swept_m3, turns_s, slip, slip_at_pa }) = pump.displacement {
+        figures
+            .above_0("swept_m3", swept_m3)?
+            .above_0("turns_s", turns_s)?
+            .above_0("slip", slip)?
+            .above_0("slip_at_pa", slip_at_pa)?;
     }
     figures
         .points("curve", &points)?

@@ -76,6 +76,10 @@ pub struct Start {
     pub empty: bool,
     /// Lines that start otherwise: air (`None`) or a concentration.
     pub own: Vec<(BranchId, Option<f64>)>,
+    /// Whether the first step begins with the flow it comes to, instead of at rest; only where no line holds air then.
+    pub flowing: bool,
+    /// Gauge pressure of the air in lines that start with air, Pa; that of the surroundings where nothing is said.
+    pub air_pa: Vec<(BranchId, f64)>,
     /// Concentration in every tank, 0 to 1.
     pub tanks_hold: f64,
     /// Concentration, as a share of the tank's at the start of a step, from which a tip counts as full.
@@ -84,6 +88,14 @@ pub struct Start {
 
 impl Default for Start {
     fn default() -> Self {
-        Self { lines_hold: 0.0, empty: false, own: Vec::new(), tanks_hold: 1.0, full_from: 0.95 }
+        Self {
+            lines_hold: 0.0,
+            empty: false,
+            own: Vec::new(),
+            flowing: false,
+            air_pa: Vec::new(),
+            tanks_hold: 1.0,
+            full_from: 0.95,
+        }
     }
 }

@@ -79,6 +79,10 @@ impl Course {
             has_branch(plumbing, *line)?;
             share(start, "own", holds.unwrap_or(0.0))?;
         }
+        for (line, air_pa) in &self.start.air_pa {
+            has_branch(plumbing, *line)?;
+            figure(start, "air_pa", *air_pa, "a number from 0 on", *air_pa >= 0.0)?;
+        }
         let speed_m_s = self.travel.map_or(1.0, |travel| travel.speed_m_s);
         above_0(|| "the travel".to_owned(), "speed_m_s", speed_m_s)?;
         let model = || "the model".to_owned();

@@ -15,6 +15,11 @@ impl March<'_> {
         step.purge.is_some() || self.contents.holds_air()
     }
 
+    /// Whether `step`, the first that is taken, begins with the flow it comes to.
+    pub(super) fn begins_flowing(&self, step: &Step) -> bool {
+        self.course.start.flowing && !self.air_takes_part(step)
+    }
+
     /// One move with air, at `time_s` of the step.
     pub(super) fn move_on_air(
         &mut self,
@@ -94,7 +99,7 @@ impl March<'_> {
         let mut lines = branches.filter(|id| plumbing.branch(*id).part.line().is_some());
         if lines.any(dry) {
             self.contents.begin_air(&self.flow.instant);
-            self.contents.empty_lines(&dry);
+            self.contents.empty_lines(&dry, &start.air_pa);
         }
     }
 

@@ -43,6 +43,18 @@ pub(super) struct Transition {
     pub(super) arrived: bool,
 }
 
+/// The settings of `step` with its actuators where its steady flow `end` has them.
+fn settled(step: &Step, end: &FlowState) -> Settings {
+    let mut to = step.settings.clone();
+    for (control, actuated) in step.controls.iter().zip(&end.actuator) {
+        match control.by {
+            Actuator::PumpSpeed(id) => to.speed[id.index()] = actuated.value,
+            Actuator::ValveOpening(id) => to.opening[id.index()] = actuated.value,
+        }
+    }
+    to
+}
+
 impl<'a> Flow<'a> {
     /// A machine at rest.
     pub(super) fn new(plumbing: &'a Plumbing, course: &'a Course) -> Self {
@@ -71,15 +83,16 @@ impl<'a> Flow<'a> {
         self.mean.clone_from(&self.instant);
     }
 
+    /// Everything flows and is set as in `step`, whose steady flow is `end`: nothing has to come to it any more.
+    pub(super) fn establish(&mut self, step: &Step, end: &FlowState) {
+        self.now = Some(settled(step, end));
+        self.instant.clone_from(end);
+        self.mean.clone_from(end);
+    }
+
     /// Sets out for `step`, whose steady flow is `end`.
     pub(super) fn set_out(&mut self, step: &Step, end: FlowState) -> Transition {
-        let mut to = step.settings.clone();
-        for (control, actuated) in step.controls.iter().zip(&end.actuator) {
-            match control.by {
-                Actuator::PumpSpeed(id) => to.speed[id.index()] = actuated.value,
-                Actuator::ValveOpening(id) => to.opening[id.index()] = actuated.value,
-            }
-        }
+        let to = settled(step, &end);
         let from = self.now.take().unwrap_or_else(|| to.at_rest());
         self.now = Some(from.clone());
         let ramp = Ramp::new(from, to, &step.change, &step.controls);

@@ -74,6 +74,9 @@ fn one_step(
 ) -> Result<StepRecord, RunError> {
     let end = march.flow.steady(step).map_err(|source| RunError::unsolved(step, source))?;
     check_boiling(march, &step.name, &end)?;
+    if march.time_s == 0.0 && march.begins_flowing(step) {
+        march.flow.establish(step, &end);
+    }
     let imbalance = imbalance(march.plumbing, &end);
     let (start_s, mut worst) = (march.time_s, imbalance);
     let (moved, end) = match step.lasts {

@@ -201,6 +201,11 @@ quantities! {
         unit(&["km/h", "kph", "kmh"], 1e3 / HOUR),
         unit(&["mph", "mile/h"], MILE / HOUR),
     ];
+    /// How fast something turns; turns in a second.
+    Rotation: "a rotation", "540 /min", ("/min", 0), ("/min", 0), &[
+        unit(&["/min", "1/min", "rpm"], 1.0 / MINUTE),
+        unit(&["/s", "1/s"], 1.0),
+    ];
     /// A share of a whole; 1.
     Share: "a share", "80 %", ("%", 1), ("%", 1), &[
         unit(&["%", "percent"], 1e-2),

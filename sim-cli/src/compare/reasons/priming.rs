@@ -45,7 +45,7 @@ pub(super) fn sentences(a: Lettered<'_>, b: Lettered<'_>) -> Vec<String> {
 
 /// When every tip is full.
 fn times(a: Primed<'_>, b: Primed<'_>) -> String {
-    let start = "Every tip has full strength";
+    let start = "From the start of its step, every tip has full strength";
     match (a.priming.all_full_s, b.priming.all_full_s) {
         (Some(x), Some(y)) if (x - y).abs() < ALIKE_S => {
             let (of_a, of_b) = (a.time(x), b.time(y));

@@ -85,7 +85,7 @@ function strokesOf(line, layers, dashed) {
   const bears = line.kind === "line" && piece.length > 26;
   return {
     casing: stroke("casing", "casing", {}),
-    film: stroke("base", "film", {}),
+    film: stroke("base", "film", { visibility: "hidden" }),
     base: stroke("base", "base", { pathLength: 1 }),
     front: stroke("front", "front", { pathLength: 1 }),
     dash: dashed ? stroke("flow", "dash", {}) : null,

@@ -172,8 +172,8 @@ function slider(controls, machines, end) {
         return;
       }
       range.value = String(Math.round((view.time / end) * PLACES));
-      told.textContent = shownTime(view.time);
-      range.setAttribute("aria-valuetext", `${shownTime(view.time)}, step ${view.name}`);
+      told.textContent = `${shownTime(view.time)} of the run`;
+      range.setAttribute("aria-valuetext", `${shownTime(view.time)} of the run, step ${view.name}`);
     },
     onSlide: (call) => range.addEventListener("input", () => call((Number(range.value) / PLACES) * end)),
     onPlay: (call) => play.addEventListener("click", call),

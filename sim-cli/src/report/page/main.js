@@ -9,7 +9,7 @@ function inWords(machine, view, place) {
   const flows = machine.tip.flow.map((series) => valueAt(series, place));
   const sprayed = flows.reduce((sum, flow) => sum + Math.max(flow, 0), 0);
   const runs = flows.filter((flow) => flow > 1e-6).length;
-  const when = view.time === null ? "" : `At ${shownTime(Math.min(view.time, machine.end))}, `;
+  const when = view.time === null ? "" : `At ${shownTime(Math.min(view.time, machine.end))} of the run, `;
   const step = machine.steps[machine.stepOf[place.from]].name;
   const spray = runs > 0 ? `${runs} of ${flows.length} tips spray ${shown(sprayed, page.flow)}` : "no tip sprays";
   let words = `${when}step “${step}”: ${spray}`;
@@ -167,7 +167,8 @@ function start(holder) {
   const flow = (seconds) => views.forEach((one) => one.flow(seconds));
   const go = clock(top, machines, show, flow);
   const most = Math.max(...views.map((one) => one.most));
-  choice.width.textContent = `width shows flow: the widest line, ${shown(most, page.flow)}`;
+  const airy = machines.some((machine) => machine.line.column);
+  choice.width.textContent = `width shows flow: the widest line, ${shown(most, page.flow)}${airy ? "; pale: air, a thin line in it: liquid on the wall" : ""}`;
   views.forEach((one) => one.start(go));
 }
 

@@ -76,6 +76,7 @@ fn pump(scale: f64) -> Pump {
         top_speed: 1.0,
         efficiency: Vec::new(),
         npsh_required: Vec::new(),
+        displacement: None,
     }
 }
 

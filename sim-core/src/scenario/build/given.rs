@@ -77,6 +77,8 @@ impl Build<'_> {
             lines_hold: number("lines_hold", 0.0),
             empty,
             own: std::mem::take(&mut self.own),
+            flowing: table.and_then(|table| table.text("flow")) == Some("established"),
+            air_pa: std::mem::take(&mut self.air_pa),
             tanks_hold: number("tanks_hold", 1.0),
             // As "95 %" reads, to the last digit.
             full_from: number("full_from", 95.0 * 0.01),

@@ -5,6 +5,7 @@ use super::super::value::{Checked, Name};
 use super::Build;
 use super::boom::check_valve;
 use super::names::Index;
+use crate::fluids::GRAVITY_M_S2;
 use crate::plumbing::{
     Branch, BranchId, Gauge, Node, NodeId, Part, Restriction, Section, SectionId, Side, Tank,
     TankConnection, TankId, Tee, TipId,
@@ -46,15 +47,45 @@ impl Build<'_> {
         for (name, table) in top.named("node") {
             self.unique(&nodes, name);
             nodes.add(&name.text, NodeId::at(self.machine.plumbing.nodes.len()));
-            let tank = self.named(&tanks, table, "tank").map(|tank| TankConnection { tank });
+            let elevation_m = table.number("elevation").unwrap_or(0.0);
+            let tank = match table.number("pressure") {
+                Some(pa) => self.kept_at(pa, elevation_m, (name, table), &tanks),
+                None => self.named(&tanks, table, "tank"),
+            };
+            let tank = tank.map(|tank| TankConnection { tank });
             self.machine.plumbing.nodes.push(Node {
                 name: name.text.clone(),
-                elevation_m: table.number("elevation").unwrap_or(0.0),
+                elevation_m,
                 x_m: table.number("x"),
                 tank,
             });
         }
         nodes
+    }
+
+    /// A tank so far above the node that `table` describes that it is kept at `pa`.
+    fn kept_at(
+        &mut self,
+        pa: f64,
+        elevation_m: f64,
+        (name, table): (&Name, &Checked),
+        tanks: &Index<TankId>,
+    ) -> Option<TankId> {
+        if table.has("tank") {
+            let message = "`tank` and `pressure` both give the pressure of this node";
+            return self.refuse(table.span_of("pressure"), message, "keep one of the two");
+        }
+        self.unique(tanks, name);
+        let surface_m = elevation_m + pa / (self.density_kg_m3 * GRAVITY_M_S2);
+        self.machine.plumbing.tanks.push(Tank {
+            name: name.text.clone(),
+            capacity_m3: None,
+            holds_m3: None,
+            surface_m,
+            heel_m3: 0.0,
+            concentration: None,
+        });
+        Some(TankId::at(self.machine.plumbing.tanks.len() - 1))
     }
 
     fn boom_sections(&mut self, top: &Checked) {
@@ -88,9 +119,33 @@ impl Build<'_> {
             let id = BranchId::at(self.machine.plumbing.branches.len());
             branches.add(&name.text, id);
             self.own.extend(table.contents("holds").map(|contents| (id, contents)));
+            if kind == "line" {
+                self.starting_air(table, id, [from, to]);
+            }
             let (name, side) = (name.text.clone(), side(table));
             self.machine.plumbing.branches.push(Branch { name, from, to, part, side, section });
         }
+    }
+
+    /// Pressure of the air that line `id` between `ends` starts with, if the file gives one.
+    fn starting_air(&mut self, table: &Checked, id: BranchId, ends: [NodeId; 2]) {
+        let Some(air_pa) = table.number("air_pressure") else { return };
+        if table.contents("holds") != Some(None) {
+            let help = "add `holds = \"air\"`";
+            let message = "`air_pressure` says nothing of a line that does not start with air";
+            return self.fault(table.span_of("air_pressure"), message, help);
+        }
+        let shares =
+            |branch: &Branch| ends.iter().any(|end| [branch.from, branch.to].contains(end));
+        let mut others = self.air_pa.iter();
+        let other = others
+            .find(|(other, pa)| *pa != air_pa && shares(self.machine.plumbing.branch(*other)));
+        if other.is_some() {
+            let message = "a line that meets this one starts with air of another pressure";
+            let help = "air of lines that meet has one pressure: put a closed valve between them";
+            return self.fault(table.span_of("air_pressure"), message, help);
+        }
+        self.air_pa.push((id, air_pa));
     }
 
     fn node_or_new(&mut self, name: &str, nodes: &mut Index<NodeId>) -> NodeId {

@@ -24,6 +24,7 @@ use super::files::Files;
 use super::model::{Noted, Scenario};
 use super::value::{Checked, Span};
 use super::walk::Walk;
+use crate::fluids::water;
 use crate::measures::Measure;
 use crate::plumbing::{BranchId, Machine};
 use crate::procedure::{Course, Travel};
@@ -37,14 +38,21 @@ pub(super) struct Build<'a> {
     pub(super) has_boom: bool,
     /// Lines that start otherwise than the rest: air or a concentration.
     pub(super) own: Vec<(BranchId, Option<f64>)>,
+    /// Density of the liquid, kg/m3.
+    pub(super) density_kg_m3: f64,
+    /// Pressure of the air in lines that start with air, Pa gauge, where the file gives one.
+    pub(super) air_pa: Vec<(BranchId, f64)>,
 }
 
 /// The scenario of the file `top` with what it passes over, or every fault found.
 pub(super) fn build(top: &Checked, files: &dyn Files) -> Result<Noted, Vec<InputFault>> {
     let (walk, machine) = (Walk::default(), Machine::default());
     let has_boom = top.has("boom");
-    let mut build = Build { walk, files, machine, has_boom, own: Vec::new() };
+    let (own, air_pa) = (Vec::new(), Vec::new());
+    let density_kg_m3 = water(20.0).density_kg_m3;
+    let mut build = Build { walk, files, machine, has_boom, own, density_kg_m3, air_pa };
     let liquid = build.liquid(top.table("liquid"));
+    build.density_kg_m3 = liquid.as_ref().map_or(density_kg_m3, |liquid| liquid.density_kg_m3);
     build.short_form(top);
     build.long_form(top);
     build.air_supply(top);

@@ -5,7 +5,7 @@ use super::super::fault::place;
 use super::super::value::{Checked, Span};
 use super::Build;
 use crate::fluids::GRAVITY_M_S2;
-use crate::plumbing::{Pump, PumpCurve};
+use crate::plumbing::{Displacement, Pump, PumpCurve};
 use crate::units::{Quantity, parse};
 
 /// What a pump file's columns give, in SI.
@@ -20,7 +20,12 @@ struct CurveColumns {
 impl Build<'_> {
     /// The pump of `table`.
     pub(super) fn pump(&mut self, table: &Checked) -> Option<Pump> {
+        let displacement = match table.has("displacement") {
+            true => Some(self.displacement(table)?),
+            false => None,
+        };
         let columns = match (table.text("curve"), table.points("points")) {
+            (None, None) if displacement.is_some() => CurveColumns::default(),
             (Some(_), None) => self.pump_file(table)?,
             (None, Some((quantity, points))) => CurveColumns {
                 curve: points.to_vec(),
@@ -39,11 +44,11 @@ impl Build<'_> {
         };
         let key = if table.has("curve") { "curve" } else { "points" };
         let span = table.span_of(key);
-        if !self.curve_is_sound(&columns.curve, &span) {
+        if displacement.is_none() && !self.curve_is_sound(&columns.curve, &span) {
             return None;
         }
         // A curve of heads holds whatever it was measured with.
-        let weight = match columns.is_head {
+        let weight = match columns.is_head || displacement.is_some() {
             true => 1.0,
             false => table.number("test_density")? * GRAVITY_M_S2,
         };
@@ -58,15 +63,36 @@ impl Build<'_> {
             self.fault(table.span_of("speed"), message, "raise `top_speed` or lower `speed`");
         }
         Some(Pump {
-            curve: PumpCurve {
-                flow_m3_s: columns.curve.iter().map(|point| point.0).collect(),
-                head_m: columns.curve.iter().map(|point| point.1 / weight).collect(),
+            curve: match displacement {
+                Some(displacement) => displacement.curve(self.density_kg_m3 * GRAVITY_M_S2),
+                None => PumpCurve {
+                    flow_m3_s: columns.curve.iter().map(|point| point.0).collect(),
+                    head_m: columns.curve.iter().map(|point| point.1 / weight).collect(),
+                },
             },
             speed,
             top_speed,
             efficiency,
             npsh_required,
+            displacement,
         })
+    }
+
+    /// What a pump displaces by `table`, which says so.
+    fn displacement(&mut self, table: &Checked) -> Option<Displacement> {
+        let help =
+            "write `displacement = \"0.18 L\"`, `rotation = \"540 /min\"` and `slip = \"4 %\"`";
+        if let Some(key) = ["curve", "points"].into_iter().find(|key| table.has(key)) {
+            let message = format!("`displacement` and `{key}` both say what the pump gives");
+            return self.refuse(table.span_of(key), message, "keep one of the two");
+        }
+        let given = table.number("rotation").zip(table.number("slip"));
+        let Some((turns_s, slip)) = given else {
+            let message = "`displacement` needs `rotation` and `slip` beside it";
+            return self.refuse(table.span_of("displacement"), message, help);
+        };
+        let (swept_m3, slip_at_pa) = (table.number("displacement")?, table.number("slip_at")?);
+        Some(Displacement { swept_m3, turns_s, slip, slip_at_pa })
     }
 
     /// Whether flows rise from nothing and heads fall.

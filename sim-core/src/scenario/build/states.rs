@@ -27,7 +27,10 @@ pub(in crate::scenario) fn states(
     roles.return_valve = roles.return_valve.or(machine.plumbing.branch_named(RETURN_VALVE));
     // A readings file names no other file.
     let (walk, files) = (Walk::default(), &NoFiles);
-    let mut build = Build { walk, files, machine, has_boom: false, own: Vec::new() };
+    let (own, air_pa) = (Vec::new(), Vec::new());
+    let density_kg_m3 = scenario.course.liquid.density_kg_m3;
+    let has_boom = false;
+    let mut build = Build { walk, files, machine, has_boom, own, density_kg_m3, air_pa };
     let accuracy = top.table("accuracy");
     let tables = top.tables("state");
     if let Some(beyond) = tables.get(MOST_STATES) {

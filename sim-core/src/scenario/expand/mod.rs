@@ -23,7 +23,7 @@ pub fn expand(scenario: &Scenario) -> String {
     liquid(&mut out, scenario);
     model_and_travel(&mut out, scenario);
     limits(&mut out, scenario);
-    parts::plumbing(&mut out, &scenario.machine.plumbing, &scenario.course.start.own);
+    parts::plumbing(&mut out, &scenario.machine.plumbing, &scenario.course.start);
     parts::roles(&mut out, &scenario.machine);
     record(&mut out, &scenario.machine.plumbing, &scenario.course.record);
     if let Some(air) = &scenario.machine.plumbing.air {
@@ -58,6 +58,7 @@ fn model_and_travel(out: &mut Writer, scenario: &Scenario) {
     let start = &scenario.course.start;
     out.put("empty", start.empty.then_some(true));
     out.put("lines_hold", (!start.empty).then_some(start.lines_hold));
+    out.put("flow", start.flowing.then_some("established"));
     out.put("tanks_hold", start.tanks_hold);
     out.put("full_from", start.full_from);
     product(out, scenario);

@@ -3,16 +3,18 @@
 use super::super::line;
 use super::writer::Writer;
 use crate::plumbing::{
-    Branch, BranchId, Machine, NOMINAL_PRESSURE_PA, NodeId, Opening, Part, Plumbing, Pump, Section,
-    ShutOff, Side, Tip, Valve, tip_size,
+    Branch, BranchId, Displacement, Machine, NOMINAL_PRESSURE_PA, NodeId, Opening, Part, Plumbing,
+    Pump, Section, ShutOff, Side, Tip, Valve, tip_size,
 };
+use crate::procedure::Start;
 use std::collections::BTreeMap;
 
-/// Writes tanks, nodes, sections, branches, tips, gauges and tees of `plumbing`, and what the lines of
-/// `own` hold at the start.
-pub(super) fn plumbing(out: &mut Writer, plumbing: &Plumbing, own: &[(BranchId, Option<f64>)]) {
+/// Writes tanks, nodes, sections, branches, tips, gauges and tees of `plumbing`, and what `start` says of single lines.
+pub(super) fn plumbing(out: &mut Writer, plumbing: &Plumbing, start: &Start) {
     let own: BTreeMap<usize, Option<f64>> =
-        own.iter().map(|(id, held)| (id.index(), *held)).collect();
+        start.own.iter().map(|(id, held)| (id.index(), *held)).collect();
+    let air_pa: BTreeMap<usize, f64> =
+        start.air_pa.iter().map(|(id, pa)| (id.index(), *pa)).collect();
     let node = |id: NodeId| plumbing.node(id).name.as_str();
     for tank in &plumbing.tanks {
         out.named("tank", &tank.name);
@@ -41,6 +43,7 @@ pub(super) fn plumbing(out: &mut Writer, plumbing: &Plumbing, own: &[(BranchId, 
             Some(None) => out.put("holds", "air"),
             None => {}
         }
+        out.put("air_pressure", air_pa.get(&i).copied());
         placed(out, plumbing, branch);
     }
     for tip in &plumbing.tips {
@@ -137,7 +140,15 @@ fn valve(out: &mut Writer, valve: &Valve) {
 fn pump(out: &mut Writer, pump: &Pump) {
     let curve = &pump.curve;
     let points = curve.flow_m3_s.iter().copied().zip(curve.head_m.iter().copied());
-    out.put("points", &points.collect::<Vec<_>>()[..]);
+    match pump.displacement {
+        Some(Displacement { swept_m3, turns_s, slip, slip_at_pa }) => {
+            out.put("displacement", swept_m3);
+            out.put("rotation", turns_s);
+            out.put("slip", slip);
+            out.put("slip_at", slip_at_pa);
+        }
+        None => out.put("points", &points.collect::<Vec<_>>()[..]),
+    }
     out.put("speed", pump.speed);
     out.put("top_speed", pump.top_speed);
     out.put("efficiency", &pump.efficiency[..]);

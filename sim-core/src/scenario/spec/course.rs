@@ -38,6 +38,8 @@ tables! {
     pub(super) START {
         lines_hold: of(Q::Share, SHARE), or "0 %", "Concentration in every line and dead leg.";
         empty: Kind::Flag, or "false", "Whether lines hold air instead, all but those on the suction side.";
+        flow: Kind::Choice(&["at rest", "established"]), or "at rest",
+            "Whether the first step begins from rest, or with the flow it comes to; from rest where lines hold air.";
         tanks_hold: of(Q::Share, SHARE), or "100 %", "Concentration in every tank.";
         full_from: of(Q::Share, bounds(Some(0.0), None, Some(1.0))), or "95 %",
             "Concentration, as a share of the tank's, from which a tip counts as full.";

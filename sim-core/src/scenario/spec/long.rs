@@ -35,12 +35,17 @@ tables! {
         elevation: of(Q::Length, ANY), or "0 m", "Height above the level boom.";
         x: of(Q::Length, ANY), "Position along the boom, to the right of the centre.";
         tank: Kind::Text, "The tank it opens into.";
+        pressure: of(Q::Pressure, NOT_NEGATIVE),
+            "Pressure that something beyond this network keeps there, whatever flows, velocity head included: as if it opened into \
+             an endless tank of its own with that much liquid over it, which holds `tanks_hold` of [start].";
     }
 
     /// A pipe, tube or hose between two nodes.
     pub(super) LONG_LINE {
         ..ENDS, BORE, GIVEN_LENGTH, WALL;
         holds: Kind::Contents, "What it holds at the start instead of what [start] says: `\"air\"`, or a concentration.";
+        air_pressure: of(Q::Pressure, NOT_NEGATIVE),
+            "Pressure of the air it holds at the start, beside `holds = \"air\"`; that of the surroundings where left out.";
         friction: Kind::Number(bounds(None, Some(0.0), Some(10.0))),
             "Darcy friction factor to use instead of the calculated one.";
         ..ON_SIDE, OF_SECTION;

@@ -70,6 +70,12 @@ shared_keys! {
              UNIT`, perhaps `efficiency %` and `npsh UNIT`.";
         points: Kind::Points(Q::Flow, &[Q::Pressure, Q::Head]),
             "The pump's curve at full speed: pairs of flow and pressure (or head), from no flow on.";
+        displacement: of(Q::Volume, POSITIVE),
+            "Volume that a positive-displacement pump sweeps in a turn, instead of a curve; with `rotation` and `slip`.";
+        rotation: of(Q::Rotation, POSITIVE), "How fast such a pump turns at full speed.";
+        slip: of(Q::Share, POSITIVE_SHARE),
+            "Share of the flow it sweeps at full speed that slips back at `slip_at`, in proportion to the pressure.";
+        slip_at: of(Q::Pressure, POSITIVE), or "10 bar", "Rise of pressure at which that share slips back.";
         test_density: of(Q::Density, POSITIVE), or "998.207 kg/m3",
             "Density of the liquid the curve's pressures were measured with.";
         speed: of(Q::Share, positive_up_to(10.0)), or "100 %", "Speed at the start, as a share of the curve's speed.";

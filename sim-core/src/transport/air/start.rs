@@ -29,7 +29,12 @@ impl Contents<'_> {
     }
 
     /// Empties the lines for which `dry` holds; those between a tank and a pump's inlet must not be among them.
-    pub(crate) fn empty_lines(&mut self, dry: &dyn Fn(BranchId) -> bool) {
+    /// The air of lines in `air_pa` is at that pressure, Pa gauge, all other at that of the surroundings.
+    pub(crate) fn empty_lines(
+        &mut self,
+        dry: &dyn Fn(BranchId) -> bool,
+        air_pa: &[(BranchId, f64)],
+    ) {
         let plumbing = self.plumbing;
         let wet = wet_nodes(plumbing, dry);
         for (i, branch) in plumbing.branches.iter().enumerate() {
@@ -44,11 +49,18 @@ impl Contents<'_> {
             self.held[i] = Content::Air(Box::new(line));
         }
         for node in (0..plumbing.nodes.len()).filter(|node| !wet[*node]) {
+            let is_at = |(line, _): &&(BranchId, f64)| {
+                let branch = plumbing.branch(*line);
+                branch.from.index() == node || branch.to.index() == node
+            };
+            let given = air_pa.iter().find(is_at).filter(|_| plumbing.nodes[node].tank.is_none());
+            let pressure = given.map_or(AbsolutePressure::ATMOSPHERE, |(_, pa)| {
+                GaugePressure { pa: *pa }.absolute()
+            });
             self.air.at[node] = true;
-            self.air.pressure[node] = AbsolutePressure::ATMOSPHERE;
+            self.air.pressure[node] = pressure;
             if plumbing.nodes[node].tank.is_none() {
-                let volume = self.node_air_m3(node);
-                self.air.mass_kg[node] = volume * density(AbsolutePressure::ATMOSPHERE);
+                self.air.mass_kg[node] = self.node_air_m3(node) * density(pressure);
             }
         }
     }

@@ -36,6 +36,7 @@ pub(super) fn is_default(table: &Checked, key: &str) -> bool {
             *own == usual
         }
         (Data::Flag(own), Some(Data::Flag(usual))) => *own == usual,
+        (Data::Text(own), Some(Data::Text(usual))) => *own == usual,
         _ => false,
     }
 }

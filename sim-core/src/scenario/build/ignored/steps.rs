@@ -20,6 +20,14 @@ pub(super) fn notes(top: &Checked, scenario: &Scenario, notes: &mut Notes) {
     }
     unused_tables(top, scenario, notes);
     product(top.table("product"), notes);
+    let course = &scenario.course;
+    let airy = course.steps.first().is_some_and(|step| step.purge.is_some())
+        || course.start.empty
+        || course.start.own.iter().any(|(_, holds)| holds.is_none());
+    if course.start.flowing && airy {
+        let why = "where lines hold air the first step begins from rest";
+        notes.given(top.table("start"), &["flow"], why, "spray in a step ahead of it");
+    }
     if scenario.course.steps.iter().all(|step| step.lasts.is_none()) {
         nothing_moves(top, notes);
     } else {
@@ -90,7 +98,7 @@ fn nothing_moves(top: &Checked, notes: &mut Notes) {
     let why = "no step lasts, so nothing moves";
     let help = "add `for = \"60 s\"` to a step, or leave it out";
     let at_rest: [(&str, &[&str]); 2] = [
-        ("start", &["lines_hold", "empty", "tanks_hold", "full_from"]),
+        ("start", &["lines_hold", "empty", "flow", "tanks_hold", "full_from"]),
         ("model", &["dispersion", "laminar_tail", "longest_move", "holdup", "slip"]),
     ];
     for (table, keys) in at_rest {

@@ -7,7 +7,8 @@ use super::note::Notes;
 const REMARKS: [&str; 1] = ["source"];
 
 /// What to do about a key that nothing asked for, by its name.
-const HELP: [(&[&str], &str); 7] = [
+const HELP: [(&[&str], &str); 8] = [
+    (&["rotation", "slip", "slip_at"], "it belongs to `displacement`: add that, or leave it out"),
     (&["size"], "`flow` counts: keep one of the two"),
     (&["at"], "`size` is the flow at 3 bar: write `flow` beside `at`, or leave `at` out"),
     (&["opens_at", "reseats_at", "open_loss"], "it belongs to `shut_off = \"check valve\"`"),
