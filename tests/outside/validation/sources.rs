@@ -262,6 +262,12 @@ pub(crate) const HAN_SHIKAZONO: Source = Source::paper(
 );
 pub(crate) const BENDIKSEN: Source =
     Source::paper("Bendiksen 1984", "K. H. Bendiksen, Int. J. Multiphase Flow 10:467 (1984)");
+pub(crate) const WEBER: Source = Source::paper(
+    "Weber 1981",
+    "M. E. Weber, Can. J. Chem. Eng. 59:398 (1981), a fit to the measurements of E. E. Zukoski, J. Fluid Mech. 25:821 (1966)",
+);
+pub(crate) const IAPWS_SURFACE: Source =
+    Source::standard("IAPWS R1-76", "IAPWS R1-76, surface tension of ordinary water");
 pub(crate) const BENJAMIN: Source =
     Source::paper("Benjamin 1968", "T. B. Benjamin, J. Fluid Mech. 31:209 (1968)");
 pub(crate) const GREGORY_SCOTT: Source = Source::paper(

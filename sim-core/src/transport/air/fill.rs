@@ -8,9 +8,7 @@ use crate::hydraulics::{
     BranchFilling, Fillings, FlowState, InletLaw, PocketLaw, STILL_M3_S, SpringLaw, Store,
 };
 use crate::plumbing::NodeId;
-use crate::two_phase::{
-    Regime, WATER_SURFACE_TENSION_N_M, butterworth_parameter, gas_multiplier, left_behind,
-};
+use crate::two_phase::{Regime, butterworth_parameter, gas_multiplier, left_behind};
 
 /// Speed at which pressure waves run in lines that yield as hose does, m/s (from memory: rubber hose 300 to
 /// 600); liquid and lines yield by the density times its square.
@@ -19,6 +17,8 @@ const WAVE_M_S: f64 = 500.0;
 const NODE_LIQUID_M3: f64 = 1e-5;
 /// Holdup from which a layer makes air flow harder.
 const LAYER_COUNTS: f64 = 0.002;
+/// Liquid that a part expects by what passed lately, over what arrives, at most: where none arrives it expects none.
+const MOST_SWING: f64 = 30.0;
 /// Highest holdup whose effect on the air is reported by the law; beyond it, it stays as it is.
 const MOST_HOLDUP: f64 = 0.8;
 
@@ -71,7 +71,8 @@ impl Contents<'_> {
     /// Finds the liquid that parts without volume pass beside air, from what reaches the nodes ahead of them.
     ///
     /// It is the flow of liquid that carries over from move to move, not its share of what passes: columns and layers change
-    /// theirs slowly, while a share swings with the air beside it.
+    /// theirs slowly, while a share swings with the air beside it. What passed a part lately counts as well: the layer of
+    /// a short line would otherwise let out much and little in turns, as the part lets much air pass or little.
     fn describe_mixtures(&self, before: &FlowState, dt_s: f64, fillings: &mut Fillings) {
         let arriving = &mut fillings.arriving_m3_s;
         arriving.clear();
@@ -93,7 +94,9 @@ impl Contents<'_> {
                 }
                 let mut liquid_m3_s = flow;
                 if self.air.at[node] {
-                    liquid_m3_s = fillings.arriving_m3_s[node] * flow / asked;
+                    let arrives_m3_s = fillings.arriving_m3_s[node] * flow / asked;
+                    let expected_m3_s = self.air.lately_m3_s[*i].min(MOST_SWING * arrives_m3_s);
+                    liquid_m3_s = arrives_m3_s.max(expected_m3_s);
                     let air_kg_m3 = density(self.air.pressure[node]);
                     fillings.branches[*i] = BranchFilling::Mixture { liquid_m3_s, air_kg_m3 };
                 }
@@ -197,7 +200,6 @@ impl Contents<'_> {
         }
         let flux = flow_m3_s.abs() / line.area_m2;
         let slope = line.slope_at_gap(inlet);
-        let tension = WATER_SURFACE_TENSION_N_M;
-        left_behind(flux, line.bore_m, slope, self.liquid, tension).left_behind
+        left_behind(flux, line.bore_m, slope, self.liquid).left_behind
     }
 }

@@ -50,6 +50,8 @@ pub(super) struct AirState {
     pub(super) waiting: Vec<Amount>,
     /// Liquid let into each line that holds air in this move, at the end where it flows in.
     pub(super) let_in: Vec<Amount>,
+    /// Liquid that each part expects at least, m3/s: three quarters of what passed in the last move, and so on.
+    pub(super) lately_m3_s: Vec<f64>,
     /// Air through each branch in this move, kg, from its `from` to its `to` node.
     pub(super) passed_kg: Vec<f64>,
     /// Length of the last move, s.
@@ -123,6 +125,7 @@ impl AirState {
             liquid_share: vec![0.0; nodes],
             waiting: vec![Amount::default(); nodes],
             let_in: vec![Amount::default(); branches],
+            lately_m3_s: vec![0.0; branches],
             passed_kg: vec![0.0; branches],
             last_move_s: 0.0,
             supply: None,

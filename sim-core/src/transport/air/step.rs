@@ -12,6 +12,8 @@ use crate::two_phase::critical_gas_flux;
 
 /// Share of a line's room at a node that liquid may take up in a step.
 const MOST_LAID: f64 = 0.9;
+/// Share of the liquid of one move that a part expects in the next, at least.
+const EXPECTED: f64 = 0.75;
 /// Share of liquid in a mixture up to which air counts as passing.
 const NEARLY_LIQUID: f64 = 0.999;
 
@@ -147,10 +149,18 @@ impl Contents<'_> {
         dt_s: f64,
     ) {
         self.air.last_move_s = dt_s;
+        self.note_what_passed(dt_s);
         self.finish_lines(instant, dt_s);
         self.share_air();
         self.move_air(instant, inflow, dt_s);
         self.take_up_events(instant, inflow.map(|inflow| inflow.node), dt_s);
+    }
+
+    /// Notes how much liquid has passed each part lately.
+    fn note_what_passed(&mut self, dt_s: f64) {
+        for (i, lately) in self.air.lately_m3_s.iter_mut().enumerate() {
+            *lately = EXPECTED * (self.passed_m3[i].abs() / dt_s).max(*lately);
+        }
     }
 
     /// Moves columns and takes in what was let into lines that hold air.
