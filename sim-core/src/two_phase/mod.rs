@@ -14,6 +14,7 @@
 //! ```
 
 mod film;
+mod flat_layer;
 mod layer;
 mod low_spot;
 mod martinelli;
@@ -21,9 +22,10 @@ mod nose;
 mod stratified;
 
 pub use film::{aussillous_quere, film_left_behind, film_share, han_shikazono, left_behind};
+pub use flat_layer::FlatLayer;
 pub use layer::{Layer, LayerFlux, LayerLaw};
 pub use low_spot::{
-    KUTATELADZE, carry_limit, critical_gas_flux, kutateladze_gas_flux, seal_volume,
+    KUTATELADZE, carried_share, carry_limit, critical_gas_flux, kutateladze_gas_flux, seal_volume,
     slope_rule_gas_flux, wallis_gas_flux,
 };
 pub use martinelli::{

@@ -220,6 +220,8 @@ pub(crate) const EXPANSION: Source =
     Source::analytic("Work of expansion", "air expanding at one temperature");
 
 // Air and liquid
+pub(crate) const STATICS: Source =
+    Source::analytic("Statics", "weight of liquid over the cross-section it stands on");
 pub(crate) const TAITEL_DUKLER: Source =
     Source::paper("Taitel & Dukler 1976", "Y. Taitel & A. E. Dukler, AIChE J. 22:47 (1976)");
 pub(crate) const BUTTERWORTH: Source = Source::paper(

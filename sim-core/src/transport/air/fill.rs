@@ -4,8 +4,9 @@ use super::super::content::Content;
 use super::super::state::Contents;
 use super::line::AirLine;
 use crate::air::density;
+use crate::fluids::GRAVITY_M_S2;
 use crate::hydraulics::{
-    BranchFilling, Fillings, FlowState, InletLaw, PocketLaw, STILL_M3_S, SpringLaw, Store,
+    BranchFilling, Fillings, FlowState, InletLaw, Lift, PocketLaw, STILL_M3_S, SpringLaw, Store,
 };
 use crate::plumbing::NodeId;
 use crate::two_phase::{Regime, butterworth_parameter, gas_multiplier, left_behind};
@@ -13,6 +14,8 @@ use crate::two_phase::{Regime, butterworth_parameter, gas_multiplier, left_behin
 /// Speed at which pressure waves run in lines that yield as hose does, m/s (from memory: rubber hose 300 to
 /// 600); liquid and lines yield by the density times its square.
 const WAVE_M_S: f64 = 500.0;
+/// Velocity of air from which all of the liquid in a rising line weighs on it, m/s.
+const WHOLE_WEIGHT_FROM_M_S: f64 = 0.05;
 /// Liquid that any node holds beside that of its lines, m3.
 const NODE_LIQUID_M3: f64 = 1e-5;
 /// Holdup from which a layer makes air flow harder.
@@ -140,9 +143,15 @@ impl Contents<'_> {
                 } else {
                     1.0
                 };
-                BranchFilling::Air { density_kg_m3, multiplier }
+                BranchFilling::Air { density_kg_m3, multiplier, lift: self.lift(line) }
             }
         }
+    }
+
+    /// What the layer of `line` weighs on air that rises through it.
+    fn lift(&self, line: &AirLine) -> Lift {
+        let weight_pa = line.lifted_m().map(|m| self.liquid.density_kg_m3 * GRAVITY_M_S2 * m);
+        Lift { weight_pa, whole_from_m3_s: WHOLE_WEIGHT_FROM_M_S * line.area_m2 }
     }
 
     /// How long until a front reaches the end of its line at the flows of `instant`, s, or something else

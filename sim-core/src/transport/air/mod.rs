@@ -7,6 +7,7 @@
 //! departs only slightly from what was measured on four pipes at a manifold). Pressure of the air follows from
 //! its mass and volume at one temperature.
 
+mod drain;
 mod events;
 mod fill;
 mod homogeneous;
