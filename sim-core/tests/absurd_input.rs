@@ -127,7 +127,8 @@ proptest! {
     fn laws_of_two_phases_return_something_for_any_figures(f in prop::array::uniform5(figure())) {
         let [a, b, c, d, e] = f;
         let liquid = liquid(d, e);
-        let _ = (nose(a, b, c), left_behind(a, b, c, &liquid, d));
+        let liquid = Liquid { surface_tension_n_m: a, ..liquid };
+        let _ = (nose(a, b, c, &liquid), left_behind(a, b, c, &liquid));
         for layer in [Layer::EvenFilm, Layer::InvertedHoldup] {
             let _ = LayerLaw::new(layer, a, b, &liquid).flux(c, d);
         }

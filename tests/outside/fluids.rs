@@ -1,9 +1,11 @@
 //! Properties of water.
 
 use crate::support::{columns, number};
-use crate::validation::sources::{CHAPLIN, CRITICAL_TABLES, IAPWS_95, IAPWS_VISCOSITY};
+use crate::validation::sources::{
+    CHAPLIN, CRITICAL_TABLES, IAPWS_95, IAPWS_SURFACE, IAPWS_VISCOSITY,
+};
 use crate::validation::{By, Row, Share, validated};
-use sim_core::fluids::{density, vapour_pressure, viscosity};
+use sim_core::fluids::{density, surface_tension, vapour_pressure, viscosity};
 
 /// Source: IAPWS-95 and the IAPWS viscosity release R12-08 at 101 325 Pa, computed with two
 /// independent libraries that agree to 1e-12 (`water_properties.csv`).
@@ -79,11 +81,26 @@ fn water_agrees_with_the_tables_of_1928() -> Vec<Row> {
     vec![densities, viscosities]
 }
 
+/// Source: the table of IAPWS R1-76, mN/m every 10 degrees (from memory).
+fn surface_tension_of_water_agrees_with_the_international_table() -> Vec<Row> {
+    let mut row = Row::new("Surface tension of water", "0 to 50 degC", &[IAPWS_SURFACE])
+        .unit("mN/m")
+        .remembered()
+        .because("two decimals of the table");
+    let table =
+        [(0.0, 75.65), (10.0, 74.22), (20.0, 72.74), (30.0, 71.19), (40.0, 69.60), (50.0, 67.94)];
+    for (celsius, expected) in table {
+        row.near(1e3 * surface_tension(celsius), expected, By(0.01));
+    }
+    vec![row]
+}
+
 validated! {
     Fluids:
         water_from_0_to_50_degrees_agrees_with_the_international_formulation,
         water_from_0_to_50_degrees_agrees_with_an_open_table,
-        water_agrees_with_the_tables_of_1928;
+        water_agrees_with_the_tables_of_1928,
+        surface_tension_of_water_agrees_with_the_international_table;
 }
 
 /// Source: the density maximum of water near 4 degC, in any handbook.

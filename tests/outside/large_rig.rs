@@ -8,6 +8,7 @@ use crate::purge_rig::{Manifold, Outlet, front, published, supply, through};
 use crate::support::G;
 use crate::validation::sources::{BENDIKSEN, LAANEARU, RIGID_COLUMN, SCIPY};
 use crate::validation::{By, Row, Share, validated};
+use sim_core::fluids::water;
 use sim_core::plumbing::{AirSupply, Line};
 use sim_core::procedure::ModelOptions;
 use sim_core::simulation::MovedRecord;
@@ -87,7 +88,7 @@ fn at_its_least_acceleration_the_cavity_outruns_the_water_by_about_the_critical_
             (gain / (moved.samples[k].time_s - moved.samples[k - 1].time_s), of(k))
         });
         let (_, velocity) = gains.min_by(|a, b| a.0.total_cmp(&b.0)).unwrap();
-        let relative = nose(velocity, BORE_M, 0.0).velocity_m_s - velocity;
+        let relative = nose(velocity, BORE_M, 0.0, &water(20.0)).velocity_m_s - velocity;
         assert!((0.5..1.6).contains(&(relative / celerity)), "{}", relative / celerity);
     }
 }

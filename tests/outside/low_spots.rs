@@ -8,8 +8,8 @@ use crate::validation::sources::{
 use crate::validation::{By, Row, Share, validated};
 use proptest::prelude::*;
 use sim_core::two_phase::{
-    KUTATELADZE, Layer, LayerLaw, carry_limit, critical_gas_flux, kutateladze_gas_flux,
-    seal_volume, slope_rule_gas_flux, wallis_gas_flux,
+    KUTATELADZE, Layer, LayerLaw, carried_share, carry_limit, critical_gas_flux,
+    kutateladze_gas_flux, seal_volume, slope_rule_gas_flux, wallis_gas_flux,
 };
 use std::f64::consts::PI;
 
@@ -104,9 +104,17 @@ fn holdup_a_slope_carries_matches_lubrication_theory() -> Vec<Row> {
 }
 
 #[test]
+fn air_near_the_critical_velocity_carries_a_share_without_a_jump() {
+    let shares = [0.0, 0.69, 0.85, 1.0, 1.15, 1.31, 9.0].map(|j| carried_share(8.0 * j, 8.0));
+    assert_eq!((shares[0], shares[1], shares[5], shares[6]), (0.0, 0.0, 1.0, 1.0));
+    assert!((shares[3] - 0.5).abs() < 1e-12 && shares[2] < 0.5 && shares[4] > 0.5);
+    assert_eq!(carried_share(0.0, 0.0), 1.0);
+}
+
+#[test]
 fn an_even_film_climbs_below_the_carry_limit_and_runs_down_above() {
     let water = liquid(WATER, 1e-3);
-    for degrees in [2.0, 10.0, 90.0] {
+    for degrees in [60.1, 75.0, 90.0] {
         let limit = carry_limit(64.91, sin(degrees), WATER);
         let law = LayerLaw::new(Layer::EvenFilm, 0.025, sin(degrees), &water);
         assert!(law.flux(0.99 * limit, 64.91).flux_m_s > 0.0);

@@ -1,34 +1,40 @@
 //! The nose of air that pushes liquid out of a line.
 
-use crate::support::G;
-use crate::validation::sources::{BENDIKSEN, BENJAMIN, GREGORY_SCOTT, NICKLIN};
-use crate::validation::{Row, Share, validated};
+use crate::support::{G, liquid};
+use crate::validation::sources::{BENDIKSEN, BENJAMIN, GREGORY_SCOTT, NICKLIN, WEBER};
+use crate::validation::{By, Row, Share, validated};
 use approx::assert_relative_eq;
 use proptest::prelude::*;
-use sim_core::two_phase::{MOST_LEFT_BEHIND, nose};
+use sim_core::fluids::{Liquid, water};
+use sim_core::two_phase::{self, MOST_LEFT_BEHIND, Nose};
 
-/// Velocity of the nose over that of the liquid in a level line by K. H. Bendiksen, Int. J. Multiphase Flow 10:467
-/// (1984): 1.05 and 0.54 sqrt(g D) below Froude number 3.5, 1.2 above (from memory). What stays is at most 0.58, the
-/// layer under a bubble over liquid at rest by T. B. Benjamin (1968; from memory).
+/// The nose in a line of water of 20 degC.
+pub(crate) fn nose(flux: f64, bore: f64, slope_sin: f64) -> Nose {
+    two_phase::nose(flux, bore, slope_sin, &water(20.0))
+}
+
+/// Velocity of the nose over that of the liquid in a level line of water by K. H. Bendiksen, Int. J. Multiphase Flow
+/// 10:467 (1984): 1.05 and a drift below Froude number 3.5 (here where both lines meet), 1.2 above; the drift with surface tension after M. E. Weber,
+/// Can. J. Chem. Eng. 59:398 (1981), 0.54 - 1.76 Eo^-0.56 times sqrt(g D) (both from memory). What stays is at most 0.58,
+/// the layer under a bubble over liquid at rest by T. B. Benjamin (1968; from memory).
 pub(crate) fn share_left_behind(flux: f64, bore: f64) -> f64 {
     let wave = (9.806_65 * bore).sqrt();
-    let velocity = if flux < 3.5 * wave { 1.05 * flux + 0.54 * wave } else { 1.2 * flux };
+    let drift = 0.54 - 1.76 * (0.072_74 / (998.2 * wave * wave * bore)).powf(0.56);
+    let velocity =
+        if flux < drift / 0.54 * 3.5 * wave { 1.05 * flux + drift * wave } else { 1.2 * flux };
     (1.0 - flux / velocity).min(0.58)
 }
 
-/// Source: Bendiksen (1984) as written out above.
+/// Source: Bendiksen (1984) and Weber (1981) as written out above.
 fn shares_left_behind_follow_bendiksens_law() -> Vec<Row> {
-    let at = "level lines of 12.7 to 236 mm, 0.2 to 3 m/s";
-    let mut row = Row::new("Share remaining behind a nose of air", at, &[BENDIKSEN, BENJAMIN])
+    let at = "level lines of water of 12.7 to 236 mm, 0.2 to 3 m/s";
+    let sources = &[BENDIKSEN, WEBER, BENJAMIN];
+    let mut row = Row::new("Share remaining behind a nose of air", at, sources)
         .remembered()
-        .because("ours passes from one branch to the other over Froude numbers 3 to 4");
+        .differs_because("ours passes from one branch to the other over a range of Froude numbers");
     for bore in BORES_M {
         for flux in [0.2, 0.5, 1.0, 2.0, 3.0] {
-            row.near(
-                nose(flux, bore, 0.0).left_behind,
-                share_left_behind(flux, bore),
-                Share(0.003),
-            );
+            row.near(nose(flux, bore, 0.0).left_behind, share_left_behind(flux, bore), Share(0.02));
         }
     }
     vec![row]
@@ -37,10 +43,34 @@ fn shares_left_behind_follow_bendiksens_law() -> Vec<Row> {
 /// Bores compared, m.
 pub(crate) const BORES_M: [f64; 6] = [0.0127, 0.020, 0.025, 0.032, 0.050, 0.236];
 
-/// Source: the same law in two figures, computed: 25 mm at 1 m/s leaves 0.242, from 2 m/s on 0.1667.
+/// Source: M. E. Weber (1981) as written out above, worked out by an independent reader to two figures: share of
+/// sqrt(g D) at which air runs into a level line of water, and into one of a mix of 35 mN/m.
+fn surface_tension_slows_the_nose_as_weber_fitted_zukoskis_measurements() -> Vec<Row> {
+    let drift = |bore: f64, liquid: &Liquid| {
+        let slow = two_phase::nose(0.5, bore, 0.0, liquid);
+        (slow.velocity_m_s - 1.05 * 0.5) / (G * bore).sqrt()
+    };
+    let mut row =
+        Row::new("Celerity of air into a level line over the root of g D", "19 to 50 mm", &[WEBER])
+            .remembered()
+            .because("two figures of the same fit");
+    for (bore, expected) in [(0.019, 0.34), (0.022, 0.37), (0.025, 0.39), (0.050, 0.47)] {
+        row.near(drift(bore, &water(20.0)), expected, By(0.006));
+    }
+    let mix = Liquid { surface_tension_n_m: 0.035, ..liquid(1000.0, 1e-3) };
+    row.near(drift(0.022, &mix), 0.43, By(0.006));
+    vec![row]
+}
+
+/// Source: the same in three figures, computed: 25 mm at 1 m/s leaves 0.1949, from 2 m/s on 0.1667.
 #[test]
-fn a_boom_tube_keeps_a_quarter_at_one_metre_a_second_and_a_sixth_from_two() {
-    assert_relative_eq!(nose(1.0, 0.025, 0.0).left_behind, 0.242, max_relative = 0.005);
+fn a_boom_tube_keeps_a_fifth_at_one_metre_a_second_and_a_sixth_from_two() {
+    assert_relative_eq!(
+        nose(1.0, 0.025, 0.0).left_behind,
+        share_left_behind(1.0, 0.025),
+        max_relative = 1e-3
+    );
+    assert!((0.19..0.21).contains(&nose(1.0, 0.025, 0.0).left_behind));
     for flux in [2.0, 3.0, 8.0] {
         assert_relative_eq!(nose(flux, 0.025, 0.0).left_behind, 0.1667, max_relative = 0.001);
     }
@@ -76,10 +106,10 @@ fn noses_in_upright_lines_move_as_nicklin_measured() -> Vec<Row> {
     let mut row = Row::new("Velocity of a nose of air", at, &[NICKLIN])
         .unit("m/s")
         .computed()
-        .because("the same coefficients");
+        .because("surface tension, which his coefficients leave out, slows it a little");
     for (flux, bore) in [(0.3, 0.025), (1.0, 0.025), (1.6, 0.025), (3.0, 0.05)] {
         let expected = 1.2 * flux + 0.35 * (G * bore).sqrt();
-        row.near(nose(flux, bore, 1.0).velocity_m_s, expected, Share(1e-9));
+        row.near(nose(flux, bore, 1.0).velocity_m_s, expected, Share(2e-4));
     }
     vec![row]
 }
@@ -87,8 +117,10 @@ fn noses_in_upright_lines_move_as_nicklin_measured() -> Vec<Row> {
 /// Source: T. B. Benjamin, J. Fluid Mech. 31:209 (1968): air runs into a level line of liquid at rest at
 /// 0.542 sqrt(g D) (from memory). Bendiksen's fit takes 0.54.
 fn the_drift_in_a_level_line_is_the_celerity_of_a_cavity() -> Vec<Row> {
-    let drift = nose(1.0, 0.236, 0.0).velocity_m_s - 1.05;
-    let row = Row::new("Celerity of air into a level line", "236 mm", &[BENJAMIN]).unit("m/s");
+    let taut = Liquid { surface_tension_n_m: 1e-9, ..water(20.0) };
+    let drift = two_phase::nose(1.0, 0.236, 0.0, &taut).velocity_m_s - 1.05;
+    let at = "236 mm, no surface tension";
+    let row = Row::new("Celerity of air into a level line", at, &[BENJAMIN]).unit("m/s");
     let row = row.remembered().because("0.542 there; the fit used takes 0.54");
     vec![row.with(drift, 0.542 * (G * 0.236f64).sqrt(), Share(0.005))]
 }
@@ -98,7 +130,20 @@ validated! {
         shares_left_behind_follow_bendiksens_law,
         fast_noses_in_level_lines_move_as_gregory_and_scott_measured,
         noses_in_upright_lines_move_as_nicklin_measured,
-        the_drift_in_a_level_line_is_the_celerity_of_a_cavity;
+        the_drift_in_a_level_line_is_the_celerity_of_a_cavity,
+        surface_tension_slows_the_nose_as_weber_fitted_zukoskis_measurements;
+}
+
+/// Source: G. B. Wallis, *One-dimensional Two-phase Flow* (1969): no long bubble rises in an upright line below Eotvos
+/// number 3.37, 5 mm for water; by the level fit none runs in below 8 mm (both from memory).
+#[test]
+fn surface_tension_holds_air_out_of_narrow_lines() {
+    let drift = |bore: f64, slope_sin: f64| {
+        let front = nose(0.1, bore, slope_sin);
+        front.velocity_m_s - 1.2 * 0.1
+    };
+    assert!(drift(0.0077, 0.0) < 1e-12 && drift(0.012, 0.0) > 0.005);
+    assert!(drift(0.0049, 1.0) < 1e-12 && drift(0.006, 1.0) > 0.005);
 }
 
 #[test]

@@ -65,9 +65,9 @@ pub struct Manifold {
 }
 
 impl Manifold {
-    /// A manifold of 1 L whose lines are full of water.
+    /// A manifold of 1 L whose lines are full of water, its surface tension left out as by those who computed apart.
     pub fn of_a_litre(lines: Vec<(Line, Outlet)>, supply: AirSupply, model: ModelOptions) -> Self {
-        let liquid = liquid(998.2, 1e-3);
+        let liquid = Liquid { surface_tension_n_m: 1e-9, ..liquid(998.2, 1e-3) };
         Self { lines, dead_m3: 1e-3, liquid, supply, model, fitted_at_outlets: true }
     }
 

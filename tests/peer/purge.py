@@ -1,6 +1,6 @@
 """One level line blown empty: ordinary differential equations of column, nose of air and layer on the wall.
 
-Written from the published laws: rigid column; nose after Bendiksen (1984); layer after Butterworth's (1975) fit to
+Written from the published laws: rigid column; nose after Bendiksen (1984) and Weber (1981); layer after Butterworth's (1975) fit to
 Lockhart & Martinelli, no faster than a turbulent layer (Blasius 1913); friction of air times Chisholm's (1967)
 multiplier; supply after ISO 6358, limited by the free air delivery of the compressor. One room of air ahead of the
 line; air at one temperature. `scipy.integrate.solve_ivp` does the rest.
@@ -22,21 +22,26 @@ AIR_VISCOSITY = 1.82e-5
 ATMOSPHERE = 101_325.0
 ISO_DENSITY = 1.185
 """Density to which ISO 6358 refers sonic conductance, kg/m3."""
+SURFACE_TENSION = 0.0727
+"""Water at 20 degC, N/m."""
 CHISHOLM = 12.0
 """Chisholm's constant for a laminar layer under turbulent air."""
 
 
-def nose(flux: float, bore: float) -> tuple[float, float]:
+def nose(flux: float, line: Line) -> tuple[float, float]:
     """Velocity of the nose of air in a level line whose liquid moves at `flux`, and the share it leaves.
 
-    Bendiksen (1984): 1.05 j + 0.54 sqrt(g D) below a Froude number of 3.5, 1.2 j above, blended from 3 to 4; it leaves
-    1 - j/U, 0.58 at most (Benjamin 1968).
+    Bendiksen (1984): 1.05 j and a drift below a Froude number of 3.5, 1.2 j above, blended from 3 to 4; the drift in
+    sqrt(g D) is 0.54 less what surface tension takes (Weber 1981), and those numbers fall with it. It leaves 1 - j/U,
+    0.58 at most (Benjamin 1968).
     """
     if flux <= 0:
         return flux, 0.0
-    wave = math.sqrt(GRAVITY * bore)
-    fast = min(max(flux / wave - 3, 0.0), 1.0)
-    velocity = (1.05 + 0.15 * fast) * flux + 0.54 * (1 - fast) * wave
+    wave = math.sqrt(GRAVITY * line.bore)
+    eotvos = line.density * GRAVITY * line.bore**2 / SURFACE_TENSION
+    drift = max(0.54 - 1.76 * eotvos**-0.56, 1e-9)
+    fast = min(max(0.54 / drift * flux / wave - 3, 0.0), 1.0)
+    velocity = (1.05 + 0.15 * fast) * flux + drift * (1 - fast) * wave
     left = min(1 - flux / velocity, 0.58)
     return flux / (1 - left), left
 
@@ -111,7 +116,7 @@ class OneLine:
         holdup, rates = y[5:], np.zeros_like(y)
         absolute = mass * GAS / (self.room + home)
         reach = line.length - column
-        speed, left = nose(velocity, line.bore)
+        speed, left = nose(velocity, line)
         passing = absolute / GAS * max(velocity, 0.0) * line.area
         dry, wet = self.gas(passing, holdup, reach, np.full(self.cells, absolute))
         entry = line.losses * absolute / GAS * max(velocity, 0.0) ** 2 / 2

@@ -1,7 +1,7 @@
 //! Liquids: water, and others by what is known of them.
 
 use super::pressure::AbsolutePressure;
-use super::water::{RANGE_C, density, vapour_pressure, viscosity};
+use super::water::{RANGE_C, density, surface_tension, vapour_pressure, viscosity};
 
 /// A Newtonian liquid at one temperature.
 #[derive(Clone, Debug, PartialEq)]
@@ -16,13 +16,16 @@ pub struct Liquid {
     pub viscosity_pa_s: f64,
     /// Vapour pressure.
     pub vapour_pressure: AbsolutePressure,
+    /// Surface tension against air, N/m, > 0. Water has 0.073, mixes with a surfactant 0.030 to 0.050 (common practice,
+    /// no source).
+    pub surface_tension_n_m: f64,
     /// What a reader must know of these figures (such as an assumed viscosity), if anything.
     pub caution: Option<String>,
 }
 
 impl Liquid {
-    /// A liquid of which some figures are known; water's at the same temperature stand in for the
-    /// others, and the caution says so.
+    /// A liquid of which some figures are known; water's at the same temperature are taken for the others, and the
+    /// caution says so where it matters. Its surface tension is water's, too, unless its field is set.
     pub fn from_known(
         name: &str,
         temperature_c: f64,
@@ -45,6 +48,7 @@ impl Liquid {
             density_kg_m3: density_kg_m3.unwrap_or(water.density_kg_m3),
             viscosity_pa_s: viscosity_pa_s.unwrap_or(water.viscosity_pa_s),
             vapour_pressure: vapour_pressure.unwrap_or(water.vapour_pressure),
+            surface_tension_n_m: water.surface_tension_n_m,
             caution,
         }
     }
@@ -58,6 +62,7 @@ pub fn water(celsius: f64) -> Liquid {
         density_kg_m3: density(celsius),
         viscosity_pa_s: viscosity(celsius),
         vapour_pressure: AbsolutePressure { pa: vapour_pressure(celsius) },
+        surface_tension_n_m: surface_tension(celsius),
         caution: None,
     }
 }

@@ -18,7 +18,7 @@ pub use pressure::{AbsolutePressure, GaugePressure};
 pub use settling::{
     HINDRANCE_EXPONENT, Particles, hindrance, still_suspended_in_bore, still_suspended_in_depth,
 };
-pub use water::{density, vapour_pressure, viscosity};
+pub use water::{density, surface_tension, vapour_pressure, viscosity};
 
 /// Standard acceleration of gravity, m/s2 (ISO 80000-3).
 pub const GRAVITY_M_S2: f64 = 9.806_65;

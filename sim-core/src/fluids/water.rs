@@ -28,3 +28,11 @@ pub fn viscosity(celsius: f64) -> f64 {
 pub fn vapour_pressure(celsius: f64) -> f64 {
     611.21 * ((18.678 - celsius / 234.5) * (celsius / (257.14 + celsius))).exp()
 }
+
+/// Surface tension of water against air, N/m, at `celsius` from 0 to 50 degC.
+///
+/// IAPWS release R1-76 on the surface tension of ordinary water, constants from memory.
+pub fn surface_tension(celsius: f64) -> f64 {
+    let below_critical = 1.0 - (celsius + 273.15) / 647.096;
+    0.2358 * below_critical.powf(1.256) * (1.0 - 0.625 * below_critical)
+}

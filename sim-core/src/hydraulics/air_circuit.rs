@@ -91,10 +91,11 @@ impl Circuit {
                 self.laws[i] = Law::Line(LineLaw::new(line, liquid, length_m));
                 self.links[i].drive_pa = given - liquid.density_kg_m3 * GRAVITY_M_S2 * rise_m;
             }
-            BranchFilling::Air { density_kg_m3, multiplier } => {
+            BranchFilling::Air { density_kg_m3, multiplier, lift } => {
                 let (density, viscosity) =
                     (density_kg_m3 * multiplier, VISCOSITY_PA_S * multiplier);
-                self.laws[i] = Law::AirLine(LineLaw::of(line, density, viscosity, line.length_m));
+                let law = LineLaw::of(line, density, viscosity, line.length_m);
+                self.laws[i] = Law::AirLine(law, lift);
                 self.links[i].drive_pa = given;
                 self.expanding.push(Expanding { link: i, density_kg_m3, liquid_m3_s: 0.0 });
             }

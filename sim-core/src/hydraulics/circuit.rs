@@ -5,6 +5,7 @@ use super::check_valve::CheckLaw;
 use super::expanding::Expanding;
 use super::filling::Store;
 use super::law::{Loss, coefficient_of_kv, quadratic};
+use super::lift::Lift;
 use super::line::LineLaw;
 use super::mixture::Seat;
 use super::pump::PumpLaw;
@@ -29,8 +30,8 @@ pub(super) enum Law {
     Tip(TipLaw),
     /// A part that takes the square of its flow, passing air beside liquid.
     Mixture(Seat),
-    /// A line that holds air.
-    AirLine(LineLaw),
+    /// A line that holds air, and the weight of its liquid.
+    AirLine(LineLaw, Lift),
     /// What a node stores.
     Store(Store),
     /// A tip that passes air.
@@ -43,7 +44,8 @@ impl Law {
     /// Loss and slope at `flow_m3_s`; flow against a one-way part meets `reverse_slope`.
     pub(super) fn loss_at(&self, flow_m3_s: f64, reverse_slope: f64) -> Loss {
         match self {
-            Self::Line(line) | Self::AirLine(line) => line.loss_at(flow_m3_s),
+            Self::Line(line) => line.loss_at(flow_m3_s),
+            Self::AirLine(line, lift) => lift.on(line.loss_at(flow_m3_s), flow_m3_s),
             Self::Tip(tip) => tip.loss_at(flow_m3_s, reverse_slope),
             Self::Quadratic(coefficient) => quadratic(*coefficient, flow_m3_s),
             Self::Mixture(seat) => seat.loss_at(flow_m3_s),
@@ -76,7 +78,7 @@ impl Law {
     /// A flow of the right order to start from, m3/s.
     fn first_guess(&self) -> f64 {
         match self {
-            Self::Line(line) | Self::AirLine(line) => {
+            Self::Line(line) | Self::AirLine(line, _) => {
                 line.flow_at_velocity_head(FIRST_VELOCITY_HEAD_PA)
             }
             Self::Tip(tip) => tip.open_flow(FIRST_DROP_PA),

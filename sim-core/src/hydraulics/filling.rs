@@ -1,6 +1,7 @@
 //! What branches and nodes hold, as far as the flow of a time step is concerned.
 
 use super::air::{InletLaw, PocketLaw, SpringLaw};
+use super::lift::Lift;
 use crate::plumbing::NodeId;
 
 /// What a branch holds.
@@ -21,6 +22,8 @@ pub(crate) enum BranchFilling {
         density_kg_m3: f64,
         /// Pressure gradient over that of the air alone in the whole bore, >= 1.
         multiplier: f64,
+        /// Weight of its liquid.
+        lift: Lift,
     },
     /// Air and liquid mixed, passing a part that holds neither.
     Mixture {

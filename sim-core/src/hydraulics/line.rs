@@ -113,6 +113,7 @@ mod tests {
             density_kg_m3: 998.2,
             viscosity_pa_s: 1.0016e-3,
             vapour_pressure: crate::fluids::AbsolutePressure { pa: 2339.0 },
+            surface_tension_n_m: 0.0727,
             caution: None,
         }
     }

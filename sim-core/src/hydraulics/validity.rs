@@ -16,6 +16,7 @@ pub(super) fn check_liquid(liquid: &Liquid) -> Result<(), Invalid> {
     let above_0 = |name, value| figure(thing, name, value, "a number above 0", value > 0.0);
     above_0("density_kg_m3", liquid.density_kg_m3)?;
     above_0("viscosity_pa_s", liquid.viscosity_pa_s)?;
+    above_0("surface_tension_n_m", liquid.surface_tension_n_m)?;
     let AbsolutePressure { pa } = liquid.vapour_pressure;
     figure(thing, "vapour_pressure", pa, "a number from 0 on", pa >= 0.0)
 }

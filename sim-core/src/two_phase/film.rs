@@ -1,10 +1,8 @@
 //! How much liquid does air leave on the wall of a narrow line?
 
-use super::nose::{Nose, nose};
-use crate::fluids::{GRAVITY_M_S2, Liquid};
+use super::nose::{Nose, eotvos, nose};
+use crate::fluids::Liquid;
 
-/// Surface tension of water against air at 20 degC, N/m (from memory). Spray mixes have less.
-pub const WATER_SURFACE_TENSION_N_M: f64 = 0.0728;
 /// Reynolds number above which the film no longer depends on speed.
 const SPEED_COUNTS_UP_TO: f64 = 2000.0;
 /// Bond number `rho g R^2 / sigma` below which surface tension shapes the nose.
@@ -28,15 +26,11 @@ pub fn aussillous_quere(capillary_number: f64) -> f64 {
 /// Y. Han & N. Shikazono, *Int. J. Heat Fluid Flow* 30, 842 (2009); above a Reynolds number of 2000 the
 /// thickness at 2000. Measured in bores of 0.3 to 1.3 mm; within 15 % there (from memory), beyond it an
 /// extrapolation. Without inertia it is the law of [`aussillous_quere`] but for a few percent.
-pub fn han_shikazono(
-    velocity_m_s: f64,
-    bore_m: f64,
-    liquid: &Liquid,
-    surface_tension_n_m: f64,
-) -> f64 {
+pub fn han_shikazono(velocity_m_s: f64, bore_m: f64, liquid: &Liquid) -> f64 {
     let (density, viscosity) = (liquid.density_kg_m3, liquid.viscosity_pa_s);
     let reynolds = (density * velocity_m_s.max(0.0) * bore_m / viscosity).min(SPEED_COUNTS_UP_TO);
-    let capillary = reynolds * viscosity * viscosity / (density * surface_tension_n_m * bore_m);
+    let capillary =
+        reynolds * viscosity * viscosity / (density * liquid.surface_tension_n_m * bore_m);
     let weber = capillary * reynolds;
     let x = capillary.powf(2.0 / 3.0);
     let inertia = 0.504 * capillary.powf(0.672) * reynolds.powf(0.589) - 0.352 * weber.powf(0.629);
@@ -53,18 +47,13 @@ pub fn film_share(thickness_over_radius: f64) -> f64 {
 ///
 /// The film depends on the velocity of the nose, and that on the film: `U = j / (1 - m(U))`, found by
 /// repetition, which cuts the error by five or more each time. At or below zero flux nothing remains.
-pub fn film_left_behind(
-    flux_m_s: f64,
-    bore_m: f64,
-    liquid: &Liquid,
-    surface_tension_n_m: f64,
-) -> Nose {
+pub fn film_left_behind(flux_m_s: f64, bore_m: f64, liquid: &Liquid) -> Nose {
     let mut front = Nose::sharp(flux_m_s);
     if flux_m_s <= 0.0 {
         return front;
     }
     for _ in 0..30 {
-        let film = han_shikazono(front.velocity_m_s, bore_m, liquid, surface_tension_n_m);
+        let film = han_shikazono(front.velocity_m_s, bore_m, liquid);
         let left_behind = film_share(2.0 * film);
         let settled = (left_behind - front.left_behind).abs() < 1e-12;
         front = Nose { velocity_m_s: flux_m_s / (1.0 - left_behind), left_behind };
@@ -81,19 +70,12 @@ pub fn film_left_behind(
 /// Narrow is a bore below 3 mm, or a Bond number `rho g R^2 / sigma` below 5 (for water a bore of 12 mm).
 /// `slope_sin` is the sine of the angle upward in the direction in which the nose advances. The larger of
 /// two laws errs towards liquid remaining.
-pub fn left_behind(
-    flux_m_s: f64,
-    bore_m: f64,
-    slope_sin: f64,
-    liquid: &Liquid,
-    surface_tension_n_m: f64,
-) -> Nose {
-    let wide = nose(flux_m_s, bore_m, slope_sin);
-    let radius_m = 0.5 * bore_m;
-    let bond = liquid.density_kg_m3 * GRAVITY_M_S2 * radius_m * radius_m / surface_tension_n_m;
+pub fn left_behind(flux_m_s: f64, bore_m: f64, slope_sin: f64, liquid: &Liquid) -> Nose {
+    let wide = nose(flux_m_s, bore_m, slope_sin, liquid);
+    let bond = 0.25 * eotvos(bore_m, liquid);
     if bond >= NARROW_BOND && bore_m >= NARROW_BORE_M {
         return wide;
     }
-    let narrow = film_left_behind(flux_m_s, bore_m, liquid, surface_tension_n_m);
+    let narrow = film_left_behind(flux_m_s, bore_m, liquid);
     if narrow.left_behind > wide.left_behind { narrow } else { wide }
 }

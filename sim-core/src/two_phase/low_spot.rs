@@ -9,6 +9,8 @@ use std::f64::consts::PI;
 /// Kutateladze number at which air carries liquid up a wide vertical line; 3.1 to 3.2, after R. G. Turner and
 /// others, *J. Pet. Technol.* 21, 1475 (1969), from memory.
 pub const KUTATELADZE: f64 = 3.2;
+/// Uncertainty of critical velocities, as a share of them.
+const UNCERTAIN: f64 = 0.3;
 /// Slopes, degrees, between which the factor of the slope rule changes, and the factors.
 const SLOPE_RULE: ((f64, f64), (f64, f64)) = ((0.5, 2.0), (0.35, 0.56));
 
@@ -49,6 +51,18 @@ pub fn slope_rule_gas_flux(bore_m: f64, slope_sin: f64, liquid_kg_m3: f64, gas_k
 pub fn critical_gas_flux(bore_m: f64, slope_sin: f64, liquid_kg_m3: f64, gas_kg_m3: f64) -> f64 {
     let by_slope = slope_rule_gas_flux(bore_m, slope_sin, liquid_kg_m3, gas_kg_m3);
     by_slope.min(wallis_gas_flux(1.0, bore_m, liquid_kg_m3, gas_kg_m3))
+}
+
+/// Share of a layer, 0 to 1, that air of `gas_m_s` (>= 0) carries up a slope whose critical velocity is `critical_m_s`
+/// (0 where it does not rise): none up to 0.7 of it, all from 1.3 of it on, in proportion between. The rest runs back.
+///
+/// That velocity is good to 30 %: nothing can be said for certain within that, and a figure so uncertain must not act as a
+/// switch.
+pub fn carried_share(gas_m_s: f64, critical_m_s: f64) -> f64 {
+    if critical_m_s <= 0.0 {
+        return 1.0;
+    }
+    ((gas_m_s / critical_m_s - 1.0 + UNCERTAIN) / (2.0 * UNCERTAIN)).clamp(0.0, 1.0)
 }
 
 /// Holdup above which an even laminar film runs down a slope against air whose pressure gradient is

@@ -180,6 +180,11 @@ quantities! {
         unit(&["mPa s", "mPa.s", "mPa·s", "cP"], 1e-3),
         unit(&["Pa s", "Pa.s", "Pa·s"], 1.0),
     ];
+    /// Surface tension; N/m.
+    SurfaceTension: "a surface tension", "35 mN/m", ("mN/m", 1), ("mN/m", 1), &[
+        unit(&["mN/m", "dyn/cm"], 1e-3),
+        unit(&["N/m"], 1.0),
+    ];
     /// Application rate; m (m3 of spray on m2 of field).
     ApplicationRate: "an application rate", "200 L/ha", ("L/ha", 0), ("gal/ac", 1), &[
         unit(&["L/ha"], LITRE / HECTARE),

@@ -220,6 +220,8 @@ pub(crate) const EXPANSION: Source =
     Source::analytic("Work of expansion", "air expanding at one temperature");
 
 // Air and liquid
+pub(crate) const STATICS: Source =
+    Source::analytic("Statics", "weight of liquid over the cross-section it stands on");
 pub(crate) const TAITEL_DUKLER: Source =
     Source::paper("Taitel & Dukler 1976", "Y. Taitel & A. E. Dukler, AIChE J. 22:47 (1976)");
 pub(crate) const BUTTERWORTH: Source = Source::paper(
@@ -262,6 +264,12 @@ pub(crate) const HAN_SHIKAZONO: Source = Source::paper(
 );
 pub(crate) const BENDIKSEN: Source =
     Source::paper("Bendiksen 1984", "K. H. Bendiksen, Int. J. Multiphase Flow 10:467 (1984)");
+pub(crate) const WEBER: Source = Source::paper(
+    "Weber 1981",
+    "M. E. Weber, Can. J. Chem. Eng. 59:398 (1981), a fit to the measurements of E. E. Zukoski, J. Fluid Mech. 25:821 (1966)",
+);
+pub(crate) const IAPWS_SURFACE: Source =
+    Source::standard("IAPWS R1-76", "IAPWS R1-76, surface tension of ordinary water");
 pub(crate) const BENJAMIN: Source =
     Source::paper("Benjamin 1968", "T. B. Benjamin, J. Fluid Mech. 31:209 (1968)");
 pub(crate) const GREGORY_SCOTT: Source = Source::paper(

@@ -36,6 +36,9 @@ impl Build<'_> {
             number("viscosity"),
             number("vapour_pressure").map(|pa| AbsolutePressure { pa }),
         );
+        if let Some(tension) = number("surface_tension") {
+            liquid.surface_tension_n_m = tension;
+        }
         let caution = table.text("caution").or(named.as_ref().and_then(|f| f.text("caution")));
         if let Some(caution) = caution {
             let also = liquid.caution.map(|own| format!("; {own}")).unwrap_or_default();

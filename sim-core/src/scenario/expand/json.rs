@@ -19,6 +19,7 @@ pub fn expand_json(scenario: &Scenario) -> Value {
             "density_kg_m3": liquid.density_kg_m3,
             "viscosity_pa_s": liquid.viscosity_pa_s,
             "vapour_pressure_pa": liquid.vapour_pressure,
+            "surface_tension_n_m": liquid.surface_tension_n_m,
         },
         "velocity_head": scenario.course.model.velocity_head,
         "start": {

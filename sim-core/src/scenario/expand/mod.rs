@@ -41,6 +41,7 @@ fn liquid(out: &mut Writer, scenario: &Scenario) {
     out.put("density", liquid.density_kg_m3);
     out.put("viscosity", liquid.viscosity_pa_s);
     out.put("vapour_pressure", liquid.vapour_pressure.pa);
+    out.put("surface_tension", liquid.surface_tension_n_m);
     out.put("caution", liquid.caution.as_ref());
 }
 

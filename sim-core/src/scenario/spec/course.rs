@@ -14,6 +14,9 @@ tables! {
         density: of(Q::Density, positive_up_to(20_000.0)), "Its density.";
         viscosity: of(Q::Viscosity, positive_up_to(1000.0)), "Its dynamic viscosity.";
         vapour_pressure: of(Q::Pressure, NOT_NEGATIVE), "Absolute vapour pressure.";
+        surface_tension: of(Q::SurfaceTension, bounds(Some(0.0), None, Some(1.0))),
+            "Its surface tension against air; mixes with a surfactant have about half of water's. It slows air that pushes \
+             liquid out of narrow lines.";
         caution: Kind::Text, "What a reader must know of these figures.";
         source: Kind::Text, "Where the figures are from.";
     }

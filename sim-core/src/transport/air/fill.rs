@@ -4,17 +4,18 @@ use super::super::content::Content;
 use super::super::state::Contents;
 use super::line::AirLine;
 use crate::air::density;
+use crate::fluids::GRAVITY_M_S2;
 use crate::hydraulics::{
-    BranchFilling, Fillings, FlowState, InletLaw, PocketLaw, STILL_M3_S, SpringLaw, Store,
+    BranchFilling, Fillings, FlowState, InletLaw, Lift, PocketLaw, STILL_M3_S, SpringLaw, Store,
 };
 use crate::plumbing::NodeId;
-use crate::two_phase::{
-    Regime, WATER_SURFACE_TENSION_N_M, butterworth_parameter, gas_multiplier, left_behind,
-};
+use crate::two_phase::{Regime, butterworth_parameter, gas_multiplier, left_behind};
 
 /// Speed at which pressure waves run in lines that yield as hose does, m/s (from memory: rubber hose 300 to
 /// 600); liquid and lines yield by the density times its square.
 const WAVE_M_S: f64 = 500.0;
+/// Velocity of air from which all of the liquid in a rising line weighs on it, m/s.
+const WHOLE_WEIGHT_FROM_M_S: f64 = 0.05;
 /// Liquid that any node holds beside that of its lines, m3.
 const NODE_LIQUID_M3: f64 = 1e-5;
 /// Share up to which the liquid that a part passes may differ from what its resistance counts, and a flow of it that does
@@ -184,9 +185,15 @@ impl Contents<'_> {
                 } else {
                     1.0
                 };
-                BranchFilling::Air { density_kg_m3, multiplier }
+                BranchFilling::Air { density_kg_m3, multiplier, lift: self.lift(line) }
             }
         }
+    }
+
+    /// What the layer of `line` weighs on air that rises through it.
+    fn lift(&self, line: &AirLine) -> Lift {
+        let weight_pa = line.lifted_m().map(|m| self.liquid.density_kg_m3 * GRAVITY_M_S2 * m);
+        Lift { weight_pa, whole_from_m3_s: WHOLE_WEIGHT_FROM_M_S * line.area_m2 }
     }
 
     /// How long until a front reaches the end of its line at the flows of `instant`, s, or something else
@@ -236,7 +243,6 @@ impl Contents<'_> {
         }
         let flux = flow_m3_s.abs() / line.area_m2;
         let slope = line.slope_at_gap(inlet);
-        let tension = WATER_SURFACE_TENSION_N_M;
-        left_behind(flux, line.bore_m, slope, self.liquid, tension).left_behind
+        left_behind(flux, line.bore_m, slope, self.liquid).left_behind
     }
 }

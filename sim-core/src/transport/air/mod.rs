@@ -7,6 +7,7 @@
 //! departs only slightly from what was measured on four pipes at a manifold). Pressure of the air follows from
 //! its mass and volume at one temperature.
 
+mod drain;
 mod events;
 mod fill;
 mod homogeneous;
@@ -56,8 +57,6 @@ pub(super) struct AirState {
     pub(super) let_in: Vec<Amount>,
     /// Air through each branch in this move, kg, from its `from` to its `to` node.
     pub(super) passed_kg: Vec<f64>,
-    /// Length of the last move, s.
-    pub(super) last_move_s: f64,
     pub(super) supply: Option<Supply>,
     pub(super) account: AirAccount,
     /// Lines whose column was gone in the last move.
@@ -130,7 +129,6 @@ impl AirState {
             waiting: vec![Amount::default(); nodes],
             let_in: vec![Amount::default(); branches],
             passed_kg: vec![0.0; branches],
-            last_move_s: 0.0,
             supply: None,
             account: AirAccount::default(),
             broken_through: Vec::new(),

@@ -8,7 +8,7 @@ use super::line::{AirLine, LineChange};
 use crate::air::{density, smooth_line_gradient};
 use crate::hydraulics::{AirInflow, FlowState, STILL_M3_S};
 use crate::plumbing::BranchId;
-use crate::two_phase::critical_gas_flux;
+use crate::two_phase::{carried_share, critical_gas_flux};
 
 /// Share of a line's room at a node that liquid may take up in a step.
 const MOST_LAID: f64 = 0.9;
@@ -55,10 +55,10 @@ impl Contents<'_> {
             return line.holdup() * flow_m3_s.abs();
         }
         let air_kg_m3 = density(self.mean_pressure(i));
-        let critical = self.critical_m_s(line, air_kg_m3);
         let velocity = flow_m3_s / line.area_m2;
+        let carries = self.carried_shares(line, velocity, air_kg_m3);
         let gradient = smooth_line_gradient(velocity, air_kg_m3, line.bore_m);
-        line.leaves_m3_s(velocity, gradient, critical)
+        line.leaves_m3_s(velocity, gradient, carries)
     }
 
     /// Lets air through parts into nodes that were full of liquid.
@@ -109,17 +109,17 @@ impl Contents<'_> {
             let Content::Air(line) = &self.held[i] else { continue };
             let flow = instant.flow_m3_s[i];
             let air_kg_m3 = density(self.mean_pressure(i));
-            let critical = self.critical_m_s(line, air_kg_m3);
+            let velocity = flow / line.area_m2;
+            let carries = self.carried_shares(line, velocity, air_kg_m3);
             let opens = self.goes_on(i, instant);
             let Content::Air(line) = &mut self.held[i] else { continue };
             let outlet = usize::from(flow >= 0.0);
             let concentration = line.concentration();
             let out = if line.layered && !line.slips {
-                line.carry_along(flow / line.area_m2, opens, dt_s)
+                line.carry_along(velocity, opens, dt_s)
             } else if line.layered {
-                let velocity = flow / line.area_m2;
                 let gradient = smooth_line_gradient(velocity, air_kg_m3, line.bore_m);
-                line.drag_layer(velocity, gradient, critical, opens, dt_s)
+                line.drag_layer(velocity, gradient, carries, opens, dt_s)
             } else if line.gap_m3[outlet] <= 0.0 {
                 line.take_from_column(flow.abs() * dt_s)
             } else {
@@ -129,6 +129,7 @@ impl Contents<'_> {
             self.outflow[i].push(stream::steady(concentration));
             self.passed_m3[i] = if outlet == 1 { out } else { -out };
         }
+        self.drain_through_nodes(instant, dt_s);
     }
 
     /// Whether anything leaves the node that branch `i` flows to, or a tank takes it.
@@ -139,16 +140,15 @@ impl Contents<'_> {
         self.plumbing.node(outlet).tank.is_some() || self.arms[outlet.index()].iter().any(away)
     }
 
-    /// Velocity from which air of `air_kg_m3` carries liquid uphill in either half of `line`, m/s.
-    fn critical_m_s(&self, line: &AirLine, air_kg_m3: f64) -> [f64; 2] {
-        if !line.layered {
-            return [0.0; 2];
+    /// Shares of the layer in either half of `line` that air of `air_kg_m3` at `gas_m_s` carries uphill.
+    pub(super) fn carried_shares(&self, line: &AirLine, gas_m_s: f64, air_kg_m3: f64) -> [f64; 2] {
+        if !line.layered || !line.is_sloped() {
+            return [1.0; 2];
         }
         line.slopes().map(|sin| {
-            if sin.abs() < 1e-6 {
-                return 0.0;
-            }
-            critical_gas_flux(line.bore_m, sin.abs(), self.liquid.density_kg_m3, air_kg_m3)
+            let liquid_kg_m3 = self.liquid.density_kg_m3;
+            let critical = critical_gas_flux(line.bore_m, sin.abs(), liquid_kg_m3, air_kg_m3);
+            carried_share(gas_m_s.abs(), critical)
         })
     }
 
@@ -181,7 +181,6 @@ impl Contents<'_> {
         inflow: Option<AirInflow>,
         dt_s: f64,
     ) {
-        self.air.last_move_s = dt_s;
         self.finish_lines(instant, dt_s);
         self.share_air();
         self.move_air(instant, inflow, dt_s);

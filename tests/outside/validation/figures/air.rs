@@ -91,9 +91,8 @@ pub(super) fn noses() -> Figure {
     let of = |bore: f64| {
         let speeds = || places(0.2, 3.0, 14, false);
         let published = curve(speeds(), |flux| nose::share_left_behind(flux, bore));
-        let ours = curve(places(0.1, 3.2, 155, false), |flux| {
-            sim_core::two_phase::nose(flux, bore, 0.0).left_behind
-        });
+        let ours =
+            curve(places(0.1, 3.2, 155, false), |flux| nose::nose(flux, bore, 0.0).left_behind);
         compared(&format!("{} mm", 1e3 * bore), ours, published)
     };
     let [a, _, b, _, c, d] = nose::BORES_M;
@@ -101,11 +100,11 @@ pub(super) fn noses() -> Figure {
         subject: Subject::TwoPhase,
         name: "left-behind",
         caption: "Share of a level line's liquid that stays behind when air has pushed through. Dots: Bendiksen's law \
-                  (from memory), computed apart; lines: Millstream. Slow purges leave a third to a half; from about 2 \
-                  m/s on a boom tube keeps a sixth.",
+                  with Weber's drift (from memory), computed apart; lines: Millstream. Slow purges leave a third to a \
+                  half; from about 2 m/s on a boom tube keeps a sixth.",
         plot: PublishedPlot {
             title: "Liquid remaining behind a nose of air".into(),
-            below: "dots: Bendiksen (1984), computed; lines: Millstream".into(),
+            below: "dots: Bendiksen (1984) and Weber (1981), computed; lines: Millstream".into(),
             x: range("velocity of the liquid, m/s", 0.0, 3.2),
             y: range("share remaining", 0.0, 0.7),
             by_decades: false,
