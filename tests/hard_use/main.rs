@@ -5,5 +5,6 @@ mod absurd;
 mod corpus;
 mod many_faults;
 mod reading;
+mod states;
 mod threads;
 mod writing;

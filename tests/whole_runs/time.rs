@@ -65,7 +65,9 @@ fn no_node_ends_a_step_above_its_highest_pressure() {
             let most = nodes.iter().map(|node| number(&node["pressure_pa"])).fold(0.0, f64::max);
             assert!(number(&highest["pressure_pa"]) > most - 1.0, "{scenario}: {highest} {most}");
             assert!(nodes.iter().any(|node| node["name"] == highest["node"]), "{highest}");
-            assert!(number(&highest["at_s"]) <= number(&step["end_s"]) - number(&step["start_s"]));
+            // Both times are sums of many moves.
+            let lasted_s = number(&step["end_s"]) - number(&step["start_s"]);
+            assert!(number(&highest["at_s"]) <= lasted_s + 1e-9);
         }
     }
 }

@@ -317,7 +317,9 @@ impl Newton {
     /// Largest error of any link, node or control, relative to the size of its kind.
     fn error(&mut self, circuit: &Circuit, splits: &Splits, loops: &[Loop]) -> WorstError {
         let mut worst = WorstError { size: self.lag, link: 0 };
-        let (mut pressure_scale, mut flow_scale) = (1.0f64, 1e-9f64);
+        // In still water the weight of columns is all there is, known to so many digits.
+        let weight = self.pressure.iter().fold(0.0f64, |most, pa| most.max(pa.abs()));
+        let (mut pressure_scale, mut flow_scale) = (f64::max(1.0, 1e-3 * weight), 1e-9f64);
         // `change` is free between steps: it gathers each node's balance.
         self.change.fill(0.0);
         for (i, link) in circuit.links.iter().enumerate() {

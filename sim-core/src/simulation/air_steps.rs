@@ -89,8 +89,8 @@ impl AirSteps {
             moved += volume_m3 * before.abs().max(after.abs());
         }
         let late_s = if moved > 0.0 { 0.5 * changed / moved * dt_s } else { 0.0 };
-        // What hardly moves may change as it likes.
-        let moves = (largest_flow(next) / HARDLY_M3_S).min(1.0);
+        // What hardly moves yet may change as it likes.
+        let moves = (largest_flow(now) / HARDLY_M3_S).min(1.0);
         let turned = moves * largest_difference(next, now) / (TURNS * self.tolerance);
         turned.powi(2).max(late_s / (self.tolerance * (dt_s + LATE_S)))
     }
