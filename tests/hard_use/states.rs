@@ -33,7 +33,8 @@ fn every_state_that_once_could_not_be_runs_to_its_end_and_is_possible() {
                     path.display()
                 );
             }
-            if key.ends_with("_m3") {
+            // What runs back from a tank into lines counts against what returned.
+            if key.ends_with("_m3") && !key.starts_with("returned") {
                 assert!(number >= -1e-9, "{}: {key} {number}", path.display());
             }
         });
