@@ -1,12 +1,14 @@
 //! Settling of particles: how fast, what stays suspended, what velocity keeps it moving.
 
 use crate::support::{G, columns, liquid, number, reference_water};
-use crate::validation::sources::{CIRCLES, FLUIDS, OROSKAR_TURIAN, RICHARDSON_ZAKI, STOKES};
+use crate::validation::sources::{
+    BLASIUS, CIRCLES, FLUIDS, OROSKAR_TURIAN, RICHARDSON_ZAKI, STOKES, THOMAS,
+};
 use crate::validation::{By, Row, Share, validated};
 use proptest::prelude::*;
 use sim_core::fluids::{
     HINDRANCE_EXPONENT, Liquid, Particles, hindrance, still_suspended_in_bore,
-    still_suspended_in_depth,
+    still_suspended_in_depth, water,
 };
 
 /// Gravity the computed values of this file were made with, m/s2; their velocities are 0.034 % above ours.
@@ -146,14 +148,14 @@ fn a_product_that_passes_the_cylinder_test_may_clear_a_bore_in_minutes() {
 /// of solids of 10, 50 and 100 um, water at 20 degC, to three digits.
 fn pick_up_velocity_agrees_with_the_table() -> Vec<Row> {
     let at = "20 mm, 0.5 % of solids of 10 to 100 um, 1400 and 2600 kg/m3";
-    let mut row = Row::new("Velocity that keeps solids moving", at, &[OROSKAR_TURIAN])
+    let mut row = Row::new("Velocity that keeps coarse solids moving", at, &[OROSKAR_TURIAN])
         .unit("m/s")
         .computed()
         .within_source("half a unit of the third decimal");
     for (density, expected) in [(1400.0, [0.141, 0.184, 0.206]), (2600.0, [0.299, 0.391, 0.439])] {
         for (diameter_um, expected) in [10.0, 50.0, 100.0].into_iter().zip(expected) {
             let solid = particles(diameter_um, density, 0.005);
-            let got = solid.pick_up_velocity(&rounded_water(), 0.02);
+            let got = solid.coarse_pick_up_velocity(&rounded_water(), 0.02);
             row.near(got, expected, By(5e-4));
         }
     }
@@ -163,13 +165,58 @@ fn pick_up_velocity_agrees_with_the_table() -> Vec<Row> {
 /// Source: the same formula, computed apart for coarse sand: 0.5 mm, bore 0.1 m, 10 %, 2.65 times as
 /// dense as the liquid: 1.8917 m/s with gravity 9.81 m/s2 and water at 20 degC.
 fn pick_up_velocity_of_coarse_sand() -> Vec<Row> {
-    let got = particles(500.0, 2.65 * 998.2, 0.1).pick_up_velocity(&rounded_water(), 0.1);
+    let got = particles(500.0, 2.65 * 998.2, 0.1).coarse_pick_up_velocity(&rounded_water(), 0.1);
     // Gravity enters with the power 0.5 + 0.045.
     let expected = 1.8917 * (G / ROUNDED_G).powf(0.545);
     let at = "sand of 0.5 mm, 10 %, in 0.1 m";
-    let row = Row::new("Velocity that keeps solids moving", at, &[OROSKAR_TURIAN]).unit("m/s");
+    let row =
+        Row::new("Velocity that keeps coarse solids moving", at, &[OROSKAR_TURIAN]).unit("m/s");
     let row = row.computed().within_source("half a unit of the fifth figure");
     vec![row.with(got, expected, Share(3e-5))]
+}
+
+/// Source: A. D. Thomas, Int. J. Multiphase Flow 5:113 (1979), from memory: a friction velocity of 1.1 (g nu S)^(1/3), turned
+/// into a mean velocity here by H. Blasius (1913), u* = u sqrt(f/8); and two figures by an independent reader, 22 mm of water
+/// at 15 degC.
+fn fine_solids_need_the_velocity_of_the_sublayer() -> Vec<Row> {
+    let water = water(15.0);
+    let nu = water.viscosity_pa_s / water.density_kg_m3;
+    let at = "12 to 50 mm, S 0.05 to 1.6, water at 15 degC";
+    let mut row = Row::new("Velocity that keeps fine solids moving", at, &[THOMAS, BLASIUS])
+        .unit("m/s")
+        .remembered()
+        .differs_because("his formula joins smooth lines of many sizes by one power");
+    let mut read =
+        Row::new("Velocity that keeps fine solids moving", "22 mm, S 0.4 and 1.6", &[THOMAS])
+            .unit("m/s")
+            .remembered()
+            .because("two figures of the same formula");
+    let needed = |excess: f64, bore: f64| {
+        let density = (1.0 + excess) * water.density_kg_m3;
+        particles(10.0, density, 0.005).fine_pick_up_velocity(&water, bore)
+    };
+    for bore in [0.012, 0.022, 0.05] {
+        for excess in [0.05, 0.4, 1.6] {
+            let shear = 1.1 * (G * nu * excess).cbrt();
+            let mean =
+                (shear * (8.0f64 / 0.3164).sqrt() * (bore / nu).powf(0.125)).powf(1.0 / 0.875);
+            row.near(needed(excess, bore), mean, Share(0.12));
+        }
+    }
+    for (excess, expected) in [(0.4, 0.28), (1.6, 0.47)] {
+        read.near(needed(excess, 0.022), expected, By(0.006));
+    }
+    vec![row, read]
+}
+
+/// The larger of both laws counts: fine solids by the second, coarse sand by the first.
+#[test]
+fn the_larger_velocity_counts() {
+    let water = rounded_water();
+    let fine = particles(10.0, 1400.0, 0.005);
+    assert_eq!(fine.pick_up_velocity(&water, 0.02), fine.fine_pick_up_velocity(&water, 0.02));
+    let sand = particles(500.0, 2650.0, 0.1);
+    assert_eq!(sand.pick_up_velocity(&water, 0.1), sand.coarse_pick_up_velocity(&water, 0.1));
 }
 
 validated! {
@@ -179,6 +226,7 @@ validated! {
         hindered_settling_follows_richardson_and_zaki,
         share_suspended_in_a_bore_agrees_with_the_overlap_of_circles,
         pick_up_velocity_agrees_with_the_table,
+        fine_solids_need_the_velocity_of_the_sublayer,
         pick_up_velocity_of_coarse_sand;
 }
 
@@ -233,7 +281,10 @@ proptest! {
         let denser = Particles { density_kg_m3: times * solid.density_kg_m3, ..solid };
         let coarser = Particles { diameter_m: times * solid.diameter_m, ..solid };
         prop_assert!(denser.pick_up_velocity(&water, bore) > least);
-        prop_assert!(coarser.pick_up_velocity(&water, bore) > least);
+        // Fine ones need the same whatever their size.
+        prop_assert!(coarser.pick_up_velocity(&water, bore) >= least);
+        let coarse = solid.coarse_pick_up_velocity(&water, bore);
+        prop_assert!(coarser.coarse_pick_up_velocity(&water, bore) > coarse);
         prop_assert!(solid.pick_up_velocity(&water, times * bore) > least);
     }
 }

@@ -39,7 +39,8 @@ fn circulating(found: &Circulation, units: UnitSystem) -> String {
     if let Some(SlowLine { line, velocity_m_s, needed_m_s }) = found.too_slow.first() {
         text.push_str(&format!(
             " {} lines are too slow to keep the product's particles moving, {line} among them: \
-             {velocity_m_s:.2} m/s where {needed_m_s:.2} m/s are needed (Oroskar and Turian 1980).",
+             {velocity_m_s:.2} m/s where {needed_m_s:.2} m/s are needed (Oroskar and Turian 1980; \
+             fine ones Thomas 1979, from memory; the larger).",
             found.too_slow.len()
         ));
     }

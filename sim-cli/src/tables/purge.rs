@@ -142,12 +142,12 @@ fn supply(purge: &Purge, units: UnitSystem) -> String {
 }
 
 fn afterwards(purge: &Purge, units: UnitSystem) -> String {
-    let [once, thrice] =
-        [purge.rinse_once_m3, purge.rinse_thrice_m3].map(|m3| show(m3, Q::Volume, units));
+    let [refill, flush] =
+        [purge.refill_m3, purge.flush_refilled_m3].map(|m3| show(m3, Q::Volume, units));
     format!(
-        "Afterwards: to dilute the residual to {:.1} % of its concentration takes {once} of water in one flush or {thrice} \
-         in three equal ones, if each mixes with all of it (dilution; ISO 16119-4 takes 2 % as rinsed, from an \
-         excerpt; a sample decides).",
+        "Afterwards: {refill} of water fill the lines again; {flush} more flush them to {:.1} % of the residual's \
+         concentration if all of it mixes, less where a front runs through (dilution; ISO 16119-4 takes 2 % as rinsed, \
+         from an excerpt; a sample decides).",
         100.0 * purge.rinse_to_share
     )
 }

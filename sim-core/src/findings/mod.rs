@@ -23,6 +23,7 @@ mod pumps;
 mod purge;
 mod purge_cautions;
 mod ranking;
+mod refill;
 mod residual;
 mod rinse;
 mod sections;

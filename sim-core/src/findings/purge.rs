@@ -3,6 +3,7 @@
 use super::measured::{Measures, Place};
 use super::named::Named;
 use super::ranking::largest_first;
+use super::refill::flush_refilled_m3;
 use super::residual::{LineResidual, Residual};
 use crate::air::{density, stored_energy_per_volume};
 use crate::fluids::{AbsolutePressure, GaugePressure};
@@ -68,6 +69,10 @@ pub struct Purge {
     pub rinse_once_m3: f64,
     /// Water that does so in three equal flushes.
     pub rinse_thrice_m3: f64,
+    /// Water that refills what was purged, m3.
+    pub refill_m3: f64,
+    /// Water that then flushes it to `rinse_to_share` if all of it mixes, m3; less where a front runs through.
+    pub flush_refilled_m3: f64,
     /// Concentration wanted over the present one: `rinsed_to` of the limits, else 2 %.
     pub rinse_to_share: f64,
     /// Price of the residual, where given, in the scenario's currency.
@@ -183,11 +188,12 @@ pub(super) fn purge(
     let reach = |share: f64| time_returned(&returns, share * returned.liquid_m3);
     let air_kg: f64 = moved.iter().map(|(_, air)| air.account.supplied_kg).sum();
     let rinse_to_share = rinse_to_share.unwrap_or(RINSE_TO);
+    let held_m3 = first.at_start_m3 - unreached_m3;
     let flush = |n: f64| n * residual.liquid_m3 * (rinse_to_share.powf(-1.0 / n) - 1.0);
     let price = |product_m3: f64| course.product.price_per_m3.map(|price| product_m3 * price);
     Some(Purge {
         lasted_s: record.steps[steps.end - 1].end_s - start_s,
-        at_start_m3: first.at_start_m3 - unreached_m3,
+        at_start_m3: held_m3,
         returned_m3: returned.liquid_m3,
         returned_product_m3: returned.product_m3,
         ran_back: ran_back(most_returned(&moved), returned.liquid_m3),
@@ -207,6 +213,8 @@ pub(super) fn purge(
         opened: opened(plumbing, &moved),
         rinse_once_m3: flush(1.0),
         rinse_thrice_m3: flush(3.0),
+        refill_m3: (held_m3 - residual.liquid_m3).max(0.0),
+        flush_refilled_m3: flush_refilled_m3(residual.liquid_m3, held_m3, rinse_to_share),
         rinse_to_share,
         residual_price: price(residual.product_m3),
         lost_price: price(lost.product_m3),

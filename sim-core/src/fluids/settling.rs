@@ -53,7 +53,28 @@ impl Particles {
     }
 
     /// Lowest mean velocity, m/s, at which a level line of `bore_m` (> 0) keeps the particles from lying on
-    /// its floor.
+    /// its floor: the larger of what [coarse](Self::coarse_pick_up_velocity) and [fine](Self::fine_pick_up_velocity)
+    /// particles need, so that it errs late. 0 without particles, or where they are as dense as the liquid.
+    pub fn pick_up_velocity(&self, liquid: &Liquid, bore_m: f64) -> f64 {
+        if self.share <= 0.0 {
+            return 0.0;
+        }
+        self.coarse_pick_up_velocity(liquid, bore_m).max(self.fine_pick_up_velocity(liquid, bore_m))
+    }
+
+    /// What particles thinner than the sublayer next to the wall need, m/s, in a line of `bore_m` (> 0), whatever their
+    /// size and share: `9.0 (g nu S)^0.37 (D/nu)^0.11`, with `S` the excess of their density over the liquid's.
+    ///
+    /// A. D. Thomas, *Int. J. Multiphase Flow* 5, 113 (1979), a friction velocity of `1.1 (g nu S)^(1/3)`, as an open
+    /// textbook of slurry transport gives it; from memory. Turbulent flow: below a Reynolds number of
+    /// [`LAMINAR_UP_TO`](super::LAMINAR_UP_TO) nothing lifts them.
+    pub fn fine_pick_up_velocity(&self, liquid: &Liquid, bore_m: f64) -> f64 {
+        let excess = (self.density_kg_m3 / liquid.density_kg_m3 - 1.0).abs();
+        let kinematic = liquid.viscosity_pa_s / liquid.density_kg_m3;
+        9.0 * (GRAVITY_M_S2 * kinematic * excess).powf(0.37) * (bore_m / kinematic).powf(0.11)
+    }
+
+    /// What coarser particles need, m/s, in a line of `bore_m` (> 0).
     ///
     /// A. R. Oroskar & R. M. Turian, *AIChE J.* 26, 550 (1980); constants as restated after A. Poloski and
     /// others, PNNL WTP-RPT-175 (2009). The share of eddies able to lift a particle is taken as 1. It counts on turbulence: where `liquid` at this velocity
@@ -61,7 +82,7 @@ impl Particles {
     /// needed than it says. Particles of some 10 um and shares below 1 % are far from those it is mostly used
     /// for. It goes to 0 with the share, and falls for shares above 0.3. Particles lighter than the liquid
     /// are taken as the mirror image of heavier ones (an assumption).
-    pub fn pick_up_velocity(&self, liquid: &Liquid, bore_m: f64) -> f64 {
+    pub fn coarse_pick_up_velocity(&self, liquid: &Liquid, bore_m: f64) -> f64 {
         let excess = (self.density_kg_m3 / liquid.density_kg_m3 - 1.0).abs();
         let scale_m_s = (GRAVITY_M_S2 * self.diameter_m * excess).sqrt();
         let reynolds = bore_m * scale_m_s * liquid.density_kg_m3 / liquid.viscosity_pa_s;

@@ -220,6 +220,10 @@ pub(crate) const EXPANSION: Source =
     Source::analytic("Work of expansion", "air expanding at one temperature");
 
 // Air and liquid
+pub(crate) const THOMAS: Source = Source::paper(
+    "Thomas 1979",
+    "A. D. Thomas, Int. J. Multiphase Flow 5:113 (1979), fine particles below the sublayer",
+);
 pub(crate) const STATICS: Source =
     Source::analytic("Statics", "weight of liquid over the cross-section it stands on");
 pub(crate) const TAITEL_DUKLER: Source =
