@@ -96,7 +96,7 @@ fn returned(sections: usize, tips: usize, feed: Feed, pa: f64, longest_move_s: f
 }
 
 /// Of sections blown together the one that breaks through first leaves the others behind, so which one it is counts. A
-/// purge moves for 0.03 s at most where nothing is said.
+/// purge moves for 0.05 s at most where nothing is said; at twice that the fourth of these machines returned 3.5 % less.
 #[test]
 fn half_the_longest_move_changes_what_comes_home_by_less_than_a_percent() {
     for (sections, tips, feed, pa) in [
@@ -107,7 +107,7 @@ fn half_the_longest_move_changes_what_comes_home_by_less_than_a_percent() {
         (3, 9, Feed::Centre, 1e5),
     ] {
         let whole = returned(sections, tips, feed, pa, ModelOptions::default().longest_move_s);
-        let half = returned(sections, tips, feed, pa, 0.015);
+        let half = returned(sections, tips, feed, pa, 0.025);
         assert!((half / whole - 1.0).abs() < 1e-2, "{whole} {half}");
     }
 }
@@ -152,8 +152,8 @@ fn a_line_with_fittings_cut_into_pieces_empties_as_the_whole_does() {
     }
 }
 
-/// Two lines, blown together through a valve they share, with `room_m` of wide line ahead of the valve; litres back, and
-/// the time, s, in which the valve passed more liquid than it may at the pressures either side, by a twentieth or more.
+/// Two lines, blown one after the other through a valve they share, with `room_m` of wide line ahead of the valve; litres
+/// back, and the largest share of what the valve may pass at the pressures either side that it ever passed of liquid.
 fn through_a_valve(room_m: f64, longest_move_s: f64) -> (f64, f64) {
     let mut sketch = Sketch::default();
     let tank = sketch.tank("tank", -1.0);
@@ -178,28 +178,24 @@ fn through_a_valve(room_m: f64, longest_move_s: f64) -> (f64, f64) {
     let mut course = Course::new(water(15.0), vec![blow]);
     course.model.longest_move_s = longest_move_s;
     let moved = only(&machine, &course);
-    let mut beyond_s = 0.0;
-    for (before, sample) in moved.samples.iter().zip(moved.samples.iter().skip(1)) {
+    let passed = moved.samples.iter().skip(1).map(|sample| {
         let drop = f64::from(sample.gauges_pa[0] - sample.gauges_pa[1]).max(0.0);
-        let most = 1.05 * (kv_si * drop.sqrt() + 1e-5);
-        if f64::from(sample.flows_m3_s[valve.index()]) > most {
-            beyond_s += sample.time_s - before.time_s;
-        }
-    }
-    (moved.air.unwrap().returned.liquid_m3 * 1e3, beyond_s)
+        f64::from(sample.flows_m3_s[valve.index()]) / (kv_si * drop.sqrt() + 1e-5)
+    });
+    let most = passed.fold(0.0, f64::max);
+    (moved.air.unwrap().returned.liquid_m3 * 1e3, most)
 }
 
-/// The flow coefficient is the most a valve passes of liquid alone, however much air is beside it, but for a move or two in
-/// which a slug arrives.
+/// The flow coefficient is the most a valve passes of liquid alone, however much air is beside it.
 #[test]
 fn liquid_beside_air_meets_the_full_resistance_of_a_valve_whatever_lies_ahead_of_it() {
     let (least, _) = through_a_valve(0.005, 0.05);
     for room_m in [0.005, 0.05, 0.15] {
-        let (back, beyond_s) = through_a_valve(room_m, 0.05);
+        let (back, most) = through_a_valve(room_m, 0.05);
         // Lines ahead of the valve bring so much more.
         let more = 1e3 * Line::plain(0.05, room_m - 0.005 + 1e-9).volume_m3();
         assert!(((back - more) / least - 1.0).abs() < 0.01, "{room_m} m: {back} {least} {more}");
-        assert!(beyond_s < 0.02, "{room_m} m: {beyond_s} s");
+        assert!(most < 1.05, "{room_m} m: {most}");
         let (half, _) = through_a_valve(room_m, 0.025);
         assert!((half / back - 1.0).abs() < 0.01, "{room_m} m: {half} {back}");
     }
