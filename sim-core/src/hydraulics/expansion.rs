@@ -62,6 +62,8 @@ impl Expansion {
 pub(super) struct Iterate<'a> {
     pub(super) pressure: &'a [f64],
     pub(super) flow: &'a [f64],
+    /// Open links.
+    pub(super) open: &'a [usize],
     /// Flow per pressure of each link, m3/s per Pa.
     pub(super) conductance: &'a [f64],
     /// Whether it is near the solution.
@@ -73,11 +75,8 @@ impl Expansion {
     pub(super) fn factor(&mut self, circuit: &Circuit, at: Iterate<'_>) -> Result<(), Singular> {
         let Self { weight, margin, matrix } = self;
         matrix.clear();
-        for (i, link) in circuit.links.iter().enumerate() {
-            let conductance = at.conductance[i];
-            if conductance == 0.0 {
-                continue;
-            }
+        for &i in at.open {
+            let (link, conductance) = (&circuit.links[i], at.conductance[i]);
             let at_ends = margin[i].map(|margin| conductance * margin);
             for (end, value) in [link.from, link.to].into_iter().zip(at_ends) {
                 if let Some(unknown) = end {

@@ -43,15 +43,13 @@ impl Newton {
     /// and drops and slopes there in `drop` and `slope`.
     fn rise_at(&mut self, circuit: &Circuit, share: f64) -> f64 {
         let mut rise = 0.0;
-        for i in 0..self.flow.len() {
+        for k in 0..self.open.len() {
+            let i = self.open[k];
             let flow = self.flow[i] + share * self.step[i];
             self.trial[i] = flow;
             let loss = self.loss_of(circuit, i, flow);
             (self.drop[i], self.slope[i]) = (loss.pa, loss.slope);
-            if self.step[i] != 0.0 {
-                let unused = self.unused(circuit, i);
-                rise -= self.step[i] * unused;
-            }
+            rise -= self.step[i] * self.unused(circuit, i);
         }
         rise
     }

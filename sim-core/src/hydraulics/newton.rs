@@ -53,6 +53,8 @@ pub(super) struct Newton {
     /// Flow of each link when the time step starts, m3/s.
     pub(super) before: Vec<f64>,
     pub(super) slope: Vec<f64>,
+    /// Open links.
+    pub(super) open: Vec<usize>,
     /// Flow per pressure of each link, m3/s per Pa.
     pub(super) conductance: Vec<f64>,
     pub(super) step: Vec<f64>,
@@ -115,6 +117,7 @@ impl Newton {
             inertia: by_link(),
             before: by_link(),
             slope: by_link(),
+            open: Vec::with_capacity(links),
             conductance: by_link(),
             step: by_link(),
             trial: by_link(),
@@ -151,9 +154,7 @@ impl Newton {
         start: StartFrom,
     ) -> Result<(), NoSolution> {
         loops.iter().for_each(|control| control.apply(circuit));
-        for (flow, open) in self.flow.iter_mut().zip(&circuit.open) {
-            *flow = if *open { *flow } else { 0.0 };
-        }
+        self.take_up_openings(circuit, splits);
         // From one move with air to the next the same parts stay closed: the last stage is met at once.
         let met =
             if circuit.has_air && start == StartFrom::Warm { REVERSE_STAGES.len() - 1 } else { 0 };
@@ -197,9 +198,26 @@ impl Newton {
         circuit.laws.iter().zip(&self.flow).any(|(law, flow)| *flow < 0.0 && law.one_way())
     }
 
-    /// Losses and slopes of every link at its flow.
+    /// Takes up which links are open; nothing changes at the others.
+    fn take_up_openings(&mut self, circuit: &Circuit, splits: &Splits) {
+        self.open.clear();
+        for (i, open) in circuit.open.iter().enumerate() {
+            if *open {
+                self.open.push(i);
+                continue;
+            }
+            (self.flow[i], self.trial[i], self.step[i]) = (0.0, 0.0, 0.0);
+            (self.drop[i], self.slope[i], self.conductance[i]) = (0.0, f64::INFINITY, 0.0);
+        }
+        if !splits.counted() {
+            self.extra.fill(Extra::default());
+            self.lag = 0.0;
+        }
+    }
+
+    /// Losses and slopes of every open link at its flow.
     fn evaluate(&mut self, circuit: &Circuit) {
-        for i in 0..self.flow.len() {
+        for &i in &self.open {
             let loss = self.loss_of(circuit, i, self.flow[i]);
             (self.drop[i], self.slope[i]) = (loss.pa, loss.slope);
         }
@@ -207,9 +225,6 @@ impl Newton {
 
     /// Loss and slope of link `i` at `flow`, with the part of splits that follows its own flow.
     pub(super) fn loss_of(&self, circuit: &Circuit, i: usize, flow: f64) -> Loss {
-        if !circuit.open[i] {
-            return Loss { pa: 0.0, slope: f64::INFINITY };
-        }
         let own = circuit.laws[i].loss_at(flow, self.reverse_slope);
         let bend = self.extra[i].bend * flow.abs();
         let inertia = self.inertia[i];
@@ -221,6 +236,9 @@ impl Newton {
 
     /// Brings the lagging terms of splits up to date with the flows, by the share `relaxation`.
     fn refresh_splits(&mut self, circuit: &Circuit, splits: &Splits, relaxation: f64) {
+        if !splits.counted() {
+            return;
+        }
         splits.extra_losses(circuit, &self.flow, &mut self.fresh);
         self.lag = 0.0;
         for (i, (old, new)) in self.extra.iter_mut().zip(&self.fresh).enumerate() {
@@ -241,25 +259,23 @@ impl Newton {
     /// Factors the matrix of the iteration.
     fn factor(&mut self, circuit: &Circuit) -> Result<(), Singular> {
         let least = if circuit.has_air { LEAST_SLOPE_AIR } else { LEAST_SLOPE };
-        for (i, (conductance, slope)) in self.conductance.iter_mut().zip(&self.slope).enumerate() {
+        for &i in &self.open {
             let least = if i < circuit.pocket_from { least } else { LEAST_SLOPE_STORE };
-            *conductance = 1.0 / slope.max(least);
+            self.conductance[i] = 1.0 / self.slope[i].max(least);
         }
         if circuit.has_air {
             let at = Iterate {
                 pressure: &self.pressure,
                 flow: &self.flow,
+                open: &self.open,
                 conductance: &self.conductance,
                 near: self.error_before <= NEAR,
             };
             return self.expansion.factor(circuit, at);
         }
         self.matrix.clear();
-        for (i, link) in circuit.links.iter().enumerate() {
-            let conductance = self.conductance[i];
-            if conductance == 0.0 {
-                continue;
-            }
+        for &i in &self.open {
+            let (link, conductance) = (&circuit.links[i], self.conductance[i]);
             for unknown in [link.from, link.to].into_iter().flatten() {
                 self.matrix.add_diagonal(unknown, conductance);
             }
@@ -282,11 +298,8 @@ impl Newton {
     /// moves the actuators and adds their share. Leaves the step in flow in `step`.
     fn solve_pressures(&mut self, circuit: &mut Circuit, splits: &Splits, loops: &mut [Loop]) {
         self.change.fill(0.0);
-        for i in 0..circuit.links.len() {
-            if self.conductance[i] == 0.0 {
-                self.step[i] = 0.0;
-                continue;
-            }
+        for k in 0..self.open.len() {
+            let i = self.open[k];
             self.step[i] = self.conductance[i] * self.unused(circuit, i);
             let link = &circuit.links[i];
             let [from, to] = self.expansion.ends(i, self.flow[i], self.step[i]);
@@ -305,7 +318,8 @@ impl Newton {
             self.matrix.solve_in_place(&mut self.change);
         }
         self.move_actuators(circuit, splits, loops);
-        for (i, link) in circuit.links.iter().enumerate() {
+        for &i in &self.open {
+            let link = &circuit.links[i];
             let at = |end: Option<usize>| end.map_or(0.0, |unknown| self.change[unknown]);
             self.step[i] += self.conductance[i] * (at(link.from) - at(link.to));
         }
@@ -322,13 +336,12 @@ impl Newton {
         let (mut pressure_scale, mut flow_scale) = (f64::max(1.0, 1e-3 * weight), 1e-9f64);
         // `change` is free between steps: it gathers each node's balance.
         self.change.fill(0.0);
-        for (i, link) in circuit.links.iter().enumerate() {
-            if !circuit.open[i] {
-                continue;
-            }
-            pressure_scale = pressure_scale.max(circuit.driving(i, &self.pressure).abs());
+        for &i in &self.open {
+            let link = &circuit.links[i];
+            let driving = circuit.driving(i, &self.pressure);
+            pressure_scale = pressure_scale.max(driving.abs());
             flow_scale = flow_scale.max(self.flow[i].abs());
-            let unused = self.unused(circuit, i).abs();
+            let unused = (driving - self.drop[i] - self.extra[i].constant).abs();
             if unused > worst.size {
                 worst = WorstError { size: unused, link: i };
             }

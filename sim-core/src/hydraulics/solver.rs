@@ -48,7 +48,7 @@ pub(crate) struct AirInflow {
 }
 
 /// Largest relative error of a solved network that partly holds air.
-const AIR_TOLERANCE: f64 = 1e-8;
+const AIR_TOLERANCE: f64 = 1e-7;
 /// The same where a rough solution will do.
 const ROUGH_TOLERANCE: f64 = 1e-4;
 

@@ -66,6 +66,11 @@ impl Splits {
         std::mem::replace(&mut self.counted, counted)
     }
 
+    /// Whether velocity head counts.
+    pub(super) fn counted(&self) -> bool {
+        self.counted
+    }
+
     /// Velocity head of the stream arriving at `node`, Pa: the mean over all that arrives, parts
     /// other than lines counting as bringing none.
     pub(super) fn velocity_head(&self, node: usize, circuit: &Circuit, flow: &[f64]) -> f64 {

@@ -6,14 +6,14 @@ use crate::plumbing::{NodeId, Plumbing};
 use crate::transport::Contents;
 
 /// Longest step while air takes part and anything moves, over the tolerance, s: at 1 %, what returns is off by up to 1.5 %.
-const LONGEST_S: f64 = 3.0;
+const LONGEST_S: f64 = 5.0;
 /// First step after something came to an end, over the tolerance, s: how liquid and air share the ways on is known once it
 /// is over.
 const FIRST_S: f64 = 0.2;
 /// Time by which a front that runs through a sudden change of flow may be off, over the tolerance, s.
 const LATE_S: f64 = 0.1;
 /// Change of any flow over the largest flow that a step may bring, over the tolerance.
-const TURNS: f64 = 25.0;
+const TURNS: f64 = 40.0;
 /// Flow below which its changes do not hold up the steps, m3/s: 10 mL in a second.
 const HARDLY_M3_S: f64 = 1e-5;
 /// Shortest time step, s.
