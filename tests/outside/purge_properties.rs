@@ -96,7 +96,7 @@ fn returned(sections: usize, tips: usize, feed: Feed, pa: f64, longest_move_s: f
 }
 
 /// Of sections blown together the one that breaks through first leaves the others behind, so which one it is counts. A
-/// purge moves for 0.05 s at most where nothing is said; at twice that the fourth of these machines returned 3.5 % less.
+/// purge moves for 0.03 s at most where nothing is said.
 #[test]
 fn half_the_longest_move_changes_what_comes_home_by_less_than_a_percent() {
     for (sections, tips, feed, pa) in [
@@ -107,7 +107,7 @@ fn half_the_longest_move_changes_what_comes_home_by_less_than_a_percent() {
         (3, 9, Feed::Centre, 1e5),
     ] {
         let whole = returned(sections, tips, feed, pa, ModelOptions::default().longest_move_s);
-        let half = returned(sections, tips, feed, pa, 0.025);
+        let half = returned(sections, tips, feed, pa, 0.015);
         assert!((half / whole - 1.0).abs() < 1e-2, "{whole} {half}");
     }
 }

@@ -229,8 +229,8 @@ class Network:
 
     def arriving_head(self, node: int, flow: np.ndarray) -> float:
         """Velocity head of what arrives at a node, each line's by its share of the flow; parts other than
-        lines count as bringing none (docs/theory.md)."""
-        if not self.velocity_head:
+        lines count as bringing none, and what runs into a tank losing it (docs/theory/network.md)."""
+        if not self.velocity_head or node in self.fixed:
             return 0.0
         arriving, power = 0.0, 0.0
         for branch, towards in self.at[node]:

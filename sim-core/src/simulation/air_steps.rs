@@ -5,15 +5,15 @@ use crate::hydraulics::{AirFlowState, BranchFilling, Fillings, FlowState, SolveE
 use crate::plumbing::{NodeId, Plumbing};
 use crate::transport::Contents;
 
-/// Longest step while air takes part and anything moves, over the tolerance, s: at 1 %, what returns is off by up to 1.5 %.
-const LONGEST_S: f64 = 5.0;
+/// Longest step while air takes part and anything moves, over the tolerance, s: at 1 %, what returns is off by up to 0.5 %.
+const LONGEST_S: f64 = 3.0;
 /// First step after something came to an end, over the tolerance, s: how liquid and air share the ways on is known once it
 /// is over.
 const FIRST_S: f64 = 0.2;
 /// Time by which a front that runs through a sudden change of flow may be off, over the tolerance, s.
 const LATE_S: f64 = 0.1;
 /// Change of any flow over the largest flow that a step may bring, over the tolerance.
-const TURNS: f64 = 40.0;
+const TURNS: f64 = 25.0;
 /// Flow below which its changes do not hold up the steps, m3/s: 10 mL in a second.
 const HARDLY_M3_S: f64 = 1e-5;
 /// Shortest time step, s.
@@ -27,7 +27,7 @@ const FAR_OFF: f64 = 2.0;
 /// Times a step is shortened because its front ran too far, or the flow was not found.
 const MOST_TRIES: usize = 8;
 /// Times the liquid that parts pass beside air is brought up to date in a step.
-const MOST_ROUNDS: usize = 8;
+const MOST_ROUNDS: u32 = 8;
 /// Tries after which a flow known to four digits will do: a step so short moves next to nothing, and what it moves is
 /// accounted for to the last digit in any case.
 const ROUGH_AFTER: usize = 4;
@@ -165,13 +165,15 @@ impl Flow<'_> {
         rough: bool,
     ) -> Result<(AirFlowState, bool), SolveError> {
         let mut next = self.solve_air(fillings, dt, rough)?;
-        for _ in 0..MOST_ROUNDS {
-            if !contents.meet_halfway(&next.flow, dt, fillings) {
+        for round in 0..MOST_ROUNDS {
+            // Half of the way at first, ever less where that leads to and fro.
+            let by = 1.0 / f64::from(2 + round);
+            if !contents.bring_nearer(&next.flow, dt, by, fillings) {
                 return Ok((next, true));
             }
             next = self.solve_air(fillings, dt, rough)?;
         }
-        let agrees = !contents.meet_halfway(&next.flow, dt, fillings);
+        let agrees = !contents.bring_nearer(&next.flow, dt, 0.0, fillings);
         Ok((next, agrees))
     }
 }

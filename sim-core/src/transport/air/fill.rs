@@ -83,15 +83,16 @@ impl Contents<'_> {
         });
     }
 
-    /// Brings the liquid that parts pass beside air half of the way to what it is at the flows of `instant`, if one passes
-    /// much more or less than `fillings` say; returns whether one does.
+    /// Brings the liquid that parts pass beside air by the share `by` nearer to what it is at the flows of `instant`, if one
+    /// passes much more or less than `fillings` say; returns whether one does.
     ///
-    /// The more liquid a part passes, the less it passes of anything: half of the way leads to where both agree, all of it
-    /// from one side to the other.
-    pub(crate) fn meet_halfway(
+    /// The more liquid a part passes, the less it passes of anything, and the less a layer ahead of it brings: part of the
+    /// way leads to where both agree, all of it from one side to the other.
+    pub(crate) fn bring_nearer(
         &self,
         instant: &FlowState,
         dt_s: f64,
+        by: f64,
         fillings: &mut Fillings,
     ) -> bool {
         let (branches, mut off) = (&mut fillings.branches, false);
@@ -99,7 +100,7 @@ impl Contents<'_> {
             if let BranchFilling::Mixture { liquid_m3_s, .. } = &mut branches[i] {
                 let most = liquid_m3_s.max(found_m3_s);
                 off |= (found_m3_s - *liquid_m3_s).abs() > AGREES * most + HARDLY_M3_S;
-                *liquid_m3_s += 0.5 * (found_m3_s - *liquid_m3_s);
+                *liquid_m3_s += by * (found_m3_s - *liquid_m3_s);
             }
         });
         off
