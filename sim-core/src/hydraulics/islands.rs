@@ -13,8 +13,8 @@ impl Solver<'_> {
     /// Solves again with one-way parts closed that pass nothing, after the system has been found `singular`: what only they
     /// join to the rest is cut off.
     ///
-    /// A leak through a closed part ties such nodes to the rest by less than rounding. The solution stands if no part that
-    /// has been closed would open.
+    /// A leak through a closed part ties such nodes to the rest by less than rounding. The solution is valid if no
+    /// part that has been closed would open.
     pub(super) fn split_islands_off(
         &mut self,
         loops: &mut [Loop],

@@ -224,8 +224,6 @@ pub(crate) const THOMAS: Source = Source::paper(
     "Thomas 1979",
     "A. D. Thomas, Int. J. Multiphase Flow 5:113 (1979), fine particles below the sublayer",
 );
-pub(crate) const STATICS: Source =
-    Source::analytic("Statics", "weight of liquid over the cross-section it stands on");
 pub(crate) const TAITEL_DUKLER: Source =
     Source::paper("Taitel & Dukler 1976", "Y. Taitel & A. E. Dukler, AIChE J. 22:47 (1976)");
 pub(crate) const BUTTERWORTH: Source = Source::paper(
