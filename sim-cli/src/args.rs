@@ -66,10 +66,9 @@ pub(crate) enum Format {
 }
 
 /// Units to show.
-#[derive(Clone, Copy, Debug, Default, ValueEnum)]
+#[derive(Clone, Copy, Debug, ValueEnum)]
 pub(crate) enum Units {
     /// bar, L/min, L, mm, m.
-    #[default]
     Si,
     /// psi, gal/min, gal, in, ft.
     Us,
@@ -98,9 +97,9 @@ pub(crate) struct RunArgs {
     /// Folder for report.html, summary.json, tips.csv, lines.csv, series.csv and plots (SVG and PNG).
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,
-    /// Units of tables and plots.
-    #[arg(long, value_enum, default_value_t)]
-    pub(crate) units: Units,
+    /// Units of tables and plots, instead of those that the scenario asks for.
+    #[arg(long, value_enum)]
+    pub(crate) units: Option<Units>,
     /// Print summary.json instead of tables.
     #[arg(long)]
     pub(crate) json: bool,
@@ -142,9 +141,9 @@ pub(crate) struct DiagnoseArgs {
     /// Folder for diagnosis.json, the picture (SVG and PNG) and report.html, a page to print.
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,
-    /// Units of tables, picture and page.
-    #[arg(long, value_enum, default_value_t)]
-    pub(crate) units: Units,
+    /// Units of tables, picture and page, instead of those that the scenario asks for.
+    #[arg(long, value_enum)]
+    pub(crate) units: Option<Units>,
     /// Print diagnosis.json instead of tables.
     #[arg(long)]
     pub(crate) json: bool,
@@ -166,9 +165,9 @@ pub(crate) struct CompareArgs {
     /// Folder for compare.html, compare.json and, with --vary, plots (SVG and PNG).
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,
-    /// Units of tables and plots.
-    #[arg(long, value_enum, default_value_t)]
-    pub(crate) units: Units,
+    /// Units of tables and plots, instead of those that the scenario asks for.
+    #[arg(long, value_enum)]
+    pub(crate) units: Option<Units>,
     /// Print compare.json instead of tables.
     #[arg(long)]
     pub(crate) json: bool,
@@ -203,8 +202,8 @@ pub(crate) struct OrdersArgs {
     /// The scenario; the air, the time and the entry of its first purge are taken.
     pub(crate) file: PathBuf,
     /// Units to show.
-    #[arg(long, value_enum, default_value_t)]
-    pub(crate) units: Units,
+    #[arg(long, value_enum)]
+    pub(crate) units: Option<Units>,
     /// Print JSON instead of a table.
     #[arg(long)]
     pub(crate) json: bool,
@@ -239,8 +238,8 @@ pub(crate) struct TipsArgs {
     #[arg(long, default_value = "998.207 kg/m3")]
     pub(crate) density: String,
     /// Units to show.
-    #[arg(long, value_enum, default_value_t)]
-    pub(crate) units: Units,
+    #[arg(long, value_enum)]
+    pub(crate) units: Option<Units>,
     /// Print JSON instead of a table.
     #[arg(long)]
     pub(crate) json: bool,

@@ -36,9 +36,9 @@ fn every_report_is_small_names_nothing_outside_itself_and_tells_its_inputs() {
 }
 
 #[test]
-fn a_report_speaks_the_units_it_is_asked_for() {
+fn a_report_speaks_the_units_that_its_scenario_asks_for_or_its_reader() {
     let path = &files("scenarios", "sableflat-132ft-one-end.toml")[0];
-    let (si, us) = (page(path, "report.html", &[]), page(path, "report.html", &["--units", "us"]));
+    let (si, us) = (page(path, "report.html", &["--units", "si"]), page(path, "report.html", &[]));
     assert!(si.contains("\"symbol\":\"bar\"") && si.contains("m along the boom"));
     assert!(us.contains("\"symbol\":\"psi\"") && us.contains("ft along the boom"));
 }

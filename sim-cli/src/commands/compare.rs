@@ -3,6 +3,7 @@
 use super::caution::caution;
 use super::deliver::{deliver, target};
 use super::long::Watch;
+use super::units::units;
 use crate::Streams;
 use crate::args::CompareArgs;
 use crate::compare::{self, Comparison, MOST_LAYOUTS, Setting, Sweep, SweepPoint};
@@ -14,10 +15,9 @@ use rayon::prelude::*;
 use sim_core::units::UnitSystem;
 
 pub(crate) fn compare(args: &CompareArgs, streams: &mut Streams<'_>) -> Result<(), Failure> {
-    let units = UnitSystem::from(args.units);
     match &args.vary {
-        Some(setting) => vary(args, setting, units, streams),
-        None => layouts(args, units, streams),
+        Some(setting) => vary(args, setting, streams),
+        None => layouts(args, streams),
     }
 }
 
@@ -25,11 +25,7 @@ pub(crate) fn compare(args: &CompareArgs, streams: &mut Streams<'_>) -> Result<(
 const WRITTEN: &str = "compare.html, compare.json";
 const ALWAYS: [&str; 2] = ["compare.html", "compare.json"];
 
-fn layouts(
-    args: &CompareArgs,
-    units: UnitSystem,
-    streams: &mut Streams<'_>,
-) -> Result<(), Failure> {
+fn layouts(args: &CompareArgs, streams: &mut Streams<'_>) -> Result<(), Failure> {
     if !(2..=MOST_LAYOUTS).contains(&args.files.len()) {
         return Err(Failure::Input(format!(
             "a comparison takes 2 to {MOST_LAYOUTS} scenarios, or one with --vary, not {}",
@@ -39,6 +35,8 @@ fn layouts(
     let anywhere = args.trust.files_from_anywhere;
     let loaded = args.files.iter().map(|file| load(file, anywhere));
     let loaded: Vec<Loaded> = loaded.collect::<Result<_, _>>()?;
+    // Layouts beside each other are in one family of units: that of the first.
+    let units = units(args.units, &loaded[0].scenario);
     loaded.iter().try_for_each(|one| caution(one, streams))?;
     let target = target(args.out.as_deref(), args.replace.overwrite, &ALWAYS)?;
     let watch = Watch::new(loaded.iter().map(|one| &one.scenario), streams);
@@ -79,7 +77,6 @@ fn at_value(failure: Failure, setting: &Setting, value: &str) -> Failure {
 fn vary(
     args: &CompareArgs,
     setting: &str,
-    units: UnitSystem,
     streams: &mut Streams<'_>,
 ) -> Result<(), Failure> {
     let [file] = &args.files[..] else {
@@ -89,6 +86,7 @@ fn vary(
     let setting = Setting::parse(setting).map_err(wrong)?;
     let anywhere = args.trust.files_from_anywhere;
     let loaded = load(file, anywhere)?;
+    let units = units(args.units, &loaded.scenario);
     let varied = setting.values.iter().map(|value| {
         let text = setting.applied(&loaded.text, value).map_err(wrong)?;
         read_again(&loaded.path, text, anywhere)

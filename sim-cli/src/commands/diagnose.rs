@@ -2,6 +2,7 @@
 
 use super::caution::caution;
 use super::deliver::{deliver, print, target};
+use super::units::units;
 use crate::args::{DiagnoseArgs, Form};
 use crate::columns::printable_path;
 use crate::diagnosis::{json, page};
@@ -15,14 +16,13 @@ use sim_core::diagnosis::{
     tip_wear,
 };
 use sim_core::scenario::{InputFault, read_overlay, read_readings};
-use sim_core::units::UnitSystem;
 use std::path::Path;
 
 pub(crate) fn diagnose(args: &DiagnoseArgs, streams: &mut Streams<'_>) -> Result<(), Failure> {
     let loaded = load(&args.file, args.trust.files_from_anywhere)?;
     caution(&loaded, streams)?;
     let Loaded { mut scenario, .. } = loaded;
-    let units = UnitSystem::from(args.units);
+    let units = units(args.units, &scenario);
     if let Some(form) = args.template {
         let text = match form {
             Form::Toml => template_toml(&scenario, units),

@@ -11,11 +11,11 @@ mod orders;
 mod run;
 mod texts;
 mod tips;
+mod units;
 
-use crate::args::{Cli, Command, Units};
+use crate::args::{Cli, Command};
 use crate::failure::Failure;
 use crate::{Streams, exit};
-use sim_core::units::UnitSystem;
 
 /// Carries out what was typed; returns the exit code.
 pub(crate) fn dispatch(cli: &Cli, streams: &mut Streams<'_>) -> Result<u8, Failure> {
@@ -31,13 +31,4 @@ pub(crate) fn dispatch(cli: &Cli, streams: &mut Streams<'_>) -> Result<u8, Failu
         Command::Reference(args) => texts::reference(args, streams)?,
     }
     Ok(exit::DONE)
-}
-
-impl From<Units> for UnitSystem {
-    fn from(units: Units) -> Self {
-        match units {
-            Units::Si => Self::Si,
-            Units::Us => Self::Us,
-        }
-    }
 }

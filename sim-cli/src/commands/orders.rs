@@ -3,6 +3,7 @@
 use super::caution::caution;
 use super::deliver::print;
 use super::long::Watch;
+use super::units::units;
 use crate::Streams;
 use crate::args::OrdersArgs;
 use crate::columns::{Columns, printable_path, wrapped};
@@ -36,6 +37,7 @@ pub(crate) fn orders(args: &OrdersArgs, streams: &mut Streams<'_>) -> Result<(),
     let untrusted =
         |text: String| Failure::Untrusted(format!("{}: {text}", printable_path(&args.file)));
     let scenario = &loaded.scenario;
+    let units = units(args.units, scenario);
     let trials = trials(&scenario.machine, &scenario.course)
         .map_err(|error| Failure::Input(format!("{}: {error}", printable_path(&args.file))))?;
     let of_trial =
@@ -51,7 +53,7 @@ pub(crate) fn orders(args: &OrdersArgs, streams: &mut Streams<'_>) -> Result<(),
         let ((a0, a1, a2), (b0, b1, b2)) = (key(a), key(b));
         a0.total_cmp(&b0).then(a1.total_cmp(&b1)).then(a2.total_cmp(&b2))
     });
-    print(args.json, &outcomes, || table(&outcomes, args.units.into()), streams)
+    print(args.json, &outcomes, || table(&outcomes, units), streams)
 }
 
 fn outcome(

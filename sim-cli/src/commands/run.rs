@@ -3,6 +3,7 @@
 use super::caution::caution;
 use super::deliver::{deliver, target};
 use super::long::Watch;
+use super::units::units;
 use crate::args::RunArgs;
 use crate::failure::Failure;
 use crate::files::load;
@@ -18,7 +19,8 @@ pub(crate) fn run(args: &RunArgs, streams: &mut Streams<'_>) -> Result<u8, Failu
     let loaded = load(&args.file, args.trust.files_from_anywhere)?;
     let target = target(args.out.as_deref(), args.replace.overwrite, &ALWAYS)?;
     let record = Watch::new(std::iter::once(&loaded.scenario), streams).run(&loaded.scenario);
-    let finished = Finished::with(loaded, record, args.units.into())?;
+    let units = units(args.units, &loaded.scenario);
+    let finished = Finished::with(loaded, record, units)?;
     caution(&finished.loaded, streams)?;
     let summary = Summary::of(&finished);
     let files = match &target {

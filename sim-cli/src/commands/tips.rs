@@ -7,14 +7,14 @@ use crate::failure::Failure;
 use crate::tables;
 use serde_json::json;
 use sim_core::sizing::{TipDemand, TipWindow, tip_table};
-use sim_core::units::{Quantity as Q, parse};
+use sim_core::units::{Quantity as Q, UnitSystem, parse};
 
 pub(crate) fn tips(args: &TipsArgs, streams: &mut Streams<'_>) -> Result<(), Failure> {
     let demand = demand(args)?;
     let table = tip_table(&demand);
     let rows: Vec<_> = table.iter().map(row).collect();
     let document = json!({ "schema": "1", "sizes": rows });
-    let text = || tables::tips::report(&demand, &table, args.units.into());
+    let text = || tables::tips::report(&demand, &table, args.units.map_or(UnitSystem::Si, Into::into));
     print(args.json, &document, text, streams)
 }
 
@@ -46,7 +46,7 @@ fn demand(args: &TipsArgs) -> Result<TipDemand, Failure> {
 /// A positive value of `option`.
 fn value(option: &str, text: &str, quantity: Q) -> Result<f64, Failure> {
     let number = parse(text, quantity)
-        .map_err(|error| Failure::Input(format!("{option}: {error}\nhelp: {}", error.help())))?;
+        .map_err(|error| Failure::Input(format!("{option}: {error}\nhelp: {}", error.help(UnitSystem::Si))))?;
     if number > 0.0 {
         return Ok(number);
     }

@@ -9,28 +9,30 @@ use serde_json::{Map, Value, json};
 /// A row for each kind of value of `key`: what the reference page calls it, a value as a user would write it, and its
 /// JSON Schema. Makes a function of each column; no column needs all that its row's pattern binds, hence what is allowed.
 macro_rules! kinds {
-    ($key:ident: $($kind:pat => $page:expr, $example:expr, $schema:expr;)+) => {
+    ($key:ident, $units:ident: $($kind:pat => $page:expr, $example:expr, $schema:expr;)+) => {
         /// What the reference page calls the values of `key`.
         #[allow(unused_variables)]
         pub(super) fn on_page($key: &Key) -> String {
+            let $units = UnitSystem::Si;
             match $key.kind { $($kind => String::from($page),)+ }
         }
 
-        /// A value of `key` as a user would write it.
+        /// A value of `key` as a user of `units` would write it.
         #[allow(unused_variables)]
-        fn value($key: &Key) -> String {
+        fn value($key: &Key, $units: UnitSystem) -> String {
             match $key.kind { $($kind => String::from($example),)+ }
         }
 
         /// The values of `key` as a JSON Schema.
         #[allow(unused_variables)]
         fn in_schema($key: &Key) -> Value {
+            let $units = UnitSystem::Si;
             match $key.kind { $($kind => $schema,)+ }
         }
     };
 }
 
-kinds! { key:
+kinds! { key, units:
     Kind::Text => "text", "\"...\"", text();
     Kind::File => "path", "\"data/file.csv\"", text();
     Kind::Flag => "`true` or `false`", "true", json!({ "type": "boolean" });
@@ -39,11 +41,11 @@ kinds! { key:
         format!("whole number, 1 to {most}"), "12", json!({ "type": "integer", "minimum": 1, "maximum": most });
     Kind::Quantity(quantity, bounds) =>
         format!("{}{}", quantity.noun(), range(bounds, Some(quantity))),
-        format!("\"{}\"", key.default.map_or_else(|| within(quantity, bounds), str::to_owned)),
+        format!("\"{}\"", key.default.map_or_else(|| within(quantity, bounds, units), str::to_owned)),
         value_of(&[quantity]);
     Kind::AnyOf(quantities) =>
         quantities.iter().map(|quantity| quantity.noun()).collect::<Vec<_>>().join(" or "),
-        format!("\"{}\"", quantities[0].example()), value_of(quantities);
+        format!("\"{}\"", quantities[0].example(units)), value_of(quantities);
     Kind::Choice(words) =>
         words.iter().map(|word| format!("`\"{word}\"`")).collect::<Vec<_>>().join(", "),
         format!("\"{}\"", words[0]), json!({ "type": "string", "enum": words });
@@ -66,16 +68,16 @@ kinds! { key:
                 text(), { "type": "array", "minItems": 1, "items": text() }
             ] } },
         ] });
-    Kind::Points(x, ys) => "list of pairs", format!("[[\"{}\", \"{}\"], ...]", x.example(), ys[0].example()),
+    Kind::Points(x, ys) => "list of pairs", format!("[[\"{}\", \"{}\"], ...]", x.example(units), ys[0].example(units)),
         json!({ "type": "array", "items": {
             "type": "array", "prefixItems": [value_of(&[x]), value_of(ys)], "minItems": 2, "maxItems": 2
         } });
     Kind::Pair(quantity) => format!("two of {}", quantity.noun()), "[\"1.5 bar\", \"5 bar\"]",
         json!({ "type": "array", "items": value_of(&[quantity]), "minItems": 2, "maxItems": 2 });
-    Kind::Limit(measure) => format!("limit, {}", measure.quantity().noun()), limit_example(measure),
+    Kind::Limit(measure) => format!("limit, {}", measure.quantity().noun()), limit_example(measure, units),
         limit(&value_of(&[measure.quantity()]));
-    Kind::Table(spec) => "table", required(spec), table(spec, true);
-    Kind::Override(spec) => "table", required(spec), table(spec, false);
+    Kind::Table(spec) => "table", required(spec, units), table(spec, true);
+    Kind::Override(spec) => "table", required(spec, units), table(spec, false);
     Kind::OneOrMore(spec) => "table, or several", "",
         json!({ "anyOf": [table(spec, true), { "type": "array", "items": table(spec, true) }] });
     Kind::List(spec) => "tables", "", json!({ "type": "array", "items": table(spec, true) });
@@ -108,25 +110,25 @@ fn limit(value: &Value) -> Value {
 /// What a value must keep to, behind what it is.
 fn range(bounds: Bounds, quantity: Option<Quantity>) -> String {
     let say = |value: f64| match quantity {
-        Some(quantity) if value != 0.0 => show_bound(value, quantity),
+        Some(quantity) if value != 0.0 => show_bound(value, quantity, UnitSystem::Si),
         _ => format!("{value}"),
     };
     bounds.each().map(|bound| format!(", {} {}", bound.sign, say(bound.value))).collect()
 }
 
 /// A table of what must be given.
-fn required(spec: &TableSpec) -> String {
-    let inner: Vec<String> = spec.keys().filter(|key| key.required).map(example).collect();
+fn required(spec: &TableSpec, units: UnitSystem) -> String {
+    let inner: Vec<String> = spec.keys().filter(|key| key.required).map(|key| example(key, units)).collect();
     format!("{{ {} }}", inner.join(", "))
 }
 
-/// A key with a value as a user would write it.
-pub(super) fn example(key: &Key) -> String {
+/// A key with a value as a user of `units` would write it.
+pub(super) fn example(key: &Key, units: UnitSystem) -> String {
     let name = key.name;
     match key.kind {
         Kind::List(_) | Kind::OneOrMore(_) => format!("[[{name}]]"),
         Kind::Named(_) | Kind::TableAndNamed(..) => format!("[{name}.NAME]"),
-        _ => format!("{name} = {}", value(key)),
+        _ => format!("{name} = {}", value(key, units)),
     }
 }
 
@@ -145,29 +147,29 @@ pub(super) fn default_data(key: &Key, text: &str) -> Option<Data> {
     }
 }
 
-/// A value of `quantity` as a user would write it, within `bounds`.
-fn within(quantity: Quantity, bounds: Bounds) -> String {
-    let usual = quantity.example();
+/// A value of `quantity` as a user of `units` would write it, within `bounds`.
+fn within(quantity: Quantity, bounds: Bounds, units: UnitSystem) -> String {
+    let usual = quantity.example(units);
     let most = bounds.most.filter(|most| parse(usual, quantity).is_ok_and(|value| value > *most));
-    most.map_or_else(|| usual.to_owned(), |most| show(most, quantity, UnitSystem::Si))
+    most.map_or_else(|| usual.to_owned(), |most| show(most, quantity, units))
 }
 
-/// A limit on `measure` as a user would write it.
-pub(super) fn limit_example(measure: Measure) -> String {
-    let value = limit_value(measure);
+/// A limit on `measure` as a user of `units` would write it.
+pub(super) fn limit_example(measure: Measure, units: UnitSystem) -> String {
+    let value = limit_value(measure, units);
     match measure.better() {
         Better::Neither => format!("{{ at_least = \"{value}\" }}"),
         _ => format!("\"{value}\""),
     }
 }
 
-/// A bound of `measure` as a user would write it.
-pub(super) fn limit_value(measure: Measure) -> &'static str {
+/// A bound of `measure` as a user of `units` would write it.
+pub(super) fn limit_value(measure: Measure, units: UnitSystem) -> &'static str {
     match measure.quantity() {
         Quantity::Duration => "60 s",
-        Quantity::Volume => "10 L",
+        Quantity::Volume if units == UnitSystem::Si => "10 L",
         Quantity::Share => "10 %",
-        other => other.example(),
+        other => other.example(units),
     }
 }
 
@@ -219,7 +221,7 @@ fn value_of(quantities: &[Quantity]) -> Value {
     let units = quantities.iter().flat_map(|quantity| units_of(*quantity));
     let spellings: Vec<String> =
         units.flat_map(|unit| unit.spellings.iter().map(|s| escaped(s))).collect();
-    let examples: Vec<&str> = quantities.iter().map(|quantity| quantity.example()).collect();
+    let examples: Vec<&str> = quantities.iter().map(|quantity| quantity.example(UnitSystem::Si)).collect();
     let number = r"[+-]?([0-9]+( [0-9]+)?/[0-9]+|[0-9]*\.?[0-9]+([eE][+-]?[0-9]+)?|[0-9]+\.)";
     json!({
         "type": "string",

@@ -4,6 +4,7 @@ use super::fault::InputFault;
 use crate::measures::{Limits, Measure};
 use crate::plumbing::{Invalid, Machine};
 use crate::procedure::Course;
+use crate::units::UnitSystem;
 use std::ops::Range;
 
 /// A machine, what is done with it, and what is demanded of the findings.
@@ -13,6 +14,8 @@ pub struct Scenario {
     pub title: String,
     /// What it shows, if the user says so.
     pub about: Option<String>,
+    /// The units its findings are shown in unless the reader asks for others.
+    pub units: UnitSystem,
     /// The machine.
     pub machine: Machine,
     /// What is done with it.
@@ -38,6 +41,7 @@ impl Scenario {
         Self {
             title: String::new(),
             about: None,
+            units: UnitSystem::Si,
             machine: machine.into(),
             course,
             limits: Limits::default(),

@@ -7,6 +7,8 @@ use super::model::{Noted, Scenario};
 use super::spec::TOP;
 use super::tree::parse;
 use super::walk::{Mode, Walk};
+use crate::units::UnitSystem;
+use toml::de::DeTable;
 
 /// Reads the scenario in `text`; files it names come through `files`.
 ///
@@ -30,10 +32,19 @@ pub fn read_noting(text: &str, files: &dyn Files) -> Result<Noted, Vec<InputFaul
         return Err(walk.faults);
     }
     let checked = parse(text, &mut walk)
-        .map(|(table, span)| walk.table(table.get_ref(), span, &TOP, Mode::Whole));
+        .map(|(table, span)| {
+            walk.units = asked(table.get_ref());
+            walk.table(table.get_ref(), span, &TOP, Mode::Whole)
+        });
     let outcome = match checked {
         Some(top) if walk.faults.is_empty() => build(&top, files),
         _ => Err(walk.faults),
     };
     outcome.map(|noted| Noted { ignored: in_order(noted.ignored), ..noted }).map_err(in_order)
+}
+
+/// The units that the file's `table` asks for; the usual ones where it does not, or wrongly.
+fn asked(table: &DeTable<'_>) -> UnitSystem {
+    let name = table.get("units").and_then(|value| value.get_ref().as_str());
+    name.and_then(UnitSystem::named).unwrap_or_default()
 }

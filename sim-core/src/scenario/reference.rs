@@ -170,7 +170,7 @@ fn shown(key: &Key) -> String {
     if clear || key.default.is_some() {
         return String::new();
     }
-    let line = example(key);
+    let line = example(key, UnitSystem::Si);
     let text = line.split_once(" = ").map_or(line.as_str(), |(_, text)| text);
     // A table of which nothing must be given shows nothing.
     if text == "{  }" { String::new() } else { format!("`{}`", text.replace(", ...]", "]")) }

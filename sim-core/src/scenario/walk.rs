@@ -4,7 +4,7 @@ use super::fault::{InputFault, MOST_FAULTS};
 use super::kinds::{default_data, example};
 use super::spec::{Bounds, Key, Kind, TableSpec, bounds};
 use super::value::{Checked, Data, Name, Span, Value};
-use crate::units::{Quantity, lower_first, show_bound, suggestion};
+use crate::units::{Quantity, UnitSystem, lower_first, show_bound, suggestion};
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
@@ -14,6 +14,8 @@ pub(super) struct Walk {
     pub(super) faults: Vec<InputFault>,
     /// Whether blank texts are left out, and rows in which nothing was read: a template is filled in only in part.
     pub(super) blanks: bool,
+    /// The units that messages are in.
+    pub(super) units: UnitSystem,
 }
 
 /// Keys whose value makes a row a reading; a row in which all of them are blank was not taken.
@@ -111,7 +113,7 @@ impl Walk {
     fn absent(&mut self, key: &'static Key, span: &Span, checked: &mut Checked) {
         if key.required {
             let help =
-                format!("add `{}`: {}", example(key), lower_first(key.doc.trim_end_matches('.')));
+                format!("add `{}`: {}", example(key, self.units), lower_first(key.doc.trim_end_matches('.')));
             self.fault(span.clone(), format!("`{}` is missing", key.name), help);
         } else if let Some(data) = key.default.and_then(|text| default_data(key, text)) {
             checked.entries.insert(key.name, Value::new(span.clone(), data));
@@ -269,7 +271,7 @@ impl Walk {
             DeValue::Table(_) => "a table",
         };
         let message = format!("`{}` is {found}; it takes {wanted}", key.name);
-        self.refuse(value.span(), message, format!("write `{}`", example(key)))
+        self.refuse(value.span(), message, format!("write `{}`", example(key, self.units)))
     }
 
     /// `number` if it lies within `bounds`.
@@ -283,12 +285,12 @@ impl Walk {
     ) -> Option<f64> {
         let say = |value: f64| match quantity {
             Some(_) if value == 0.0 => "0".to_owned(),
-            Some(quantity) => show_bound(value, quantity),
+            Some(quantity) => show_bound(value, quantity, self.units),
             None => value.to_string(),
         };
         let Some(bound) = bounds.broken_by(number) else { return Some(number) };
         let message = format!("`{}` must be {} {}", key.name, bound.words, say(bound.value));
-        self.refuse(span, message, format!("for example `{}`", example(key)))
+        self.refuse(span, message, format!("for example `{}`", example(key, self.units)))
     }
 
     /// A text with a value of `quantity`, in SI.

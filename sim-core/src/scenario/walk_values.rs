@@ -65,11 +65,11 @@ impl Walk {
         }
         if let Err(error) = parse(&text, quantities[0]) {
             let help = match quantities {
-                [_] => error.help(),
+                [_] => error.help(self.units),
                 _ => {
                     let ways: Vec<String> = quantities
                         .iter()
-                        .map(|q| format!("{} (\"{}\")", q.name(), q.example()))
+                        .map(|q| format!("{} (\"{}\")", q.name(), q.example(self.units)))
                         .collect();
                     format!("write {}", ways.join(" or "))
                 }
@@ -154,7 +154,7 @@ impl Walk {
                 Better::Less => at_most = Some(bound),
                 Better::More => at_least = Some(bound),
                 Better::Neither => {
-                    let help = format!("write `{}`", limit_example(measure));
+                    let help = format!("write `{}`", limit_example(measure, self.units));
                     let message = "neither more nor less of this is better: say which is meant";
                     self.fault(value.span(), message, help);
                 }
@@ -174,7 +174,7 @@ impl Walk {
             }
         }
         if at_most.or(at_least).is_none() {
-            let help = format!("add `at_most = \"{}\"`", limit_value(measure));
+            let help = format!("add `at_most = \"{}\"`", limit_value(measure, self.units));
             let message = "this limit has neither `at_most` nor `at_least`";
             self.fault(value.span(), message, help);
         }

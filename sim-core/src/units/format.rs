@@ -1,17 +1,8 @@
 //! From an SI value to text, for people and for files.
 
 use super::parse::parse;
+use super::system::UnitSystem;
 use super::table::{Quantity, units_of};
-
-/// Which family of units people are shown.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum UnitSystem {
-    /// bar, L/min, L, mm, m.
-    #[default]
-    Si,
-    /// psi, gal/min, gal, in, ft.
-    Us,
-}
 
 /// The unit a quantity is shown in.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -65,18 +56,18 @@ pub fn show(value_si: f64, quantity: Quantity, system: UnitSystem) -> String {
 }
 
 /// A bound as people write it: as [`show`] does where that says it all, else exactly.
-pub fn show_bound(value_si: f64, quantity: Quantity) -> String {
-    let shown = show(value_si, quantity, UnitSystem::Si);
+pub fn show_bound(value_si: f64, quantity: Quantity, system: UnitSystem) -> String {
+    let shown = show(value_si, quantity, system);
     match parse(&shown, quantity) {
         Ok(read) if (read - value_si).abs() <= 1e-3 * value_si.abs() => shown,
-        _ => write_exact(value_si, quantity),
+        _ => write_exact(value_si, quantity, system),
     }
 }
 
-/// `value_si` as text that [`parse`] reads back to the identical number: in a familiar SI unit where
-/// that is exact within twelve figures, else in the SI unit itself.
-pub fn write_exact(value_si: f64, quantity: Quantity) -> String {
-    let familiar = display_unit(quantity, UnitSystem::Si);
+/// `value_si` as text that [`parse`] reads back to the identical number: in the familiar unit of `system`
+/// where that is exact within twelve figures, else in the SI unit itself.
+pub fn write_exact(value_si: f64, quantity: Quantity, system: UnitSystem) -> String {
+    let familiar = display_unit(quantity, system);
     let number = familiar.from_si(value_si);
     for digits in [6, 9, 12] {
         let rounded = format!("{number:.digits$}");
@@ -129,16 +120,20 @@ mod tests {
 
     #[test]
     fn familiar_values_are_written_in_familiar_units() {
-        assert_eq!(write_exact(parse("22 mm", Quantity::Bore).unwrap(), Quantity::Bore), "22 mm");
-        let flow = parse("1.6 L/min", Quantity::Flow).unwrap();
-        assert_eq!(write_exact(flow, Quantity::Flow), "1.6 L/min");
+        use Quantity as Q;
+        assert_eq!(write_exact(parse("22 mm", Q::Bore).unwrap(), Q::Bore, UnitSystem::Si), "22 mm");
+        let flow = parse("1.6 L/min", Q::Flow).unwrap();
+        assert_eq!(write_exact(flow, Q::Flow, UnitSystem::Si), "1.6 L/min");
+        let hose = parse("1 1/4 in", Q::Bore).unwrap();
+        assert_eq!(write_exact(hose, Q::Bore, UnitSystem::Us), "1.25 in");
     }
 
     proptest! {
         #[test]
-        fn exact_text_reads_back_to_the_same_number(value in 1e-9f64..1e6, which in 0..Quantity::ALL.len()) {
+        fn exact_text_reads_back_to_the_same_number(value in 1e-9f64..1e6, which in 0..Quantity::ALL.len(), us: bool) {
             let quantity = Quantity::ALL[which];
-            let text = write_exact(value, quantity);
+            let system = if us { UnitSystem::Us } else { UnitSystem::Si };
+            let text = write_exact(value, quantity, system);
             let back = parse(&text, quantity).unwrap();
             let tolerance = if quantity == Quantity::Share { 2e-16 } else { 0.0 };
             prop_assert!((back - value).abs() <= tolerance * value, "{value} {text} {back}");

@@ -14,11 +14,13 @@
 mod format;
 mod nearest;
 mod parse;
+mod system;
 mod table;
 
 pub use format::{
-    DisplayUnit, UnitSystem, display_unit, show, show_bound, show_number, write_exact,
+    DisplayUnit, display_unit, show, show_bound, show_number, write_exact,
 };
 pub(crate) use nearest::{lower_first, nearest, suggestion};
 pub use parse::{UnitError, WrongUnit, parse};
+pub use system::UnitSystem;
 pub use table::{Quantity, Unit, units_of};

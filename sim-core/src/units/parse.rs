@@ -1,5 +1,6 @@
 //! From text to an SI value.
 
+use super::system::UnitSystem;
 use super::table::{Quantity, Unit, units_of};
 use super::{nearest, suggestion};
 
@@ -51,17 +52,17 @@ impl WrongUnit {
 const LARGEST: f64 = 1e12;
 
 impl UnitError {
-    /// What would be right.
-    pub fn help(&self) -> String {
+    /// What would be right, for a user of `system`.
+    pub fn help(&self, system: UnitSystem) -> String {
         let Self { text, expected, why } = self;
-        let mut units = units_of(*expected).iter().map(|unit| unit.spellings[0]);
+        let units = units_of(*expected).iter().map(|unit| unit.spellings[0]);
         match why {
             WrongUnit::NoUnit => {
-                let unit = units.next().unwrap_or_default();
+                let (unit, _) = expected.facts().shown[system as usize];
                 format!("write the unit, for example \"{text} {unit}\"")
             }
             WrongUnit::NoNumber | WrongUnit::Of(_) => {
-                format!("write {}, for example \"{}\"", expected.name(), expected.example())
+                format!("write {}, for example \"{}\"", expected.name(), expected.example(system))
             }
             WrongUnit::Comma => format!("write \"{}\"", text.replace(',', ".")),
             WrongUnit::Unknown(near) => {
@@ -193,7 +194,7 @@ mod tests {
 
     fn fails(text: &str, quantity: Quantity, message: &str, help: &str) {
         let error = parse(text, quantity).unwrap_err();
-        assert_eq!((error.to_string().as_str(), error.help().as_str()), (message, help));
+        assert_eq!((error.to_string().as_str(), error.help(UnitSystem::Si).as_str()), (message, help));
     }
 
     #[test]
@@ -238,7 +239,7 @@ mod tests {
         #[test]
         fn no_text_panics(text in "\\PC{0,12}") {
             for quantity in Quantity::ALL {
-                let _ = parse(&text, quantity).map_err(|error| error.help());
+                let _ = parse(&text, quantity).map_err(|error| error.help(UnitSystem::Us));
             }
         }
     }

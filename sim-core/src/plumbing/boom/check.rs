@@ -32,8 +32,8 @@ const ROUNDING: f64 = 0.01;
 /// Most tips a design may carry.
 pub const MOST_TIPS: usize = 200_000;
 
-/// Everything wrong with `design` as a whole; nothing if it can be built.
-pub fn check(design: &BoomDesign) -> Vec<DesignFault> {
+/// Everything wrong with `design` as a whole; nothing if it can be built. `length` gives a length in m in the user's units.
+pub fn check(design: &BoomDesign, length: impl Fn(f64) -> String) -> Vec<DesignFault> {
     let mut faults = Vec::new();
     let covered: f64 = design.sections.iter().map(|s| s.tips as f64 * s.spacing_m).sum();
     let tips: usize = design.sections.iter().map(|s| s.tips).sum();
@@ -55,8 +55,9 @@ pub fn check(design: &BoomDesign) -> Vec<DesignFault> {
         faults.push(DesignFault {
             at: DesignPlace::Width,
             message: format!(
-                "the boom is {:.2} m wide, but its {tips} tips cover {covered:.2} m",
-                design.width_m
+                "the boom is {} wide, but its {tips} tips cover {}",
+                length(design.width_m),
+                length(covered)
             ),
             help: Some("widen the boom, take tips away or set them closer".into()),
         });

@@ -6,6 +6,7 @@ use crate::plumbing::boom::{
     self, BoomDesign, DesignPlace, Feed, LineDesign, ReturnDesign, SectionDesign, TankDesign,
 };
 use crate::plumbing::{CheckValve, Valve};
+use crate::units::{Quantity, show};
 
 /// The tables of the short form a boom cannot do without.
 const NEEDED: [&str; 4] = ["tank", "pump", "supply", "tips"];
@@ -28,7 +29,8 @@ impl Build<'_> {
             self.fault(boom.span.clone(), format!("a boom needs [{key}]"), help);
         }
         let Some(design) = self.design(top, boom) else { return };
-        for fault in boom::check(&design) {
+        let units = self.walk.units;
+        for fault in boom::check(&design, |m| show(m, Quantity::Length, units)) {
             let span = match fault.at {
                 DesignPlace::Width => boom.span_of("width"),
                 DesignPlace::ReturnPath => boom.span_of("return"),

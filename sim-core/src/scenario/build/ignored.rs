@@ -12,7 +12,7 @@ use note::Notes;
 
 /// Keys of the file `top` that change nothing of what `scenario` comes to: each with its place, why, and what to do.
 pub(super) fn ignored(top: &Checked, scenario: &Scenario) -> Vec<InputFault> {
-    let mut notes = Notes::default();
+    let mut notes = Notes::new(scenario.units);
     unread::unread(top, &mut notes);
     machine::notes(top, scenario, &mut notes);
     steps::notes(top, scenario, &mut notes);

@@ -28,6 +28,7 @@ use crate::fluids::water;
 use crate::measures::Measure;
 use crate::plumbing::{BranchId, Machine};
 use crate::procedure::{Course, Travel};
+use crate::units::UnitSystem;
 
 /// A scenario under construction.
 pub(super) struct Build<'a> {
@@ -46,7 +47,8 @@ pub(super) struct Build<'a> {
 
 /// The scenario of the file `top` with what it passes over, or every fault found.
 pub(super) fn build(top: &Checked, files: &dyn Files) -> Result<Noted, Vec<InputFault>> {
-    let (walk, machine) = (Walk::default(), Machine::default());
+    let units = units_of(top);
+    let (walk, machine) = (Walk { units, ..Walk::default() }, Machine::default());
     let has_boom = top.has("boom");
     let (own, air_pa) = (Vec::new(), Vec::new());
     let density_kg_m3 = water(20.0).density_kg_m3;
@@ -74,6 +76,7 @@ pub(super) fn build(top: &Checked, files: &dyn Files) -> Result<Noted, Vec<Input
     let scenario = Scenario {
         title: top.text("title").unwrap_or_default().to_owned(),
         about: top.text("about").map(str::to_owned),
+        units,
         machine: build.machine,
         course: Course {
             liquid: liquid.ok_or_else(Vec::new)?,
@@ -89,6 +92,11 @@ pub(super) fn build(top: &Checked, files: &dyn Files) -> Result<Noted, Vec<Input
     };
     let ignored = ignored::ignored(top, &scenario);
     Ok(Noted { ignored, limits_at: Build::limits_at(top.table("limits")), scenario })
+}
+
+/// The units that `top` asks for.
+fn units_of(top: &Checked) -> UnitSystem {
+    top.text("units").and_then(UnitSystem::named).unwrap_or_default()
 }
 
 impl Build<'_> {

@@ -4,7 +4,7 @@ use super::super::value::Checked;
 use super::Build;
 use crate::plumbing::boom::TipDesign;
 use crate::plumbing::{NOMINAL_PRESSURE_PA, Opening, Orifice, ShutOff, TIP_SIZES, Valve, tip_size};
-use crate::units::{Quantity, UnitSystem, show};
+use crate::units::{Quantity, show};
 
 /// Share by which a rated flow may differ from that of its tip's size: the tolerance of a new tip (ISO 10625, from memory).
 const SAME_FLOW: f64 = 0.05;
@@ -67,8 +67,8 @@ impl Build<'_> {
         if (flow_m3_s / of_size - 1.0).abs() <= SAME_FLOW {
             return true;
         }
-        let [given, own] = [flow_m3_s, of_size].map(|q| show(q, Quantity::Flow, UnitSystem::Si));
-        let at = show(at_pa, Quantity::Pressure, UnitSystem::Si);
+        let [given, own] = [flow_m3_s, of_size].map(|q| show(q, Quantity::Flow, self.walk.units));
+        let at = show(at_pa, Quantity::Pressure, self.walk.units);
         let message = format!("size {} passes {own} at {at}, and `flow` says {given}", size.code);
         self.fault(table.span_of("size"), message, "keep one of the two");
         false

@@ -3,6 +3,7 @@
 use super::super::value::{Checked, Name};
 use super::Build;
 use crate::procedure::{Probe, ProbePlace, RecordOptions};
+use crate::units::{Quantity, show};
 
 impl Build<'_> {
     /// What [record] and the probes of `top` ask for.
@@ -34,7 +35,8 @@ impl Build<'_> {
                 let distance_m = table.number("distance").unwrap_or(0.0);
                 let length_m = self.machine.plumbing.branch(id).part.line()?.length_m;
                 if distance_m > length_m {
-                    let message = format!("\"{}\" is {length_m:.2} m long", line.text);
+                    let length = show(length_m, Quantity::Length, self.walk.units);
+                    let message = format!("\"{}\" is {length} long", line.text);
                     let help = "a probe is within its line";
                     return self.refuse(table.span_of("distance"), message, help);
                 }

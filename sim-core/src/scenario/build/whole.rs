@@ -5,6 +5,7 @@ use super::super::value::{Checked, Name, Span};
 use super::Build;
 use crate::plumbing::ShutOff;
 use crate::plumbing::connect::cut_off;
+use crate::units::{Quantity, show};
 use std::collections::BTreeMap;
 
 impl Build<'_> {
@@ -63,7 +64,8 @@ impl Build<'_> {
             top.named("line").iter().map(|(line, table)| (line.text.as_str(), table)).collect();
         for (name, length_m) in deep {
             let own = own.get(name.as_str()).map(|table| table.span_of("sag"));
-            let message = format!("\"{name}\" is {length_m:.2} m long and cannot hang so low");
+            let length = show(length_m, Quantity::Length, self.walk.units);
+            let message = format!("\"{name}\" is {length} long and cannot hang so low");
             let help = "a `sag` is less than half the length".to_owned();
             let in_short_form = own.is_none();
             self.fault(own.unwrap_or_else(|| top.span_of("boom")), message, help);

@@ -17,9 +17,10 @@ pub use json::expand_json;
 
 /// `scenario` as a long-form scenario file that reads back to the same scenario.
 pub fn expand(scenario: &Scenario) -> String {
-    let mut out = Writer::new();
+    let mut out = Writer::new(scenario.units);
     out.put("title", &scenario.title);
     out.put("about", scenario.about.as_ref());
+    out.put("units", scenario.units.name());
     liquid(&mut out, scenario);
     model_and_travel(&mut out, scenario);
     limits(&mut out, scenario);
@@ -115,7 +116,7 @@ fn limits(out: &mut Writer, scenario: &Scenario) {
         };
         let bounds = [("at_most", limit.at_most), ("at_least", limit.at_least)];
         let bounds = bounds.into_iter().filter_map(|(bound, value)| {
-            Some(format!("{bound} = \"{}\", ", write_exact(value?, measure.quantity())))
+            Some(format!("{bound} = \"{}\", ", write_exact(value?, measure.quantity(), scenario.units)))
         });
         let (bounds, source) = (bounds.collect::<String>(), writer::quoted(&limit.source));
         out.plain(key, &format!("{{ {bounds}source = {source} }}"));

@@ -30,7 +30,7 @@ pub fn read_readings(
     is_csv: bool,
     scenario: &Scenario,
 ) -> Result<Readings, Vec<InputFault>> {
-    let mut walk = Walk { blanks: true, ..Walk::default() };
+    let mut walk = Walk { blanks: true, units: scenario.units, ..Walk::default() };
     if text.trim().is_empty() {
         let help = "print a file to fill in: millstream diagnose SCENARIO --template toml";
         walk.fault(0..0, "the file is empty", help);

@@ -10,7 +10,7 @@ use super::long::{
 use super::shared::{DISCHARGE, KV, LINE, PUMP_CURVE, RESTRICTION, TANK_HOLDS, TIP, VALVE};
 use super::step::{CONTROL, STEP};
 use super::{ANY, Kind, NOT_NEGATIVE, POSITIVE, bounds, of, positive_up_to};
-use crate::units::Quantity as Q;
+use crate::units::{Quantity as Q, UnitSystem};
 
 const FEEDS: &[&str] = &["one end", "centre"];
 const ENDS: &[&str] = &["outer", "inner"];
@@ -20,6 +20,9 @@ tables! {
     pub(in crate::scenario) TOP {
         title: Kind::Text, or "untitled", "What the scenario is called.";
         about: Kind::Text, "What it shows.";
+        units: Kind::Choice(&UnitSystem::NAMES), or "si",
+            "The units that text, pages and tables show: `\"si\"` (bar, L/min, L, mm, m) or `\"us\"` (psi, gal/min, gal, in, ft); \
+             values may be written in any. The option `--units` outweighs it.";
         liquid: Kind::Table(&LIQUID), "The liquid.";
         product: Kind::Table(&PRODUCT), "The product in the tank mix.";
         tank: Kind::TableAndNamed(&TANK, &LONG_TANK), "The tank.";

@@ -74,7 +74,7 @@ proptest! {
         let mut design = example(sections, tips, feed, returns);
         design.sections.iter_mut().for_each(|s| s.spacing_m = spacing);
         design.width_m = spacing * (sections * tips) as f64;
-        prop_assert!(check(&design).is_empty());
+        prop_assert!(check(&design, |m| m.to_string()).is_empty());
         let plumbing = build(&design).plumbing;
         let tank = |node: NodeId| plumbing.node(node).tank.is_some();
         prop_assert!(cut_off(&plumbing, |_| true, tank).is_empty());

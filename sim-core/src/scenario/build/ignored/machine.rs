@@ -5,7 +5,7 @@ use super::super::super::value::Checked;
 use super::note::{Notes, is_default};
 use crate::plumbing::Part;
 use crate::procedure::{Actuator, Control, Held, Step};
-use crate::units::{Quantity, UnitSystem, show};
+use crate::units::{Quantity, show};
 
 /// Share of a stated width from which on tips are taken to cover it.
 const COVERS: f64 = 0.95;
@@ -41,7 +41,7 @@ fn boom(top: &Checked, notes: &mut Notes) {
     let width_m = boom.number("width").unwrap_or(covered_m);
     if covered_m < COVERS * width_m {
         let [wide, covered] =
-            [width_m, covered_m].map(|m| show(m, Quantity::Length, UnitSystem::Si));
+            [width_m, covered_m].map(|m| show(m, Quantity::Length, notes.units));
         let message = format!("the boom is {wide} wide and its tips cover {covered} of it");
         let help = "`width` only bounds what tips cover: give it as they do, or add tips";
         notes.add(boom.span_of("width"), message, help);
@@ -126,7 +126,7 @@ fn too_full(table: &Checked, capacity_m3: Option<f64>, notes: &mut Notes) {
         return;
     }
     let [capacity, holds] =
-        [capacity_m3, holds_m3].map(|m3| show(m3, Quantity::Volume, UnitSystem::Si));
+        [capacity_m3, holds_m3].map(|m3| show(m3, Quantity::Volume, notes.units));
     let message = format!("the tank holds {holds}, more than its nominal volume of {capacity}");
     let help = "no run spills what is beyond it: lower `holds`, or raise `capacity`";
     notes.add(table.span_of("holds"), message, help);
@@ -190,7 +190,7 @@ fn relief(top: &Checked, scenario: &Scenario, notes: &mut Notes) {
     let Some((setpoint_pa, step)) = highest.max_by(|a, b| a.0.total_cmp(&b.0)) else { return };
     if opens_pa < setpoint_pa {
         let [opens, setpoint] =
-            [opens_pa, setpoint_pa].map(|pa| show(pa, Quantity::Pressure, UnitSystem::Si));
+            [opens_pa, setpoint_pa].map(|pa| show(pa, Quantity::Pressure, notes.units));
         let message = format!(
             "the relief valve opens at {opens}, below the {setpoint} that step \"{step}\" holds"
         );

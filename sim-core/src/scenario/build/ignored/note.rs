@@ -3,14 +3,22 @@
 use super::super::super::fault::InputFault;
 use super::super::super::kinds::default_data;
 use super::super::super::value::{Checked, Data, Span};
+use crate::units::UnitSystem;
 
 /// Notes of keys that say nothing, as they are found.
-#[derive(Default)]
-pub(super) struct Notes(Vec<InputFault>);
+pub(super) struct Notes {
+    found: Vec<InputFault>,
+    /// The units that they are in.
+    pub(super) units: UnitSystem,
+}
 
 impl Notes {
+    pub(super) fn new(units: UnitSystem) -> Self {
+        Self { found: Vec::new(), units }
+    }
+
     pub(super) fn add(&mut self, span: Span, message: impl Into<String>, help: impl Into<String>) {
-        self.0.push(InputFault::new(span, message, help));
+        self.found.push(InputFault::new(span, message, help));
     }
 
     /// A note of each of `keys` that `table` gives a value.
@@ -22,7 +30,7 @@ impl Notes {
     }
 
     pub(super) fn into_faults(self) -> Vec<InputFault> {
-        self.0
+        self.found
     }
 }
 
