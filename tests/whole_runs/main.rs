@@ -20,5 +20,6 @@ mod scenarios;
 mod series;
 mod theory;
 mod time;
+mod units;
 mod volumes;
 mod words_kept_out;

@@ -74,11 +74,7 @@ fn at_value(failure: Failure, setting: &Setting, value: &str) -> Failure {
     }
 }
 
-fn vary(
-    args: &CompareArgs,
-    setting: &str,
-    streams: &mut Streams<'_>,
-) -> Result<(), Failure> {
+fn vary(args: &CompareArgs, setting: &str, streams: &mut Streams<'_>) -> Result<(), Failure> {
     let [file] = &args.files[..] else {
         return Err(Failure::Input("--vary takes one scenario".into()));
     };

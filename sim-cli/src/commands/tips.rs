@@ -14,7 +14,8 @@ pub(crate) fn tips(args: &TipsArgs, streams: &mut Streams<'_>) -> Result<(), Fai
     let table = tip_table(&demand);
     let rows: Vec<_> = table.iter().map(row).collect();
     let document = json!({ "schema": "1", "sizes": rows });
-    let text = || tables::tips::report(&demand, &table, args.units.map_or(UnitSystem::Si, Into::into));
+    let text =
+        || tables::tips::report(&demand, &table, args.units.map_or(UnitSystem::Si, Into::into));
     print(args.json, &document, text, streams)
 }
 
@@ -45,8 +46,9 @@ fn demand(args: &TipsArgs) -> Result<TipDemand, Failure> {
 
 /// A positive value of `option`.
 fn value(option: &str, text: &str, quantity: Q) -> Result<f64, Failure> {
-    let number = parse(text, quantity)
-        .map_err(|error| Failure::Input(format!("{option}: {error}\nhelp: {}", error.help(UnitSystem::Si))))?;
+    let number = parse(text, quantity).map_err(|error| {
+        Failure::Input(format!("{option}: {error}\nhelp: {}", error.help(UnitSystem::Si)))
+    })?;
     if number > 0.0 {
         return Ok(number);
     }

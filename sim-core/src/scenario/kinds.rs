@@ -118,7 +118,8 @@ fn range(bounds: Bounds, quantity: Option<Quantity>) -> String {
 
 /// A table of what must be given.
 fn required(spec: &TableSpec, units: UnitSystem) -> String {
-    let inner: Vec<String> = spec.keys().filter(|key| key.required).map(|key| example(key, units)).collect();
+    let inner: Vec<String> =
+        spec.keys().filter(|key| key.required).map(|key| example(key, units)).collect();
     format!("{{ {} }}", inner.join(", "))
 }
 
@@ -221,7 +222,8 @@ fn value_of(quantities: &[Quantity]) -> Value {
     let units = quantities.iter().flat_map(|quantity| units_of(*quantity));
     let spellings: Vec<String> =
         units.flat_map(|unit| unit.spellings.iter().map(|s| escaped(s))).collect();
-    let examples: Vec<&str> = quantities.iter().map(|quantity| quantity.example(UnitSystem::Si)).collect();
+    let examples: Vec<&str> =
+        quantities.iter().map(|quantity| quantity.example(UnitSystem::Si)).collect();
     let number = r"[+-]?([0-9]+( [0-9]+)?/[0-9]+|[0-9]*\.?[0-9]+([eE][+-]?[0-9]+)?|[0-9]+\.)";
     json!({
         "type": "string",

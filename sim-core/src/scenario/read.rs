@@ -31,11 +31,10 @@ pub fn read_noting(text: &str, files: &dyn Files) -> Result<Noted, Vec<InputFaul
         walk.fault(0..0, "the file is empty", help);
         return Err(walk.faults);
     }
-    let checked = parse(text, &mut walk)
-        .map(|(table, span)| {
-            walk.units = asked(table.get_ref());
-            walk.table(table.get_ref(), span, &TOP, Mode::Whole)
-        });
+    let checked = parse(text, &mut walk).map(|(table, span)| {
+        walk.units = asked(table.get_ref());
+        walk.table(table.get_ref(), span, &TOP, Mode::Whole)
+    });
     let outcome = match checked {
         Some(top) if walk.faults.is_empty() => build(&top, files),
         _ => Err(walk.faults),

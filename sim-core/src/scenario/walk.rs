@@ -112,8 +112,11 @@ impl Walk {
 
     fn absent(&mut self, key: &'static Key, span: &Span, checked: &mut Checked) {
         if key.required {
-            let help =
-                format!("add `{}`: {}", example(key, self.units), lower_first(key.doc.trim_end_matches('.')));
+            let help = format!(
+                "add `{}`: {}",
+                example(key, self.units),
+                lower_first(key.doc.trim_end_matches('.'))
+            );
             self.fault(span.clone(), format!("`{}` is missing", key.name), help);
         } else if let Some(data) = key.default.and_then(|text| default_data(key, text)) {
             checked.entries.insert(key.name, Value::new(span.clone(), data));

@@ -17,9 +17,7 @@ mod parse;
 mod system;
 mod table;
 
-pub use format::{
-    DisplayUnit, display_unit, show, show_bound, show_number, write_exact,
-};
+pub use format::{DisplayUnit, display_unit, show, show_bound, show_number, write_exact};
 pub(crate) use nearest::{lower_first, nearest, suggestion};
 pub use parse::{UnitError, WrongUnit, parse};
 pub use system::UnitSystem;

@@ -194,7 +194,10 @@ mod tests {
 
     fn fails(text: &str, quantity: Quantity, message: &str, help: &str) {
         let error = parse(text, quantity).unwrap_err();
-        assert_eq!((error.to_string().as_str(), error.help(UnitSystem::Si).as_str()), (message, help));
+        assert_eq!(
+            (error.to_string().as_str(), error.help(UnitSystem::Si).as_str()),
+            (message, help)
+        );
     }
 
     #[test]

@@ -116,7 +116,10 @@ fn limits(out: &mut Writer, scenario: &Scenario) {
         };
         let bounds = [("at_most", limit.at_most), ("at_least", limit.at_least)];
         let bounds = bounds.into_iter().filter_map(|(bound, value)| {
-            Some(format!("{bound} = \"{}\", ", write_exact(value?, measure.quantity(), scenario.units)))
+            Some(format!(
+                "{bound} = \"{}\", ",
+                write_exact(value?, measure.quantity(), scenario.units)
+            ))
         });
         let (bounds, source) = (bounds.collect::<String>(), writer::quoted(&limit.source));
         out.plain(key, &format!("{{ {bounds}source = {source} }}"));

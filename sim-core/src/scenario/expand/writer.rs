@@ -63,7 +63,8 @@ impl Writer {
 
     /// A key with a table on its own line, whose keys `fill` writes.
     pub(in crate::scenario) fn inline(&mut self, key: &str, fill: impl FnOnce(&mut Self)) {
-        let mut inner = Self { text: String::new(), spec: inner(self.spec, key), units: self.units };
+        let mut inner =
+            Self { text: String::new(), spec: inner(self.spec, key), units: self.units };
         fill(&mut inner);
         let keys: Vec<&str> = inner.text.lines().collect();
         self.plain(key, &format!("{{ {} }}", keys.join(", ")));
@@ -95,8 +96,9 @@ impl<T: Written> Written for Option<T> {
 /// Names with a value each; nothing where there are none.
 impl<T: Written> Written for Vec<(&str, T)> {
     fn toml(&self, kind: Kind, units: UnitSystem) -> Option<String> {
-        let own =
-            |(name, value): &(&str, T)| Some(format!("{} = {}", key(name), value.toml(kind, units)?));
+        let own = |(name, value): &(&str, T)| {
+            Some(format!("{} = {}", key(name), value.toml(kind, units)?))
+        };
         let items: Vec<String> = self.iter().filter_map(own).collect();
         (!items.is_empty()).then(|| format!("{{ {} }}", items.join(", ")))
     }

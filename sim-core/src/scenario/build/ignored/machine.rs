@@ -40,8 +40,7 @@ fn boom(top: &Checked, notes: &mut Notes) {
     let covered_m = each_m * boom.count("sections").unwrap_or(1) as f64;
     let width_m = boom.number("width").unwrap_or(covered_m);
     if covered_m < COVERS * width_m {
-        let [wide, covered] =
-            [width_m, covered_m].map(|m| show(m, Quantity::Length, notes.units));
+        let [wide, covered] = [width_m, covered_m].map(|m| show(m, Quantity::Length, notes.units));
         let message = format!("the boom is {wide} wide and its tips cover {covered} of it");
         let help = "`width` only bounds what tips cover: give it as they do, or add tips";
         notes.add(boom.span_of("width"), message, help);
