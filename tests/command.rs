@@ -19,7 +19,8 @@ pub struct Printed {
 /// Runs `millstream` with `args`.
 pub fn millstream(args: &[&str]) -> Printed {
     let (mut out, mut err) = (Vec::new(), Vec::new());
-    let mut streams = Streams { out: &mut out, err: &mut err, colour: false, live: false };
+    let mut streams =
+        Streams { out: &mut out, err: &mut err, colour: false, typed: None, live: false };
     let args = ["millstream"].iter().chain(args).map(OsString::from);
     let code = sim_cli::run(args, &mut streams);
     let text = |bytes: Vec<u8>| String::from_utf8(bytes).unwrap();
@@ -33,7 +34,7 @@ pub fn typed(line: &str, place: &Path) -> Printed {
     let within = |folder: &Path, arg: &str| folder.join(arg).to_string_lossy().into_owned();
     let path = |arg: String| match arg.split('/').next() {
         Some("scenarios" | "demo-data" | "docs") => within(&root(), &arg),
-        Some("out" | "overlay.toml") => within(place, &arg),
+        Some("out" | "overlay.toml" | "mine.toml") => within(place, &arg),
         _ => arg,
     };
     let args: Vec<String> = words(command).into_iter().skip(1).map(path).collect();

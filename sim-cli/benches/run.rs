@@ -16,7 +16,8 @@ fn whole_run(c: &mut Criterion) {
     group.bench_function("three steps, tables and 22 pictures", |b| {
         b.iter(|| {
             let (mut out, mut err) = (Vec::new(), Vec::new());
-            let mut streams = Streams { out: &mut out, err: &mut err, colour: false, live: false };
+            let mut streams =
+                Streams { out: &mut out, err: &mut err, colour: false, typed: None, live: false };
             black_box(sim_cli::run(args.clone(), &mut streams))
         });
     });

@@ -1,5 +1,11 @@
 //! What is typed on the command line.
 
+mod new;
+mod shared;
+
+pub(crate) use new::{FeedChoice, Given, NewArgs, PumpChoice, Template};
+pub(crate) use shared::{Replace, Trust, Units};
+
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
@@ -13,6 +19,13 @@ pub(crate) struct Cli {
 
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
+    /// Write a first scenario of a machine like yours: asks about ten questions, or takes them as options.
+    #[command(
+        after_help = "Examples:\n  millstream new mine.toml\n  millstream new mine.toml --width 24m --sections 5 \
+        --tip 04 --pressure 3bar\n  millstream new mine.toml --template retrofit --defaults\n  \
+        millstream new mine.toml --from heron-36m-one-end"
+    )]
+    New(NewArgs),
     /// Run a scenario: print its findings, and write plots and tables into a folder.
     #[command(after_help = "Example:\n  millstream run scenarios/heron-36m-one-end.toml --out out")]
     Run(RunArgs),
@@ -63,31 +76,6 @@ pub(crate) enum Format {
     Scenario,
     /// summary.json.
     Summary,
-}
-
-/// Units to show.
-#[derive(Clone, Copy, Debug, ValueEnum)]
-pub(crate) enum Units {
-    /// bar, L/min, L, mm, m.
-    Si,
-    /// psi, gal/min, gal, in, ft.
-    Us,
-}
-
-/// What a scenario is trusted with.
-#[derive(Debug, Args)]
-pub(crate) struct Trust {
-    /// Also read files that a scenario names outside its own folder.
-    #[arg(long)]
-    pub(crate) files_from_anywhere: bool,
-}
-
-/// What becomes of files that are there already.
-#[derive(Debug, Args)]
-pub(crate) struct Replace {
-    /// Replace files that are there even if millstream did not write them, or they were changed since.
-    #[arg(long)]
-    pub(crate) overwrite: bool,
 }
 
 #[derive(Debug, Args)]

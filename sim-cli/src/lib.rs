@@ -20,6 +20,7 @@ mod regular;
 mod report;
 mod results;
 mod series;
+mod starter;
 mod streams;
 mod summary;
 mod tables;

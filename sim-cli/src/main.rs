@@ -9,6 +9,9 @@ fn main() -> ExitCode {
     sim_cli::end_cleanly_when_interrupted();
     // Not locked: an interruption has a word to say, too.
     let (mut out, mut err) = (std::io::stdout(), std::io::stderr());
-    let mut streams = sim_cli::Streams { out: &mut out, err: &mut err, colour, live };
+    let mut input = std::io::stdin().lock();
+    let answers = std::io::stdin().is_terminal() && std::io::stdout().is_terminal();
+    let typed = answers.then_some(&mut input as &mut dyn std::io::BufRead);
+    let mut streams = sim_cli::Streams { out: &mut out, err: &mut err, colour, typed, live };
     ExitCode::from(sim_cli::run(std::env::args_os(), &mut streams))
 }

@@ -1,8 +1,8 @@
-//! Where a command prints.
+//! Where a command prints and what it is told.
 
-use std::io::Write;
+use std::io::{BufRead, Write};
 
-/// Where a run prints.
+/// Where a run prints and what it is told.
 pub struct Streams<'a> {
     /// Results.
     pub out: &'a mut dyn Write,
@@ -10,6 +10,8 @@ pub struct Streams<'a> {
     pub err: &'a mut (dyn Write + Send),
     /// Whether messages may carry colour.
     pub colour: bool,
+    /// What is typed in answer to questions; nothing where nobody is there to answer.
+    pub typed: Option<&'a mut dyn BufRead>,
     /// Whether somebody watches the messages as they come.
     pub live: bool,
 }

@@ -4,6 +4,7 @@
 mod absurd;
 mod corpus;
 mod many_faults;
+mod new;
 mod reading;
 mod states;
 mod threads;

@@ -4,6 +4,7 @@ use std::process::ExitCode;
 
 fn main() -> ExitCode {
     let (mut out, mut err) = (std::io::stdout(), std::io::stderr());
-    let mut streams = sim_cli::Streams { out: &mut out, err: &mut err, colour: false, live: false };
+    let mut streams =
+        sim_cli::Streams { out: &mut out, err: &mut err, colour: false, typed: None, live: false };
     ExitCode::from(sim_cli::run(std::env::args_os(), &mut streams))
 }

@@ -50,3 +50,15 @@ pub(super) fn print(
     let text = if json { output::json(document) } else { printable_lines(&text()) };
     Ok(streams.out.write_all(text.as_bytes())?)
 }
+
+/// Folder and name of the one file `path`, which nothing of somebody else's must be in the place of.
+pub(super) fn place_of(path: &Path, overwrite: bool) -> Result<(Destination<'_>, String), Failure> {
+    let Some(name) = path.file_name() else {
+        return Err(Failure::Input(format!("{} is no name of a file", printable_path(path))));
+    };
+    let name = name.to_string_lossy().into_owned();
+    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
+    let target = Destination { folder: folder.unwrap_or(Path::new(".")), overwrite };
+    target.allows(&[&name]).map_err(Failure::Input)?;
+    Ok((target, name))
+}

@@ -1,14 +1,14 @@
 //! `millstream diagnose`: readings in, fault out.
 
 use super::caution::caution;
-use super::deliver::{deliver, print, target};
+use super::deliver::{deliver, place_of, print, target};
 use super::units::units;
 use crate::args::{DiagnoseArgs, Form};
 use crate::columns::printable_path;
 use crate::diagnosis::{json, page};
 use crate::failure::Failure;
 use crate::files::load;
-use crate::output::{Destination, OutputFile};
+use crate::output::OutputFile;
 use crate::results::{Diagnosed, Loaded};
 use crate::{Streams, plots, regular, tables};
 use sim_core::diagnosis::{
@@ -84,16 +84,4 @@ fn outputs(diagnosed: &Diagnosed) -> Result<Vec<OutputFile>, Failure> {
     ];
     files.extend(picture);
     Ok(files)
-}
-
-/// Folder and name of the one file `path`, which nothing of somebody else's must be in the place of.
-fn place_of(path: &Path, overwrite: bool) -> Result<(Destination<'_>, String), Failure> {
-    let Some(name) = path.file_name() else {
-        return Err(Failure::Input(format!("{} is no name of a file", printable_path(path))));
-    };
-    let name = name.to_string_lossy().into_owned();
-    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
-    let target = Destination { folder: folder.unwrap_or(Path::new(".")), overwrite };
-    target.allows(&[&name]).map_err(Failure::Input)?;
-    Ok((target, name))
 }

@@ -7,6 +7,7 @@ mod deliver;
 mod diagnose;
 mod expand;
 mod long;
+mod new;
 mod orders;
 mod run;
 mod texts;
@@ -22,6 +23,7 @@ pub(crate) fn dispatch(cli: &Cli, streams: &mut Streams<'_>) -> Result<u8, Failu
     match &cli.command {
         Command::Run(args) => return run::run(args, streams),
         Command::Check(args) => return check::check(args, streams),
+        Command::New(args) => new::new(args, streams)?,
         Command::Compare(args) => compare::compare(args, streams)?,
         Command::Diagnose(args) => diagnose::diagnose(args, streams)?,
         Command::Expand(args) => expand::expand(args, streams)?,

@@ -1,4 +1,4 @@
-//! Which tip serves, and in which order should sections be blown?
+//! Which tip serves, in which order should sections be blown, what might a machine of this width look like?
 //!
 //! ```
 //! use sim_core::sizing::{TipDemand, tip_table};
@@ -15,8 +15,13 @@
 //! assert_eq!(serve, ["035", "04", "05"]);
 //! ```
 
+mod first_guess;
 mod orders;
 mod tips;
 
+pub use first_guess::{
+    Bores, Coefficients, FirstGuess, INCH_BORES_M, METRIC_BORES_M, Outline, Returning, first_guess,
+    tip_count,
+};
 pub use orders::{NoTrial, Trial, orders};
 pub use tips::{TipDemand, TipWindow, tip_table};

@@ -18,7 +18,8 @@ mod system;
 mod table;
 
 pub use format::{DisplayUnit, display_unit, show, show_bound, show_number, write_exact};
-pub(crate) use nearest::{lower_first, nearest, suggestion};
-pub use parse::{UnitError, WrongUnit, parse};
+pub use nearest::suggestion;
+pub(crate) use nearest::{lower_first, nearest};
+pub use parse::{Typed, UnitError, WrongUnit, parse, typed};
 pub use system::UnitSystem;
 pub use table::{Quantity, Unit, units_of};

@@ -19,7 +19,7 @@ pub(crate) fn nearest<'a>(text: &str, known: impl Iterator<Item = &'a str>) -> O
 
 /// What would be right instead of `text`: the nearest of `known` between two marks, if any is near, and `list`, which tells
 /// them all and starts small where it comes first.
-pub(crate) fn suggestion<'a>(
+pub fn suggestion<'a>(
     text: &str,
     known: impl Iterator<Item = &'a str>,
     mark: char,

@@ -95,6 +95,52 @@ pub fn parse(text: &str, quantity: Quantity) -> Result<f64, UnitError> {
     }
 }
 
+/// A value as somebody typed it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Typed {
+    /// The value in SI.
+    pub si: f64,
+    /// Number, space and unit: `24m` is `24 m`, `1 1/4"` is `1.25 in`.
+    pub text: String,
+    /// Whether its unit is one of those that [`UnitSystem::Us`] stands for.
+    pub is_us: bool,
+}
+
+/// First spellings of the units of inch, pound, gallon and mile.
+const OF_US: [&str; 20] = [
+    "psi",
+    "gal/min",
+    "gal/h",
+    "ft3/min",
+    "in",
+    "ft",
+    "yd",
+    "gal",
+    "fl oz",
+    "degF",
+    "cv",
+    "lb/gal",
+    "lb/ft3",
+    "gal/ac",
+    "mph",
+    "ft/s",
+    "hp",
+    "/gal",
+    "ft3/(min psi)",
+    "imp gal",
+];
+
+/// `text` as [`parse`] reads it, and how it is best written.
+///
+/// # Errors
+/// As [`parse`].
+pub fn typed(text: &str, quantity: Quantity) -> Result<Typed, UnitError> {
+    let si = parse(text, quantity)?;
+    let (number, rest) = leading_number(text.trim(), quantity)?;
+    let spelling = find(rest.trim(), quantity).map_or("", |unit| unit.spellings[0]);
+    Ok(Typed { si, text: format!("{number} {spelling}"), is_us: OF_US.contains(&spelling) })
+}
+
 /// The number at the start of `text`, fractions such as `1 1/4` included, and what follows it.
 fn leading_number(text: &str, expected: Quantity) -> Result<(f64, &str), UnitError> {
     let end = number_end(text);
@@ -190,6 +236,15 @@ mod tests {
         check("120 ft", Q::Length, 36.576);
         check(".5 m", Q::Length, 0.5);
         check("15 gal/ac", Q::ApplicationRate, 15.0 * 3.785_411_784e-3 / 4_046.856_422_4);
+    }
+
+    #[test]
+    fn what_is_typed_is_written_with_its_unit_apart() {
+        let written = |text, quantity| typed(text, quantity).unwrap().text;
+        assert_eq!(written("24m", Quantity::Length), "24 m");
+        assert_eq!(written("1 1/4\"", Quantity::Bore), "1.25 in");
+        assert!(typed("80ft", Quantity::Length).unwrap().is_us);
+        assert!(!typed("3 bar", Quantity::Pressure).unwrap().is_us);
     }
 
     fn fails(text: &str, quantity: Quantity, message: &str, help: &str) {
