@@ -24,7 +24,7 @@ pub(crate) fn new(args: &NewArgs, streams: &mut Streams<'_>) -> Result<(), Failu
 }
 
 fn write(path: &Path, args: &NewArgs, streams: &mut Streams<'_>) -> Result<(), Failure> {
-    let mut asking = Asking::new(streams, args.defaults);
+    let mut asking = Asking::new(streams, args.defaults)?;
     let answers = Answers::of(&args.answers, path, &mut asking)?;
     let defaults = asking.defaults;
     let starter = Starter::new(&answers);

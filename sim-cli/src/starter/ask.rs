@@ -24,9 +24,15 @@ pub(super) struct Question<'q> {
 
 impl<'a, 's> Asking<'a, 's> {
     /// Questions to whoever types; none where nobody does, or `defaults` are wanted.
-    pub(crate) fn new(streams: &'a mut Streams<'s>, defaults: bool) -> Self {
+    ///
+    /// # Errors
+    /// Where the terminal cannot be written to.
+    pub(crate) fn new(streams: &'a mut Streams<'s>, defaults: bool) -> Result<Self, Failure> {
         let asks = streams.typed.is_some() && !defaults;
-        Self { streams, asks, defaults: Vec::new() }
+        if asks {
+            writeln!(streams.out, "Enter takes what is in brackets; numbers may have any unit.")?;
+        }
+        Ok(Self { streams, asks, defaults: Vec::new() })
     }
 
     /// Whether somebody answers.
