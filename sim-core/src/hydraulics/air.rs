@@ -6,9 +6,9 @@ use super::law::Loss;
 use crate::air::{AirRestriction, REFERENCE_DENSITY_KG_M3};
 use crate::fluids::{AbsolutePressure, GaugePressure};
 
-/// Slope with which a flow that cannot grow any more resists growing, Pa s/m3: a bar more or less of pressure
-/// changes it by 5 mL of free air a second.
-const CHOKED_SLOPE: f64 = 2e10;
+/// How stiffly a flow that cannot grow any more resists growing, as the pressure ahead over the share by which it grows:
+/// a thousandth more at most.
+const CHOKED: f64 = 1e3;
 /// Share of its volume by which an air pocket may shrink in a time step before its law goes on straight.
 const STRAIGHT_FROM: f64 = 0.99;
 
@@ -122,17 +122,18 @@ impl InletLaw {
             return Loss { pa, slope: reverse_slope };
         }
         let choked = self.valve.sonic_conductance_m3_s_pa * p1;
-        let ratio_at = |share: f64| b + (1.0 - b) * (1.0 - share * share).max(0.0).sqrt();
-        let behind_pa = |share: f64| AbsolutePressure { pa: p1 * ratio_at(share) }.gauge().pa;
-        let limit = (self.most_m3_s / choked).min(1.0);
+        // The ellipse of ISO 6358 is left where it has become as steep as the straight line beyond.
+        let steepest = CHOKED / (1.0 - b);
+        let limit = (self.most_m3_s / choked).min(steepest / steepest.hypot(1.0));
         let share = inflow_m3_s / choked;
+        let root = |share: f64| (1.0 - share * share).sqrt();
+        let behind_pa =
+            |share: f64| AbsolutePressure { pa: p1 * (b + (1.0 - b) * root(share)) }.gauge().pa;
         if share >= limit {
-            let beyond = CHOKED_SLOPE * (inflow_m3_s - limit * choked);
-            return Loss { pa: beyond - behind_pa(limit), slope: CHOKED_SLOPE };
+            let slope = CHOKED * p1 / (limit * choked);
+            return Loss { pa: slope * (inflow_m3_s - limit * choked) - behind_pa(limit), slope };
         }
-        let root = (1.0 - share * share).sqrt();
-        let slope = p1 * (1.0 - b) * share / root / choked;
-        Loss { pa: -behind_pa(share), slope: slope.min(CHOKED_SLOPE) }
+        Loss { pa: -behind_pa(share), slope: p1 * (1.0 - b) * share / root(share) / choked }
     }
 }
 

@@ -3,7 +3,7 @@
 use super::flow::{Flow, Transition, largest_difference, largest_flow};
 use crate::hydraulics::{AirFlowState, BranchFilling, Fillings, FlowState, SolveError};
 use crate::plumbing::{NodeId, Plumbing};
-use crate::transport::Contents;
+use crate::transport::{Bracket, Contents};
 
 /// Longest step while air takes part and anything moves, over the tolerance, s: at 1 %, what returns is off by up to 0.5 %.
 const LONGEST_S: f64 = 3.0;
@@ -52,6 +52,9 @@ pub(super) struct AirSteps {
     first_s: Option<f64>,
     hopeless: u32,
     fillings: Fillings,
+    brackets: Vec<Bracket>,
+    /// Change of any flow over the largest flow in the last step.
+    turned: f64,
 }
 
 impl AirSteps {
@@ -63,6 +66,7 @@ impl AirSteps {
     /// Starts anew with short steps, none longer than `longest_s`.
     pub(super) fn begin(&mut self, longest_s: f64) {
         (self.dt_s, self.first_s) = ((FIRST_S * self.tolerance).min(longest_s), None);
+        self.turned = 0.0;
     }
 
     /// Goes on with one short step, no longer than `longest_s`.
@@ -70,12 +74,19 @@ impl AirSteps {
         self.first_s = Some((FIRST_S * self.tolerance).min(longest_s));
     }
 
-    /// What the error of a step of `dt_s` from the flows of `now` to those of `next` is of what is allowed.
+    /// What the error of a step of `dt_s` from the flows of `now` to those of `next` is of what is allowed, where they have
+    /// `turned` by so much.
     ///
     /// Liquid moves through the whole step with the flow of its end: where that flow changes, fronts are off by up to
     /// half of the change times the step. Each line counts by the liquid that it moves, so that cutting one into pieces
     /// changes nothing. Air, which weighs next to nothing, follows at once.
-    fn off(&self, plumbing: &Plumbing, now: &FlowState, next: &FlowState, dt_s: f64) -> f64 {
+    fn off(
+        &self,
+        plumbing: &Plumbing,
+        [now, next]: [&FlowState; 2],
+        turned: f64,
+        dt_s: f64,
+    ) -> f64 {
         let (mut changed, mut moved) = (0.0, 0.0);
         for (i, filling) in self.fillings.branches.iter().enumerate() {
             let Some(line) = plumbing.branches[i].part.line() else { continue };
@@ -89,11 +100,15 @@ impl AirSteps {
             moved += volume_m3 * before.abs().max(after.abs());
         }
         let late_s = if moved > 0.0 { 0.5 * changed / moved * dt_s } else { 0.0 };
-        // What hardly moves yet may change as it likes.
-        let moves = (largest_flow(now) / HARDLY_M3_S).min(1.0);
-        let turned = moves * largest_difference(next, now) / (TURNS * self.tolerance);
-        turned.powi(2).max(late_s / (self.tolerance * (dt_s + LATE_S)))
+        // Flows that swing to and fro from step to step turn no less in shorter ones.
+        let more = (turned - self.turned).max(0.0) / (TURNS * self.tolerance);
+        more.powi(2).max(late_s / (self.tolerance * (dt_s + LATE_S)))
     }
+}
+
+/// Change of any flow from `now` to `next` over the largest flow; what hardly moves yet may change as it likes.
+fn turned(now: &FlowState, next: &FlowState) -> f64 {
+    (largest_flow(now) / HARDLY_M3_S).min(1.0) * largest_difference(next, now)
 }
 
 impl Flow<'_> {
@@ -111,11 +126,11 @@ impl Flow<'_> {
         let wanted = steps.first_s.take().unwrap_or(steps.dt_s);
         let mut dt = wanted.min(longest_s).min(corner).min(front);
         let (mut tries, mut failed) = (0, None);
-        let (next, off) = loop {
+        let (next, off, turned) = loop {
             tries += 1;
             transition.settings_after(dt, self.settings());
             contents.describe(&self.instant, inlet, dt, &mut steps.fillings);
-            let found = self.solve_mixed(contents, &mut steps.fillings, dt, tries > ROUGH_AFTER);
+            let found = self.solve_mixed(contents, steps, dt, tries > ROUGH_AFTER);
             let last = tries >= MOST_TRIES;
             match found {
                 Err(error) if last => return Err(error),
@@ -129,9 +144,11 @@ impl Flow<'_> {
                 Ok((_, false)) if !last && dt > LEAST_S => dt = (0.5 * dt).max(LEAST_S),
                 Ok((next, _)) => {
                     let front = contents.until_front_s(&next.flow).max(LEAST_S);
-                    let off = steps.off(contents.plumbing, &self.instant, &next.flow, dt);
+                    let turned = turned(&self.instant, &next.flow);
+                    let flows = [&self.instant, &next.flow];
+                    let off = steps.off(contents.plumbing, flows, turned, dt);
                     if last || (dt <= front * (1.0 + LATE) && (off <= FAR_OFF || dt <= LEAST_S)) {
-                        break (next, off);
+                        break (next, off, turned);
                     }
                     let [least, most] = SHRINKS;
                     let shorter = dt * (CAREFUL / off.sqrt()).clamp(least, most);
@@ -145,6 +162,7 @@ impl Flow<'_> {
             Some(_) if dt < LEAST_S => steps.hopeless + 1,
             _ => steps.hopeless.saturating_sub(1),
         };
+        steps.turned = turned;
         transition.time_s += dt;
         transition.rate = None;
         self.instant.clone_from(&next.flow);
@@ -160,20 +178,19 @@ impl Flow<'_> {
     fn solve_mixed(
         &mut self,
         contents: &Contents<'_>,
-        fillings: &mut Fillings,
+        steps: &mut AirSteps,
         dt: f64,
         rough: bool,
     ) -> Result<(AirFlowState, bool), SolveError> {
-        let mut next = self.solve_air(fillings, dt, rough)?;
-        for round in 0..MOST_ROUNDS {
-            // Half of the way at first, ever less where that leads to and fro.
-            let by = 1.0 / f64::from(2 + round);
-            if !contents.bring_nearer(&next.flow, dt, by, fillings) {
-                return Ok((next, true));
+        steps.brackets.clear();
+        for round in 0.. {
+            let next = self.solve_air(&steps.fillings, dt, rough)?;
+            let off =
+                contents.bring_nearer(&next.flow, dt, &mut steps.fillings, &mut steps.brackets);
+            if !off || round == MOST_ROUNDS {
+                return Ok((next, !off));
             }
-            next = self.solve_air(fillings, dt, rough)?;
         }
-        let agrees = !contents.bring_nearer(&next.flow, dt, 0.0, fillings);
-        Ok((next, agrees))
+        unreachable!("a round is the last")
     }
 }

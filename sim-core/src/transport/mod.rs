@@ -25,6 +25,7 @@ mod stirred;
 mod stream;
 mod tanks;
 
+pub(crate) use air::Bracket;
 pub use air::{AirAccount, Caught, LineLeft, LinePhases};
 pub use line::TubedLine;
 pub use profile::{Dispersion, Profile, dispersion_of};

@@ -2,6 +2,7 @@
 
 use super::super::content::Content;
 use super::super::state::Contents;
+use super::agreement::Bracket;
 use super::line::AirLine;
 use crate::air::density;
 use crate::fluids::GRAVITY_M_S2;
@@ -83,24 +84,28 @@ impl Contents<'_> {
         });
     }
 
-    /// Brings the liquid that parts pass beside air by the share `by` nearer to what it is at the flows of `instant`, if one
-    /// passes much more or less than `fillings` say; returns whether one does.
-    ///
-    /// The more liquid a part passes, the less it passes of anything, and the less a layer ahead of it brings: part of the
-    /// way leads to where both agree, all of it from one side to the other.
+    /// Brings the liquid that parts pass beside air nearer to what it is at the flows of `instant`, if one passes much more or
+    /// less than `fillings` say; returns whether one does.
     pub(crate) fn bring_nearer(
         &self,
         instant: &FlowState,
         dt_s: f64,
-        by: f64,
         fillings: &mut Fillings,
+        brackets: &mut Vec<Bracket>,
     ) -> bool {
+        brackets.resize(self.held.len(), Bracket::default());
         let (branches, mut off) = (&mut fillings.branches, false);
         self.pass_liquid(instant, dt_s, &mut fillings.arriving_m3_s, |_, i, found_m3_s| {
             if let BranchFilling::Mixture { liquid_m3_s, .. } = &mut branches[i] {
-                let most = liquid_m3_s.max(found_m3_s);
-                off |= (found_m3_s - *liquid_m3_s).abs() > AGREES * most + HARDLY_M3_S;
-                *liquid_m3_s += by * (found_m3_s - *liquid_m3_s);
+                // Of what flows, no more is liquid than all.
+                let flow_m3_s = instant.flow_m3_s[i].abs();
+                let (counted, found) = (liquid_m3_s.min(flow_m3_s), found_m3_s.min(flow_m3_s));
+                let differs = (found - counted).abs() > AGREES * counted.max(found) + HARDLY_M3_S;
+                let next_m3_s = brackets[i].next(counted, found);
+                if !brackets[i].is_within(AGREES, HARDLY_M3_S) {
+                    off |= differs;
+                    *liquid_m3_s = next_m3_s;
+                }
             }
         });
         off

@@ -7,6 +7,7 @@
 //! departs only slightly from what was measured on four pipes at a manifold). Pressure of the air follows from
 //! its mass and volume at one temperature.
 
+mod agreement;
 mod drain;
 mod events;
 mod fill;
@@ -25,6 +26,7 @@ use crate::fluids::{AbsolutePressure, GaugePressure};
 use crate::hydraulics::FlowState;
 use crate::plumbing::{BranchId, Plumbing};
 
+pub(crate) use agreement::Bracket;
 pub use left::LineLeft;
 pub(super) use line::AirLine;
 pub use phases::LinePhases;
