@@ -13,7 +13,7 @@ const FIRST_S: f64 = 0.2;
 /// Time by which a front that runs through a sudden change of flow may be off, over the tolerance, s.
 const LATE_S: f64 = 0.1;
 /// Change of any flow over the largest flow that a step may bring, over the tolerance.
-const TURNS: f64 = 25.0;
+const TURNS: f64 = 15.0;
 /// Flow below which its changes do not hold up the steps, m3/s: 10 mL in a second.
 const HARDLY_M3_S: f64 = 1e-5;
 /// Shortest time step, s.
@@ -53,8 +53,6 @@ pub(super) struct AirSteps {
     hopeless: u32,
     fillings: Fillings,
     brackets: Vec<Bracket>,
-    /// Change of any flow over the largest flow in the last step.
-    turned: f64,
 }
 
 impl AirSteps {
@@ -66,7 +64,6 @@ impl AirSteps {
     /// Starts anew with short steps, none longer than `longest_s`.
     pub(super) fn begin(&mut self, longest_s: f64) {
         (self.dt_s, self.first_s) = ((FIRST_S * self.tolerance).min(longest_s), None);
-        self.turned = 0.0;
     }
 
     /// Goes on with one short step, no longer than `longest_s`.
@@ -74,19 +71,12 @@ impl AirSteps {
         self.first_s = Some((FIRST_S * self.tolerance).min(longest_s));
     }
 
-    /// What the error of a step of `dt_s` from the flows of `now` to those of `next` is of what is allowed, where they have
-    /// `turned` by so much.
+    /// What the error of a step of `dt_s` from the flows of `now` to those of `next` is of what is allowed.
     ///
     /// Liquid moves through the whole step with the flow of its end: where that flow changes, fronts are off by up to
     /// half of the change times the step. Each line counts by the liquid that it moves, so that cutting one into pieces
     /// changes nothing. Air, which weighs next to nothing, follows at once.
-    fn off(
-        &self,
-        plumbing: &Plumbing,
-        [now, next]: [&FlowState; 2],
-        turned: f64,
-        dt_s: f64,
-    ) -> f64 {
+    fn off(&self, plumbing: &Plumbing, now: &FlowState, next: &FlowState, dt_s: f64) -> f64 {
         let (mut changed, mut moved) = (0.0, 0.0);
         for (i, filling) in self.fillings.branches.iter().enumerate() {
             let Some(line) = plumbing.branches[i].part.line() else { continue };
@@ -100,15 +90,12 @@ impl AirSteps {
             moved += volume_m3 * before.abs().max(after.abs());
         }
         let late_s = if moved > 0.0 { 0.5 * changed / moved * dt_s } else { 0.0 };
-        // Flows that swing to and fro from step to step turn no less in shorter ones.
-        let more = (turned - self.turned).max(0.0) / (TURNS * self.tolerance);
-        more.powi(2).max(late_s / (self.tolerance * (dt_s + LATE_S)))
+        // What hardly moves yet may change as it likes; and flows that swing to and fro turn no less in shorter steps.
+        let moves = (largest_flow(now) / HARDLY_M3_S).min(1.0);
+        let counts = if dt_s > FIRST_S * self.tolerance { moves } else { 0.0 };
+        let turned = counts * largest_difference(next, now) / (TURNS * self.tolerance);
+        turned.powi(2).max(late_s / (self.tolerance * (dt_s + LATE_S)))
     }
-}
-
-/// Change of any flow from `now` to `next` over the largest flow; what hardly moves yet may change as it likes.
-fn turned(now: &FlowState, next: &FlowState) -> f64 {
-    (largest_flow(now) / HARDLY_M3_S).min(1.0) * largest_difference(next, now)
 }
 
 impl Flow<'_> {
@@ -126,7 +113,7 @@ impl Flow<'_> {
         let wanted = steps.first_s.take().unwrap_or(steps.dt_s);
         let mut dt = wanted.min(longest_s).min(corner).min(front);
         let (mut tries, mut failed) = (0, None);
-        let (next, off, turned) = loop {
+        let (next, off) = loop {
             tries += 1;
             transition.settings_after(dt, self.settings());
             contents.describe(&self.instant, inlet, dt, &mut steps.fillings);
@@ -144,11 +131,9 @@ impl Flow<'_> {
                 Ok((_, false)) if !last && dt > LEAST_S => dt = (0.5 * dt).max(LEAST_S),
                 Ok((next, _)) => {
                     let front = contents.until_front_s(&next.flow).max(LEAST_S);
-                    let turned = turned(&self.instant, &next.flow);
-                    let flows = [&self.instant, &next.flow];
-                    let off = steps.off(contents.plumbing, flows, turned, dt);
+                    let off = steps.off(contents.plumbing, &self.instant, &next.flow, dt);
                     if last || (dt <= front * (1.0 + LATE) && (off <= FAR_OFF || dt <= LEAST_S)) {
-                        break (next, off, turned);
+                        break (next, off);
                     }
                     let [least, most] = SHRINKS;
                     let shorter = dt * (CAREFUL / off.sqrt()).clamp(least, most);
@@ -162,7 +147,6 @@ impl Flow<'_> {
             Some(_) if dt < LEAST_S => steps.hopeless + 1,
             _ => steps.hopeless.saturating_sub(1),
         };
-        steps.turned = turned;
         transition.time_s += dt;
         transition.rate = None;
         self.instant.clone_from(&next.flow);
