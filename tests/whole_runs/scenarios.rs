@@ -25,7 +25,7 @@ fn the_long_form_of_every_scenario_reads_back_to_the_same() {
 
 #[test]
 fn every_scenario_runs_and_fits_a_hundred_columns() {
-    for options in ["--out out", "--units us"] {
+    for options in ["--out out", "--units us --full"] {
         each_shipped_with(options, |path, outcome| {
             let printed = &outcome.printed;
             assert_eq!((printed.code, printed.err.as_str()), (0, ""), "{}", path.display());
@@ -87,7 +87,7 @@ fn an_unmet_limit_changes_the_exit_code_only_when_enforced() {
     assert_eq!(run(&path, &[]).code, 0);
     let printed = run(&path, &["--enforce"]);
     assert_eq!(printed.code, 1);
-    assert!(printed.out.contains("NOT met"));
+    assert!(printed.out.contains("NOT MET"));
 }
 
 /// The same machine written in SI and in US units: values that are exact in both.

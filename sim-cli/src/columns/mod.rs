@@ -1,5 +1,6 @@
 //! Text in lines, and tables: columns declared once give text, HTML and rows for spreadsheets.
 
+mod accent;
 mod column;
 mod csv;
 mod grid;
@@ -8,6 +9,7 @@ mod lines;
 mod printable;
 mod table;
 
+pub(crate) use accent::accented;
 pub(crate) use column::{Cell, Columns};
 pub(crate) use html::{escaped, policy};
 pub(crate) use lines::{WIDTH, broken, wrapped};

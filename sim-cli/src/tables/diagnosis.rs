@@ -15,18 +15,18 @@ const CRITERION: &str = "Score: misfit (squared differences over accuracy) plus,
     considered and for a machine that is as the scenario says.";
 
 /// Everything a diagnosis prints.
-pub(crate) fn report(diagnosed: &Diagnosed) -> String {
+pub(crate) fn report(diagnosed: &Diagnosed, width: usize) -> String {
     let mut page = Page::default();
     answer(diagnosed).into_iter().for_each(|paragraph| page.paragraph(paragraph));
     sheets(diagnosed).into_iter().for_each(|sheet| page.table(sheet));
     page.paragraph(CRITERION);
     page.paragraph(format!("Caution: {}", CAUTIONS.join(" ")));
     let title = format!("{}: {}", diagnosed.scenario.title, diagnosed.readings.title);
-    underlined(&title, "=") + &page.to_text()
+    underlined(&title, "=") + &page.to_text(width)
 }
 
 /// What a calibration prints.
-pub(crate) fn calibration(calibration: &Calibration, target: &Path) -> String {
+pub(crate) fn calibration(calibration: &Calibration, target: &Path, width: usize) -> String {
     let mut page = Page::default();
     page.paragraph(format!(
         "{} readings taken as those of the healthy machine: misfit {:.1} before, {:.1} with the factors.",
@@ -46,7 +46,7 @@ pub(crate) fn calibration(calibration: &Calibration, target: &Path) -> String {
         .table("Calibration", &calibration.factors, UnitSystem::Si);
     page.table(table);
     let target = printable_path(target);
-    page.to_text()
+    page.to_text(width)
         + &format!("Written into {target}: give it to `millstream diagnose` with --overlay.\n")
 }
 

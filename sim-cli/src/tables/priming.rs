@@ -1,6 +1,6 @@
 //! When is new liquid at every tip?
 
-use super::page::Page;
+use super::{Page, Piece};
 use crate::columns::{Columns, Table};
 use crate::results::FinishedStep;
 use sim_core::findings::{Named, Outcome, Priming, SectionPriming, TipPriming};
@@ -21,12 +21,10 @@ pub(super) fn table(out: &mut Page, of: &FinishedStep<'_>) {
         .or("not yet")
         .each("last tip full", Q::Duration, |s| s.last_s)
         .or("not yet");
-    out.table(columns.table(
-        "New liquid, times from the start of the step",
-        priming.sections.iter().take(MOST_ROWS),
-        of.units,
-    ));
-    out.table(under_dosed(of, priming));
+    let sections = priming.sections.iter().take(MOST_ROWS);
+    let title = "New liquid, times from the start of the step";
+    out.piece(Piece::Priming, columns.table(title, sections, of.units));
+    out.piece(Piece::Priming, under_dosed(of, priming));
     out.paragraph(dead_legs(priming, of.units));
     out.paragraph(MODEL);
 }

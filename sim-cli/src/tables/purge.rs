@@ -1,6 +1,6 @@
 //! What compressed air returned, and how an empty boom filled.
 
-use super::Page;
+use super::{Page, Piece};
 use crate::columns::{Columns, Table};
 use crate::results::FinishedStep;
 use sim_core::findings::{
@@ -21,8 +21,8 @@ const MODEL: &str = "Model of the purge: each line holds one column of liquid or
 /// What the report of a whole purge has below its answer.
 pub(super) fn report(out: &mut Page, of: &FinishedStep<'_>, purge: &Purge) {
     let units = of.units;
-    out.table(sections(of, purge));
-    out.table(remainders(purge, units));
+    out.piece(Piece::Purge, sections(of, purge));
+    out.piece(Piece::Purge, remainders(purge, units));
     out.paragraph(supply(purge, units));
     out.paragraph(afterwards(purge, units));
     out.paragraph(MODEL);
@@ -160,11 +160,9 @@ pub(super) fn filling(out: &mut Page, found: &Filling, units: UnitSystem) {
         .or("not yet")
         .each("at its last tip", Q::Duration, |row| row.last_s)
         .or("not yet");
-    out.table(columns.table(
-        "Filling, times from the start of the step",
-        found.sections.iter().take(2 * MOST_LINES),
-        units,
-    ));
+    let sections = found.sections.iter().take(2 * MOST_LINES);
+    let title = "Filling, times from the start of the step";
+    out.piece(Piece::Filling, columns.table(title, sections, units));
     let mut text = match found.filled_s {
         Some(s) => format!(
             "Liquid has reached every tip of the open sections {} after the step began.",

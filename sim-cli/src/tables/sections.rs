@@ -1,6 +1,6 @@
 //! Sections: what their ends and tips see.
 
-use super::page::Page;
+use super::{Page, Piece};
 use crate::columns::Columns;
 use sim_core::findings::{SectionFinding, StepFindings, TipFinding};
 use sim_core::units::{Quantity as Q, UnitSystem};
@@ -35,7 +35,8 @@ pub(super) fn table(out: &mut Page, findings: &StepFindings, units: UnitSystem) 
         .under("varies", Q::Share, |section| section.pressure_variation_share)
         .under("drop from gauge", Q::Share, |section| section.drop_from_gauge_share)
         .text("worst tip flow %", worst);
-    out.table(columns.table("Sections", findings.sections.iter().take(MOST_ROWS), units));
+    let table = columns.table("Sections", findings.sections.iter().take(MOST_ROWS), units);
+    out.piece(Piece::Sections, table);
     let left_out = findings.sections.len().saturating_sub(MOST_ROWS);
     if left_out > 0 {
         out.paragraph(format!("and {left_out} more sections (all of them in summary.json)"));

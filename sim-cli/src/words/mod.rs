@@ -7,8 +7,8 @@ mod steps;
 mod values;
 mod warnings;
 
-pub(crate) use cautions::{AIR_CAUTION, CAUTION, LIMITS_OF_THE_MODEL};
-pub(crate) use limits::{allowed, place};
-pub(crate) use steps::judged;
+pub(crate) use cautions::{AIR_CAUTION, CAUTION, LIMITS_OF_THE_MODEL, PURGE_IS_UNCERTAIN};
+pub(crate) use limits::{allowed, limits, place, place_name};
+pub(crate) use steps::{judged, limits_missed};
 pub(crate) use values::or_dash;
 pub(crate) use warnings::sentence;

@@ -29,6 +29,7 @@ mod rinse;
 mod sections;
 mod standing;
 mod tips;
+mod used;
 mod verdict;
 mod warning;
 
@@ -54,6 +55,7 @@ pub use rinse::{Rinse, TipConcentration};
 pub use sections::SectionFinding;
 pub use standing::Standing;
 pub use tips::{TipFinding, Window};
+pub use used::{Used, used};
 pub use verdict::Verdict;
 pub use warning::{ReturnBackflow, Warning, WaveRise};
 
