@@ -236,5 +236,5 @@ fn completions_and_manual_know_every_command() {
     }
     let wrong = millstream(&["manual", "walk"]);
     assert_eq!((wrong.code, wrong.out.as_str()), (2, ""));
-    assert!(wrong.err.contains("there is no command \"walk\"; there are run, "), "{}", wrong.err);
+    assert!(wrong.err.contains("there is no command \"walk\"; there are new, "), "{}", wrong.err);
 }
