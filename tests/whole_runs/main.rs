@@ -22,6 +22,7 @@ mod screens;
 mod series;
 mod theory;
 mod time;
+mod undone;
 mod units;
 mod volumes;
 mod words_kept_out;

@@ -6,6 +6,7 @@ mod csv;
 mod grid;
 mod html;
 mod lines;
+mod nothing;
 mod printable;
 mod table;
 
@@ -13,5 +14,6 @@ pub(crate) use accent::accented;
 pub(crate) use column::{Cell, Columns};
 pub(crate) use html::{escaped, policy};
 pub(crate) use lines::{WIDTH, broken, wrapped};
+pub(crate) use nothing::signless_nothing;
 pub(crate) use printable::{printable, printable_lines, printable_path, shown};
 pub(crate) use table::Table;

@@ -1,7 +1,7 @@
 //! What layouts use up in a season, what that costs, and when a retrofit has paid for itself.
 
 use super::letters::LETTERS;
-use crate::columns::Columns;
+use crate::columns::{Columns, signless_nothing};
 use crate::results::Finished;
 use crate::tables::Page;
 use crate::words::PURGE_IS_UNCERTAIN;
@@ -94,7 +94,7 @@ fn of_fill(costs: &[Costs], prices: &Prices, units: UnitSystem) -> Vec<Entry> {
 
 /// The rows of a season.
 fn of_season(costs: &[Costs], prices: &Prices, names: &[String], units: UnitSystem) -> Vec<Entry> {
-    let money = |amount: f64| format!("{amount:.0} {}", prices.currency).replace("-0 ", "0 ");
+    let money = |amount: f64| format!("{} {}", signless_nothing(format!("{amount:.0}")), prices.currency);
     let row = |words: &str, cell: &dyn Fn(usize) -> String| {
         (words.to_owned(), (0..costs.len()).map(cell).collect())
     };

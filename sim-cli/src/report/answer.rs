@@ -3,7 +3,7 @@
 use crate::columns::{Table, escaped};
 use crate::results::{Finished, FinishedStep};
 use crate::tables;
-use crate::words::{allowed, place};
+use crate::words::{allowed, count_of, limits, place};
 use sim_core::findings::{StepFindings, Verdict};
 use sim_core::units::{UnitSystem, show};
 
@@ -49,7 +49,8 @@ fn badge(found: &StepFindings) -> String {
     let unmet = found.verdicts.iter().filter(|verdict| !verdict.met).count();
     let (class, text) = match (found.verdicts.len(), unmet) {
         (0, _) => ("none", "no limit applies".to_owned()),
-        (all, 0) => ("met", format!("\u{2713} {all} of {all} limits met")),
+        (all, 0) => ("met", format!("\u{2713} {} met", limits(all))),
+        (all, unmet) if unmet == all => ("unmet", format!("\u{2717} {} not met", limits(all))),
         (all, unmet) => ("unmet", format!("\u{2717} {unmet} of {all} limits not met")),
     };
     format!("<span class=\"badge {class}\">{text}</span>")
@@ -59,8 +60,9 @@ fn badge(found: &StepFindings) -> String {
 fn cautions(count: usize) -> String {
     match count {
         0 => String::new(),
-        1 => " <a class=\"also\" href=\"#cautions\">1 caution</a>".into(),
-        count => format!(" <a class=\"also\" href=\"#cautions\">{count} cautions</a>"),
+        count => {
+            format!(" <a class=\"also\" href=\"#cautions\">{}</a>", count_of(count, "caution"))
+        }
     }
 }
 

@@ -4,6 +4,7 @@ use super::page::{Block, Page, underlined};
 use super::sheets::sheets;
 use crate::columns::{Columns, printable_path};
 use crate::results::Diagnosed;
+use crate::words::count_of;
 use crate::words::diagnosis::{CAUTIONS, answer};
 use sim_core::diagnosis::{Calibration, CalibrationFactor};
 use sim_core::units::UnitSystem;
@@ -29,8 +30,9 @@ pub(crate) fn report(diagnosed: &Diagnosed, width: usize) -> String {
 pub(crate) fn calibration(calibration: &Calibration, target: &Path, width: usize) -> String {
     let mut page = Page::default();
     page.paragraph(format!(
-        "{} readings taken as those of the healthy machine: misfit {:.1} before, {:.1} with the factors.",
-        calibration.count, calibration.misfit_before, calibration.misfit
+        "{} taken as those of the healthy machine: misfit {:.1} before, {:.1} with the factors.",
+        count_of(calibration.count, "reading"),
+        calibration.misfit_before, calibration.misfit
     ));
     if calibration.chance_of_misfit < 1e-3 {
         page.blocks.push(Block::Warning(NOT_HEALTHY.into()));

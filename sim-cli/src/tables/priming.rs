@@ -3,6 +3,7 @@
 use super::{Page, Piece};
 use crate::columns::{Columns, Table};
 use crate::results::FinishedStep;
+use crate::words::count_of;
 use sim_core::findings::{Named, Outcome, Priming, SectionPriming, TipPriming};
 use sim_core::plumbing::SectionId;
 use sim_core::units::{Quantity as Q, UnitSystem, show};
@@ -101,11 +102,12 @@ fn dead_legs(priming: &Priming, units: UnitSystem) -> String {
     let volume: f64 = legs.iter().map(|leg| leg.volume_m3).sum();
     let held: f64 = legs.iter().map(|leg| leg.volume_m3 * leg.concentration).sum();
     format!(
-        "{} dead legs hold {} (the largest {:.1} bores long); their concentration is {:.0} % when the step \
-         ends.",
-        legs.len(),
+        "{} {} {} (the largest {:.1} bores long); {} concentration is {:.0} % when the step ends.",
+        count_of(legs.len(), "dead leg"),
+        if legs.len() == 1 { "holds" } else { "hold" },
         show(volume, Q::Volume, units),
         largest.length_bores,
+        if legs.len() == 1 { "its" } else { "their" },
         100.0 * held / volume
     )
 }

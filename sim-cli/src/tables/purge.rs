@@ -3,6 +3,7 @@
 use super::{Page, Piece};
 use crate::columns::{Columns, Table};
 use crate::results::FinishedStep;
+use crate::words::count_of;
 use sim_core::findings::{
     Breakthrough, Filling, LineAir, NodePressure, Purge, RanBack, RatingUse, ReceiverFinding,
     Residual, SectionFilling,
@@ -102,7 +103,7 @@ fn remainders(purge: &Purge, units: UnitSystem) -> Table {
     let (listed, others) = purge.by_line.split_at(MOST_LINES.min(purge.by_line.len()));
     let listed = listed.iter().map(|line| (line.line.to_string(), line.residual));
     let others =
-        (!others.is_empty()).then(|| (format!("{} others", others.len()), Residual::sum(others)));
+        (!others.is_empty()).then(|| (count_of(others.len(), "other"), Residual::sum(others)));
     let all = ("all".to_owned(), purge.residual);
     let some = |m3: f64| (m3 > 0.0).then_some(m3);
     Columns::new()
@@ -172,9 +173,9 @@ pub(super) fn filling(out: &mut Page, found: &Filling, units: UnitSystem) {
     };
     if let Some(LineAir { line, air_m3 }) = found.by_line.first() {
         text.push_str(&format!(
-            " {} of air remain in {} lines, most in {line} ({}).",
+            " {} of air remain in {}, most in {line} ({}).",
             show(found.residual_air_m3, Q::Volume, units),
-            found.by_line.len(),
+            count_of(found.by_line.len(), "line"),
             show(*air_m3, Q::Volume, units)
         ));
     }
