@@ -54,8 +54,13 @@ fn nothing_circulates_without_a_pump_or_through_a_closed_valve() {
 #[test]
 fn nothing_sprays_without_a_pump() {
     let rests = "[[step]]\nname = \"spray\"\ndo = \"spray\"\npump = \"0 %\"\n";
-    warns(warned("larkfield-12m", as_it_is, rests), "nothing_sprays", "No tip sprays: no pump runs");
-    let (codes, _) = warned("larkfield-12m", as_it_is, "[[step]]\nname = \"spray\"\ndo = \"spray\"\n");
+    warns(
+        warned("larkfield-12m", as_it_is, rests),
+        "nothing_sprays",
+        "No tip sprays: no pump runs",
+    );
+    let (codes, _) =
+        warned("larkfield-12m", as_it_is, "[[step]]\nname = \"spray\"\ndo = \"spray\"\n");
     assert!(!codes.contains(&"nothing_sprays".into()), "{codes:?}");
 }
 
@@ -76,6 +81,6 @@ fn a_rinse_with_mix_is_none_and_one_through_the_tips_leaves_the_return() {
         text[..limits].to_owned()
     };
     let dirty = warned("heron-36m-one-end", bare, rinse);
-    warns(dirty.clone(), "rinse_not_clean", "This rinse cannot bring the tips to 2.0 %");
+    warns(dirty.clone(), "rinse_not_clean", "This rinse does not bring the tips to 2.0 %");
     warns(dirty, "not_rinsed", "circulate with water as well");
 }

@@ -16,6 +16,9 @@ mod tests {
     #[test]
     fn what_rounds_to_nothing_has_no_sign() {
         let shown = |number: f64| signless_nothing(format!("{number:+.1}"));
-        assert_eq!([-0.04, 0.0, 0.04, -0.06, 0.3].map(shown), ["0.0", "0.0", "0.0", "-0.1", "+0.3"]);
+        assert_eq!(
+            [-0.04, 0.0, 0.04, -0.06, 0.3].map(shown),
+            ["0.0", "0.0", "0.0", "-0.1", "+0.3"]
+        );
     }
 }

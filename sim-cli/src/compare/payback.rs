@@ -94,7 +94,8 @@ fn of_fill(costs: &[Costs], prices: &Prices, units: UnitSystem) -> Vec<Entry> {
 
 /// The rows of a season.
 fn of_season(costs: &[Costs], prices: &Prices, names: &[String], units: UnitSystem) -> Vec<Entry> {
-    let money = |amount: f64| format!("{} {}", signless_nothing(format!("{amount:.0}")), prices.currency);
+    let money =
+        |amount: f64| format!("{} {}", signless_nothing(format!("{amount:.0}")), prices.currency);
     let row = |words: &str, cell: &dyn Fn(usize) -> String| {
         (words.to_owned(), (0..costs.len()).map(cell).collect())
     };

@@ -32,7 +32,8 @@ pub(crate) fn calibration(calibration: &Calibration, target: &Path, width: usize
     page.paragraph(format!(
         "{} taken as those of the healthy machine: misfit {:.1} before, {:.1} with the factors.",
         count_of(calibration.count, "reading"),
-        calibration.misfit_before, calibration.misfit
+        calibration.misfit_before,
+        calibration.misfit
     ));
     if calibration.chance_of_misfit < 1e-3 {
         page.blocks.push(Block::Warning(NOT_HEALTHY.into()));

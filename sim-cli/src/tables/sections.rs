@@ -40,6 +40,9 @@ pub(super) fn table(out: &mut Page, findings: &StepFindings, units: UnitSystem) 
     out.piece(Piece::Sections, table);
     let left_out = findings.sections.len().saturating_sub(MOST_ROWS);
     if left_out > 0 {
-        out.paragraph(format!("and {} (all of them in summary.json)", count_of(left_out, "more section")));
+        out.paragraph(format!(
+            "and {} (all of them in summary.json)",
+            count_of(left_out, "more section")
+        ));
     }
 }

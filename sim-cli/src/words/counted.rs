@@ -11,6 +11,9 @@ mod tests {
 
     #[test]
     fn one_thing_is_no_plural() {
-        assert_eq!([0, 1, 2].map(|count| count_of(count, "dead leg")), ["0 dead legs", "1 dead leg", "2 dead legs"]);
+        assert_eq!(
+            [0, 1, 2].map(|count| count_of(count, "dead leg")),
+            ["0 dead legs", "1 dead leg", "2 dead legs"]
+        );
     }
 }

@@ -50,8 +50,8 @@ pub(super) fn undone(warning: &Warning, units: UnitSystem) -> String {
                 .into()
         }
         Warning::RinseNotClean { fed_concentration, wanted } => format!(
-            "This rinse cannot bring the tips to {}: the tank that feeds it holds {} of the label strength. It takes clean water \
-             from a tank of its own, or one more rinse.",
+            "This rinse does not bring the tips to {}: the tank that feeds it held {} of the label strength when it began. It takes \
+             clean water from a tank of its own, or one more rinse.",
             share(*wanted),
             share(*fed_concentration)
         ),

@@ -30,7 +30,10 @@ pub(super) fn warnings(
             let mut warnings = vec![sprays(plumbing, of, findings)];
             if !rinses_again {
                 let wanted = course.rinsed_to.unwrap_or(RINSED_TO);
-                warnings.extend([clean(record, wanted), reaches(plumbing, record, wanted)]);
+                warnings.extend([
+                    clean(record, findings, wanted),
+                    reaches(plumbing, record, wanted),
+                ]);
             }
             warnings
         }
@@ -62,9 +65,10 @@ fn circulates(
     let would_open =
         would_open.map(|valves| Warning::TipsWouldOpen { tips, highest_pa: valves.highest_pa });
     let still = |section: &SectionId| {
-        let mut tubes = plumbing.branches.iter().zip(&record.end.flow_m3_s).filter(|(branch, _)| {
-            branch.side == Side::Boom && branch.section == Some(*section)
-        });
+        let mut tubes =
+            plumbing.branches.iter().zip(&record.end.flow_m3_s).filter(|(branch, _)| {
+                branch.side == Side::Boom && branch.section == Some(*section)
+            });
         !step.settings.closes(plumbing, *section) && tubes.all(|(_, flow)| flow.abs() <= STILL_M3_S)
     };
     let sections = (0..plumbing.sections.len()).map(SectionId::at).filter(still);
@@ -88,10 +92,12 @@ fn primes(findings: &StepFindings) -> Option<Warning> {
     (nothing && findings.boom.is_some()).then_some(Warning::NothingToPrime)
 }
 
-/// Whether what rinses is as clean as it is to make the tips.
-fn clean(record: &StepRecord, wanted: f64) -> Option<Warning> {
+/// What rinses was not as clean as it is to make the tips, and these did not become so.
+fn clean(record: &StepRecord, findings: &StepFindings, wanted: f64) -> Option<Warning> {
     let fed_concentration = record.moved.as_ref()?.fed_concentration;
-    (fed_concentration > wanted).then_some(Warning::RinseNotClean { fed_concentration, wanted })
+    let tip = findings.rinse.as_ref()?.highest_concentration.as_ref()?;
+    (fed_concentration > wanted && tip.concentration > wanted)
+        .then_some(Warning::RinseNotClean { fed_concentration, wanted })
 }
 
 /// Lines that no water flows through and that hold more than is wanted.
@@ -107,8 +113,6 @@ fn reaches(plumbing: &Plumbing, record: &StepRecord, wanted: f64) -> Option<Warn
     let dirty: Vec<(usize, f64)> = dirty.collect();
     let product_m3 = dirty.iter().map(|(_, product)| product).sum();
     let line = |(i, _): &(usize, f64)| Named::branch(plumbing, BranchId::at(*i));
-    (product_m3 > COUNTS_FROM_M3).then(|| Warning::NotRinsed {
-        lines: dirty.iter().map(line).collect(),
-        product_m3,
-    })
+    (product_m3 > COUNTS_FROM_M3)
+        .then(|| Warning::NotRinsed { lines: dirty.iter().map(line).collect(), product_m3 })
 }

@@ -104,7 +104,7 @@ pub enum Warning {
     },
     /// A step is to prime, and every tip has full strength from its start.
     NothingToPrime,
-    /// The last rinse is fed with liquid that is not as clean as tips are to become.
+    /// The last rinse began with liquid that is not as clean as tips are to become, and they did not.
     RinseNotClean {
         /// Concentration of the tank that feeds the machine at the step's start.
         fed_concentration: f64,
