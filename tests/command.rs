@@ -19,8 +19,7 @@ pub struct Printed {
 /// Runs `millstream` with `args`.
 pub fn millstream(args: &[&str]) -> Printed {
     let (mut out, mut err) = (Vec::new(), Vec::new());
-    let mut streams =
-        Streams { out: &mut out, err: &mut err, colour: false, typed: None, live: false };
+    let mut streams = Streams::unwatched(&mut out, &mut err);
     let args = ["millstream"].iter().chain(args).map(OsString::from);
     let code = sim_cli::run(args, &mut streams);
     let text = |bytes: Vec<u8>| String::from_utf8(bytes).unwrap();

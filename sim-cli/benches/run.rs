@@ -16,8 +16,7 @@ fn whole_run(c: &mut Criterion) {
     group.bench_function("three steps, tables and 22 pictures", |b| {
         b.iter(|| {
             let (mut out, mut err) = (Vec::new(), Vec::new());
-            let mut streams =
-                Streams { out: &mut out, err: &mut err, colour: false, typed: None, live: false };
+            let mut streams = Streams::unwatched(&mut out, &mut err);
             black_box(sim_cli::run(args.clone(), &mut streams))
         });
     });

@@ -6,12 +6,14 @@ mod shared;
 pub(crate) use new::{FeedChoice, Given, NewArgs, PumpChoice, Template};
 pub(crate) use shared::{Replace, Trust, Units};
 
+use crate::tables::Piece;
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap_complete::Shell;
 use std::path::PathBuf;
 
 /// Boom plumbing from a scenario file to pressures, flows and pictures.
 #[derive(Debug, Parser)]
-#[command(name = "millstream", version, arg_required_else_help = true, max_term_width = 100)]
+#[command(name = "millstream", version, max_term_width = 100)]
 pub(crate) struct Cli {
     #[command(subcommand)]
     pub(crate) command: Command,
@@ -27,7 +29,10 @@ pub(crate) enum Command {
     )]
     New(NewArgs),
     /// Run a scenario: print its findings, and write plots and tables into a folder.
-    #[command(after_help = "Example:\n  millstream run scenarios/heron-36m-one-end.toml --out out")]
+    #[command(
+        after_help = "Examples:\n  millstream run scenarios/heron-36m-one-end.toml --out out\n  \
+        millstream run scenarios/heron-36m-one-end.toml --show sections,losses"
+    )]
     Run(RunArgs),
     /// Run layouts side by side, or one over the values of a setting, and show how the findings differ.
     #[command(after_help = "Example:\n  millstream compare scenarios/heron-36m-centre.toml \
@@ -58,6 +63,30 @@ pub(crate) enum Command {
     /// Print the reference page of scenario files or of `summary.json`.
     #[command(after_help = "Example:\n  millstream reference > scenario.md")]
     Reference(FormatArgs),
+    /// Print a script that completes commands, options and names in a shell.
+    #[command(
+        after_help = "Example:\n  millstream completions bash > ~/.local/share/bash-completion/completions/millstream"
+    )]
+    Completions(CompletionsArgs),
+    /// Print a page of the manual, for `man`.
+    #[command(after_help = "Examples:\n  millstream manual > millstream.1\n  \
+        millstream manual run > millstream-run.1")]
+    Manual(ManualArgs),
+}
+
+/// `millstream manual`.
+#[derive(Args, Debug)]
+pub(crate) struct ManualArgs {
+    /// Of which command; of millstream itself if left out.
+    pub(crate) of: Option<String>,
+}
+
+/// `millstream completions`.
+#[derive(Args, Debug)]
+pub(crate) struct CompletionsArgs {
+    /// For which shell.
+    #[arg(value_enum)]
+    pub(crate) shell: Shell,
 }
 
 /// `millstream schema` and `millstream reference`.
@@ -88,8 +117,17 @@ pub(crate) struct RunArgs {
     /// Units of tables and plots, instead of those that the scenario asks for.
     #[arg(long, value_enum)]
     pub(crate) units: Option<Units>,
-    /// Print summary.json instead of tables.
+    /// Print everything instead of one screen.
     #[arg(long)]
+    pub(crate) full: bool,
+    /// Print these tables instead of one screen, named with commas between.
+    #[arg(long, value_enum, value_delimiter = ',', value_name = "NAMES", conflicts_with = "full")]
+    pub(crate) show: Vec<Piece>,
+    /// Print nothing but errors and limits that are not met.
+    #[arg(long, conflicts_with_all = ["full", "show"])]
+    pub(crate) quiet: bool,
+    /// Print summary.json instead of one screen.
+    #[arg(long, conflicts_with_all = ["full", "show", "quiet"])]
     pub(crate) json: bool,
     /// Exit with code 1 if a limit is not met.
     #[arg(long)]
@@ -150,14 +188,21 @@ pub(crate) struct CompareArgs {
     /// or counted: "step.spray.pump=40 %,50 %".
     #[arg(long, value_name = "KEY=VALUES")]
     pub(crate) vary: Option<String>,
+    /// Also say what product, water and time cost in a season, and when a retrofit has paid for itself, from the prices
+    /// in this file (TOML).
+    #[arg(long, value_name = "FILE", conflicts_with = "vary")]
+    pub(crate) prices: Option<PathBuf>,
     /// Folder for compare.html, compare.json and, with --vary, plots (SVG and PNG).
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,
     /// Units of tables and plots, instead of those that the scenario asks for.
     #[arg(long, value_enum)]
     pub(crate) units: Option<Units>,
-    /// Print compare.json instead of tables.
+    /// Print everything instead of one screen; with --vary everything is printed anyway.
     #[arg(long)]
+    pub(crate) full: bool,
+    /// Print compare.json instead of one screen.
+    #[arg(long, conflicts_with = "full")]
     pub(crate) json: bool,
     #[command(flatten)]
     pub(crate) replace: Replace,

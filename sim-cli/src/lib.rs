@@ -6,7 +6,6 @@ mod args;
 mod columns;
 mod commands;
 mod compare;
-mod csv_files;
 mod diagnosis;
 mod digest;
 pub mod draw;
@@ -19,6 +18,7 @@ pub mod plots;
 mod regular;
 mod report;
 mod results;
+mod screen;
 mod series;
 mod starter;
 mod streams;
@@ -26,16 +26,30 @@ mod summary;
 mod tables;
 mod words;
 
-pub use streams::Streams;
+pub use streams::{Streams, line_width, takes_colour};
 
 use args::Cli;
 use clap::Parser as _;
 use std::ffi::OsString;
 use std::io::Write;
 
+/// What to do next, for who types the name of the command alone.
+const NEXT: &str = "\
+Millstream computes what happens in the lines of a sprayer's boom. A file describes the machine:
+  write a file of yours:      millstream new mine.toml
+  what does the machine do?   millstream run mine.toml --out out
+  which layout is better?     millstream compare ONE.toml OTHER.toml --out out
+  every command, its options: millstream --help, millstream run --help
+";
+
 /// Runs the command with `args` (the program's name first); returns the exit code, one of
 /// [`exit`].
 pub fn run(args: impl IntoIterator<Item = OsString>, streams: &mut Streams<'_>) -> u8 {
+    let args: Vec<OsString> = args.into_iter().collect();
+    if args.len() < 2 {
+        let _ = streams.err.write_all(NEXT.as_bytes());
+        return exit::BAD_INPUT;
+    }
     let outcome = match Cli::try_parse_from(args) {
         Ok(cli) => commands::dispatch(&cli, streams),
         Err(error) => return usage(&error, streams),

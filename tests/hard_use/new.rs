@@ -204,13 +204,7 @@ fn wrong_options_are_named_with_what_would_be_right_and_nothing_is_written() {
 /// `millstream new` with somebody who types `answers`.
 fn asked(path: &Path, answers: &str) -> Printed {
     let (mut out, mut err, mut typed) = (Vec::new(), Vec::new(), answers.as_bytes());
-    let mut streams = Streams {
-        out: &mut out,
-        err: &mut err,
-        colour: false,
-        typed: Some(&mut typed),
-        live: false,
-    };
+    let mut streams = Streams { typed: Some(&mut typed), ..Streams::unwatched(&mut out, &mut err) };
     let args = ["millstream".into(), "new".into(), OsString::from(path)];
     let code = sim_cli::run(args, &mut streams);
     Printed { code, out: String::from_utf8(out).unwrap(), err: String::from_utf8(err).unwrap() }

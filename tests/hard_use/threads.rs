@@ -20,8 +20,7 @@ fn told(args: &[String], writes: bool, threads: usize) -> Told {
     let pool = ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
     let printed = pool.install(|| {
         let (mut out, mut err) = (Vec::new(), Vec::new());
-        let mut streams =
-            Streams { out: &mut out, err: &mut err, colour: false, typed: None, live: false };
+        let mut streams = Streams::unwatched(&mut out, &mut err);
         let args = std::iter::once("millstream").chain(args.iter().map(String::as_str));
         let code = sim_cli::run(args.map(OsString::from), &mut streams);
         assert_eq!((code, err), (0, Vec::new()));

@@ -4,7 +4,6 @@ use std::process::ExitCode;
 
 fn main() -> ExitCode {
     let (mut out, mut err) = (std::io::stdout(), std::io::stderr());
-    let mut streams =
-        sim_cli::Streams { out: &mut out, err: &mut err, colour: false, typed: None, live: false };
+    let mut streams = sim_cli::Streams::unwatched(&mut out, &mut err);
     ExitCode::from(sim_cli::run(std::env::args_os(), &mut streams))
 }

@@ -46,8 +46,7 @@ fn small(scenario: &Scenario) -> bool {
 /// Runs the command; its results where there are some to trust.
 fn millstream(args: &[&str]) -> Option<String> {
     let (mut out, mut err) = (Vec::new(), Vec::new());
-    let mut streams =
-        Streams { out: &mut out, err: &mut err, colour: false, typed: None, live: false };
+    let mut streams = Streams::unwatched(&mut out, &mut err);
     let args = ["millstream", "run"].iter().chain(args).map(OsString::from);
     let code = sim_cli::run(args, &mut streams);
     let (out, err) = (String::from_utf8(out).unwrap(), String::from_utf8(err).unwrap());

@@ -58,6 +58,7 @@ fn printed_comparisons_fit_a_hundred_columns() {
     let vary = "tips.size=05,06,08,10";
     for args in [
         vec!["compare", &a, &b, "--units", "us"],
+        vec!["compare", &a, &b, "--full"],
         vec!["compare", &a, &b, &a, &b, &a],
         vec!["compare", &a, "--vary", vary],
     ] {
@@ -171,4 +172,55 @@ fn purges_of_one_part_and_of_several_stand_beside_each_other() {
     once::with(&format!("millstream compare {a} {b} --out out"), |outcome| {
         assert!(outcome.printed.out.contains("Compressed air and pesticide hurt people"));
     });
+}
+
+/// A comparison is one screen, names what is best, and says what its blanks are.
+#[test]
+fn a_comparison_is_one_screen() {
+    let pairs = [
+        ["heron-36m-prime-centre", "heron-36m-prime-one-end"],
+        ["sableflat-132ft-centre", "sableflat-132ft-one-end"],
+        ["heron-36m-purge-together", "heron-36m-purge-one-at-a-time"],
+        ["larkfield-12m", "quill-loop"],
+    ];
+    for names in pairs {
+        let line = names.map(|name| format!("scenarios/{name}.toml")).join(" ");
+        once::with(&format!("millstream compare {line} --out out"), |outcome| {
+            let out = &outcome.printed.out;
+            assert!(out.lines().count() <= 46, "{names:?}: {}\n{out}", out.lines().count());
+            assert!(out.lines().all(|line| line.chars().count() <= 100), "{out}");
+            let sentences = out.split("\n\n").nth(2).unwrap();
+            let reasons = sentences.replace('\n', " ").matches(". ").count() + 1;
+            assert!(reasons <= 5, "{reasons} reasons in {sentences}");
+            assert!(out.contains("\nWatch out\n") && out.contains("\nThe rest: --full\n"), "{out}");
+            let blank = out.lines().any(|line| line.split("  ").any(|cell| cell.trim() == "-"));
+            assert_eq!(blank, out.contains("-: th"), "{out}");
+        });
+    }
+    let [a, b] = ["heron-36m-prime-centre", "heron-36m-prime-one-end"].map(shipped);
+    let out = millstream(&["compare", &a, &b]).out;
+    let best = |words: &str| {
+        let line = out.lines().find(|line| line.trim().starts_with(words)).unwrap();
+        line.rsplit("  ").next().unwrap().trim().to_owned()
+    };
+    assert_eq!((best("full strength"), best("lines hold")), ("B".into(), "A".into()));
+    assert!(out.contains("1 of 9") && out.contains("2 of 11"), "{out}");
+}
+
+/// The first has no step to circulate: the others' are beside each other, and the blank says so. What is as good as the best
+/// is named with it.
+#[test]
+fn three_layouts_keep_a_step_that_one_lacks() {
+    let files = ["heron-36m-centre", "heron-36m-one-end", "heron-36m-prime-one-end"].map(shipped);
+    let [a, b, c] = &files;
+    let out = millstream(&["compare", a, b, c]).out;
+    assert!(out.contains("Step circulate") && out.contains("A no step circulate"), "{out}");
+    let line = out.lines().find(|line| line.trim().starts_with("tip pressure variation")).unwrap();
+    assert!(line.ends_with("B, C"), "{line}");
+    let json: Value =
+        serde_json::from_str(&millstream(&["compare", a, b, c, "--json"]).out).unwrap();
+    let blocks = json["findings"].as_array().unwrap();
+    let block = blocks.iter().find(|block| block["title"] == "Step circulate").unwrap();
+    let flow = figure(block, "return_flow_m3_s")["values"].as_array().unwrap();
+    assert!(flow[0].is_null() && flow[1].is_f64() && flow[2].is_f64());
 }

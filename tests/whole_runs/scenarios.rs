@@ -25,7 +25,7 @@ fn the_long_form_of_every_scenario_reads_back_to_the_same() {
 
 #[test]
 fn every_scenario_runs_and_fits_a_hundred_columns() {
-    for options in ["--out out", "--units us"] {
+    for options in ["--out out", "--units us --full"] {
         each_shipped_with(options, |path, outcome| {
             let printed = &outcome.printed;
             assert_eq!((printed.code, printed.err.as_str()), (0, ""), "{}", path.display());
@@ -35,6 +35,36 @@ fn every_scenario_runs_and_fits_a_hundred_columns() {
             assert!(printed.out.contains("Caution:"));
         });
     }
+}
+
+/// Figures of `text` that have a sign and no digit but 0.
+fn signed_nothings(text: &str) -> Vec<&str> {
+    let words = text.split(|c: char| c.is_whitespace() || "<>,;()\"".contains(c));
+    let figure = |word: &&str| {
+        let size = word.strip_prefix(['-', '+', '\u{2212}']);
+        size.is_some_and(|size| {
+            size.contains('0') && size.bytes().all(|byte| matches!(byte, b'0' | b'.'))
+        })
+    };
+    words.filter(figure).collect()
+}
+
+#[test]
+fn nothing_is_neither_more_nor_less_in_any_text_table_or_page() {
+    assert_eq!(signed_nothings("a -0.0 % of <td>+0</td>, -0.1, -"), ["-0.0", "+0"]);
+    let none = |path: &Path, text: &str| {
+        assert_eq!(signed_nothings(text), Vec::<&str>::new(), "{}", path.display());
+    };
+    each_shipped_with("--units us --full", |path, outcome| none(path, &outcome.printed.out));
+    each_shipped(|path, outcome| {
+        none(path, &outcome.printed.out);
+        for name in outcome.files.keys().filter(|name| name.ends_with(".csv")) {
+            none(path, outcome.text(name));
+        }
+        // What the page shows before its script draws.
+        let page = outcome.text("report.html");
+        none(path, page.split("<script").next().unwrap());
+    });
 }
 
 #[test]
@@ -87,7 +117,7 @@ fn an_unmet_limit_changes_the_exit_code_only_when_enforced() {
     assert_eq!(run(&path, &[]).code, 0);
     let printed = run(&path, &["--enforce"]);
     assert_eq!(printed.code, 1);
-    assert!(printed.out.contains("NOT met"));
+    assert!(printed.out.contains("NOT MET"));
 }
 
 /// The same machine written in SI and in US units: values that are exact in both.

@@ -101,8 +101,7 @@ fn command(args: &[&str]) -> Work {
     let args: Vec<OsString> = ["millstream"].iter().chain(args).map(OsString::from).collect();
     Box::new(move || {
         let (mut out, mut err) = (Vec::new(), Vec::new());
-        let mut streams =
-            Streams { out: &mut out, err: &mut err, colour: false, typed: None, live: false };
+        let mut streams = Streams::unwatched(&mut out, &mut err);
         assert_eq!(
             sim_cli::run(args.clone(), &mut streams),
             0,

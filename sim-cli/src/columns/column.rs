@@ -1,6 +1,7 @@
 //! Columns declared once, each with its head, how it shows values, and where a row has its own.
 
 use super::csv::figures;
+use super::nothing::signless_nothing;
 use super::table::Table;
 use sim_core::units::{Quantity, UnitSystem, display_unit, show, show_number};
 use std::borrow::Borrow;
@@ -185,7 +186,7 @@ impl<T> Column<'_, T> {
             (Cell::Words(words), ..) => words,
             (Cell::Nothing, _, For::Readers) => self.missing.to_owned(),
             (Cell::Number(number), Shown::Plain(decimals), For::Readers) => {
-                format!("{number:.decimals$}")
+                signless_nothing(format!("{number:.decimals$}"))
             }
             (Cell::Number(si), Shown::Each(quantity), For::Readers) => show(si, quantity, units),
             (Cell::Number(si), Shown::Under(quantity), For::Readers) => {

@@ -1,5 +1,6 @@
 //! Rows for spreadsheets.
 
+use super::nothing::signless_nothing;
 use super::table::Table;
 use sim_core::scenario::for_spreadsheets;
 
@@ -25,5 +26,6 @@ pub(super) fn figures(value: f64) -> String {
     }
     let digits = (6 - value.abs().log10().floor() as i32).clamp(0, 12) as usize;
     let text = format!("{value:.digits$}");
+    let text = signless_nothing(text);
     if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').into() } else { text }
 }

@@ -1,6 +1,6 @@
 //! Text in lines that a terminal shows.
 
-/// Columns a line may take.
+/// Columns that a line takes at most.
 pub(crate) const WIDTH: usize = 100;
 
 /// `text` broken into lines of [`WIDTH`], each after the first behind `indent`.

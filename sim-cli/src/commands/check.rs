@@ -5,6 +5,7 @@ use crate::args::CheckArgs;
 use crate::columns::printable_path;
 use crate::failure::Failure;
 use crate::files::load;
+use crate::words::count_of;
 use crate::{Streams, exit};
 
 pub(crate) fn check(args: &CheckArgs, streams: &mut Streams<'_>) -> Result<u8, Failure> {
@@ -16,12 +17,12 @@ pub(crate) fn check(args: &CheckArgs, streams: &mut Streams<'_>) -> Result<u8, F
                 let plumbing = &loaded.scenario.machine.plumbing;
                 writeln!(
                     streams.out,
-                    "{}: valid: {} nodes, {} lines and parts, {} tips, {} steps",
+                    "{}: valid: {} nodes, {} lines and parts, {}, {}",
                     printable_path(path),
                     plumbing.nodes.len(),
                     plumbing.branches.len(),
-                    plumbing.tips.len(),
-                    loaded.scenario.course.steps.len()
+                    count_of(plumbing.tips.len(), "tip"),
+                    count_of(loaded.scenario.course.steps.len(), "step")
                 )?;
             }
             Err(failure) => code = code.max(failure.report(streams)),

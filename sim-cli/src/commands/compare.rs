@@ -2,17 +2,22 @@
 
 use super::caution::caution;
 use super::deliver::{deliver, target};
+use super::given::read_from;
 use super::long::Watch;
 use super::units::units;
 use crate::Streams;
 use crate::args::CompareArgs;
+use crate::columns::{printable, printable_path};
 use crate::compare::{self, Comparison, MOST_LAYOUTS, Setting, Sweep, SweepPoint};
 use crate::failure::Failure;
 use crate::files::{load, read_again};
 use crate::output::OutputFile;
 use crate::results::{Finished, Loaded};
+use crate::tables::Page;
 use rayon::prelude::*;
+use sim_core::scenario::{Prices, read_prices};
 use sim_core::units::UnitSystem;
+use std::path::PathBuf;
 
 pub(crate) fn compare(args: &CompareArgs, streams: &mut Streams<'_>) -> Result<(), Failure> {
     match &args.vary {
@@ -38,6 +43,8 @@ fn layouts(args: &CompareArgs, streams: &mut Streams<'_>) -> Result<(), Failure>
     // Layouts beside each other are in one family of units: that of the first.
     let units = units(args.units, &loaded[0].scenario);
     loaded.iter().try_for_each(|one| caution(one, streams))?;
+    let prices = args.prices.as_deref().map(|path| read_from(path, read_prices)).transpose()?;
+    prices.iter().try_for_each(|prices| unasked(prices, args, streams))?;
     let target = target(args.out.as_deref(), args.replace.overwrite, &ALWAYS)?;
     let watch = Watch::new(loaded.iter().map(|one| &one.scenario), streams);
     // Results keep the order of the files whatever the number of threads.
@@ -45,16 +52,48 @@ fn layouts(args: &CompareArgs, streams: &mut Streams<'_>) -> Result<(), Failure>
         loaded.into_par_iter().map(|one| finished(one, &watch, units)).collect();
     drop(watch);
     let runs: Vec<Finished> = runs.into_iter().collect::<Result<_, _>>()?;
+    let payback = prices.map(|prices| payback(&prices, &runs, args)).transpose()?;
     let comparison = Comparison::of(&runs);
     let files = match &target {
         Some(_) => vec![
-            OutputFile::text("compare.html", compare::html(&comparison, &runs)),
+            OutputFile::text("compare.html", compare::html(&comparison, &runs, payback.as_ref())),
             OutputFile::json("compare.json", &comparison),
         ],
         None => Vec::new(),
     };
-    let text = || comparison.page(&runs).to_text();
-    deliver((target, args.json), (&files, WRITTEN), &comparison, text, streams)
+    let text = |width| match args.full {
+        true => comparison.page(&runs, payback.as_ref()).to_text(width),
+        false => comparison.screen(&runs, payback.as_ref(), width),
+    };
+    deliver((target, args.json), (&files, Some(WRITTEN)), &comparison, text, streams)
+}
+
+/// Names of the files that are compared, without folder and ending.
+fn names(args: &CompareArgs) -> Vec<String> {
+    let name = |file: &PathBuf| file.file_stem().unwrap_or_default().to_string_lossy().into_owned();
+    args.files.iter().map(name).collect()
+}
+
+/// Where a layout has no cost in `prices`, notes the costs there that are of no layout here: names that may be slips.
+fn unasked(prices: &Prices, args: &CompareArgs, streams: &mut Streams<'_>) -> Result<(), Failure> {
+    let names = names(args);
+    let has_cost = |name: &String| prices.retrofits.iter().any(|one| one.layout == *name);
+    if names[1..].iter().all(has_cost) {
+        return Ok(());
+    }
+    for retrofit in prices.retrofits.iter().filter(|one| !names[1..].contains(&one.layout)) {
+        let layout = printable(&retrofit.layout);
+        let why = "no layout after the first is called so";
+        writeln!(streams.err, "note: the cost of {layout} is not asked for: {why}")?;
+    }
+    Ok(())
+}
+
+/// What `prices` say of `runs`.
+fn payback(prices: &Prices, runs: &[Finished], args: &CompareArgs) -> Result<Page, Failure> {
+    let path = args.prices.as_deref().map(printable_path).unwrap_or_default();
+    compare::payback(prices, runs, &names(args))
+        .map_err(|why| Failure::Input(format!("{path}: {why}")))
 }
 
 /// Runs what was loaded.
@@ -107,6 +146,6 @@ fn vary(args: &CompareArgs, setting: &str, streams: &mut Streams<'_>) -> Result<
         Some(_) => sweep.files(units).map_err(Failure::Untrusted)?,
         None => Vec::new(),
     };
-    let text = || sweep.page(units).to_text();
-    deliver((target, args.json), (&files, WRITTEN), &sweep, text, streams)
+    let text = |width| sweep.page(units).to_text(width);
+    deliver((target, args.json), (&files, Some(WRITTEN)), &sweep, text, streams)
 }

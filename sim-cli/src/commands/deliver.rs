@@ -1,7 +1,7 @@
 //! What a command leaves: files in a folder, and what it prints.
 
 use crate::Streams;
-use crate::columns::{printable_lines, printable_path};
+use crate::columns::{accented, printable_lines, printable_path};
 use crate::failure::Failure;
 use crate::output::{self, Destination, OutputFile};
 use serde::Serialize;
@@ -21,33 +21,37 @@ pub(super) fn target<'a>(
 }
 
 /// Writes `files` into the `target`, if there is one; then prints `document` as JSON, if `json` is asked for, else
-/// `text` and that the `named` files were written.
+/// `text` and, if they are `named`, that the files were written.
 pub(super) fn deliver(
     (target, json): (Option<Destination<'_>>, bool),
-    (files, named): (&[OutputFile], &str),
+    (files, named): (&[OutputFile], Option<&str>),
     document: &impl Serialize,
-    text: impl FnOnce() -> String,
+    text: impl FnOnce(usize) -> String,
     streams: &mut Streams<'_>,
 ) -> Result<(), Failure> {
     if let Some(target) = target {
         target.write_set(files).map_err(Failure::Input)?;
     }
     print(json, document, text, streams)?;
-    if let Some(target) = target.filter(|_| !json) {
+    if let Some((target, named)) = target.filter(|_| !json).zip(named) {
         let folder = printable_path(target.folder);
         writeln!(streams.out, "Written into {folder}: {named}.")?;
     }
     Ok(())
 }
 
-/// Prints `document` as JSON, if `json` is asked for, else `text`.
+/// Prints `document` as JSON, if `json` is asked for, else `text`, which is given the columns that a line may take.
 pub(super) fn print(
     json: bool,
     document: &impl Serialize,
-    text: impl FnOnce() -> String,
+    text: impl FnOnce(usize) -> String,
     streams: &mut Streams<'_>,
 ) -> Result<(), Failure> {
-    let text = if json { output::json(document) } else { printable_lines(&text()) };
+    let text = match (json, streams.accent) {
+        (true, _) => output::json(document),
+        (false, false) => printable_lines(&text(streams.width)),
+        (false, true) => accented(&printable_lines(&text(streams.width))),
+    };
     Ok(streams.out.write_all(text.as_bytes())?)
 }
 

@@ -2,6 +2,7 @@
 
 use super::caution::caution;
 use super::deliver::{deliver, place_of, print, target};
+use super::given::read_from;
 use super::units::units;
 use crate::args::{DiagnoseArgs, Form};
 use crate::columns::printable_path;
@@ -10,13 +11,12 @@ use crate::failure::Failure;
 use crate::files::load;
 use crate::output::OutputFile;
 use crate::results::{Diagnosed, Loaded};
-use crate::{Streams, plots, regular, tables};
+use crate::{Streams, plots, tables};
 use sim_core::diagnosis::{
     calibrate, diagnose as hold_against, in_use, next, overlaid, template_csv, template_toml,
     tip_wear,
 };
-use sim_core::scenario::{InputFault, read_overlay, read_readings};
-use std::path::Path;
+use sim_core::scenario::{read_overlay, read_readings};
 
 pub(crate) fn diagnose(args: &DiagnoseArgs, streams: &mut Streams<'_>) -> Result<(), Failure> {
     let loaded = load(&args.file, args.trust.files_from_anywhere)?;
@@ -45,8 +45,8 @@ pub(crate) fn diagnose(args: &DiagnoseArgs, streams: &mut Streams<'_>) -> Result
         let calibration = calibrate(&scenario, &readings).map_err(untrusted)?;
         let file = json::overlay(&scenario.title, &calibration);
         target.write_one(&OutputFile::text(name, file)).map_err(Failure::Input)?;
-        let (document, text) = (json::calibration(&calibration), || {
-            tables::diagnosis::calibration(&calibration, path)
+        let (document, text) = (json::calibration(&calibration), |width| {
+            tables::diagnosis::calibration(&calibration, path, width)
         });
         return print(args.json, &document, text, streams);
     }
@@ -60,19 +60,9 @@ pub(crate) fn diagnose(args: &DiagnoseArgs, streams: &mut Streams<'_>) -> Result
         Some(_) => outputs(&diagnosed)?,
         None => Vec::new(),
     };
-    let text = || tables::diagnosis::report(&diagnosed);
-    let written = (&files[..], "diagnosis.json, picture, report.html");
+    let text = |width| tables::diagnosis::report(&diagnosed, width);
+    let written = (&files[..], Some("diagnosis.json, picture, report.html"));
     deliver((target, args.json), written, &json::diagnosis(&diagnosed), text, streams)
-}
-
-/// What `read` makes of the text at `path`.
-fn read_from<T>(
-    path: &Path,
-    read: impl FnOnce(&str) -> Result<T, Vec<InputFault>>,
-) -> Result<T, Failure> {
-    let cannot = |why| Failure::Input(format!("{} cannot be read: {why}", printable_path(path)));
-    let text = regular::text(path).map_err(cannot)?;
-    read(&text).map_err(|faults| Failure::Faults { path: path.to_path_buf(), text, faults })
 }
 
 fn outputs(diagnosed: &Diagnosed) -> Result<Vec<OutputFile>, Failure> {

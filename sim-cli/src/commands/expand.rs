@@ -12,5 +12,5 @@ pub(crate) fn expand(args: &ExpandArgs, streams: &mut Streams<'_>) -> Result<(),
     let loaded = load(&args.file, args.trust.files_from_anywhere)?;
     caution(&loaded, streams)?;
     let document = scenario::expand_json(&loaded.scenario);
-    print(args.json, &document, || scenario::expand(&loaded.scenario), streams)
+    print(args.json, &document, |_| scenario::expand(&loaded.scenario), streams)
 }

@@ -6,6 +6,7 @@ mod compare;
 mod deliver;
 mod diagnose;
 mod expand;
+mod given;
 mod long;
 mod new;
 mod orders;
@@ -31,6 +32,8 @@ pub(crate) fn dispatch(cli: &Cli, streams: &mut Streams<'_>) -> Result<u8, Failu
         Command::Tips(args) => tips::tips(args, streams)?,
         Command::Schema(args) => texts::schema(args, streams)?,
         Command::Reference(args) => texts::reference(args, streams)?,
+        Command::Completions(args) => texts::completions(args, streams)?,
+        Command::Manual(args) => texts::manual(args, streams)?,
     }
     Ok(exit::DONE)
 }

@@ -6,7 +6,7 @@ use super::long::Watch;
 use super::units::units;
 use crate::Streams;
 use crate::args::OrdersArgs;
-use crate::columns::{Columns, printable_path, wrapped};
+use crate::columns::{Columns, broken, printable_path};
 use crate::failure::Failure;
 use crate::files::load;
 use crate::words::AIR_CAUTION;
@@ -53,7 +53,7 @@ pub(crate) fn orders(args: &OrdersArgs, streams: &mut Streams<'_>) -> Result<(),
         let ((a0, a1, a2), (b0, b1, b2)) = (key(a), key(b));
         a0.total_cmp(&b0).then(a1.total_cmp(&b1)).then(a2.total_cmp(&b2))
     });
-    print(args.json, &outcomes, || table(&outcomes, units), streams)
+    print(args.json, &outcomes, |width| table(&outcomes, units, width), streams)
 }
 
 fn outcome(
@@ -76,7 +76,7 @@ fn outcome(
     })
 }
 
-fn table(outcomes: &[OrderOutcome], units: UnitSystem) -> String {
+fn table(outcomes: &[OrderOutcome], units: UnitSystem, width: usize) -> String {
     let table = Columns::new()
         .words("order", |o: &OrderOutcome| o.order.clone())
         .each("left", Q::Volume, |o| o.left_m3)
@@ -85,9 +85,9 @@ fn table(outcomes: &[OrderOutcome], units: UnitSystem) -> String {
         .each("takes", Q::Duration, |o| o.lasted_s)
         .each("free air", Q::Volume, |o| o.free_air_m3)
         .table("Orders of the purge, best first", outcomes, units);
-    let mut out = table.to_text();
-    out.push_str(&wrapped(NOTE, ""));
-    out.push_str(&wrapped(AIR_CAUTION, ""));
+    let mut out = table.within(width);
+    out.push_str(&broken(NOTE, "", width));
+    out.push_str(&broken(AIR_CAUTION, "", width));
     out
 }
 

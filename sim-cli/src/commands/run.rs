@@ -10,12 +10,23 @@ use crate::files::load;
 use crate::output::OutputFile;
 use crate::results::Finished;
 use crate::summary::Summary;
-use crate::{Streams, csv_files, exit, plots, report, series, tables};
+use crate::{Streams, exit, plots, report, screen, series, tables};
 
 /// Files that every run leaves, among others.
 const ALWAYS: [&str; 4] = ["report.html", "summary.json", "tips.csv", "lines.csv"];
 
 pub(crate) fn run(args: &RunArgs, streams: &mut Streams<'_>) -> Result<u8, Failure> {
+    if !args.quiet {
+        return run_and_tell(args, streams);
+    }
+    // What goes wrong is still told: it is returned.
+    let mut nobody = std::io::sink();
+    let mut quiet =
+        Streams { out: &mut *streams.out, err: &mut nobody, typed: None, live: false, ..*streams };
+    run_and_tell(args, &mut quiet)
+}
+
+fn run_and_tell(args: &RunArgs, streams: &mut Streams<'_>) -> Result<u8, Failure> {
     let loaded = load(&args.file, args.trust.files_from_anywhere)?;
     let target = target(args.out.as_deref(), args.replace.overwrite, &ALWAYS)?;
     let record = Watch::new(std::iter::once(&loaded.scenario), streams).run(&loaded.scenario);
@@ -27,19 +38,32 @@ pub(crate) fn run(args: &RunArgs, streams: &mut Streams<'_>) -> Result<u8, Failu
         Some(_) => files(&finished, &summary)?,
         None => Vec::new(),
     };
-    let text = || tables::report(&finished);
-    let written = (&files[..], "report.html, summary.json, tables, plots");
-    deliver((target, args.json), written, &summary, text, streams)?;
+    let text = |width| text(args, &finished, width);
+    let named = (!args.quiet).then_some("report.html, summary.json, tables, plots");
+    deliver((target, args.json), (&files, named), &summary, text, streams)?;
     let met = finished.findings.iter().all(|step| step.verdicts.iter().all(|v| v.met));
     Ok(if args.enforce && !met { exit::LIMIT_NOT_MET } else { exit::DONE })
+}
+
+/// What was asked for of what `finished` has to say.
+fn text(args: &RunArgs, finished: &Finished, width: usize) -> String {
+    if args.quiet {
+        screen::not_met(finished, width)
+    } else if args.full {
+        tables::report(finished, width)
+    } else if !args.show.is_empty() {
+        tables::shown(finished, &args.show).to_text(width)
+    } else {
+        screen::screen(finished, width)
+    }
 }
 
 /// Every file of the run.
 fn files(finished: &Finished, summary: &Summary<'_>) -> Result<Vec<OutputFile>, Failure> {
     let mut files = vec![
         OutputFile::json("summary.json", summary),
-        OutputFile::text("tips.csv", csv_files::tips(finished)),
-        OutputFile::text("lines.csv", csv_files::lines(finished)),
+        OutputFile::text("tips.csv", tables::lists::tips_csv(finished)),
+        OutputFile::text("lines.csv", tables::lists::lines_csv(finished)),
     ];
     files.extend(series::series(finished).map(|text| OutputFile::text("series.csv", text)));
     let plots = plots::all(finished).map_err(Failure::Untrusted)?;

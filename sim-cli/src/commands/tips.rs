@@ -15,7 +15,7 @@ pub(crate) fn tips(args: &TipsArgs, streams: &mut Streams<'_>) -> Result<(), Fai
     let rows: Vec<_> = table.iter().map(row).collect();
     let document = json!({ "schema": "1", "sizes": rows });
     let text =
-        || tables::tips::report(&demand, &table, args.units.map_or(UnitSystem::Si, Into::into));
+        |_| tables::tips::report(&demand, &table, args.units.map_or(UnitSystem::Si, Into::into));
     print(args.json, &document, text, streams)
 }
 

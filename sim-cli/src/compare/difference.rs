@@ -1,41 +1,53 @@
 //! Figures of several layouts, how they differ, and which is better.
 
+use super::letters::LETTERS;
 use super::pairs::Pair;
 use crate::columns::Columns;
 use crate::results::Finished;
 use crate::tables::Page;
-use crate::words::or_dash;
+use crate::words::{limits_missed, or_dash};
 use serde::Serialize;
 use sim_core::findings::{Measured, of_whole_run, value};
 use sim_core::measures::{Better, Measure};
 use sim_core::units::{Quantity as Q, UnitSystem, show};
 
-/// Difference, as a share of the larger value, below which no layout is called better.
-const ALIKE: f64 = 0.005;
+/// Difference, as a share of the larger value, below which no layout is called better: a careful reading with a test gauge or
+/// a jug would not show it (common practice, no source).
+const ALIKE: f64 = 0.02;
 
 /// Figures of steps that are side by side, or of the whole runs.
 #[derive(Debug, Serialize)]
 pub(crate) struct FigureBlock {
-    title: String,
-    figures: Vec<FigureRow>,
+    pub(super) title: String,
+    pub(super) figures: Vec<FigureRow>,
+    /// Letters of the layouts that have no such step.
+    #[serde(skip)]
+    pub(super) lacking: Vec<char>,
 }
 
 /// One figure of every layout.
 #[derive(Debug, Serialize)]
-struct FigureRow {
+pub(super) struct FigureRow {
     #[serde(rename = "key")]
-    measure: Measure,
+    pub(super) measure: Measure,
     /// SI; null where a layout has no such figure.
-    values: Vec<Option<f64>>,
+    pub(super) values: Vec<Option<f64>>,
     /// Number of the layout that is better, from 0; null where none is.
-    better: Option<usize>,
+    pub(super) better: Option<usize>,
+    /// The values in words, where these say more than a number and its unit.
+    #[serde(skip)]
+    in_words: Option<Vec<String>>,
 }
 
 /// The whole runs beside each other.
 pub(super) fn whole(runs: &[Finished]) -> FigureBlock {
     let found = |run: &Finished| of_whole_run(run.plumbing(), &run.findings);
     let found: Vec<Vec<Measured>> = runs.iter().map(found).collect();
-    FigureBlock { title: "Whole run".into(), figures: rows(Measure::of_runs(), &found) }
+    let mut figures = rows(Measure::of_runs(), &found);
+    for row in figures.iter_mut().filter(|row| row.measure == Measure::LimitsMissed) {
+        row.in_words = Some(runs.iter().map(|run| limits_missed(&run.findings)).collect());
+    }
+    FigureBlock { title: "Whole run".into(), figures, lacking: Vec::new() }
 }
 
 /// One step of each layout beside the others'.
@@ -54,6 +66,13 @@ pub(super) fn of_step(runs: &[Finished], pair: &Pair) -> FigureBlock {
     FigureBlock {
         title: format!("Step {}", names.join(" / ")),
         figures: rows(Measure::of_steps(), &found),
+        lacking: pair
+            .steps
+            .iter()
+            .zip(LETTERS)
+            .filter(|(i, _)| i.is_none())
+            .map(|(_, l)| l)
+            .collect(),
     }
 }
 
@@ -62,7 +81,7 @@ fn rows(measures: impl Iterator<Item = Measure>, found: &[Vec<Measured>]) -> Vec
     let row = |measure: Measure| {
         let values: Vec<Option<f64>> = found.iter().map(|found| value(found, measure)).collect();
         let better = best(&values, measure.better(), measure.quantity());
-        FigureRow { measure, values, better }
+        FigureRow { measure, values, better, in_words: None }
     };
     measures.map(row).filter(FigureRow::says_something).collect()
 }
@@ -79,10 +98,14 @@ fn best(values: &[Option<f64>], better: Better, quantity: Q) -> Option<usize> {
     let mut order: Vec<usize> = (0..values.len()).collect();
     order.sort_by(|a, b| (sign * values[*a]).total_cmp(&(sign * values[*b])));
     let (first, second) = (values[*order.first()?], values[*order.get(1)?]);
-    let scale = first.abs().max(second.abs());
-    let apart = (first - second).abs();
+    differ(first, second, quantity).then_some(order[0])
+}
+
+/// Whether `a` and `b` differ by more than [`ALIKE`], and by what can be seen.
+fn differ(a: f64, b: f64, quantity: Q) -> bool {
+    let apart = (a - b).abs();
     let seen = !rounds_to_nothing(&show(apart, quantity, UnitSystem::Si));
-    (seen && apart > ALIKE * scale).then_some(order[0])
+    seen && apart > ALIKE * a.abs().max(b.abs())
 }
 
 /// Whether a figure, as shown, has no digit but 0.
@@ -98,7 +121,9 @@ impl FigureRow {
 
     /// What the second layout has more of than the first, in words; empty where there are not two.
     fn difference(&self, units: UnitSystem) -> String {
-        let [Some(a), Some(b)] = self.values[..] else { return String::new() };
+        let ([Some(a), Some(b)], None) = (&self.values[..], &self.in_words) else {
+            return String::new();
+        };
         let text = show((b - a).abs(), self.measure.quantity(), units);
         if rounds_to_nothing(&text) {
             return "none".into();
@@ -106,12 +131,35 @@ impl FigureRow {
         format!("{}{text}", if b > a { "+" } else { "\u{2212}" })
     }
 
-    /// Whether every layout has the figure and none stands out either way.
-    fn are_alike(&self) -> bool {
-        let worst = best(&self.values, Better::More, self.measure.quantity()).is_none();
-        worst
-            && best(&self.values, Better::Less, self.measure.quantity()).is_none()
-            && self.values.iter().all(Option::is_some)
+    /// What `layout` has of it, in words.
+    pub(super) fn shown(&self, layout: usize, units: UnitSystem) -> String {
+        match &self.in_words {
+            Some(words) => words[layout].clone(),
+            None => or_dash(self.values[layout], self.measure.quantity(), units),
+        }
+    }
+
+    /// Whether every layout has the figure and no two differ.
+    pub(super) fn are_alike(&self) -> bool {
+        let values: Option<Vec<f64>> = self.values.iter().copied().collect();
+        let Some(values) = values else { return false };
+        let least = values.iter().copied().fold(f64::INFINITY, f64::min);
+        let most = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        !differ(least, most, self.measure.quantity())
+    }
+
+    /// Numbers of the layouts that are best, where some is not: those that the best of all does not differ from.
+    pub(super) fn best(&self) -> Vec<usize> {
+        let values: Option<Vec<f64>> = self.values.iter().copied().collect();
+        let (Some(values), false) = (values, self.are_alike()) else { return Vec::new() };
+        let best = match self.measure.better() {
+            Better::Less => values.iter().copied().reduce(f64::min),
+            Better::More => values.iter().copied().reduce(f64::max),
+            Better::Neither => None,
+        };
+        let Some(best) = best else { return Vec::new() };
+        let is_best = |i: &usize| !differ(values[*i], best, self.measure.quantity());
+        (0..values.len()).filter(is_best).collect()
     }
 
     fn verdict(&self, letters: &[char]) -> String {
@@ -129,9 +177,7 @@ impl FigureBlock {
         let two = letters.len() == 2;
         let mut columns = Columns::new().words("", |row: &FigureRow| row.measure.words());
         for (layout, letter) in letters.iter().enumerate() {
-            let shown =
-                move |row: &FigureRow| or_dash(row.values[layout], row.measure.quantity(), units);
-            columns = columns.text(&letter.to_string(), shown);
+            columns = columns.text(&letter.to_string(), move |row| row.shown(layout, units));
         }
         if two {
             columns = columns.text("B less A", |row| row.difference(units));

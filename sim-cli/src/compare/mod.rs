@@ -1,27 +1,27 @@
 //! Layouts side by side: the same steps on each, the findings with their differences, and why they differ.
 
 mod difference;
+mod letters;
 mod page;
 mod pairs;
+mod payback;
 mod reasons;
+mod screen;
 mod set;
 mod sweep;
 
+pub(crate) use letters::MOST_LAYOUTS;
 pub(crate) use page::html;
+pub(crate) use payback::payback;
 pub(crate) use set::Setting;
 pub(crate) use sweep::{Sweep, SweepPoint};
 
 use crate::results::{Finished, PROGRAM, Source};
 use crate::tables::Page;
 use difference::FigureBlock;
+use letters::LETTERS;
 use pairs::{Pair, pairs};
 use serde::Serialize;
-
-/// Most layouts in one comparison: each has a letter, and a drawing on the page.
-pub(crate) const MOST_LAYOUTS: usize = 8;
-
-/// Letters of the layouts, in order.
-const LETTERS: [char; MOST_LAYOUTS] = ['A', 'B', 'C', 'D', 'E', 'F', 'G', 'H'];
 
 /// What a comparison of runs found.
 #[derive(Debug, Serialize)]
@@ -83,8 +83,8 @@ impl Comparison {
         }
     }
 
-    /// What the comparison has to say.
-    pub(crate) fn page(&self, runs: &[Finished]) -> Page {
+    /// All that the comparison of `runs` has to say; `payback` is what prices do.
+    pub(crate) fn page(&self, runs: &[Finished], payback: Option<&Page>) -> Page {
         let mut page = Page::default();
         for (layout, run) in self.layouts.iter().zip(runs) {
             page.paragraph(format!(
@@ -95,6 +95,7 @@ impl Comparison {
             ));
         }
         self.explained.iter().for_each(|text| page.paragraph(text.clone()));
+        page.blocks.extend(payback.iter().flat_map(|payback| payback.blocks.clone()));
         let letters = &LETTERS[..runs.len()];
         self.findings.iter().for_each(|block| block.table(&mut page, letters, runs[0].units));
         page.paragraph(self.alone_in_words());

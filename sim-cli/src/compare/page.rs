@@ -1,11 +1,13 @@
 //! `compare.html`: the layouts drawn in step under one slider.
 
-use super::{Comparison, MOST_LAYOUTS};
+use super::Comparison;
+use super::letters::{LETTERS, MOST_LAYOUTS};
 use crate::report::{self, PageData, fill};
 use crate::results::Finished;
+use crate::tables::Page;
 
-/// The page of `comparison`, which is of `runs`.
-pub(crate) fn html(comparison: &Comparison, runs: &[Finished]) -> String {
+/// The page of `comparison`, which is of `runs`; `payback` is what prices have to say.
+pub(crate) fn html(comparison: &Comparison, runs: &[Finished], payback: Option<&Page>) -> String {
     let units = runs[0].units;
     let machines = runs.iter().map(|run| report::machine(run, runs.len())).collect();
     let data = PageData::new(machines, units);
@@ -23,8 +25,9 @@ pub(crate) fn html(comparison: &Comparison, runs: &[Finished]) -> String {
         .collect();
     let explained =
         comparison.explained.iter().map(|text| format!("<p>{}</p>", report::escaped(text)));
-    let mut tables = crate::tables::Page::default();
-    let letters = &super::LETTERS[..runs.len()];
+    let mut tables = Page::default();
+    tables.blocks.extend(payback.iter().flat_map(|page| page.blocks.clone()));
+    let letters = &LETTERS[..runs.len()];
     comparison.findings.iter().for_each(|block| block.table(&mut tables, letters, units));
     tables.paragraph(comparison.alone_in_words());
     let inputs = comparison.layouts.iter().zip(runs).map(|(layout, run)| {

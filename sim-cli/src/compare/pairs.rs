@@ -9,7 +9,7 @@ pub(super) struct Pair {
     pub(super) steps: Vec<Option<usize>>,
 }
 
-/// Steps of `runs` by name; of a layout that shares no name with the first, by their order.
+/// Steps of `runs` by name; of a layout that shares no name with those before it, by their order.
 pub(super) fn pairs(runs: &[Finished]) -> Vec<Pair> {
     let shown: Vec<Vec<(usize, &str)>> = runs.iter().map(steps).collect();
     by_name_or_order(&shown)
@@ -27,25 +27,25 @@ fn steps(run: &Finished) -> Vec<(usize, &str)> {
 }
 
 fn by_name_or_order(shown: &[Vec<(usize, &str)>]) -> Vec<Pair> {
-    let first = &shown[0];
-    let alone = |layout: usize, step: usize| {
-        let mut steps = vec![None; shown.len()];
-        steps[layout] = Some(step);
-        Pair { steps }
-    };
-    let mut pairs: Vec<Pair> = first.iter().map(|(step, _)| alone(0, *step)).collect();
-    for (layout, others) in shown.iter().enumerate().skip(1) {
-        let named = |name: &str| first.iter().position(|(_, other)| *other == name);
-        let share_a_name = others.iter().any(|(_, name)| named(name).is_some());
-        for (order, (step, name)) in others.iter().enumerate() {
-            let place = if share_a_name { named(name) } else { Some(order) };
-            match place.filter(|place| *place < first.len()) {
-                Some(place) => pairs[place].steps[layout] = Some(*step),
-                None => pairs.push(alone(layout, *step)),
+    let mut pairs: Vec<(&str, Pair)> = Vec::new();
+    for (layout, own) in shown.iter().enumerate() {
+        let known: Vec<&str> = pairs.iter().map(|(name, _)| *name).collect();
+        let place_of = |name: &str| known.iter().position(|other| *other == name);
+        let share_a_name = own.iter().any(|(_, name)| place_of(name).is_some());
+        for (order, (step, name)) in own.iter().enumerate() {
+            let place = if share_a_name { place_of(name) } else { Some(order) };
+            match place.and_then(|place| pairs.get_mut(place)) {
+                // A name that comes twice is beside the other's first.
+                Some((_, pair)) if pair.steps[layout].is_none() => pair.steps[layout] = Some(*step),
+                _ => {
+                    let mut steps = vec![None; shown.len()];
+                    steps[layout] = Some(*step);
+                    pairs.push((name, Pair { steps }));
+                }
             }
         }
     }
-    pairs
+    pairs.into_iter().map(|(_, pair)| pair).collect()
 }
 
 #[cfg(test)]
@@ -62,5 +62,23 @@ mod tests {
         assert_eq!(by_name, [vec![Some(0), Some(3)], vec![Some(1), None], vec![None, Some(0)]]);
         let by_order = paired(&[(0, "prime")], &[(0, "circulate"), (1, "spray")]);
         assert_eq!(by_order, [vec![Some(0), Some(0)], vec![None, Some(1)]]);
+    }
+
+    #[test]
+    fn a_step_that_one_of_three_lacks_is_beside_that_of_the_others() {
+        let three = by_name_or_order(&[
+            vec![(0, "spray"), (1, "stand")],
+            vec![(0, "spray"), (1, "purge")],
+            vec![(0, "purge"), (1, "spray"), (2, "stand")],
+        ]);
+        let three: Vec<_> = three.into_iter().map(|pair| pair.steps).collect();
+        assert_eq!(
+            three,
+            [
+                vec![Some(0), Some(0), Some(1)],
+                vec![Some(1), None, Some(2)],
+                vec![None, Some(1), Some(0)]
+            ]
+        );
     }
 }

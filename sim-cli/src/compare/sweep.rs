@@ -7,7 +7,7 @@ use crate::plots::{Picture, SettingCurve, against_setting, render};
 use crate::report::{self, PageData, fill};
 use crate::results::{Finished, Loaded, PROGRAM, Source};
 use crate::tables::Page;
-use crate::words::or_dash;
+use crate::words::{limits_missed, or_dash};
 use serde::Serialize;
 use sim_core::findings::{Measured, of_whole_run, value};
 use sim_core::measures::Measure;
@@ -21,6 +21,8 @@ const MOST_COLUMNS: usize = 6;
 pub(crate) struct SweepPoint(
     /// Measures of the whole run, then of each step by name; or why there is no result to trust.
     Result<Vec<Group>, String>,
+    /// How many limits are not met, of how many.
+    String,
 );
 
 /// A step's name, none for the whole run, and what was found.
@@ -32,12 +34,12 @@ impl SweepPoint {
         let whole = (None, of_whole_run(run.plumbing(), &run.findings));
         let steps = run.reported_steps();
         let steps = steps.map(|of| (Some(of.step.name.clone()), of.findings.measured()));
-        Self(Ok(std::iter::once(whole).chain(steps).collect()))
+        Self(Ok(std::iter::once(whole).chain(steps).collect()), limits_missed(&run.findings))
     }
 
     /// A value without a result to trust.
     pub(crate) fn untrusted(why: String) -> Self {
-        Self(Err(why))
+        Self(Err(why), "-".into())
     }
 
     /// What was found in `step`, or in the whole run; nothing where it has none.
@@ -56,6 +58,18 @@ struct SweepRow {
     measure: Measure,
     /// SI, one a value of the setting; null where there is none.
     values: Vec<Option<f64>>,
+    /// The values in words, where these say more than a number and its unit.
+    #[serde(skip)]
+    in_words: Option<Vec<String>>,
+}
+
+impl SweepRow {
+    fn shown(&self, at: usize, units: UnitSystem) -> String {
+        match &self.in_words {
+            Some(words) => words[at].clone(),
+            None => or_dash(self.values[at], self.measure.quantity(), units),
+        }
+    }
 }
 
 /// The findings over the values of a setting.
@@ -123,9 +137,7 @@ impl Sweep {
                 let columns =
                     Columns::new().words(&self.setting, |row: &SweepRow| row.measure.words());
                 let columns = values.iter().fold(columns, |columns, (at, value)| {
-                    let shown =
-                        |row: &SweepRow| or_dash(row.values[*at], row.measure.quantity(), units);
-                    columns.text(value, shown)
+                    columns.text(value, |row: &SweepRow| row.shown(*at, units))
                 });
                 page.table(columns.table(&title, group, units));
             }
@@ -233,7 +245,9 @@ fn rows(points: &[SweepPoint]) -> Vec<SweepRow> {
             let values: Vec<Option<f64>> =
                 found.iter().map(|found| value(found, measure)).collect();
             if values.iter().flatten().any(|value| *value != 0.0) {
-                rows.push(SweepRow { step: step.clone(), measure, values });
+                let counts = || points.iter().map(|point| point.1.clone()).collect();
+                let in_words = (measure == Measure::LimitsMissed).then(counts);
+                rows.push(SweepRow { step: step.clone(), measure, values, in_words });
             }
         }
     }

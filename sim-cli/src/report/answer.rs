@@ -1,15 +1,11 @@
 //! The answer in words and figures: what is met, what is not, and the figures that say so.
 
-use crate::columns::{Columns, escaped};
+use crate::columns::{Table, escaped};
 use crate::results::{Finished, FinishedStep};
 use crate::tables;
-use crate::words::{allowed, or_dash, place};
-use sim_core::findings::{Measured, StepFindings, Verdict, value};
-use sim_core::measures::Measure;
+use crate::words::{allowed, count_of, limits, place};
+use sim_core::findings::{StepFindings, Verdict};
 use sim_core::units::{UnitSystem, show};
-
-/// Most steps whose figures are side by side: what a printed page is wide enough for.
-const MOST_COLUMNS: usize = 6;
 
 /// The opening of the report.
 pub(super) fn html(finished: &Finished) -> String {
@@ -53,7 +49,8 @@ fn badge(found: &StepFindings) -> String {
     let unmet = found.verdicts.iter().filter(|verdict| !verdict.met).count();
     let (class, text) = match (found.verdicts.len(), unmet) {
         (0, _) => ("none", "no limit applies".to_owned()),
-        (all, 0) => ("met", format!("\u{2713} {all} of {all} limits met")),
+        (all, 0) => ("met", format!("\u{2713} {} met", limits(all))),
+        (all, unmet) if unmet == all => ("unmet", format!("\u{2717} {} not met", limits(all))),
         (all, unmet) => ("unmet", format!("\u{2717} {unmet} of {all} limits not met")),
     };
     format!("<span class=\"badge {class}\">{text}</span>")
@@ -63,8 +60,9 @@ fn badge(found: &StepFindings) -> String {
 fn cautions(count: usize) -> String {
     match count {
         0 => String::new(),
-        1 => " <a class=\"also\" href=\"#cautions\">1 caution</a>".into(),
-        count => format!(" <a class=\"also\" href=\"#cautions\">{count} cautions</a>"),
+        count => {
+            format!(" <a class=\"also\" href=\"#cautions\">{}</a>", count_of(count, "caution"))
+        }
     }
 }
 
@@ -88,20 +86,5 @@ fn missed(verdict: &Verdict, units: UnitSystem) -> String {
 
 /// The key figures of the steps beside each other.
 fn figures(steps: &[FinishedStep<'_>], units: UnitSystem) -> String {
-    let mut out = String::new();
-    // Tables of about the same width, where one is not enough.
-    let tables = steps.len().div_ceil(MOST_COLUMNS).max(1);
-    for group in steps.chunks(steps.len().div_ceil(tables).max(1)) {
-        let found: Vec<Vec<Measured>> = group.iter().map(|of| of.findings.measured()).collect();
-        let has = |measure: &Measure| found.iter().any(|found| value(found, *measure).is_some());
-        let mut columns = Columns::new().words("", |measure: &Measure| measure.words());
-        for (of, found) in group.iter().zip(&found) {
-            let shown =
-                |measure: &Measure| or_dash(value(found, *measure), measure.quantity(), units);
-            columns = columns.text(&of.step.name, shown);
-        }
-        let measures: Vec<Measure> = Measure::of_steps().filter(has).collect();
-        out.push_str(&columns.table("Key figures by step", &measures, units).to_html());
-    }
-    out
+    tables::figures::tables(steps, units).iter().map(Table::to_html).collect()
 }

@@ -20,7 +20,7 @@ pub(crate) fn findings(page: &Page) -> String {
             Block::Sentences(text) => out.push_str(&format!("<p>{}</p>\n", escaped(text))),
             // These stand elsewhere on the page.
             Block::Answer(_) | Block::Warning(_) => {}
-            Block::Table(table) => out.push_str(&table.to_html()),
+            Block::Table(_, table) => out.push_str(&table.to_html()),
             Block::Whole => {
                 out.push_str(if open { "</section>\n" } else { "" });
                 open = false;

@@ -1,6 +1,7 @@
 //! What a step did beside spraying: circulation, after-drip, rinsing, standing, tanks.
 
 use super::page::Page;
+use crate::words::count_of;
 use sim_core::findings::{
     AfterDrip, CheckValves, Circulation, End, LineVelocity, Outcome, Rinse, SlowLine, Standing,
     StepFindings, TipConcentration,
@@ -38,10 +39,14 @@ fn circulating(found: &Circulation, units: UnitSystem) -> String {
     }
     if let Some(SlowLine { line, velocity_m_s, needed_m_s }) = found.too_slow.first() {
         text.push_str(&format!(
-            " {} lines are too slow to keep the product's particles moving, {line} among them: \
+            " {} too slow to keep the product's particles moving, {line} {}: \
              {velocity_m_s:.2} m/s where {needed_m_s:.2} m/s are needed (Oroskar and Turian 1980; \
              fine ones Thomas 1979, from memory; the larger).",
-            found.too_slow.len()
+            match found.too_slow.len() {
+                1 => "1 line is".to_owned(),
+                count => format!("{count} lines are"),
+            },
+            if found.too_slow.len() == 1 { "it is" } else { "among them" }
         ));
     }
     if let Some(CheckValves { highest_pa, opens_at_pa }) = found.check_valves {
@@ -50,8 +55,8 @@ fn circulating(found: &Circulation, units: UnitSystem) -> String {
         text.push_str(&match found.tips_that_would_open.len() {
             0 => format!(" No tip would open: {highest} at most, opening from {opening}."),
             count => format!(
-                " {count} tips WOULD OPEN if nothing but their check valves held them: up to {highest} \
-                 there, opening from {opening}."
+                " {} WOULD OPEN if nothing but check valves held tips: up to {highest} there, opening from {opening}.",
+                count_of(count, "tip")
             ),
         });
     }

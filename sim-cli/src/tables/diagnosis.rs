@@ -4,6 +4,7 @@ use super::page::{Block, Page, underlined};
 use super::sheets::sheets;
 use crate::columns::{Columns, printable_path};
 use crate::results::Diagnosed;
+use crate::words::count_of;
 use crate::words::diagnosis::{CAUTIONS, answer};
 use sim_core::diagnosis::{Calibration, CalibrationFactor};
 use sim_core::units::UnitSystem;
@@ -15,22 +16,24 @@ const CRITERION: &str = "Score: misfit (squared differences over accuracy) plus,
     considered and for a machine that is as the scenario says.";
 
 /// Everything a diagnosis prints.
-pub(crate) fn report(diagnosed: &Diagnosed) -> String {
+pub(crate) fn report(diagnosed: &Diagnosed, width: usize) -> String {
     let mut page = Page::default();
     answer(diagnosed).into_iter().for_each(|paragraph| page.paragraph(paragraph));
     sheets(diagnosed).into_iter().for_each(|sheet| page.table(sheet));
     page.paragraph(CRITERION);
     page.paragraph(format!("Caution: {}", CAUTIONS.join(" ")));
     let title = format!("{}: {}", diagnosed.scenario.title, diagnosed.readings.title);
-    underlined(&title, "=") + &page.to_text()
+    underlined(&title, "=") + &page.to_text(width)
 }
 
 /// What a calibration prints.
-pub(crate) fn calibration(calibration: &Calibration, target: &Path) -> String {
+pub(crate) fn calibration(calibration: &Calibration, target: &Path, width: usize) -> String {
     let mut page = Page::default();
     page.paragraph(format!(
-        "{} readings taken as those of the healthy machine: misfit {:.1} before, {:.1} with the factors.",
-        calibration.count, calibration.misfit_before, calibration.misfit
+        "{} taken as those of the healthy machine: misfit {:.1} before, {:.1} with the factors.",
+        count_of(calibration.count, "reading"),
+        calibration.misfit_before,
+        calibration.misfit
     ));
     if calibration.chance_of_misfit < 1e-3 {
         page.blocks.push(Block::Warning(NOT_HEALTHY.into()));
@@ -46,7 +49,7 @@ pub(crate) fn calibration(calibration: &Calibration, target: &Path) -> String {
         .table("Calibration", &calibration.factors, UnitSystem::Si);
     page.table(table);
     let target = printable_path(target);
-    page.to_text()
+    page.to_text(width)
         + &format!("Written into {target}: give it to `millstream diagnose` with --overlay.\n")
 }
 

@@ -2,31 +2,37 @@
 
 mod course;
 pub(crate) mod diagnosis;
+pub(crate) mod figures;
+pub(crate) mod lists;
 mod losses;
 mod page;
+mod piece;
 mod priming;
 mod pump;
 pub(crate) mod purge;
 mod sections;
 pub(crate) mod sheets;
+mod shown;
 pub(crate) mod tips;
 pub(crate) mod verdicts;
 
 pub(crate) use page::{Block, Page};
+pub(crate) use piece::Piece;
+pub(crate) use shown::{pieces, shown};
 
-use crate::columns::wrapped;
+use crate::columns::broken;
 use crate::results::{Finished, FinishedStep};
 use crate::words::{CAUTION, LIMITS_OF_THE_MODEL, judged, sentence};
 use sim_core::plumbing::Side;
 use sim_core::procedure::Action;
 use sim_core::units::{Quantity as Q, show};
 
-/// Everything a run prints.
-pub(crate) fn report(finished: &Finished) -> String {
+/// Everything a run has to say, in lines of `width` columns.
+pub(crate) fn report(finished: &Finished, width: usize) -> String {
     let scenario = finished.scenario();
     let title = page::underlined(&scenario.title, "=");
-    let about = scenario.about.as_deref().map(|about| wrapped(about, ""));
-    title + &about.unwrap_or_default() + &page(finished).to_text()
+    let about = scenario.about.as_deref().map(|about| broken(about, "", width));
+    title + &about.unwrap_or_default() + &page(finished).to_text(width)
 }
 
 /// What a run has to say, below its title.
@@ -56,7 +62,7 @@ fn opening(out: &mut Page, name: &str, of: &FinishedStep<'_>) {
     out.blocks.push(Block::Answer(answer(of)));
     let warnings = findings.warnings.iter();
     out.blocks.extend(warnings.map(|warning| Block::Warning(sentence(warning, units))));
-    out.table(verdicts::table(findings, units));
+    out.piece(Piece::Limits, verdicts::table(findings, units));
 }
 
 fn of_step(out: &mut Page, of: &FinishedStep<'_>) {
@@ -66,8 +72,8 @@ fn of_step(out: &mut Page, of: &FinishedStep<'_>) {
     opening(out, &format!("Step \"{}\"{pass}", of.step.name), of);
     let moves = of.step.action != Action::Stand;
     if moves {
-        out.table(pump::duties(findings, units));
-        out.table(pump::held(findings, units));
+        out.piece(Piece::Pump, pump::duties(findings, units));
+        out.piece(Piece::Pump, pump::held(findings, units));
     }
     if let Some(filling) = &findings.filling {
         purge::filling(out, filling, units);
@@ -76,7 +82,7 @@ fn of_step(out: &mut Page, of: &FinishedStep<'_>) {
     course::paragraphs(out, findings, units);
     if moves {
         sections::table(out, findings, units);
-        out.table(losses::table(of.plumbing(), findings, units));
+        out.piece(Piece::Losses, losses::table(of.plumbing(), findings, units));
     }
 }
 

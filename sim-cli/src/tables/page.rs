@@ -1,6 +1,7 @@
 //! What a run has to say, piece by piece: printed as text here, set as a page elsewhere.
 
-use crate::columns::{Table, WIDTH, wrapped};
+use super::Piece;
+use crate::columns::{Table, WIDTH, broken};
 
 /// One piece.
 #[derive(Clone, Debug, PartialEq)]
@@ -13,7 +14,8 @@ pub(crate) enum Block {
     Sentences(String),
     /// Something the user must know.
     Warning(String),
-    Table(Table),
+    /// A table, and what it can be asked for by.
+    Table(Option<Piece>, Table),
     /// What follows belongs to the run as a whole.
     Whole,
 }
@@ -35,20 +37,31 @@ impl Page {
 
     /// Adds a table; none where it has no rows.
     pub(crate) fn table(&mut self, table: Table) {
+        self.add(None, table);
+    }
+
+    /// Adds a table that can be asked for as `piece`; none where it has no rows.
+    pub(crate) fn piece(&mut self, piece: Piece, table: Table) {
+        self.add(Some(piece), table);
+    }
+
+    fn add(&mut self, piece: Option<Piece>, table: Table) {
         if !table.rows.is_empty() {
-            self.blocks.push(Block::Table(table));
+            self.blocks.push(Block::Table(piece, table));
         }
     }
 
-    /// The pieces as text of at most a terminal's width.
-    pub(crate) fn to_text(&self) -> String {
+    /// The pieces as text in lines of `width` columns.
+    pub(crate) fn to_text(&self, width: usize) -> String {
         let mut out = String::new();
         for block in &self.blocks {
             match block {
                 Block::Step(heading) => out.push_str(&format!("\n{}", underlined(heading, "-"))),
-                Block::Answer(text) | Block::Sentences(text) => out.push_str(&wrapped(text, "")),
-                Block::Warning(text) => out.push_str(&wrapped(&format!("! {text}"), "  ")),
-                Block::Table(table) => out.push_str(&table.to_text()),
+                Block::Answer(text) | Block::Sentences(text) => {
+                    out.push_str(&broken(text, "", width))
+                }
+                Block::Warning(text) => out.push_str(&broken(&format!("! {text}"), "  ", width)),
+                Block::Table(_, table) => out.push_str(&table.within(width)),
                 Block::Whole => out.push('\n'),
             }
         }

@@ -1,8 +1,9 @@
 //! When is new liquid at every tip?
 
-use super::page::Page;
+use super::{Page, Piece};
 use crate::columns::{Columns, Table};
 use crate::results::FinishedStep;
+use crate::words::count_of;
 use sim_core::findings::{Named, Outcome, Priming, SectionPriming, TipPriming};
 use sim_core::plumbing::SectionId;
 use sim_core::units::{Quantity as Q, UnitSystem, show};
@@ -21,12 +22,10 @@ pub(super) fn table(out: &mut Page, of: &FinishedStep<'_>) {
         .or("not yet")
         .each("last tip full", Q::Duration, |s| s.last_s)
         .or("not yet");
-    out.table(columns.table(
-        "New liquid, times from the start of the step",
-        priming.sections.iter().take(MOST_ROWS),
-        of.units,
-    ));
-    out.table(under_dosed(of, priming));
+    let sections = priming.sections.iter().take(MOST_ROWS);
+    let title = "New liquid, times from the start of the step";
+    out.piece(Piece::Priming, columns.table(title, sections, of.units));
+    out.piece(Piece::Priming, under_dosed(of, priming));
     out.paragraph(dead_legs(priming, of.units));
     out.paragraph(MODEL);
 }
@@ -103,11 +102,12 @@ fn dead_legs(priming: &Priming, units: UnitSystem) -> String {
     let volume: f64 = legs.iter().map(|leg| leg.volume_m3).sum();
     let held: f64 = legs.iter().map(|leg| leg.volume_m3 * leg.concentration).sum();
     format!(
-        "{} dead legs hold {} (the largest {:.1} bores long); their concentration is {:.0} % when the step \
-         ends.",
-        legs.len(),
+        "{} {} {} (the largest {:.1} bores long); {} concentration is {:.0} % when the step ends.",
+        count_of(legs.len(), "dead leg"),
+        if legs.len() == 1 { "holds" } else { "hold" },
         show(volume, Q::Volume, units),
         largest.length_bores,
+        if legs.len() == 1 { "its" } else { "their" },
         100.0 * held / volume
     )
 }

@@ -1,8 +1,9 @@
 //! What compressed air returned, and how an empty boom filled.
 
-use super::Page;
+use super::{Page, Piece};
 use crate::columns::{Columns, Table};
 use crate::results::FinishedStep;
+use crate::words::count_of;
 use sim_core::findings::{
     Breakthrough, Filling, LineAir, NodePressure, Purge, RanBack, RatingUse, ReceiverFinding,
     Residual, SectionFilling,
@@ -21,8 +22,8 @@ const MODEL: &str = "Model of the purge: each line holds one column of liquid or
 /// What the report of a whole purge has below its answer.
 pub(super) fn report(out: &mut Page, of: &FinishedStep<'_>, purge: &Purge) {
     let units = of.units;
-    out.table(sections(of, purge));
-    out.table(remainders(purge, units));
+    out.piece(Piece::Purge, sections(of, purge));
+    out.piece(Piece::Purge, remainders(purge, units));
     out.paragraph(supply(purge, units));
     out.paragraph(afterwards(purge, units));
     out.paragraph(MODEL);
@@ -102,7 +103,7 @@ fn remainders(purge: &Purge, units: UnitSystem) -> Table {
     let (listed, others) = purge.by_line.split_at(MOST_LINES.min(purge.by_line.len()));
     let listed = listed.iter().map(|line| (line.line.to_string(), line.residual));
     let others =
-        (!others.is_empty()).then(|| (format!("{} others", others.len()), Residual::sum(others)));
+        (!others.is_empty()).then(|| (count_of(others.len(), "other"), Residual::sum(others)));
     let all = ("all".to_owned(), purge.residual);
     let some = |m3: f64| (m3 > 0.0).then_some(m3);
     Columns::new()
@@ -160,11 +161,9 @@ pub(super) fn filling(out: &mut Page, found: &Filling, units: UnitSystem) {
         .or("not yet")
         .each("at its last tip", Q::Duration, |row| row.last_s)
         .or("not yet");
-    out.table(columns.table(
-        "Filling, times from the start of the step",
-        found.sections.iter().take(2 * MOST_LINES),
-        units,
-    ));
+    let sections = found.sections.iter().take(2 * MOST_LINES);
+    let title = "Filling, times from the start of the step";
+    out.piece(Piece::Filling, columns.table(title, sections, units));
     let mut text = match found.filled_s {
         Some(s) => format!(
             "Liquid has reached every tip of the open sections {} after the step began.",
@@ -174,9 +173,9 @@ pub(super) fn filling(out: &mut Page, found: &Filling, units: UnitSystem) {
     };
     if let Some(LineAir { line, air_m3 }) = found.by_line.first() {
         text.push_str(&format!(
-            " {} of air remain in {} lines, most in {line} ({}).",
+            " {} of air remain in {}, most in {line} ({}).",
             show(found.residual_air_m3, Q::Volume, units),
-            found.by_line.len(),
+            count_of(found.by_line.len(), "line"),
             show(*air_m3, Q::Volume, units)
         ));
     }

@@ -1,7 +1,8 @@
 //! Sections: what their ends and tips see.
 
-use super::page::Page;
-use crate::columns::Columns;
+use super::{Page, Piece};
+use crate::columns::{Columns, signless_nothing};
+use crate::words::count_of;
 use sim_core::findings::{SectionFinding, StepFindings, TipFinding};
 use sim_core::units::{Quantity as Q, UnitSystem};
 
@@ -22,7 +23,7 @@ pub(super) fn table(out: &mut Page, findings: &StepFindings, units: UnitSystem) 
     let worst = |section: &SectionFinding| {
         let from_mean = tips(section).iter().filter_map(|tip| tip.from_mean_share);
         let worst = from_mean.max_by(|a, b| a.abs().total_cmp(&b.abs()));
-        worst.map(|worst| format!("{:+.1}", 100.0 * worst))
+        worst.map(|worst| signless_nothing(format!("{:+.1}", 100.0 * worst)))
     };
     let columns = Columns::new()
         .words("section", |section: &SectionFinding| section.section.to_string())
@@ -35,9 +36,13 @@ pub(super) fn table(out: &mut Page, findings: &StepFindings, units: UnitSystem) 
         .under("varies", Q::Share, |section| section.pressure_variation_share)
         .under("drop from gauge", Q::Share, |section| section.drop_from_gauge_share)
         .text("worst tip flow %", worst);
-    out.table(columns.table("Sections", findings.sections.iter().take(MOST_ROWS), units));
+    let table = columns.table("Sections", findings.sections.iter().take(MOST_ROWS), units);
+    out.piece(Piece::Sections, table);
     let left_out = findings.sections.len().saturating_sub(MOST_ROWS);
     if left_out > 0 {
-        out.paragraph(format!("and {left_out} more sections (all of them in summary.json)"));
+        out.paragraph(format!(
+            "and {} (all of them in summary.json)",
+            count_of(left_out, "more section")
+        ));
     }
 }

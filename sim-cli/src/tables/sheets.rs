@@ -1,6 +1,6 @@
 //! A diagnosis in tables, for the screen and for the page.
 
-use crate::columns::{Columns, Table};
+use crate::columns::{Columns, Table, signless_nothing};
 use crate::results::Diagnosed;
 use crate::words::diagnosis::{short_words, value_words, words};
 use sim_core::diagnosis::{Explanation, InUse, Measurement, ReadingResidual, TipWear};
@@ -67,7 +67,7 @@ fn next(diagnosed: &Diagnosed) -> Table {
 
 /// A number with its sign and one decimal.
 fn signed(number: f64) -> String {
-    format!("{number:+.1}").replace('-', "\u{2212}")
+    signless_nothing(format!("{number:+.1}")).replace('-', "\u{2212}")
 }
 
 /// Where and in what state to read.

@@ -8,6 +8,10 @@ pub(crate) const LIMITS_OF_THE_MODEL: &str = "Model: a Newtonian liquid without 
 pub(crate) const CAUTION: &str = "Caution: these figures are no permission to spray. The product label and local \
     rules decide; relieve pressure before opening a line and wear the protection the label asks for.";
 
+/// What is said wherever a purge is told in short.
+pub(crate) const PURGE_IS_UNCERTAIN: &str = "Purge: what stays in the lines is uncertain by a factor of two to three, since \
+    no measurement on a boom was found. Collect what returns and weigh it.";
+
 /// What is said wherever purges are set beside each other; the report of one says more.
 pub(crate) const AIR_CAUTION: &str = "Compressed air and pesticide hurt people: eye protection, a relief valve, parts \
     rated for air; the product label, local rules and a licensed person decide.";

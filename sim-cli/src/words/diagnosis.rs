@@ -1,5 +1,6 @@
 //! A diagnosis in words.
 
+use super::count_of;
 use crate::results::Diagnosed;
 use sim_core::diagnosis::{Explanation, Fitted, Spot};
 use sim_core::scenario::ReadingPlace;
@@ -26,12 +27,12 @@ pub(crate) fn answer(diagnosed: &Diagnosed) -> Vec<String> {
     if !d.fits {
         said.push(format!(
             "! The model of this machine does not fit the readings: even the best of {} explanations leaves a misfit of \
-             {:.1} over {} readings, which chance gives once in {}. Check the scenario (tips, bores, pump, what was \
+             {:.1} over {}, which chance gives once in {}. Check the scenario (tips, bores, pump, what was \
              open), the units and the accuracy of the readings before you believe what follows; a machine known to be healthy \
              can be fitted with --calibrate.",
             d.considered,
             best.misfit,
-            d.count,
+            count_of(d.count, "reading"),
             once_in(d.chance_of_misfit)
         ));
     }
@@ -54,9 +55,9 @@ pub(crate) fn answer(diagnosed: &Diagnosed) -> Vec<String> {
             ));
         }
     }
-    let (count, states) =
-        (d.count, if states == 1 { "one state".into() } else { format!("{states} states") });
-    said.push(format!("{count} readings in {states}, held against {} explanations.", d.considered));
+    let states = if states == 1 { "one state".into() } else { format!("{states} states") };
+    let count = count_of(d.count, "reading");
+    said.push(format!("{count} in {states}, held against {} explanations.", d.considered));
     if !d.unseen.is_empty() {
         let plumbing = &diagnosed.scenario.machine.plumbing;
         let names: Vec<String> = d.unseen.iter().take(6).map(|f| f.words(plumbing)).collect();

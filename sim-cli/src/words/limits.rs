@@ -13,15 +13,28 @@ pub(crate) fn allowed(verdict: &Verdict, units: UnitSystem) -> String {
     }
 }
 
+/// The place that has the worst value, if one has.
+pub(crate) fn place_name(verdict: &Verdict) -> Option<String> {
+    Some(match verdict.place.as_ref()? {
+        Place::Tip(tip) => format!("tip {tip}"),
+        Place::Section(section) => format!("section {section}"),
+        Place::Line(line) => format!("line {line}"),
+        Place::MostIn(line) => format!("most in {line}"),
+        Place::Node(node) => format!("node {node}"),
+    })
+}
+
 /// Where the worst value is; empty where no one place has it.
 pub(crate) fn place(verdict: &Verdict) -> String {
-    let place = match &verdict.place {
-        Some(Place::Tip(tip)) => format!("tip {tip}"),
-        Some(Place::Section(section)) => format!("section {section}"),
-        Some(Place::Line(line)) => format!("line {line}"),
-        Some(Place::MostIn(line)) => format!("most in {line}"),
-        Some(Place::Node(node)) => format!("node {node}"),
-        None => String::new(),
-    };
+    let place = place_name(verdict).unwrap_or_default();
     if verdict.reached { place } else { format!("{place} (not yet)").trim().to_owned() }
+}
+
+/// Limits that are met, so many that nothing else was asked for.
+pub(crate) fn limits(count: usize) -> String {
+    match count {
+        1 => "the one limit".into(),
+        2 => "both limits".into(),
+        count => format!("all {count} limits"),
+    }
 }

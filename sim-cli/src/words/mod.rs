@@ -1,14 +1,18 @@
 //! Sentences and values in the user's words and units.
 
 mod cautions;
+mod counted;
 pub(crate) mod diagnosis;
 mod limits;
+mod listed;
 mod steps;
+mod undone;
 mod values;
 mod warnings;
 
-pub(crate) use cautions::{AIR_CAUTION, CAUTION, LIMITS_OF_THE_MODEL};
-pub(crate) use limits::{allowed, place};
-pub(crate) use steps::judged;
+pub(crate) use cautions::{AIR_CAUTION, CAUTION, LIMITS_OF_THE_MODEL, PURGE_IS_UNCERTAIN};
+pub(crate) use counted::count_of;
+pub(crate) use limits::{allowed, limits, place, place_name};
+pub(crate) use steps::{judged, limits_missed};
 pub(crate) use values::or_dash;
 pub(crate) use warnings::sentence;

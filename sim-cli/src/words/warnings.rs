@@ -1,11 +1,11 @@
 //! Warnings in sentences.
 
+use super::counted::count_of;
+use super::listed::{are, listed, upper_first};
+use super::undone::undone;
 use sim_core::findings::{NodePressure, OpenedTips, RanBack, RatingUse, Warning, WaveRise};
 use sim_core::units::{Quantity as Q, UnitSystem, display_unit, show};
-use std::fmt::Display;
 
-/// Names listed before the rest is only counted.
-const MOST_NAMES: usize = 6;
 /// What decides on a pressure outside a droplet window.
 const WINDOW: &str = "the product label and the tip maker's chart decide.";
 
@@ -65,6 +65,13 @@ pub(crate) fn sentence(warning: &Warning, units: UnitSystem) -> String {
         Warning::ReturnsJoined { .. } | Warning::ClosedSectionSprays { .. } => {
             of_returns(warning, units)
         }
+        Warning::NothingCirculates { .. }
+        | Warning::SectionsNotCirculated { .. }
+        | Warning::TipsWouldOpen { .. }
+        | Warning::NothingSprays { .. }
+        | Warning::NothingToPrime
+        | Warning::RinseNotClean { .. }
+        | Warning::NotRinsed { .. } => undone(warning, units),
         Warning::BetweenRegimes { lines, largest_loss_pa } => format!(
             "{} between laminar and turbulent flow (Reynolds number 2000 to 4000), where friction is uncertain by \
              half; the largest loss among them is {}.",
@@ -147,14 +154,22 @@ fn of_compressed_air(warning: &Warning, units: UnitSystem) -> String {
             100.0 * rating_share
         ),
         Warning::MaterialPressure { material, lines, allowed_pa, reached_pa } => format!(
-            "{lines} lines are of {material}, for which blow-out practice allows {} at most; {} are reached.",
+            "{} of {material}, for which blow-out practice allows {} at most; {} are reached.",
+            lines_are(*lines),
             pressure(*allowed_pa),
             pressure(*reached_pa)
         ),
         Warning::BrittlePlastic { lines } => format!(
-            "{lines} lines are of PVC: it shatters under compressed gas, and piping codes (ASME B31.3 and B31.9) do \
-             not allow it for that. Replace them before any air is let in."
+            "{} of PVC: it shatters under compressed gas, and piping codes (ASME B31.3 and B31.9) do \
+             not allow it for that. Replace {} before any air is let in.",
+            lines_are(*lines),
+            if *lines == 1 { "it" } else { "them" }
         ),
+        Warning::NothingReturned => {
+            "The purge brings nothing back: its air has no way through the open sections to the tank, or has no pressure. \
+             Look at the return valve, at check valves against the flow of air, at the regulated pressure and the receiver."
+                .into()
+        }
         Warning::RanBack(RanBack { most_returned_m3, most_returned_at_s, ran_back_m3 }) => format!(
             "Liquid runs back: the most, {}, was in the tank {} after the purge began; then the air no longer held it and {} ran \
              into the lines again. Close the return valve before the air gives out.",
@@ -164,14 +179,20 @@ fn of_compressed_air(warning: &Warning, units: UnitSystem) -> String {
         ),
         Warning::TipsOpened { opened: OpenedTips { count, first_tip, first_s }, lost_m3 } => {
             format!(
-                "{count} tips open while air blows, {first_tip} first {first_s:.1} s after the purge began: mix and air are lost to the \
+                "{} while air blows, {first_tip} first {first_s:.1} s after the purge began: mix and air are lost to the \
              ground there ({} in all). Regulate the air below the opening pressure of the check valves, or give each \
              tip a positive shut-off.",
+                if *count == 1 { "1 tip opens".to_owned() } else { format!("{count} tips open") },
                 show(*lost_m3, Q::Volume, units)
             )
         }
         _ => String::new(),
     }
+}
+
+/// `3 lines are`.
+fn lines_are(count: usize) -> String {
+    format!("{} {}", count_of(count, "line"), if count == 1 { "is" } else { "are" })
 }
 
 /// What the energy in a charged receiver compares with.
@@ -187,30 +208,4 @@ fn stored(joule: f64, units: UnitSystem) -> String {
         length.from_si(joule / weight),
         length.symbol
     )
-}
-
-fn upper_first(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
-}
-
-/// `3 tips (a, b, c)`.
-fn listed(kind: &str, names: &[impl Display]) -> String {
-    match names {
-        [] => format!("no {kind}"),
-        [one] => format!("{kind} {one}"),
-        [first, .., last] if names.len() > MOST_NAMES => {
-            format!("{} {kind}s ({first} to {last})", names.len())
-        }
-        _ => {
-            let all: Vec<String> = names.iter().map(ToString::to_string).collect();
-            format!("{} {kind}s ({})", names.len(), all.join(", "))
-        }
-    }
-}
-
-/// `3 tips (a, b, c) are`.
-fn are(kind: &str, names: &[impl Display]) -> String {
-    let verb = if names.len() == 1 { "is" } else { "are" };
-    format!("{} {verb}", upper_first(&listed(kind, names)))
 }

@@ -29,6 +29,8 @@ mod rinse;
 mod sections;
 mod standing;
 mod tips;
+mod undone;
+mod used;
 mod verdict;
 mod warning;
 
@@ -54,6 +56,7 @@ pub use rinse::{Rinse, TipConcentration};
 pub use sections::SectionFinding;
 pub use standing::Standing;
 pub use tips::{TipFinding, Window};
+pub use used::{Used, used};
 pub use verdict::Verdict;
 pub use warning::{ReturnBackflow, Warning, WaveRise};
 
@@ -277,6 +280,7 @@ fn warnings(
     warnings.extend(notices::warnings(plumbing, of, &record.end));
     warnings.extend(tips::warnings(&findings.tips));
     warnings.extend(backflow::warnings(plumbing, of, &record.end));
+    warnings.extend(undone::warnings((plumbing, course), step, record, findings));
     warnings.extend(losses::between_regimes(&findings.losses));
     let caution = course.liquid.caution.clone().filter(|_| step == 0);
     warnings.extend(caution.map(|caution| Warning::Liquid { caution }));

@@ -11,6 +11,9 @@ const MOST_PA: [(&str, f64); 2] = [("polyethylene", 344_738.0), ("pvc", 551_581.
 /// Material that piping codes do not allow for compressed gas (ASME B31.3 and B31.9).
 const BRITTLE: &str = "pvc";
 
+/// Share of what is in the lines from which something comes back.
+const RETURNS_FROM: f64 = 0.01;
+
 /// The cautions of `purge`.
 pub(super) fn cautions(plumbing: &Plumbing, purge: &Purge) -> Vec<Warning> {
     let mut cautions = vec![Warning::CompressedAir {
@@ -23,6 +26,8 @@ pub(super) fn cautions(plumbing: &Plumbing, purge: &Purge) -> Vec<Warning> {
         Some(_) => None,
     });
     cautions.extend(materials(plumbing, purge));
+    let nothing = purge.returned_m3 < RETURNS_FROM * purge.at_start_m3;
+    cautions.extend(nothing.then_some(Warning::NothingReturned));
     cautions.extend(purge.ran_back.map(Warning::RanBack));
     let opened = purge.opened.clone();
     cautions.extend(opened.map(|opened| Warning::TipsOpened { opened, lost_m3: purge.lost_m3 }));

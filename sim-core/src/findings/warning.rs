@@ -76,6 +76,50 @@ pub enum Warning {
         /// Which sections.
         sections: Vec<Named<SectionId>>,
     },
+    /// A step is to circulate, and nothing comes back from the boom.
+    NothingCirculates {
+        /// Whether the machine has a return side at all.
+        has_return: bool,
+        /// Whether no pump runs.
+        pumps_rest: bool,
+    },
+    /// A step circulates, and nothing moves in the tubes of open sections.
+    SectionsNotCirculated {
+        /// Which sections.
+        sections: Vec<Named<SectionId>>,
+    },
+    /// A step circulates with tips closed, and the pressure would open tips that nothing but a check valve closes.
+    TipsWouldOpen {
+        /// Which tips.
+        tips: Vec<Named<TipId>>,
+        /// Highest pressure at any tip with a check valve, gauge.
+        highest_pa: f64,
+    },
+    /// A step is to spray, and no tip does.
+    NothingSprays {
+        /// Whether no pump runs.
+        pumps_rest: bool,
+        /// Whether every section is closed.
+        sections_closed: bool,
+    },
+    /// A step is to prime, and every tip has full strength from its start.
+    NothingToPrime,
+    /// The last rinse began with liquid that is not as clean as tips are to become, and they did not.
+    RinseNotClean {
+        /// Concentration of the tank that feeds the machine at the step's start.
+        fed_concentration: f64,
+        /// Concentration wanted at tips.
+        wanted: f64,
+    },
+    /// The last rinse leaves lines that nothing flows through with more than is wanted.
+    NotRinsed {
+        /// Which lines.
+        lines: Vec<Named<BranchId>>,
+        /// Product in them, as volume at full strength.
+        product_m3: f64,
+    },
+    /// A purge brings nothing back into the tank.
+    NothingReturned,
     /// Lines are between laminar and turbulent flow, where friction is uncertain by half.
     BetweenRegimes {
         /// Which lines.

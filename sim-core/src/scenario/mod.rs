@@ -12,6 +12,7 @@ mod files;
 mod kinds;
 mod line;
 mod model;
+mod prices;
 mod read;
 mod readings;
 mod reference;
@@ -31,6 +32,7 @@ pub use expand::{expand, expand_json};
 pub use fault::{InputFault, MOST_FAULTS};
 pub use files::{Files, NoFiles};
 pub use model::{Noted, Scenario};
+pub use prices::{Prices, ProductPrice, Retrofit, read_prices};
 pub use read::{read, read_noting};
 pub use readings::{
     Accuracy, Overlay, Reading, ReadingPlace, Readings, State, read_overlay, read_readings,

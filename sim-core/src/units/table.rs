@@ -232,6 +232,18 @@ quantities! {
         unit(&["/m3", "per m3"], 1.0),
         unit(&["/gal", "per gal"], 1.0 / GALLON),
     ];
+    /// Money for an area, in the user's currency; per m2.
+    PriceOfArea: "a price of an area", ["40 /ha", "16 /ac"], ("/ha", 2), ("/ac", 2), &[
+        unit(&["/ha", "per ha"], 1.0 / HECTARE),
+        unit(&["/ac", "/acre", "per ac"], 1.0 / ACRE),
+        unit(&["/m2", "per m2"], 1.0),
+    ];
+    /// Money for a time, in the user's currency; per s.
+    PriceOfTime: "a price of time", ["45 /h", "45 /h"], ("/h", 2), ("/h", 2), &[
+        unit(&["/h", "per h"], 1.0 / HOUR),
+        unit(&["/min", "per min"], 1.0 / MINUTE),
+        unit(&["/s", "per s"], 1.0),
+    ];
     /// Sonic conductance of a valve for air (ISO 6358); m3/(s Pa).
     Conductance: "a conductance", ["2 L/(s bar)", "0.3 ft3/(min psi)"], ("L/(s bar)", 2), ("ft3/(min psi)", 2), &[
         unit(&["L/(s bar)", "L/(s.bar)", "L/(s·bar)", "L/s/bar"], LITRE / BAR),

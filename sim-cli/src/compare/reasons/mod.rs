@@ -17,6 +17,22 @@ pub(super) fn explained(a: Lettered<'_>, b: Lettered<'_>) -> String {
     sentences.join(" ")
 }
 
+/// The same in single sentences, the most telling first.
+pub(super) fn in_short(a: Lettered<'_>, b: Lettered<'_>) -> Vec<String> {
+    let mut sentences = priming::in_short(a, b);
+    let others = [purge::sentence, limits, evenness, returning, standing_legs];
+    sentences
+        .extend(others.iter().filter_map(|reason| reason(a, b)).flat_map(|text| parted(&text)));
+    sentences.extend(priming::lagging(a, b));
+    sentences
+}
+
+/// The sentences of `text`, none of which holds a full stop and a space.
+fn parted(text: &str) -> Vec<String> {
+    let sentences = text.split_inclusive(". ").map(|sentence| sentence.trim().to_owned());
+    sentences.collect()
+}
+
 /// What is beside the stream.
 fn standing_legs(a: Lettered<'_>, b: Lettered<'_>) -> Option<String> {
     let (x, y) = (most_flow(a.1)?, most_flow(b.1)?);

@@ -26,21 +26,50 @@ struct Primed<'a> {
 
 /// What the coming of new liquid to the tips of `a` and `b` has to say.
 pub(super) fn sentences(a: Lettered<'_>, b: Lettered<'_>) -> Vec<String> {
-    let (a, b) = match (Primed::first(a), Primed::first(b)) {
-        (Some(of_a), Some(of_b)) => (of_a, of_b),
-        (Some(only), None) | (None, Some(only)) => {
-            return vec![format!("Only {} has new liquid to bring to its tips.", only.letter)];
-        }
-        (None, None) => return Vec::new(),
+    let (a, b) = match both(a, b) {
+        Ok(both) => both,
+        Err(sentences) => return sentences,
     };
-    let late = |primed: &Primed<'_>| primed.priming.all_full_s.unwrap_or(f64::INFINITY);
-    let later_first = if late(&a) >= late(&b) { [a, b] } else { [b, a] };
     let mut sentences = vec![times(a, b)];
     sentences.extend(litres(a, b));
-    sentences.extend(later_first.iter().filter_map(Primed::lagging));
+    sentences.extend(later_first(a, b).iter().filter_map(Primed::lagging));
     sentences.extend(turnovers(a, b));
     sentences.extend(ways(a, b));
     sentences
+}
+
+/// The most telling of it.
+pub(super) fn in_short(a: Lettered<'_>, b: Lettered<'_>) -> Vec<String> {
+    match both(a, b) {
+        Ok((a, b)) => {
+            let others = [litres(a, b), ways(a, b)];
+            std::iter::once(times(a, b)).chain(others.into_iter().flatten()).collect()
+        }
+        Err(sentences) => sentences,
+    }
+}
+
+/// Which stretches come last on the layout that is later.
+pub(super) fn lagging(a: Lettered<'_>, b: Lettered<'_>) -> Option<String> {
+    let (a, b) = both(a, b).ok()?;
+    let [later, _] = later_first(a, b);
+    later.last_tips()
+}
+
+/// The steps of both layouts that bring new liquid to the tips; what there is to say where they have not both one.
+fn both<'a>(a: Lettered<'a>, b: Lettered<'a>) -> Result<(Primed<'a>, Primed<'a>), Vec<String>> {
+    match (Primed::first(a), Primed::first(b)) {
+        (Some(of_a), Some(of_b)) => Ok((of_a, of_b)),
+        (Some(only), None) | (None, Some(only)) => {
+            Err(vec![format!("Only {} has new liquid to bring to its tips.", only.letter)])
+        }
+        (None, None) => Err(Vec::new()),
+    }
+}
+
+fn later_first<'a>(a: Primed<'a>, b: Primed<'a>) -> [Primed<'a>; 2] {
+    let late = |primed: &Primed<'_>| primed.priming.all_full_s.unwrap_or(f64::INFINITY);
+    if late(&a) >= late(&b) { [a, b] } else { [b, a] }
 }
 
 /// When every tip is full.
@@ -103,6 +132,11 @@ impl<'a> Primed<'a> {
 
     /// Which stretches come last, and what passes them.
     fn lagging(&self) -> Option<String> {
+        Some(self.last_tips()? + &self.past())
+    }
+
+    /// Which stretches come last.
+    fn last_tips(&self) -> Option<String> {
         let last_s = |section: &SectionPriming| section.last_s.unwrap_or(f64::INFINITY);
         let sections = self.priming.sections.iter().filter(|section| section.first_s.is_some());
         let mut sections: Vec<&SectionPriming> = sections.collect();
@@ -111,8 +145,7 @@ impl<'a> Primed<'a> {
         let named = sections.iter().take(MOST_NAMED);
         let named: Vec<String> = named.map(|section| self.late_tips(section)).collect();
         let names = named.join(" and ");
-        (!named.is_empty())
-            .then(|| format!("In {} the last are {names}.{}", self.letter, self.past()))
+        (!named.is_empty()).then(|| format!("In {} the last are {names}.", self.letter))
     }
 
     /// The tips of `section` that come last, and how long they wait.

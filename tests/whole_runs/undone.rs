@@ -1,0 +1,86 @@
+//! Steps that cannot do what their action says: a warning says what cannot happen and what would be needed.
+
+use checks::command::millstream;
+use checks::{put_beside_data, root};
+use serde_json::Value;
+
+/// The last step's warnings of the shipped scenario `name` with `steps` instead of its own: their codes, and what the screen
+/// says.
+fn warned(name: &str, change: impl Fn(String) -> String, steps: &str) -> (Vec<String>, String) {
+    let text = std::fs::read_to_string(root().join(format!("scenarios/{name}.toml"))).unwrap();
+    let machine = text.split("[[step]]").next().unwrap().to_owned();
+    let place = tempfile::tempdir().unwrap();
+    let file = put_beside_data(&format!("{}\n{steps}", change(machine)), place.path());
+    let printed = millstream(&["run", &file.to_string_lossy(), "--json"]);
+    assert_eq!(printed.code, 0, "{}", printed.err);
+    let summary: Value = serde_json::from_str(&printed.out).unwrap();
+    let last = summary["steps"].as_array().unwrap().last().unwrap();
+    let warnings = last["findings"]["warnings"].as_array().unwrap().iter();
+    let codes = warnings.map(|warning| warning["code"].as_str().unwrap().to_owned()).collect();
+    let screen = millstream(&["run", &file.to_string_lossy()]).out;
+    (codes, screen.split_whitespace().collect::<Vec<_>>().join(" "))
+}
+
+/// The warning `code` is there, in these `words`; the same step that can do it has none.
+fn warns((codes, screen): (Vec<String>, String), code: &str, words: &str) {
+    assert!(codes.iter().any(|other| other == code), "{code}: {codes:?}");
+    assert!(screen.contains(words), "{words}: {screen}");
+}
+
+fn as_it_is(text: String) -> String {
+    text
+}
+
+const CIRCULATE: &str = "[[step]]\nname = \"circulate\"\ndo = \"circulate\"\npump = \"45 %\"\n";
+
+#[test]
+fn a_boom_without_return_cannot_circulate() {
+    let dead_ended = warned("heron-36m-centre", as_it_is, CIRCULATE);
+    warns(dead_ended, "nothing_circulates", "Nothing circulates: the sections end dead");
+    let (codes, _) = warned("heron-36m-one-end", as_it_is, CIRCULATE);
+    assert!(!codes.iter().any(|code| code.contains("circulate")), "{codes:?}");
+}
+
+#[test]
+fn nothing_circulates_without_a_pump_or_through_a_closed_valve() {
+    let rests = CIRCULATE.replace("45 %", "0 %");
+    let rests = warned("heron-36m-one-end", as_it_is, &rests);
+    warns(rests, "nothing_circulates", "Nothing circulates: no pump runs in this step");
+    let closed = format!("{CIRCULATE}valves = {{ return-valve = \"closed\" }}\n");
+    let closed = warned("heron-36m-one-end", as_it_is, &closed);
+    warns(closed, "nothing_circulates", "no liquid comes through it");
+}
+
+#[test]
+fn nothing_sprays_without_a_pump() {
+    let rests = "[[step]]\nname = \"spray\"\ndo = \"spray\"\npump = \"0 %\"\n";
+    warns(
+        warned("larkfield-12m", as_it_is, rests),
+        "nothing_sprays",
+        "No tip sprays: no pump runs",
+    );
+    let (codes, _) =
+        warned("larkfield-12m", as_it_is, "[[step]]\nname = \"spray\"\ndo = \"spray\"\n");
+    assert!(!codes.contains(&"nothing_sprays".into()), "{codes:?}");
+}
+
+#[test]
+fn lines_full_of_the_tanks_mix_need_no_priming() {
+    let full = |text: String| format!("{text}\n[start]\nlines_hold = \"100 %\"\n");
+    let prime = "[[step]]\nname = \"prime\"\ndo = \"prime\"\n";
+    warns(warned("larkfield-12m", full, prime), "nothing_to_prime", "Nothing is primed");
+}
+
+/// Rinsed with what the tank holds at full strength, no tip becomes clean; rinsed through the tips alone, the return hoses keep
+/// what they held.
+#[test]
+fn a_rinse_with_mix_is_none_and_one_through_the_tips_leaves_the_return() {
+    let rinse = "[start]\nlines_hold = \"100 %\"\n[limits]\nrinsed_to = \"2 %\"\n[[step]]\nname = \"rinse\"\ndo = \"rinse\"\nfor = \"30 s\"\n";
+    let bare = |text: String| {
+        let limits = text.find("[limits]").unwrap_or(text.len());
+        text[..limits].to_owned()
+    };
+    let dirty = warned("heron-36m-one-end", bare, rinse);
+    warns(dirty.clone(), "rinse_not_clean", "This rinse does not bring the tips to 2.0 %");
+    warns(dirty, "not_rinsed", "circulate with water as well");
+}
