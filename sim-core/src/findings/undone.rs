@@ -7,7 +7,7 @@ use super::rinse::Rinse;
 use super::warning::Warning;
 use crate::hydraulics::STILL_M3_S;
 use crate::plumbing::{BranchId, Plumbing, SectionId, Side};
-use crate::procedure::{Action, Course, Step};
+use crate::procedure::{Action, Actuator, Control, Course, Step};
 use crate::simulation::StepRecord;
 
 /// Concentration down to which a rinse is to come where nothing is said (ISO 16119-4, from an excerpt).
@@ -55,7 +55,8 @@ pub(super) fn warnings(
 fn pumps_rest(plumbing: &Plumbing, step: &Step) -> bool {
     let pumps = plumbing.branches.iter().zip(&step.settings.speed);
     let mut pumps = pumps.filter(|(branch, _)| branch.part.pump().is_some());
-    step.controls.is_empty() && pumps.all(|(_, speed)| *speed == 0.0)
+    let moved = |control: &Control| matches!(control.by, Actuator::PumpSpeed(_));
+    !step.controls.iter().any(moved) && pumps.all(|(_, speed)| *speed == 0.0)
 }
 
 fn circulates(
