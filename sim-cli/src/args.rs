@@ -44,6 +44,11 @@ pub(crate) enum Command {
     /// Print a scenario in the long form, nothing left to defaults.
     #[command(after_help = "Example:\n  millstream expand scenarios/heron-36m-one-end.toml --json")]
     Expand(ExpandArgs),
+    /// Write the papers that go with a machine: build sheet, commissioning sheet, operator's card.
+    #[command(
+        after_help = "Example:\n  millstream papers scenarios/heron-36m-one-end.toml --out out"
+    )]
+    Papers(PapersArgs),
     /// Try the sensible orders of a purge and rank them by what they leave behind.
     #[command(after_help = "Example:\n  millstream orders scenarios/heron-36m-purge-together.toml")]
     Orders(OrdersArgs),
@@ -204,6 +209,45 @@ pub(crate) struct CompareArgs {
     /// Print compare.json instead of one screen.
     #[arg(long, conflicts_with = "full")]
     pub(crate) json: bool,
+    #[command(flatten)]
+    pub(crate) replace: Replace,
+    #[command(flatten)]
+    pub(crate) trust: Trust,
+}
+
+/// A paper that goes with a machine.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Paper {
+    /// What to cut, count and buy: build.html, cut-list.csv, parts.csv, and retrofit.csv with --against.
+    Build,
+    /// What to set and what gauges and catch tests should then read: commissioning.html, commissioning.csv.
+    Commissioning,
+    /// The steps of the scenario's run on one page, for whoever operates the machine: card.html.
+    Card,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct PapersArgs {
+    /// The scenario.
+    pub(crate) file: PathBuf,
+    /// Folder for the papers, pages to print and tables for spreadsheets.
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: PathBuf,
+    /// Only these papers, separated by commas; all of them unless given.
+    #[arg(long, value_enum, value_delimiter = ',')]
+    pub(crate) only: Vec<Paper>,
+    /// The scenario of the machine as it is: the build sheet says what to remove, use again and buy.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) against: Option<PathBuf>,
+    /// Prices, CSV with the columns kind, size, rating, price and per.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) catalogue: Option<PathBuf>,
+    /// Allowance for trimming, added to each piece that is cut.
+    #[arg(long, value_name = "LENGTH", default_value = "50 mm")]
+    pub(crate) trim: String,
+    /// Units of pages and tables, in place of those the scenario asks for.
+    #[arg(long, value_enum)]
+    pub(crate) units: Option<Units>,
     #[command(flatten)]
     pub(crate) replace: Replace,
     #[command(flatten)]

@@ -14,6 +14,7 @@ pub mod exit;
 mod failure;
 mod files;
 mod output;
+mod papers;
 pub mod plots;
 mod regular;
 mod report;

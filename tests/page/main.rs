@@ -5,4 +5,5 @@ mod browser;
 mod looks;
 mod moves;
 mod paper;
+mod papers;
 mod wire;

@@ -16,6 +16,7 @@ mod licences;
 mod once;
 mod orders;
 mod pages;
+mod papers;
 mod payback;
 mod scenarios;
 mod screens;

@@ -10,6 +10,7 @@ mod given;
 mod long;
 mod new;
 mod orders;
+mod papers;
 mod run;
 mod texts;
 mod tips;
@@ -28,6 +29,7 @@ pub(crate) fn dispatch(cli: &Cli, streams: &mut Streams<'_>) -> Result<u8, Failu
         Command::Compare(args) => compare::compare(args, streams)?,
         Command::Diagnose(args) => diagnose::diagnose(args, streams)?,
         Command::Expand(args) => expand::expand(args, streams)?,
+        Command::Papers(args) => papers::papers(args, streams)?,
         Command::Orders(args) => orders::orders(args, streams)?,
         Command::Tips(args) => tips::tips(args, streams)?,
         Command::Schema(args) => texts::schema(args, streams)?,

@@ -22,8 +22,7 @@ pub(crate) use shown::{pieces, shown};
 
 use crate::columns::broken;
 use crate::results::{Finished, FinishedStep};
-use crate::words::{CAUTION, LIMITS_OF_THE_MODEL, judged, sentence};
-use sim_core::plumbing::Side;
+use crate::words::{CAUTION, LIMITS_OF_THE_MODEL, judged, sentence, side_words};
 use sim_core::procedure::Action;
 use sim_core::units::{Quantity as Q, show};
 
@@ -132,18 +131,10 @@ pub(crate) fn answer(of: &FinishedStep<'_>) -> String {
 }
 
 fn volumes(out: &mut Page, finished: &Finished) {
-    let name = |side| match side {
-        Side::Suction => "suction",
-        Side::Feed => "feed side",
-        Side::Boom => "tubes",
-        Side::Return => "return side",
-        Side::Tank => "agitation and bypass",
-        Side::Other => "other lines",
-    };
     let volume = |m3: f64| show(m3, Q::Volume, finished.units);
     let volumes = finished.plumbing().volume_by_side();
     let all: f64 = volumes.iter().map(|(_, m3)| m3).sum();
-    let parts = volumes.iter().map(|(side, m3)| format!("{} {}", name(*side), volume(*m3)));
+    let parts = volumes.iter().map(|(side, m3)| format!("{} {}", side_words(*side), volume(*m3)));
     let parts: Vec<String> = parts.collect();
     out.blocks.push(Block::Whole);
     out.paragraph(format!("Lines hold {}: {}.", volume(all), parts.join(", ")));

@@ -124,7 +124,8 @@ pub fn overlaid(scenario: &Scenario, overlay: &Overlay) -> Scenario {
     scenario
 }
 
-fn losses_factor(branch: &Branch, overlay: &Overlay) -> f64 {
+/// The factor of `overlay` on the loss coefficients of `branch`.
+pub(super) fn losses_factor(branch: &Branch, overlay: &Overlay) -> f64 {
     match (branch.side, branch.section) {
         (Side::Suction, _) => overlay.suction_losses,
         (Side::Feed, Some(_)) => overlay.hose_losses,

@@ -8,6 +8,7 @@
 mod calibrate;
 mod candidate;
 mod catalogue;
+mod expected;
 mod fault;
 mod fault_names;
 mod fit;
@@ -19,16 +20,19 @@ mod places;
 mod rank;
 mod severity;
 mod simulate;
+mod spreads;
 mod template;
 mod tolerances;
 
 pub use calibrate::{Calibration, CalibrationFactor, calibrate, overlaid};
 pub use catalogue::catalogue;
+pub use expected::{ExpectedReading, ExpectedState, expected_readings};
 pub use fault::{Fault, FaultKind, Spot};
 pub use model::{Diagnosis, DiagnosisError, Explanation, Fitted, ReadingResidual, Unreal};
 pub use next::{Measurement, next};
 pub use rank::diagnose;
 pub use severity::{SeverityRange, severity_range};
 pub use simulate::simulate;
+pub use spreads::{Off, SPREADS, Spread, UncertainInput, WATER_C};
 pub use template::{template_csv, template_toml};
 pub use tolerances::{InUse, TipWear, in_use, pressure_of_catch, tip_wear};

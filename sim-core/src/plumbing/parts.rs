@@ -1,6 +1,6 @@
 //! The parts a branch can be, with what a user knows of each.
 
-use super::Material;
+use super::{Fitting, Material};
 use std::f64::consts::PI;
 
 /// What a branch is.
@@ -64,6 +64,8 @@ pub struct Line {
     pub roughness_m: f64,
     /// Sum of the loss coefficients of its fittings on its own velocity head, >= 0.
     pub losses: f64,
+    /// The fittings whose coefficients make up `losses`, where they are known by name.
+    pub fittings: Vec<&'static Fitting>,
     /// Darcy friction factor that replaces the calculated one, if the user fixed it.
     pub fixed_friction: Option<f64>,
     /// Pressure rating of its weakest piece, Pa gauge, if known.
@@ -85,6 +87,7 @@ impl Line {
             length_m,
             roughness_m: 1.5e-6,
             losses: 0.0,
+            fittings: Vec::new(),
             fixed_friction: None,
             rating_pa: None,
             material: None,

@@ -1,13 +1,13 @@
 //! Cells of a CSV table: their places, and text in them that no spreadsheet takes for a formula.
 
-use super::value::Span;
 use std::borrow::Cow;
+use std::ops::Range;
 
-/// A cell: its text and where it is.
-pub(super) type CsvCell = (String, Span);
+/// A cell: its text and the bytes of the file that hold it.
+pub type CsvCell = (String, Range<usize>);
 
-/// The cells of `record` with their places in `text`.
-pub(super) fn cells(record: &csv::StringRecord, text: &str) -> Vec<CsvCell> {
+/// The cells of `record` with their places in `text`, the whole file; the mark that [`for_spreadsheets`] sets is taken off.
+pub fn cells(record: &csv::StringRecord, text: &str) -> Vec<CsvCell> {
     let mut from = record.position().map_or(0, |at| at.byte() as usize).min(text.len());
     let mut cells = Vec::new();
     for cell in record {

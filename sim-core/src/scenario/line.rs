@@ -37,6 +37,7 @@ impl Build<'_> {
             length_m,
             roughness_m,
             losses: table.number("losses")?,
+            fittings: table.fittings("losses").to_vec(),
             fixed_friction: table.number("friction"),
             rating_pa: table.number("rating"),
             material,
@@ -73,7 +74,12 @@ impl Build<'_> {
 pub(super) fn write(out: &mut Writer, line: &Line) {
     out.put("bore", line.bore_m);
     out.put("length", line.length_m);
-    out.put("losses", line.losses);
+    let fittings: Vec<&str> = line.fittings.iter().map(|fitting| fitting.name).collect();
+    if fittings.is_empty() {
+        out.put("losses", line.losses);
+    } else {
+        out.put("losses", fittings);
+    }
     out.put("material", line.material.map(|material| material.name));
     out.put("roughness", line.roughness_m);
     out.put("sag", line.sag_m);
@@ -89,6 +95,7 @@ pub(super) fn json(line: &Line) -> Value {
         "length_m": line.length_m,
         "roughness_m": line.roughness_m,
         "losses": line.losses,
+        "fittings": line.fittings.iter().map(|fitting| fitting.name).collect::<Vec<_>>(),
         "friction": line.fixed_friction,
         "material": line.material.map(|material| material.name),
         "sag_m": line.sag_m,

@@ -28,7 +28,7 @@ mod walk_values;
 #[cfg(test)]
 mod tests;
 
-pub use cells::for_spreadsheets;
+pub use cells::{CsvCell, cells, for_spreadsheets};
 pub use expand::{expand, expand_json};
 pub use fault::{InputFault, MOST_FAULTS};
 pub use files::{Files, NoFiles};

@@ -1,6 +1,7 @@
 //! A scenario file after its keys, types and units are checked: values in SI with their places.
 
 use super::spec::{TableSpec, is_declared};
+use crate::plumbing::Fitting;
 use crate::units::Quantity;
 use std::cell::Cell;
 use std::collections::BTreeMap;
@@ -83,6 +84,8 @@ pub(super) enum Data {
     Flag(bool),
     Text(String),
     Of(Quantity, f64),
+    /// A loss coefficient, and the fittings it is the sum of, where they are named.
+    Losses(f64, Vec<&'static Fitting>),
     Names(Vec<Name>),
     Settings(Vec<(Name, f64)>),
     /// Points with the quantity of their second coordinate.
@@ -130,7 +133,7 @@ macro_rules! lists {
 impl Checked {
     values! {
         /// A number or a quantity in SI.
-        number: f64 = Data::Number(number) | Data::Of(_, number) => *number;
+        number: f64 = Data::Number(number) | Data::Of(_, number) | Data::Losses(number, _) => *number;
         /// A value of one of several quantities.
         of: (Quantity, f64) = Data::Of(quantity, number) => (*quantity, *number);
         count: usize = Data::Count(count) => *count;
@@ -148,6 +151,7 @@ impl Checked {
     lists! {
         counts: [usize] = Data::Counts(counts) => counts;
         names: [Name] = Data::Names(names) => names;
+        fittings: [&'static Fitting] = Data::Losses(_, fittings) => fittings;
         /// Names with an opening, a speed or a time each.
         settings: [(Name, f64)] = Data::Settings(settings) => settings;
         /// Names with a node each.

@@ -194,7 +194,7 @@ impl Walk {
                 self.choice(span, text, words).map(Data::Text)
             }
             Kind::Names => self.names(key, value).map(Data::Names),
-            Kind::Losses => self.losses(key, value).map(Data::Number),
+            Kind::Losses => self.losses(key, value),
             Kind::Opening => self.opening(value).map(Data::Number),
             Kind::Openings => self.settings(key, value, Self::opening),
             Kind::Each(quantity, most) => self.settings(key, value, |walk, value| {

@@ -94,13 +94,14 @@ impl Walk {
     }
 
     /// A loss coefficient, or the sum of named fittings.
-    pub(super) fn losses(&mut self, key: &Key, value: &Spanned<DeValue<'_>>) -> Option<f64> {
+    pub(super) fn losses(&mut self, key: &Key, value: &Spanned<DeValue<'_>>) -> Option<Data> {
         let Some(items) = value.get_ref().as_array() else {
             let number = self.number(key, value)?;
             let bounds = Bounds { above: None, least: Some(0.0), most: Some(1e6) };
-            return self.within(key, value.span(), number, bounds, None);
+            let number = self.within(key, value.span(), number, bounds, None)?;
+            return Some(Data::Losses(number, Vec::new()));
         };
-        let mut sum = 0.0;
+        let mut fittings = Vec::new();
         for item in items.iter() {
             let Some(name) = self.text(key, item) else { continue };
             let Some(fitting) = fitting_named(&name) else {
@@ -110,9 +111,10 @@ impl Walk {
                 self.fault(item.span(), format!("unknown fitting \"{name}\""), help);
                 continue;
             };
-            sum += fitting.losses;
+            fittings.push(fitting);
         }
-        Some(sum)
+        let sum = fittings.iter().fold(0.0, |sum, fitting| sum + fitting.losses);
+        Some(Data::Losses(sum, fittings))
     }
 
     pub(super) fn opening(&mut self, value: &Spanned<DeValue<'_>>) -> Option<f64> {

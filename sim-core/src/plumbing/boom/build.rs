@@ -246,7 +246,9 @@ impl<'a> BoomDraft<'a> {
             let losses = tube.losses + bodies * section.body_losses;
             // A tube hangs between the bodies that hold it; its short ends do not.
             let sag_m = if is_tip(k) && is_tip(k + 1) { tube.sag_m } else { 0.0 };
-            let part = Part::Line(Line { length_m, losses, sag_m, ..tube.clone() });
+            // What a tube loses by is in each of its pieces: no fitting to be bought.
+            let fittings = Vec::new();
+            let part = Part::Line(Line { length_m, losses, fittings, sag_m, ..tube.clone() });
             let ends = if k < feed { [nodes[k + 1], nodes[k]] } else { [nodes[k], nodes[k + 1]] };
             let branch = self.add(&format!("{name}-tube-{k:0digits$}"), ends, part, Side::Boom);
             self.sketch.place(branch, Side::Boom, Some(id));
