@@ -8,7 +8,7 @@ use super::parts_list::{parts_list, without_fittings};
 use super::pieces::pieces as all_pieces;
 use super::priced::{Priced, bodies_table, metres_table};
 use super::quantities::{mass_unit, whole_volume_m3};
-use super::retrofit::{Retrofit, retrofit};
+use super::retrofit::{RetrofitPlan, retrofit};
 use super::retrofit_section::{retrofit_csv, retrofit_section};
 use crate::columns::Columns;
 use crate::output::OutputFile;
@@ -51,7 +51,11 @@ pub(crate) fn build_sheet(input: &BuildInput<'_>) -> PaperSet {
     PaperSet { title: "Build sheet", answer: priced.totals(plumbing), files }
 }
 
-fn page(priced: &Priced<'_>, plumbing: &Plumbing, change: Option<&(&str, Retrofit<'_>)>) -> String {
+fn page(
+    priced: &Priced<'_>,
+    plumbing: &Plumbing,
+    change: Option<&(&str, RetrofitPlan<'_>)>,
+) -> String {
     let (input, mut sheet) = (priced.input, PaperPage::default());
     let units = input.units;
     sheet.paragraph(&priced.totals(plumbing));

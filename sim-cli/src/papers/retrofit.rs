@@ -8,7 +8,7 @@ const TAPE_M: f64 = 0.001;
 
 /// What becomes of every piece and part.
 #[derive(Debug, Default)]
-pub(super) struct Retrofit<'a> {
+pub(super) struct RetrofitPlan<'a> {
     /// New pieces, each with the old one that serves.
     pub(super) reuse: Vec<Reused<'a>>,
     pub(super) buy: Vec<&'a CutPiece>,
@@ -61,7 +61,7 @@ impl PartChange<'_> {
 pub(super) fn retrofit<'a>(
     (old, old_parts): (&'a [CutPiece], &'a [PartCount]),
     (new, new_parts): (&'a [CutPiece], &'a [PartCount]),
-) -> Retrofit<'a> {
+) -> RetrofitPlan<'a> {
     let mut left: Vec<&CutPiece> = old.iter().collect();
     let mut reuse = Vec::new();
     // First what stays where it is, then what serves as it is elsewhere, then what is cut from something longer, the longest
@@ -81,7 +81,7 @@ pub(super) fn retrofit<'a>(
     }
     missing.sort_by_key(|piece| piece.number);
     reuse.sort_by_key(|reused| reused.new.number);
-    Retrofit { reuse, buy: missing, remove: left, parts: changes(old_parts, new_parts) }
+    RetrofitPlan { reuse, buy: missing, remove: left, parts: changes(old_parts, new_parts) }
 }
 
 /// Whether `old` can be what `new` is: of the same bore and material, and rated for as much.

@@ -3,7 +3,7 @@
 use super::paper_page::PaperPage;
 use super::pieces::CutPiece;
 use super::priced::Priced;
-use super::retrofit::{PartChange, Retrofit, Reused};
+use super::retrofit::{PartChange, RetrofitPlan, Reused};
 use crate::columns::Columns;
 use crate::words::count_of;
 use sim_core::units::{Quantity as Q, UnitSystem, show};
@@ -12,7 +12,7 @@ use sim_core::units::{Quantity as Q, UnitSystem, show};
 pub(super) fn retrofit_section(
     priced: &Priced<'_>,
     sheet: &mut PaperPage,
-    (old, change): (&str, &Retrofit<'_>),
+    (old, change): (&str, &RetrofitPlan<'_>),
 ) {
     let units = priced.input.units;
     sheet.heading(&format!("Retrofit from: {old}"));
@@ -35,7 +35,7 @@ pub(super) fn retrofit_section(
 }
 
 /// What is bought, used again and removed.
-fn retrofit_words(priced: &Priced<'_>, change: &Retrofit<'_>) -> String {
+fn retrofit_words(priced: &Priced<'_>, change: &RetrofitPlan<'_>) -> String {
     let metres = |pieces: &mut dyn Iterator<Item = f64>| {
         show(pieces.sum::<f64>(), Q::Length, priced.input.units)
     };
@@ -101,7 +101,7 @@ struct ChangeRow<'a> {
 }
 
 /// `change` for spreadsheets, a row for every piece and every kind of part.
-pub(super) fn retrofit_csv<'a>(change: &'a Retrofit<'a>, units: UnitSystem) -> String {
+pub(super) fn retrofit_csv<'a>(change: &'a RetrofitPlan<'a>, units: UnitSystem) -> String {
     let of_piece = |action, piece: &'a CutPiece, old| ChangeRow {
         action,
         what: piece.material,

@@ -187,6 +187,7 @@ fn purge() -> Answers {
     let volume = |purge: &Value, key: &str| roughly(1e3 * number(&purge[key]), "L");
     let cause = |key: &str| match 1e3 * number(&apart["residual"][key]) {
         litres if litres < 0.05 => worked_out("nothing"),
+        litres if litres < 1.0 => printed(format!("{litres:.1} L")),
         litres => roughly(litres, "L"),
     };
     let residual = |purge: &Value| number(&purge["residual"]["liquid_m3"]);
