@@ -30,10 +30,8 @@ pub(super) fn warnings(
             let mut warnings = vec![sprays(plumbing, of, findings)];
             if !rinses_again {
                 let wanted = course.rinsed_to.unwrap_or(RINSED_TO);
-                warnings.extend([
-                    clean(record, findings, wanted),
-                    reaches(plumbing, record, wanted),
-                ]);
+                warnings
+                    .extend([clean(record, findings, wanted), reaches(plumbing, record, wanted)]);
             }
             warnings
         }
