@@ -2,6 +2,7 @@
 //! they are in `sim-cli/tests`.
 
 mod absurd;
+mod all_at_once;
 mod corpus;
 mod many_faults;
 mod new;

@@ -224,3 +224,16 @@ fn three_layouts_keep_a_step_that_one_lacks() {
     let flow = figure(block, "return_flow_m3_s")["values"].as_array().unwrap();
     assert!(flow[0].is_null() && flow[1].is_f64() && flow[2].is_f64());
 }
+
+#[test]
+fn a_step_that_is_not_there_is_answered_with_the_one_that_is_meant() {
+    let printed = millstream(&[
+        "compare",
+        &shipped("larkfield-12m"),
+        "--vary",
+        "step.all section.pump=80 %,90 %",
+    ]);
+    assert_eq!(printed.code, 2);
+    let message = "there is no step all section\nhelp: did you mean \"all sections\"? ";
+    assert!(printed.err.contains(message), "{}", printed.err);
+}

@@ -1,5 +1,6 @@
 //! One setting of a scenario and the values it is to take.
 
+use sim_core::units::suggestion;
 use toml_edit::{DocumentMut, Item, TableLike, Value};
 
 /// Most values of one setting.
@@ -57,7 +58,12 @@ impl Setting {
                 let which = rest
                     .next()
                     .ok_or_else(|| format!("say which {name}: by its name or number"))?;
-                one_of(item, which).ok_or_else(|| format!("there is no {name} {which}"))?
+                let known = names_of(item);
+                let known = known.iter().map(String::as_str);
+                let list = format!("Known: {}", known.clone().collect::<Vec<_>>().join(", "));
+                let help = suggestion(which, known, '"', &list);
+                one_of(item, which)
+                    .ok_or_else(|| format!("there is no {name} {which}\nhelp: {help}"))?
             } else {
                 item.as_table_like_mut()
                     .ok_or_else(|| format!("{name} of {} holds no settings", self.name()))?
@@ -67,6 +73,14 @@ impl Setting {
         place.insert(last, Item::Value(written(value, is_text)));
         Ok(document.to_string())
     }
+}
+
+/// What the tables of an array are called; their numbers, from 1, where they have no name.
+fn names_of(item: &Item) -> Vec<String> {
+    let tables = item.as_array_of_tables().into_iter().flatten().enumerate();
+    let name =
+        |table: &toml_edit::Table| table.get("name").and_then(Item::as_str).map(str::to_owned);
+    tables.map(|(i, table)| name(table).unwrap_or_else(|| (i + 1).to_string())).collect()
 }
 
 /// The table of an array that is called `which`, or whose number, from 1, it is.

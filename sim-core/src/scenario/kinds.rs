@@ -39,6 +39,10 @@ kinds! { key, units:
     Kind::Number(bounds) => format!("number{}", range(bounds, None)), key.default.unwrap_or("1.5"), number(bounds);
     Kind::Count { most } =>
         format!("whole number, 1 to {most}"), "12", json!({ "type": "integer", "minimum": 1, "maximum": most });
+    Kind::Counts { most } =>
+        format!("list of whole numbers, 1 to {most}"), "[5, 6, 6, 5]", json!({ "type": "array", "minItems": 1, "items": {
+            "type": "integer", "minimum": 1, "maximum": most
+        } });
     Kind::Quantity(quantity, bounds) =>
         format!("{}{}", quantity.noun(), range(bounds, Some(quantity))),
         format!("\"{}\"", key.default.map_or_else(|| within(quantity, bounds, units), str::to_owned)),

@@ -20,7 +20,9 @@ impl Build<'_> {
         let (material, roughness_m) = match (table.text("material"), table.number("roughness")) {
             (None, Some(roughness_m)) => (None, roughness_m),
             (name, given) => {
-                let made_of = self.made_of(table, name.unwrap_or(USUAL_MATERIAL))?;
+                // Whatever it is: the search for mistakes goes on.
+                let made_of = self.made_of(table, name.unwrap_or(USUAL_MATERIAL));
+                let made_of = made_of.or_else(|| material(USUAL_MATERIAL))?;
                 (Some(made_of), given.unwrap_or(made_of.roughness_m))
             }
         };
@@ -48,7 +50,7 @@ impl Build<'_> {
     pub(super) fn long_line(&mut self, table: &Checked) -> Option<LineDesign> {
         if !table.has("length") {
             let help = "add `length = \"2.5 m\"`";
-            return self.refuse(table.span.clone(), "`length` is missing", help);
+            self.fault(table.span.clone(), "`length` is missing", help);
         }
         self.line_design(table)
     }

@@ -18,6 +18,7 @@ mod readings;
 mod reference;
 mod schema;
 mod spec;
+mod stand_in;
 mod tree;
 mod value;
 mod walk;

@@ -318,3 +318,27 @@ fn a_long_form_without_roles_leaves_its_valves_as_they_stand() {
     shows(&scenario, "steps/1/openings", json!({ "home": 0.4 }));
     assert_eq!(scenario.machine.roles.return_valve, None);
 }
+
+#[test]
+fn a_boom_lists_the_tips_of_its_sections_and_says_at_which_end_each_is_fed() {
+    let feeds = |end: &str| {
+        let listed = MACHINE.replace(
+            "sections = 3\ntips_per_section = 8",
+            &format!("tips = [7, 10, 7]\nfeed_end = \"{end}\""),
+        );
+        let scenario = scenario(&listed);
+        let plumbing = &scenario.machine.plumbing;
+        assert_eq!(plumbing.tips.len(), 24);
+        let feed = |name: &str| {
+            let section = plumbing.sections.iter().find(|section| section.name == name);
+            let end = section.and_then(|section| section.feed_end).unwrap();
+            plumbing.node(end).x_m.unwrap()
+        };
+        ["1", "2", "3"].map(feed)
+    };
+    // The middle section crosses the centre evenly: its outer end is the right one.
+    let [left, middle, right] = feeds("outer");
+    assert!(left < -5.0 && middle > 2.0 && right > 5.0);
+    assert!(feeds("left")[1] < -2.0 && feeds("left")[2] < 3.0);
+    assert!(feeds("right")[0] > -3.0 && feeds("right")[1] > 2.0);
+}

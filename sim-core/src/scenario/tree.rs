@@ -19,7 +19,16 @@ pub(super) fn parse<'t>(text: &'t str, walk: &mut Walk) -> Option<(Spanned<DeTab
         let span = error.span().unwrap_or(0..0);
         let span = span.start.min(text.len())..span.end.min(text.len());
         let message = error.message().lines().next().unwrap_or("this is not TOML").to_owned();
-        walk.fault(span, message, "");
+        let rest = text.get(span.start..).unwrap_or_default();
+        let digits = rest.split(|letter: char| !letter.is_ascii_digit()).next();
+        match digits.filter(|digits| digits.len() > 1 && digits.starts_with('0')) {
+            Some(digits) => {
+                let help =
+                    format!("write `\"{digits}\"` where a text is meant, such as a tip's size");
+                walk.fault(span, "a number does not begin with 0", help);
+            }
+            None => walk.fault(span, message, ""),
+        }
     }
     if !errors.is_empty() {
         return None;

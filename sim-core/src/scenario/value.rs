@@ -39,6 +39,16 @@ impl Value {
     }
 }
 
+/// Which values stand in for those at fault.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(super) enum Instead {
+    /// Low ones, first words.
+    #[default]
+    Low,
+    /// High ones, last words.
+    High,
+}
+
 /// A name and where it is.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Name {
@@ -69,6 +79,7 @@ pub(super) enum SectionOrder {
 pub(super) enum Data {
     Number(f64),
     Count(usize),
+    Counts(Vec<usize>),
     Flag(bool),
     Text(String),
     Of(Quantity, f64),
@@ -135,6 +146,7 @@ impl Checked {
     }
 
     lists! {
+        counts: [usize] = Data::Counts(counts) => counts;
         names: [Name] = Data::Names(names) => names;
         /// Names with an opening, a speed or a time each.
         settings: [(Name, f64)] = Data::Settings(settings) => settings;

@@ -3,8 +3,8 @@
 use super::fault::{InputFault, MOST_FAULTS};
 use super::kinds::{default_data, example};
 use super::spec::{Bounds, Key, Kind, TableSpec, bounds};
-use super::value::{Checked, Data, Name, Span, Value};
-use crate::units::{Quantity, UnitSystem, lower_first, show_bound, suggestion};
+use super::value::{Checked, Data, Instead, Name, Span, Value};
+use crate::units::{Quantity, UnitSystem, lower_first, nearest, show_bound, suggestion};
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
@@ -16,6 +16,12 @@ pub(super) struct Walk {
     pub(super) blanks: bool,
     /// The units that messages are in.
     pub(super) units: UnitSystem,
+    /// What stands in for values at fault.
+    pub(super) instead: Instead,
+    /// Whether things with names were lost to faults: who asks for one that is not there may be right.
+    pub(super) lost: bool,
+    /// Whether a name was found to stand for nothing: what it should have joined is apart.
+    pub(super) unresolved: bool,
 }
 
 /// Keys whose value makes a row a reading; a row in which all of them are blank was not taken.
@@ -65,7 +71,15 @@ impl Walk {
                 continue;
             }
             let Some(found) = spec.key(key.get_ref()) else {
-                self.unknown_key(key, spec);
+                let meant = self.unknown_key(key, spec);
+                if let Some(meant) =
+                    meant.filter(|meant| !meant.names().any(|name| table.contains_key(name)))
+                {
+                    let data = self.meant(meant, value);
+                    checked
+                        .entries
+                        .extend(data.map(|data| (meant.name, Value::new(value.span(), data))));
+                }
                 continue;
             };
             if key.get_ref() != found.name && table.contains_key(found.name) {
@@ -73,7 +87,7 @@ impl Walk {
                 self.fault(key.span(), message, "keep one of them");
                 continue;
             }
-            if let Some(data) = self.value(found, value) {
+            if let Some(data) = self.value_or_stand_in(found, value) {
                 checked.entries.insert(found.name, Value::new(value.span(), data));
             }
         }
@@ -81,7 +95,7 @@ impl Walk {
             for key in spec.keys() {
                 let mut given = key.names().filter_map(|name| table.get(name));
                 let given = given.any(|value| !self.left_out(value));
-                if !given {
+                if !given && !checked.entries.contains_key(key.name) {
                     self.absent(key, &span, &mut checked);
                 }
             }
@@ -100,14 +114,40 @@ impl Walk {
         self.blanks && values.peek().is_some() && values.all(|value| self.left_out(value))
     }
 
-    fn unknown_key(&mut self, key: &Spanned<std::borrow::Cow<'_, str>>, spec: &TableSpec) {
-        let mut help = String::new();
+    /// The value of `key`, or what stands in for one at fault.
+    fn value_or_stand_in(
+        &mut self,
+        key: &'static Key,
+        value: &Spanned<DeValue<'_>>,
+    ) -> Option<Data> {
+        self.value(key, value).or_else(|| self.stand_in(key, &value.span()))
+    }
+
+    /// The value of a key that is not spelt as `key` and seems to mean it: its own faults count where it holds tables.
+    fn meant(&mut self, key: &'static Key, value: &Spanned<DeValue<'_>>) -> Option<Data> {
+        let before = self.faults.len();
+        let data = self.value_or_stand_in(key, value);
+        if key.kind.tables().is_empty() {
+            self.faults.truncate(before);
+        }
+        data
+    }
+
+    /// Reports a key that no table of `spec` has; gives the one that is meant, if any is near.
+    fn unknown_key(
+        &mut self,
+        key: &Spanned<std::borrow::Cow<'_, str>>,
+        spec: &TableSpec,
+    ) -> Option<&'static Key> {
+        let (mut help, mut meant) = (String::new(), None);
         if self.faults.len() < MOST_FAULTS {
             let names: Vec<&str> = spec.keys().map(|key| key.name).collect();
             let list = format!("Known keys: {}", names.join(", "));
+            meant = nearest(key.get_ref(), names.iter().copied()).and_then(|name| spec.key(name));
             help = suggestion(key.get_ref(), names.into_iter(), '`', &list);
         }
         self.fault(key.span(), format!("unknown key `{}`", key.get_ref()), help);
+        meant
     }
 
     fn absent(&mut self, key: &'static Key, span: &Span, checked: &mut Checked) {
@@ -118,6 +158,8 @@ impl Walk {
                 lower_first(key.doc.trim_end_matches('.'))
             );
             self.fault(span.clone(), format!("`{}` is missing", key.name), help);
+            let data = self.stand_in(key, span);
+            checked.entries.extend(data.map(|data| (key.name, Value::new(span.clone(), data))));
         } else if let Some(data) = key.default.and_then(|text| default_data(key, text)) {
             checked.entries.insert(key.name, Value::new(span.clone(), data));
         }
@@ -138,6 +180,7 @@ impl Walk {
                 self.within(key, span, number, bounds, None).map(Data::Number)
             }
             Kind::Count { most } => self.count(key, value, most),
+            Kind::Counts { most } => self.counts(key, value, most),
             Kind::Quantity(quantity, bounds) => {
                 let number = self.quantity(value, quantity)?;
                 self.within(key, span, number, bounds, Some(quantity))
@@ -214,17 +257,26 @@ impl Walk {
         value: &Spanned<DeValue<'_>>,
         spec: &'static TableSpec,
     ) -> Option<Data> {
+        let mut tables = Vec::new();
+        if let Some(table) = value.get_ref().as_table() {
+            let message =
+                format!("[{}] is written once for each, in two pairs of brackets", key.name);
+            self.fault(value.span(), message, format!("write [[{}]]", key.name));
+            tables.push(self.table(table, value.span(), spec, Mode::Whole));
+            return Some(Data::Tables(tables));
+        }
         let Some(items) = value.get_ref().as_array() else {
             let wanted = format!("tables written [[{}]]", key.name);
             return self.wrong_kind(key, value, &wanted);
         };
-        let mut tables = Vec::new();
         for item in items.iter() {
             if self.not_taken(item.get_ref()) {
                 continue;
             }
-            let table = self.as_table(key, item)?;
-            tables.push(self.table(table, item.span(), spec, Mode::Whole));
+            match self.as_table(key, item) {
+                Some(table) => tables.push(self.table(table, item.span(), spec, Mode::Whole)),
+                None => self.lost = true,
+            }
         }
         Some(Data::Tables(tables))
     }
@@ -241,6 +293,7 @@ impl Walk {
             } else {
                 let message = format!("`{}` is not a table", key.get_ref());
                 self.fault(value.span(), message, format!("{} Write a table", spec.doc));
+                self.lost = true;
             }
         }
         found.sort_by_key(|(name, _)| name.span.start);
@@ -274,7 +327,14 @@ impl Walk {
             DeValue::Table(_) => "a table",
         };
         let message = format!("`{}` is {found}; it takes {wanted}", key.name);
-        self.refuse(value.span(), message, format!("write `{}`", example(key, self.units)))
+        let example = match value.get_ref() {
+            // As it is on the tip.
+            DeValue::Integer(code) if key.name == "size" => {
+                format!("size = \"{:0>2}\"", code.as_str())
+            }
+            _ => example(key, self.units),
+        };
+        self.refuse(value.span(), message, format!("write `{example}`"))
     }
 
     /// `number` if it lies within `bounds`.

@@ -22,6 +22,26 @@ impl Walk {
         names
     }
 
+    /// A list of whole numbers, one or more.
+    pub(super) fn counts(
+        &mut self,
+        key: &Key,
+        value: &Spanned<DeValue<'_>>,
+        most: u32,
+    ) -> Option<Data> {
+        let items = value.get_ref().as_array().filter(|items| !items.is_empty());
+        let Some(items) = items else {
+            return self.wrong_kind(key, value, "a list of whole numbers");
+        };
+        let read: Vec<Option<Data>> =
+            items.iter().map(|item| self.count(key, item, most)).collect();
+        let count = |data: Option<Data>| match data {
+            Some(Data::Count(count)) => Some(count),
+            _ => None,
+        };
+        read.into_iter().map(count).collect::<Option<Vec<usize>>>().map(Data::Counts)
+    }
+
     /// A table from names to values that `read` reads.
     pub(super) fn settings(
         &mut self,
@@ -57,17 +77,20 @@ impl Walk {
         for item in items.iter() {
             let pair = item.get_ref().as_array().filter(|pair| pair.len() == 2);
             let Some(pair) = pair else {
-                return self.wrong_kind(key, item, "pairs of two values");
+                let _: Option<()> = self.wrong_kind(key, item, "pairs of two values");
+                continue;
             };
-            let at = self.quantity(&pair[0], x)?;
-            let (quantity, number) = match second {
-                Some(quantity) => (quantity, self.quantity(&pair[1], quantity)?),
-                None => self.any_of(&pair[1], ys)?,
+            let at = self.quantity(&pair[0], x);
+            let value = match second {
+                Some(quantity) => {
+                    self.quantity(&pair[1], quantity).map(|number| (quantity, number))
+                }
+                None => self.any_of(&pair[1], ys),
             };
-            second = Some(quantity);
-            points.push((at, number));
+            second = value.map(|(quantity, _)| quantity).or(second);
+            points.extend(at.zip(value.map(|(_, number)| number)));
         }
-        Some(Data::Points(second.unwrap_or(ys[0]), points))
+        (points.len() == items.len()).then(|| Data::Points(second.unwrap_or(ys[0]), points))
     }
 
     pub(super) fn pair(
@@ -80,7 +103,8 @@ impl Walk {
         let Some(pair) = pair else {
             return self.wrong_kind(key, value, "a list of two values");
         };
-        let (low, high) = (self.quantity(&pair[0], quantity)?, self.quantity(&pair[1], quantity)?);
+        let (low, high) = (self.quantity(&pair[0], quantity), self.quantity(&pair[1], quantity));
+        let (low, high) = (low?, high?);
         if low < high {
             return Some(Data::Pair(low, high));
         }

@@ -102,12 +102,13 @@ impl Walk {
         };
         let mut sum = 0.0;
         for item in items.iter() {
-            let name = self.text(key, item)?;
+            let Some(name) = self.text(key, item) else { continue };
             let Some(fitting) = fitting_named(&name) else {
                 let known = FITTINGS.iter().map(|fitting| fitting.name);
                 let list = format!("Known fittings: {}", quoted(known.clone()));
                 let help = suggestion(&name, known, '"', &list);
-                return self.refuse(item.span(), format!("unknown fitting \"{name}\""), help);
+                self.fault(item.span(), format!("unknown fitting \"{name}\""), help);
+                continue;
             };
             sum += fitting.losses;
         }
@@ -161,17 +162,22 @@ impl Walk {
             }
             return Some(LimitText::Within { at_most, at_least, source });
         };
+        let mut wrong = false;
         for (key, item) in table {
             match (key.get_ref().as_ref(), item.get_ref().as_str()) {
-                ("at_most", _) => at_most = Some(self.positive(item, measure.quantity())?),
-                ("at_least", _) => at_least = Some(self.positive(item, measure.quantity())?),
+                ("at_most", _) => at_most = Some(self.positive_or_one(item, measure.quantity())),
+                ("at_least", _) => at_least = Some(self.positive_or_one(item, measure.quantity())),
                 ("source", Some(text)) => source = Some(text.to_owned()),
                 _ => {
                     let help = "a limit has `at_most`, `at_least` and `source`, all texts";
                     let message = format!("unknown key `{}` of a limit", key.get_ref());
-                    return self.refuse(key.span(), message, help);
+                    self.fault(key.span(), message, help);
+                    wrong = true;
                 }
             }
+        }
+        if wrong {
+            return None;
         }
         if at_most.or(at_least).is_none() {
             let help = format!("add `at_most = \"{}\"`", limit_value(measure, self.units));
@@ -182,6 +188,11 @@ impl Walk {
             self.fault(value.span(), "`at_least` is more than `at_most`", "");
         }
         Some(LimitText::Within { at_most, at_least, source })
+    }
+
+    /// The same; 1 where it is at fault, which is reported.
+    fn positive_or_one(&mut self, value: &Spanned<DeValue<'_>>, quantity: Quantity) -> f64 {
+        self.positive(value, quantity).unwrap_or(1.0)
     }
 
     fn positive(&mut self, value: &Spanned<DeValue<'_>>, quantity: Quantity) -> Option<f64> {

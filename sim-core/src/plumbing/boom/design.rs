@@ -104,6 +104,10 @@ pub enum Feed {
     InnerEnd,
     /// At the end away from the machine's centre (a section across the centre: its right end).
     OuterEnd,
+    /// At its left end.
+    LeftEnd,
+    /// At its right end.
+    RightEnd,
 }
 
 /// One section with every default filled in.

@@ -35,6 +35,8 @@ pub(super) fn tube(section: &SectionDesign, left_m: f64) -> SectionTube {
         Feed::Centre => None,
         Feed::InnerEnd => Some(inner_is_left),
         Feed::OuterEnd => Some(!inner_is_left),
+        Feed::LeftEnd => Some(true),
+        Feed::RightEnd => Some(false),
     };
     if feed_left.is_none() && n > 1 {
         let gap = centre_gap(n, inner_is_left);

@@ -41,6 +41,7 @@ impl Build<'_> {
         let charged_to_pa = self.charged_to(table);
         self.source_of_air(table);
         let known = table.table("valve").zip(charged_to_pa);
+        self.walk.lost |= known.is_none();
         self.machine.plumbing.air = known.and_then(|(valve, charged_to_pa)| {
             Some(AirSupply {
                 regulated_pa: table.number("regulated")?,

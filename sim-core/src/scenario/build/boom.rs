@@ -1,12 +1,15 @@
 //! The short form: tables of a boom machine to its design, and the design to plumbing.
 
-use super::super::value::Checked;
+use super::super::spec::TOP;
+use super::super::value::{Checked, Value};
 use super::Build;
 use crate::plumbing::boom::{
-    self, BoomDesign, DesignPlace, Feed, LineDesign, ReturnDesign, SectionDesign, TankDesign,
+    self, BoomDesign, DesignFault, DesignPlace, Feed, LineDesign, ReturnDesign, SectionDesign,
+    TankDesign,
 };
-use crate::plumbing::{CheckValve, Valve};
+use crate::plumbing::{CheckValve, Pump, PumpCurve, Valve};
 use crate::units::{Quantity, show};
+use std::borrow::Cow;
 
 /// The tables of the short form a boom cannot do without.
 const NEEDED: [&str; 4] = ["tank", "pump", "supply", "tips"];
@@ -20,17 +23,34 @@ impl Build<'_> {
             for key in OF_THE_BOOM.into_iter().filter(|key| top.has(key)) {
                 let help = "add [boom], or describe the machine in the long form";
                 self.fault(top.span_of(key), format!("[{key}] says nothing without [boom]"), help);
+                self.walk.lost = true;
             }
             return;
         };
-        let before = self.walk.faults.len();
+        let mut all = Cow::Borrowed(top);
         for key in NEEDED.into_iter().filter(|key| !top.has(key)) {
             let help = format!("add a table [{key}]");
             self.fault(boom.span.clone(), format!("a boom needs [{key}]"), help);
+            // The search for mistakes goes on.
+            let data = TOP.key(key).and_then(|key| self.walk.stand_in(key, &boom.span));
+            let value = data.map(|data| (key, Value::new(boom.span.clone(), data)));
+            all.to_mut().entries.extend(value);
         }
-        let Some(design) = self.design(top, boom) else { return };
+        let before = self.walk.faults.len();
+        let design = self.design(&all, boom);
+        if matches!(all, Cow::Owned(_)) {
+            // What stands in is at the place of [boom]: what it lacks is no mistake.
+            let own = self.walk.faults.split_off(before);
+            self.walk.faults.extend(own.into_iter().filter(|fault| fault.span != boom.span));
+        }
+        let Some(mut design) = design else {
+            self.walk.lost = true;
+            return;
+        };
+        let before = self.walk.faults.len();
         let units = self.walk.units;
-        for fault in boom::check(&design, |m| show(m, Quantity::Length, units)) {
+        let faults = boom::check(&design, |m| show(m, Quantity::Length, units));
+        for fault in faults.iter().cloned() {
             let span = match fault.at {
                 DesignPlace::Width => boom.span_of("width"),
                 DesignPlace::ReturnPath => boom.span_of("return"),
@@ -41,17 +61,36 @@ impl Build<'_> {
             };
             self.fault(span, fault.message, fault.help.unwrap_or_default());
         }
-        if self.walk.faults.len() > before {
+        if self.walk.faults.len() > before && !self.can_be_built(&mut design, &faults) {
+            self.walk.lost = true;
             return;
         }
         self.machine = boom::build(&design);
+    }
+
+    /// Whether `design` can be built in spite of `faults`, so that the search for mistakes goes on: sections of one name
+    /// are told apart for that.
+    fn can_be_built(&mut self, design: &mut BoomDesign, faults: &[DesignFault]) -> bool {
+        let tips: usize = design.sections.iter().map(|section| section.tips).sum();
+        if tips > boom::MOST_TIPS || design.sections.is_empty() {
+            return false;
+        }
+        faults.iter().all(|fault| match fault.at {
+            DesignPlace::Width => true,
+            DesignPlace::Section(i) => {
+                design.sections[i].name.push_str(&format!(" again {i}"));
+                true
+            }
+            DesignPlace::ReturnPath | DesignPlace::Back => false,
+        })
     }
 
     fn design(&mut self, top: &Checked, boom: &Checked) -> Option<BoomDesign> {
         let pump_table = top.table("pump");
         let supply = top.table("supply");
         let path = top.table("return_path");
-        let pump = pump_table.and_then(|table| self.pump(table));
+        // Whatever it gives: the search for mistakes goes on.
+        let pump = pump_table.map(|table| self.pump(table).unwrap_or_else(any_pump));
         let suction = pump_table.and_then(|t| t.table("suction")).and_then(|t| self.long_line(t));
         let main = supply.and_then(|t| t.table("main")).and_then(|t| self.long_line(t));
         let return_path = match path {
@@ -59,7 +98,11 @@ impl Build<'_> {
             None => None,
         };
         let air = match top.table("air") {
-            Some(air) => Some(self.air_design(air)?),
+            Some(air) => {
+                let design = self.air_design(air);
+                self.walk.lost |= design.is_none();
+                design
+            }
             None => None,
         };
         let sections = self.section_designs(top, boom)?;
@@ -102,31 +145,41 @@ impl Build<'_> {
     fn section_designs(&mut self, top: &Checked, boom: &Checked) -> Option<Vec<SectionDesign>> {
         let listed = top.tables("section");
         let equal = (boom.count("sections"), boom.count("tips_per_section"));
-        match (listed.is_empty(), equal) {
-            (true, (Some(count), Some(tips))) => {
-                let own = Checked { span: boom.span.clone(), ..Checked::default() };
+        let own = Checked { span: boom.span.clone(), ..Checked::default() };
+        match (listed.is_empty(), boom.counts("tips"), equal) {
+            (true, [], (Some(count), Some(tips))) => {
                 let first = self.section(top, &own, 0, tips)?;
                 let named = |i: usize| SectionDesign { name: (i + 1).to_string(), ..first.clone() };
                 Some((0..count).map(named).collect())
             }
-            (false, (None, None)) => {
+            (true, counts @ [_, ..], (None, None)) => {
+                let sections = counts.iter().enumerate();
+                sections.map(|(i, tips)| self.section(top, &own, i, *tips)).collect()
+            }
+            (false, [], (None, None)) => {
                 let mut sections = Vec::with_capacity(listed.len());
                 for (i, own) in listed.iter().enumerate() {
                     sections.push(self.section(top, own, i, own.count("tips")?)?);
                 }
                 Some(sections)
             }
-            (empty, _) => {
-                let (key, message) = if empty {
-                    ("width", "the boom has no sections")
-                } else {
-                    (
+            (is_empty, counts, _) => {
+                let (key, message) = match (is_empty, counts) {
+                    (true, []) => ("width", "the boom has no sections"),
+                    (true, _) => (
+                        "tips",
+                        "`tips` lists the sections and their tips: `sections` and `tips_per_section` go",
+                    ),
+                    (false, []) => (
                         "sections",
                         "the sections are both counted in [boom] and listed as [[section]]",
-                    )
+                    ),
+                    (false, _) => {
+                        ("tips", "the sections are both listed in [boom] and as [[section]]")
+                    }
                 };
-                let help = "give one [[section]] with `tips = 12` each, or both \
-                            `sections = 6` and `tips_per_section = 12` in [boom]";
+                let help = "give one [[section]] with `tips = 12` each, or in [boom] both `sections = 6` and \
+                            `tips_per_section = 12`, or `tips = [5, 6, 6, 5]`";
                 self.refuse(boom.span_of(key), message, help)
             }
         }
@@ -145,8 +198,12 @@ impl Build<'_> {
         let spacing_m = number("spacing")?;
         let feed = match text("feed")? {
             "centre" => Feed::Centre,
-            _ if text("feed_end")? == "inner" => Feed::InnerEnd,
-            _ => Feed::OuterEnd,
+            _ => match text("feed_end")? {
+                "inner" => Feed::InnerEnd,
+                "left" => Feed::LeftEnd,
+                "right" => Feed::RightEnd,
+                _ => Feed::OuterEnd,
+            },
         };
         let returns = own.flag("return").or_else(|| boom.flag("return"))?;
         let hose = self.merged_line(supply.table("hose"), own.table("hose"))?;
@@ -199,6 +256,18 @@ fn merged_tips(base: &Checked, over: Option<&Checked>) -> Checked {
         merged.entries.remove("size");
     }
     merged
+}
+
+/// What stands in for a pump at fault.
+fn any_pump() -> Pump {
+    Pump {
+        curve: PumpCurve { flow_m3_s: vec![0.0, 1.0], head_m: vec![1.0, 0.0] },
+        speed: 1.0,
+        top_speed: 1.0,
+        efficiency: Vec::new(),
+        npsh_required: Vec::new(),
+        displacement: None,
+    }
 }
 
 /// A check or relief valve.

@@ -68,12 +68,16 @@ impl Build<'_> {
         let named = branches.get(&by.text);
         let id = match (by.text.as_str(), &self.machine.roles) {
             ("pump speed", roles) => match roles.pump {
-                None => return self.refuse(by.span, "there is no pump", ""),
+                None => {
+                    self.fault_of_things(by.span, "there is no pump", "");
+                    return None;
+                }
                 pump => pump,
             },
             ("bypass", roles) if roles.bypass.or(named).is_none() => {
                 let help = "add `bypass = { kv = \"4 m3/h\" }` to [supply]";
-                return self.refuse(by.span, "no bypass is fitted", help);
+                self.fault_of_things(by.span, "no bypass is fitted", help);
+                return None;
             }
             ("bypass", roles) => roles.bypass.or(named),
             _ => self.find(&branches.clone().of_kind("pump or valve"), &by),

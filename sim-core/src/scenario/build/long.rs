@@ -107,7 +107,10 @@ impl Build<'_> {
         listed.sort_by_key(|(_, name, _)| name.span.start);
         for (kind, name, table) in listed {
             self.unique(&branches, name);
-            let Some(part) = self.part(kind, table) else { continue };
+            let Some(part) = self.part(kind, table) else {
+                self.walk.lost = true;
+                continue;
+            };
             let (Some(from), Some(to)) = (table.text("from"), table.text("to")) else { continue };
             if from == to {
                 let message = format!("\"{}\" leads from node \"{from}\" to itself", name.text);
@@ -177,7 +180,10 @@ impl Build<'_> {
             self.unique(&tips, name);
             let section = self.named(&sections, table, "section");
             let (design, node) = (self.tip_design(table), self.named(nodes, table, "node"));
-            let (Some(design), Some(node)) = (design, node) else { continue };
+            let (Some(design), Some(node)) = (design, node) else {
+                self.walk.lost = true;
+                continue;
+            };
             tips.add(&name.text, TipId::at(self.machine.plumbing.tips.len()));
             let x_m = table.number("x").or(self.machine.plumbing.node(node).x_m).unwrap_or(0.0);
             self.machine.plumbing.tips.push(design.tip(name.text.clone(), node, section, x_m));

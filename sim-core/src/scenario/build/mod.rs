@@ -46,9 +46,14 @@ pub(super) struct Build<'a> {
 }
 
 /// The scenario of the file `top` with what it passes over, or every fault found.
-pub(super) fn build(top: &Checked, files: &dyn Files) -> Result<Noted, Vec<InputFault>> {
-    let units = units_of(top);
-    let (walk, machine) = (Walk { units, ..Walk::default() }, Machine::default());
+///
+/// `walk` has read it, with its own faults: what stands in for values at fault keeps the search for more of them going.
+pub(super) fn build(
+    top: &Checked,
+    files: &dyn Files,
+    walk: Walk,
+) -> Result<Noted, Vec<InputFault>> {
+    let machine = Machine::default();
     let has_boom = top.has("boom");
     let (own, air_pa) = (Vec::new(), Vec::new());
     let density_kg_m3 = water(20.0).density_kg_m3;
@@ -60,9 +65,6 @@ pub(super) fn build(top: &Checked, files: &dyn Files) -> Result<Noted, Vec<Input
     build.air_supply(top);
     build.roles(top);
     build.check_network(top);
-    if !build.walk.faults.is_empty() {
-        return Err(build.walk.faults);
-    }
     let steps = build.steps(top);
     let start = build.start(top.table("start"));
     let limits = build.limits(top.table("limits"));
@@ -76,7 +78,7 @@ pub(super) fn build(top: &Checked, files: &dyn Files) -> Result<Noted, Vec<Input
     let scenario = Scenario {
         title: top.text("title").unwrap_or_default().to_owned(),
         about: top.text("about").map(str::to_owned),
-        units,
+        units: units_of(top),
         machine: build.machine,
         course: Course {
             liquid: liquid.ok_or_else(Vec::new)?,
@@ -107,6 +109,18 @@ impl Build<'_> {
         help: impl Into<String>,
     ) {
         self.walk.fault(span, message, help);
+    }
+
+    /// A fault that things are not there, or not joined; none where faults have lost some.
+    pub(super) fn fault_of_things(
+        &mut self,
+        span: Span,
+        message: impl Into<String>,
+        help: impl Into<String>,
+    ) {
+        if !self.walk.lost {
+            self.fault(span, message, help);
+        }
     }
 
     /// Nothing where a thing of the model is wanted, and the fault that says why.

@@ -86,6 +86,10 @@ impl Build<'_> {
         if let Some(found) = index.get(&name.text) {
             return Some(found);
         }
+        if self.walk.lost {
+            return None;
+        }
+        self.walk.unresolved = true;
         let known = || index.things.keys().map(String::as_str);
         let shown = self.walk.faults.len() < MOST_FAULTS;
         let near = shown.then(|| nearest(&name.text, known())).flatten();

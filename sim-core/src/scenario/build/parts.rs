@@ -4,7 +4,7 @@ use super::super::value::Checked;
 use super::Build;
 use crate::plumbing::boom::TipDesign;
 use crate::plumbing::{NOMINAL_PRESSURE_PA, Opening, Orifice, ShutOff, TIP_SIZES, Valve, tip_size};
-use crate::units::{Quantity, show};
+use crate::units::{Quantity, lower_first, show};
 
 /// Share by which a rated flow may differ from that of its tip's size: the tolerance of a new tip (ISO 10625, from memory).
 const SAME_FLOW: f64 = 0.05;
@@ -28,14 +28,16 @@ impl Build<'_> {
 
     /// What `table` says of tips.
     pub(super) fn tip_design(&mut self, table: &Checked) -> Option<TipDesign> {
-        let (rated_flow_m3_s, rated_at_pa) = self.rating(table)?;
+        // Whatever they are: the search for mistakes goes on.
+        let usual = (TIP_SIZES[0].flow_m3_s(), NOMINAL_PRESSURE_PA);
+        let (rated_flow_m3_s, rated_at_pa) = self.rating(table).unwrap_or(usual);
         Some(TipDesign {
             // A rated flow counts instead of a size.
             size: if table.has("flow") { None } else { table.text("size").map(str::to_owned) },
             rated_flow_m3_s,
             rated_at_pa,
             body_kv_si: table.number("body_kv"),
-            shut_off: self.shut_off(table)?,
+            shut_off: self.shut_off(table).unwrap_or(ShutOff::Each),
             duty: table.number("duty")?,
             wear: table.number("wear")?,
             window_pa: table.pair("window"),
@@ -55,7 +57,11 @@ impl Build<'_> {
             return Some((size.flow_m3_s(), NOMINAL_PRESSURE_PA));
         }
         let codes: Vec<&str> = TIP_SIZES.iter().map(|size| size.code).collect();
-        let help = format!("sizes of ISO 10625: {}", codes.join(", "));
+        let padded = format!("0{code}");
+        let near = codes.iter().find(|code| **code == padded);
+        let near = near.map_or_else(String::new, |code| format!("did you mean \"{code}\"? "));
+        let help = format!("{near}Sizes of ISO 10625: {}", codes.join(", "));
+        let help = if near.is_empty() { lower_first(&help) } else { help };
         let message = format!("there is no tip size \"{code}\"");
         self.refuse(table.span_of("size"), message, help)
     }

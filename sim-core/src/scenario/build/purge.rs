@@ -71,11 +71,9 @@ impl Build<'_> {
     fn air_of(&mut self, table: &Checked) -> Option<AirPurge> {
         let Some(air) = &self.machine.plumbing.air else {
             let help = "describe the compressed air in [air]";
-            return self.refuse(
-                table.span_of("do"),
-                "there is no compressed air to purge with",
-                help,
-            );
+            let message = "there is no compressed air to purge with";
+            self.fault_of_things(table.span_of("do"), message, help);
+            return None;
         };
         let entries = air.entries.iter().map(|entry| (&entry.name, entry.node));
         let entries = Index::new("entry of air", entries);
@@ -248,7 +246,7 @@ impl Build<'_> {
             "open the valves of a way to a tank by `valves` of the step"
         };
         let key = if table.gives("order") { "order" } else { "do" };
-        self.fault(table.span_of(key), message, help);
+        self.fault_of_things(table.span_of(key), message, help);
     }
 }
 

@@ -7,7 +7,7 @@ use crate::plumbing::{NodeId, Part, Roles};
 impl Build<'_> {
     /// Roles as the short form has them, or as the names of a long form's parts suggest; [roles] outweighs both.
     pub(super) fn roles(&mut self, top: &Checked) {
-        if !self.has_boom && self.walk.faults.is_empty() {
+        if !self.has_boom {
             self.machine.roles = Roles::by_name(&self.machine.plumbing);
         }
         let Some(table) = top.table("roles") else { return };

@@ -122,7 +122,7 @@ impl Build<'_> {
             (Some(speed), Some(pump)) => settings.speed[pump.index()] = speed,
             (Some(_), None) => {
                 let help = "add a pump, or name those of the network by `pumps`";
-                self.fault(table.span_of("pump"), "there is no pump", help);
+                self.fault_of_things(table.span_of("pump"), "there is no pump", help);
             }
             (None, _) => {}
         }

@@ -11,16 +11,21 @@ use std::collections::BTreeMap;
 impl Build<'_> {
     /// Faults of the network as a whole: no tank, parts that no tank feeds.
     pub(super) fn check_network(&mut self, top: &Checked) {
-        if !self.walk.faults.is_empty() {
+        if self.walk.lost {
             return;
         }
         if self.machine.plumbing.branches.is_empty() {
             let help = "describe a boom by [boom], [tank], [pump], [supply] and [tips], or a network \
                         by [line.NAME] and the like";
-            self.fault(0..0, "the scenario has no plumbing", help);
+            if self.walk.faults.is_empty() {
+                self.fault(0..0, "the scenario has no plumbing", help);
+            }
             return;
         }
         self.sags(top);
+        if self.walk.unresolved {
+            return;
+        }
         let mut grounded: Vec<bool> =
             self.machine.plumbing.nodes.iter().map(|node| node.tank.is_some()).collect();
         for tip in self.machine.plumbing.tips.iter().filter(|tip| tip.shut_off != ShutOff::Each) {
@@ -57,7 +62,7 @@ impl Build<'_> {
     fn sags(&mut self, top: &Checked) {
         let lines =
             self.machine.plumbing.branches.iter().filter_map(|b| Some((&b.name, b.part.line()?)));
-        let deep = lines.filter(|(_, line)| line.sag_m >= 0.5 * line.length_m);
+        let deep = lines.filter(|(_, line)| line.sag_m > 0.0 && line.sag_m >= 0.5 * line.length_m);
         let deep: Vec<(String, f64)> =
             deep.map(|(name, line)| (name.clone(), line.length_m)).collect();
         let own: BTreeMap<&str, &Checked> =

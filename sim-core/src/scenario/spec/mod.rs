@@ -55,6 +55,8 @@ pub(super) enum Kind {
     Number(Bounds),
     /// A whole number.
     Count { most: u32 },
+    /// A list of whole numbers.
+    Counts { most: u32 },
     /// A text with a number and a unit.
     Quantity(Quantity, Bounds),
     /// A text with a value of one of several quantities.

@@ -13,7 +13,7 @@ use super::{ANY, Kind, NOT_NEGATIVE, POSITIVE, bounds, of, positive_up_to};
 use crate::units::{Quantity as Q, UnitSystem};
 
 const FEEDS: &[&str] = &["one end", "centre"];
-const ENDS: &[&str] = &["outer", "inner"];
+const ENDS: &[&str] = &["outer", "inner", "left", "right"];
 
 tables! {
     /// A scenario: a machine's plumbing, its liquid, what happens, and what is demanded.
@@ -80,7 +80,9 @@ tables! {
         roll: of(Q::Angle, bounds(None, Some(-0.8), Some(0.8))), or "0 deg",
             "Roll of the boom; positive lifts the right end.";
         feed: Kind::Choice(FEEDS), or "one end", "Where each section's tube is fed.";
-        feed_end: Kind::Choice(ENDS), or "outer", "Which end, where it is fed at one.";
+        feed_end: Kind::Choice(ENDS), or "outer", "Which end, where it is fed at one: `\"outer\"` is away from the machine's centre, `\"inner\"` towards it. A section \
+             whose middle is at the centre or right of it counts as a right one: one that crosses the centre evenly is fed at \
+             its right by `\"outer\"`, at its left by `\"inner\"`; `\"left\"` and `\"right\"` say it outright.";
         return: Kind::Flag, or "false", "Whether the tubes' far ends return to the tank.";
         tube: Kind::Table(&LINE), required, "The tube that carries the tips.";
         stub: of(Q::Length, NOT_NEGATIVE), or "60 mm",
@@ -89,6 +91,9 @@ tables! {
             "Tube between a fed or returned end and its first tip; half a spacing where left out.";
         body_losses: Kind::Number(NOT_NEGATIVE), or "0", "Loss coefficient of one nozzle body's stem in the tube.";
         sections: Kind::Count { most: 100_000 }, "Number of equal sections, instead of one [[section]] each.";
+        tips: Kind::Counts { most: 100_000 },
+            "Tips of each section, left to right, such as `[5, 6, 6, 5]`: instead of `sections` and `tips_per_section`, or one \
+             [[section]] each.";
         tips_per_section: Kind::Count { most: 100_000 }, "Tips of each equal section.";
     }
 
@@ -135,7 +140,7 @@ tables! {
         tips: Kind::Count { most: 100_000 }, required, "Number of tips.";
         spacing: of(Q::Length, positive_up_to(100.0)), "Distance between its tips.";
         feed: Kind::Choice(FEEDS), "Where its tube is fed.";
-        feed_end: Kind::Choice(ENDS), "Which end, where it is fed at one.";
+        feed_end: Kind::Choice(ENDS), "Which end, where it is fed at one, as in [boom].";
         return: Kind::Flag, "Whether its far end returns to the tank.";
         tube: Kind::Override(&LINE), "Its tube.";
         stub: of(Q::Length, NOT_NEGATIVE), "Capped tube beyond its last tip.";

@@ -37,7 +37,9 @@ fn boom(top: &Checked, notes: &mut Notes) {
         tips as f64 * spacing_m
     };
     let each_m: f64 = sections.iter().map(covered).sum();
-    let covered_m = each_m * boom.count("sections").unwrap_or(1) as f64;
+    let spacing_m = boom.number("spacing").unwrap_or(0.0);
+    let listed_m = boom.counts("tips").iter().sum::<usize>() as f64 * spacing_m;
+    let covered_m = listed_m + each_m * boom.count("sections").unwrap_or(1) as f64;
     let width_m = boom.number("width").unwrap_or(covered_m);
     if covered_m < COVERS * width_m {
         let [wide, covered] = [width_m, covered_m].map(|m| show(m, Quantity::Length, notes.units));
