@@ -280,7 +280,13 @@ fn warnings(
     warnings.extend(notices::warnings(plumbing, of, &record.end));
     warnings.extend(tips::warnings(&findings.tips));
     warnings.extend(backflow::warnings(plumbing, of, &record.end));
-    warnings.extend(undone::warnings((plumbing, course), step, record, findings));
+    let done = undone::Done {
+        circulation: findings.circulation.as_ref(),
+        priming: findings.priming.as_ref(),
+        rinse: findings.rinse.as_ref(),
+        sprays: findings.boom.is_some(),
+    };
+    warnings.extend(undone::warnings((plumbing, course), step, record, done));
     warnings.extend(losses::between_regimes(&findings.losses));
     let caution = course.liquid.caution.clone().filter(|_| step == 0);
     warnings.extend(caution.map(|caution| Warning::Liquid { caution }));

@@ -1,11 +1,13 @@
 //! Steps that cannot do what their action says.
 
-use super::StepFindings;
+use super::circulation::Circulation;
 use super::named::Named;
+use super::priming::Priming;
+use super::rinse::Rinse;
 use super::warning::Warning;
 use crate::hydraulics::STILL_M3_S;
 use crate::plumbing::{BranchId, Plumbing, SectionId, Side};
-use crate::procedure::{Action, Course, Step};
+use crate::procedure::{Action, Actuator, Control, Course, Step};
 use crate::simulation::StepRecord;
 
 /// Concentration down to which a rinse is to come where nothing is said (ISO 16119-4, from an excerpt).
@@ -13,25 +15,34 @@ const RINSED_TO: f64 = 0.02;
 /// Product that a line may keep without a word, m3.
 const COUNTS_FROM_M3: f64 = 1e-6;
 
-/// What step number `step` of `course` does not do of what it is to do, from its record and `findings`.
+/// What was found of a step that says whether it did what it was to do.
+#[derive(Clone, Copy)]
+pub(super) struct Done<'a> {
+    pub(super) circulation: Option<&'a Circulation>,
+    pub(super) priming: Option<&'a Priming>,
+    pub(super) rinse: Option<&'a Rinse>,
+    /// Whether any tip sprays.
+    pub(super) sprays: bool,
+}
+
+/// What step number `step` of `course` does not do of what it is to do, from its record and what is `done`.
 pub(super) fn warnings(
     (plumbing, course): (&Plumbing, &Course),
     step: usize,
     record: &StepRecord,
-    findings: &StepFindings,
+    done: Done<'_>,
 ) -> Vec<Warning> {
     let of = &course.steps[step];
     let warnings = match of.action {
-        Action::Circulate => circulates(plumbing, of, record, findings),
-        Action::Spray => vec![sprays(plumbing, of, findings)],
-        Action::Prime => vec![sprays(plumbing, of, findings), primes(findings)],
+        Action::Circulate => circulates(plumbing, of, record, done),
+        Action::Spray => vec![sprays(plumbing, of, done)],
+        Action::Prime => vec![sprays(plumbing, of, done), primes(done)],
         Action::Rinse => {
             let rinses_again = course.steps[step + 1..].iter().any(|o| o.action == Action::Rinse);
-            let mut warnings = vec![sprays(plumbing, of, findings)];
+            let mut warnings = vec![sprays(plumbing, of, done)];
             if !rinses_again {
                 let wanted = course.rinsed_to.unwrap_or(RINSED_TO);
-                warnings
-                    .extend([clean(record, findings, wanted), reaches(plumbing, record, wanted)]);
+                warnings.extend([clean(record, done, wanted), reaches(plumbing, record, wanted)]);
             }
             warnings
         }
@@ -44,16 +55,17 @@ pub(super) fn warnings(
 fn pumps_rest(plumbing: &Plumbing, step: &Step) -> bool {
     let pumps = plumbing.branches.iter().zip(&step.settings.speed);
     let mut pumps = pumps.filter(|(branch, _)| branch.part.pump().is_some());
-    step.controls.is_empty() && pumps.all(|(_, speed)| *speed == 0.0)
+    let moved = |control: &Control| matches!(control.by, Actuator::PumpSpeed(_));
+    !step.controls.iter().any(moved) && pumps.all(|(_, speed)| *speed == 0.0)
 }
 
 fn circulates(
     plumbing: &Plumbing,
     step: &Step,
     record: &StepRecord,
-    findings: &StepFindings,
+    done: Done<'_>,
 ) -> Vec<Option<Warning>> {
-    let Some(circulation) = &findings.circulation else {
+    let Some(circulation) = done.circulation else {
         let has_return = plumbing.branches.iter().any(|branch| branch.side == Side::Return);
         let pumps_rest = pumps_rest(plumbing, step);
         return vec![Some(Warning::NothingCirculates { has_return, pumps_rest })];
@@ -76,8 +88,8 @@ fn circulates(
 }
 
 /// Tips that are held closed by too little pressure have a warning of their own.
-fn sprays(plumbing: &Plumbing, step: &Step, findings: &StepFindings) -> Option<Warning> {
-    let nothing = findings.boom.is_none() && !plumbing.tips.is_empty();
+fn sprays(plumbing: &Plumbing, step: &Step, done: Done<'_>) -> Option<Warning> {
+    let nothing = !done.sprays && !plumbing.tips.is_empty();
     let sections_closed = (0..plumbing.sections.len())
         .all(|section| step.settings.closes(plumbing, SectionId::at(section)))
         && !plumbing.sections.is_empty();
@@ -85,15 +97,15 @@ fn sprays(plumbing: &Plumbing, step: &Step, findings: &StepFindings) -> Option<W
     nothing.then_some(Warning::NothingSprays { pumps_rest, sections_closed })
 }
 
-fn primes(findings: &StepFindings) -> Option<Warning> {
-    let nothing = findings.priming.as_ref().is_some_and(|priming| !priming.new_liquid);
-    (nothing && findings.boom.is_some()).then_some(Warning::NothingToPrime)
+fn primes(done: Done<'_>) -> Option<Warning> {
+    let nothing = done.priming.is_some_and(|priming| !priming.new_liquid);
+    (nothing && done.sprays).then_some(Warning::NothingToPrime)
 }
 
 /// What rinses was not as clean as it is to make the tips, and these did not become so.
-fn clean(record: &StepRecord, findings: &StepFindings, wanted: f64) -> Option<Warning> {
+fn clean(record: &StepRecord, done: Done<'_>, wanted: f64) -> Option<Warning> {
     let fed_concentration = record.moved.as_ref()?.fed_concentration;
-    let tip = findings.rinse.as_ref()?.highest_concentration.as_ref()?;
+    let tip = done.rinse?.highest_concentration.as_ref()?;
     (fed_concentration > wanted && tip.concentration > wanted)
         .then_some(Warning::RinseNotClean { fed_concentration, wanted })
 }
