@@ -103,7 +103,7 @@ fn parts_in_a_circle_without_a_line_are_named() {
 
 #[test]
 fn a_purge_whose_flow_cannot_be_found_ends_with_a_reason() {
-    let up = [("inlet_above_boom = \"0.9 m\"", "inlet_above_boom = \"1e12 m\"")];
+    let up = [("inlet_above_boom = \"0.9 m\"", "inlet_above_boom = \"1e9 m\"")];
     let printed = run("heron-36m-purge-one-at-a-time.toml", &up, "");
     assert_eq!((printed.code, printed.out.as_str()), (3, ""), "{}", printed.err);
     assert!(printed.err.contains("did not settle"), "{}", printed.err);

@@ -37,8 +37,15 @@ impl Expansion {
         [flow * from + more * more_from, flow * to + more * more_to]
     }
 
-    /// Takes up how far air expands at these pressures and flows.
-    pub(super) fn weigh(&mut self, circuit: &Circuit, pressure: &[f64], flow: &[f64]) {
+    /// Takes up how far air expands at these pressures and flows, by the share `relaxation` of the change: near vacuum all of it
+    /// can lead to and fro.
+    pub(super) fn weigh(
+        &mut self,
+        circuit: &Circuit,
+        pressure: &[f64],
+        flow: &[f64],
+        relaxation: f64,
+    ) {
         for expanding in &circuit.expanding {
             let (i, link) = (expanding.link, &circuit.links[expanding.link]);
             let at = |end: Option<usize>| end.map_or(0.0, |unknown| pressure[unknown]);
@@ -46,7 +53,10 @@ impl Expansion {
                 let pressure = GaugePressure { pa: at(end) };
                 (expanding.weight(flow[i], pressure), expanding.margin(flow[i], pressure))
             });
-            (self.weight[i], self.margin[i]) = (ends.map(|end| end.0), ends.map(|end| end.1));
+            for (end, (weight, margin)) in ends.into_iter().enumerate() {
+                self.weight[i][end] += relaxation * (weight - self.weight[i][end]);
+                self.margin[i][end] += relaxation * (margin - self.margin[i][end]);
+            }
         }
     }
 

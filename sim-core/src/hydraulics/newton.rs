@@ -162,12 +162,13 @@ impl Newton {
         self.reverse_slope = stages.next().unwrap_or(REVERSE_SLOPE);
         self.evaluate(circuit);
         self.error_before = f64::INFINITY;
-        self.expansion.weigh(circuit, &self.pressure, &self.flow);
+        self.expansion.weigh(circuit, &self.pressure, &self.flow, 1.0);
         let mut convergence = Convergence::new(start.most_iterations(), self.tolerance);
         loop {
-            self.refresh_splits(circuit, splits, convergence.relaxation());
+            let relaxation = convergence.relaxation();
+            self.refresh_splits(circuit, splits, relaxation);
             if self.error_before <= NEAR {
-                self.expansion.weigh(circuit, &self.pressure, &self.flow);
+                self.expansion.weigh(circuit, &self.pressure, &self.flow, relaxation);
             }
             let mut error = self.error(circuit, splits, loops);
             self.error_before = error.size;

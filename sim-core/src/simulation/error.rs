@@ -55,8 +55,8 @@ pub enum RunError {
     },
     /// A line would hold what no line can: more liquid than its bore, or product beyond full strength.
     #[error(
-        "step \"{step}\", {after_s:.3} s after the start: line {line} would hold {held:.4} of its volume at \
-         {concentration:.4} of full strength, which no line can; no figure of this step can be trusted. Lines of hardly \
+        "step \"{step}\", {after_s:.3} s after the start: line {line} would hold {held:.9} of its volume at \
+         {concentration:.9} of full strength, which no line can; no figure of this step can be trusted. Lines of hardly \
          any volume beside long ones bring this about: join them to their neighbours"
     )]
     Impossible {
