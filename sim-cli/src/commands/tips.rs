@@ -7,16 +7,26 @@ use crate::failure::Failure;
 use crate::tables;
 use serde_json::json;
 use sim_core::sizing::{TipDemand, TipWindow, tip_table};
-use sim_core::units::{Quantity as Q, UnitSystem, parse};
+use sim_core::units::{Quantity as Q, UnitSystem, parse, typed};
 
 pub(crate) fn tips(args: &TipsArgs, streams: &mut Streams<'_>) -> Result<(), Failure> {
     let demand = demand(args)?;
     let table = tip_table(&demand);
     let rows: Vec<_> = table.iter().map(row).collect();
     let document = json!({ "schema": "1", "sizes": rows });
-    let text =
-        |_| tables::tips::report(&demand, &table, args.units.map_or(UnitSystem::Si, Into::into));
+    let text = |_| {
+        tables::tips::report(&demand, &table, args.units.map_or_else(|| as_typed(args), Into::into))
+    };
     print(args.json, &document, text, streams)
+}
+
+/// The units in which rate and speed were typed.
+fn as_typed(args: &TipsArgs) -> UnitSystem {
+    let is_us = |text: &str, quantity| typed(text, quantity).is_ok_and(|typed| typed.is_us);
+    match is_us(&args.rate, Q::ApplicationRate) || is_us(&args.speed, Q::Speed) {
+        true => UnitSystem::Us,
+        false => UnitSystem::Si,
+    }
 }
 
 fn demand(args: &TipsArgs) -> Result<TipDemand, Failure> {
@@ -61,6 +71,7 @@ fn row(window: &TipWindow) -> serde_json::Value {
         "flow_at_3_bar_m3_s": window.size.flow_m3_s(),
         "pressure_pa": window.pressure_pa,
         "speed_m_s": window.speed_m_s,
+        "held_pa": window.held_pa,
         "duty_share": window.duty,
         "serves": window.serves,
     })

@@ -29,8 +29,10 @@ pub struct TipWindow {
     pub pressure_pa: (f64, f64),
     /// Lowest and highest speed at which the rate is met within the pressures, m/s.
     pub speed_m_s: (f64, f64),
-    /// Duty at the lowest and the highest speed where the pressure is held so that the highest speed
-    /// just takes full duty (or the highest pressure allowed); above 1 the rate is not reached.
+    /// Pressure held under pulse-width control: that at which the highest speed just takes full duty, within the
+    /// pressures allowed, Pa.
+    pub held_pa: f64,
+    /// Duty at the lowest and the highest speed at that pressure; above 1 the rate is not reached.
     pub duty: (f64, f64),
     /// Whether it serves over the whole range of speeds.
     pub serves: bool,
@@ -65,6 +67,7 @@ fn window(demand: &TipDemand, size: &TipSize) -> TipWindow {
         size: *size,
         pressure_pa: (pressure(slow), pressure(fast)),
         speed_m_s: (slowest, speed_at(high)),
+        held_pa: held,
         duty: (duty(slow), duty(fast)),
         serves,
     }
