@@ -239,7 +239,7 @@ mod tests {
                     tip,04,,four,piece\nvalve,9 m3/h,,30,box\n";
         let faults = Catalogue::read(text, UnitSystem::Si).unwrap_err();
         let places: Vec<_> = faults.iter().map(|fault| fault.place(text)).collect();
-        assert_eq!(places, [(2, 6), (3, 1), (4, 9), (5, 17)]);
+        assert_eq!(places, [(2, 6), (3, 1), (4, 9), (5, 18)]);
     }
 
     #[test]
