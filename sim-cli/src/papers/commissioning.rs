@@ -20,7 +20,7 @@ const BLANK: &str = "____________";
 const BOX: &str = "\u{2610}";
 const BEFORE: &str = "Machine level and standing, boom unfolded, clean water in the tank, strainers clean, gauges at zero with \
     the pump off.";
-const HOW_TO_READ: &str = "Set each state in order and wait until the needles stand. Write down what you read; tick where it is \
+const HOW_TO_READ: &str = "Set each state in order and wait until the needles are steady. Write down what you read; tick where it is \
     inside the band. A reading outside says that the machine is not what the scenario describes, or that a gauge is off: read \
     it again with another gauge, then look for the reason with millstream diagnose.";
 

@@ -2,7 +2,8 @@
 //!
 //! It is a start to be replaced by what is measured, not a design: bores keep velocities within common practice
 //! (suction and tubes 1.0 m/s, hoses 1.5 m/s, mains 2.5 m/s; no source) and friction within a small share of the pressure, so that the
-//! boom of the guess sprays evenly and any unevenness that a measured figure brings is its own.
+//! boom of the guess sprays evenly and any unevenness that a measured figure brings is its own. The shares of the pressure that hoses and
+//! tubes may take, what agitates and the tank's size by the metre are assumptions of ours.
 
 use crate::fluids::{TIP_DENSITY_KG_M3, viscosity};
 use crate::hydraulics::Friction;
