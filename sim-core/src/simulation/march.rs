@@ -216,11 +216,14 @@ impl March<'_> {
     }
 }
 
-/// The line whose velocity falls most from `before` to `after`, and by how much, m/s.
+/// The line whose column presses most when it slows from `before` to `after`, and by how much its velocity falls, m/s: the pressure of
+/// a rigid column goes by length times fall.
 fn slowed(plumbing: &Plumbing, before: &FlowState, after: &FlowState) -> Option<(BranchId, f64)> {
     let lines = plumbing.branches.iter().enumerate().filter_map(|(i, branch)| {
-        let fall = (before.flow_m3_s[i].abs() - after.flow_m3_s[i].abs()).max(0.0);
-        Some((BranchId::at(i), fall / branch.part.line()?.area_m2()))
+        let line = branch.part.line()?;
+        let fall_m3_s = (before.flow_m3_s[i].abs() - after.flow_m3_s[i].abs()).max(0.0);
+        Some((BranchId::at(i), fall_m3_s / line.area_m2(), line.length_m))
     });
-    lines.max_by(|a, b| a.1.total_cmp(&b.1)).filter(|(_, fall)| *fall > 0.0)
+    let most = lines.max_by(|a, b| (a.1 * a.2).total_cmp(&(b.1 * b.2)));
+    most.map(|(id, fall_m_s, _)| (id, fall_m_s)).filter(|(_, fall)| *fall > 0.0)
 }

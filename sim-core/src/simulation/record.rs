@@ -87,7 +87,7 @@ pub struct MovedRecord {
     pub tank_m3: Vec<Option<f64>>,
     /// Product that lies settled in lines at the end, m3 of full strength.
     pub settled_m3: f64,
-    /// Line whose flow slows down most as the step begins, and by how much, m/s.
+    /// Line whose column presses most as it slows when the step begins, and by how much its velocity falls, m/s.
     pub slowed: Option<(BranchId, f64)>,
     /// Liquid that came or went without account, over what was held and moved.
     pub liquid_error: f64,
