@@ -12,6 +12,7 @@ mod fed_lines;
 mod films;
 mod fluids;
 mod friction;
+mod impossible;
 mod large_rig;
 mod laterals;
 mod layer;

@@ -10,7 +10,7 @@ use sim_core::plumbing::{
     CheckValve, Line, Machine, Opening, Orifice, Part, Plumbing, Restriction, Valve,
 };
 use sim_core::procedure::{Actuator, Control, Course, Held, ModelOptions, Settings, Step};
-use sim_core::simulation::{RunError, run};
+use sim_core::simulation::{RunError, Sample, run};
 use std::collections::BTreeMap;
 
 /// A number from `low` to `high` whose logarithm is spread evenly.
@@ -164,6 +164,7 @@ fn ran((machine, course): (Machine, Course)) -> Result<String, String> {
         Ok(record) => record,
         Err(RunError::Unsolved { source, .. }) => return kind(&source),
         Err(RunError::Boils { .. }) => return Ok("boils".into()),
+        Err(RunError::Parts { .. }) => return Ok("a column parts".into()),
         Err(RunError::TooFast { .. }) => return Ok("loop too fast".into()),
         Err(RunError::NoLineInLoop { .. }) => return Ok("loop without a line".into()),
         Err(RunError::Unbalanced { .. }) => return Ok("refused as out of balance".into()),
@@ -188,6 +189,13 @@ fn wrong_end(step: &sim_core::simulation::StepRecord, plumbing: &Plumbing) -> Op
     let off = moved.liquid_error.max(moved.product_error);
     if off.is_nan() || off > 1e-8 {
         return Some(format!("out of balance by {off:.1e}"));
+    }
+    // Water of 15 C boils at 1.7 kPa (IAPWS R7-97).
+    let vacuum_pa = 1.70e3 - 101_325.0;
+    let lowest = |sample: &Sample| sample.nodes_pa.iter().copied().fold(f32::INFINITY, f32::min);
+    if let Some(sample) = moved.samples.iter().find(|sample| f64::from(lowest(sample)) < vacuum_pa)
+    {
+        return Some(format!("{} Pa at {} s", lowest(sample), sample.time_s));
     }
     let lines = moved.line_concentration.iter().flatten().chain(&moved.tip_concentration);
     let beyond = lines

@@ -32,6 +32,12 @@ pub(crate) fn sentence(warning: &Warning, units: UnitSystem) -> String {
         Warning::HeldClosed { branch } => {
             format!("{branch} is held closed by the pressure behind it; nothing passes.")
         }
+        Warning::PumpIdle { pump, gives_pa, needs_pa } => format!(
+            "{pump} runs and passes nothing: it can raise the pressure by {} at this speed, and {} would be needed to \
+             open what lies ahead of it.",
+            pressure(*gives_pa),
+            pressure(*needs_pa)
+        ),
         Warning::CheckValveClosed { branch, across_pa, opens_at_pa } => format!(
             "{branch} stays closed: {} across it, and it opens at {}.",
             pressure(*across_pa),
@@ -79,7 +85,7 @@ pub(crate) fn sentence(warning: &Warning, units: UnitSystem) -> String {
             pressure(*largest_loss_pa)
         ),
         Warning::Liquid { caution } => format!("{}.", upper_first(caution)),
-        Warning::FastStop { .. } => of_fast_stop(warning, units),
+        Warning::FastStop { .. } | Warning::ColumnParts { .. } => of_fast_stop(warning, units),
         of_air => of_compressed_air(of_air, units),
     }
 }
@@ -99,6 +105,14 @@ fn of_fast_stop(warning: &Warning, units: UnitSystem) -> String {
                 velocity(*fall_m_s)
             )
         }
+        Warning::ColumnParts { node, lowest_pa, from_s, lasts_s } => format!(
+            "Something stops so fast that the column of liquid parts at {node}, {from_s:.2} s after the step's start and for \
+             {:.0} ms in all: to hold together it would have to pull to {}, which no liquid does. A cavity of vapour opens \
+             there and closes with a knock; this model leaves that out. Pressures of that time are shown as vapour \
+             pressure, and flows beside it are less certain. A valve or pump that takes longer (`ramp`) prevents it.",
+            1000.0 * lasts_s,
+            pressure(*lowest_pa)
+        ),
         _ => String::new(),
     }
 }

@@ -4,7 +4,7 @@ use super::named::Named;
 use super::warning::{Warning, WaveRise};
 use crate::fluids::Liquid;
 use crate::plumbing::Plumbing;
-use crate::simulation::MovedRecord;
+use crate::simulation::{MovedRecord, Parted};
 
 /// Wave speeds of lines that give most and least, m/s: reinforced rubber hose and stainless tube (Korteweg's
 /// formula; a hose's modulus is a guess until measured).
@@ -14,6 +14,13 @@ const FAST_WAVE_M_S: f64 = 1360.0;
 const LEAST_FALL_M_S: f64 = 0.5;
 /// Round trips of a wave within which a change must not be over for a rigid column to hold.
 const TRIPS: f64 = 10.0;
+
+/// The warning of a column that parted, if one did.
+pub(super) fn column_parts(plumbing: &Plumbing, moved: &MovedRecord) -> Option<Warning> {
+    let Parted { node, lowest, from_s, lasts_s } = moved.parted?;
+    let node = Named::node(plumbing, node);
+    Some(Warning::ColumnParts { node, lowest_pa: lowest.pa, from_s, lasts_s })
+}
 
 /// The caution of a step whose settings change over `ramp_s`, if it is due: the pressure by which a column that stops at once rises,
 /// `rho a du` (Joukowsky 1898).

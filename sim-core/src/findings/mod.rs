@@ -291,6 +291,7 @@ fn warnings(
     let caution = course.liquid.caution.clone().filter(|_| step == 0);
     warnings.extend(caution.map(|caution| Warning::Liquid { caution }));
     let moved = record.moved.as_ref();
+    warnings.extend(moved.and_then(|moved| fast_stop::column_parts(plumbing, moved)));
     warnings.extend(
         moved.and_then(|moved| {
             fast_stop::fast_stop(plumbing, &course.liquid, of.change.ramp_s, moved)

@@ -48,6 +48,9 @@ fn of_part(plumbing: &Plumbing, end: &FlowState, notice: &Notice) -> Option<Warn
             Some(Warning::CutOff { nodes })
         }
         Notice::HeldClosed { branch } => held_closed(plumbing, end, *branch),
+        &Notice::PumpIdle { branch, gives_pa, needs_pa } => {
+            Some(Warning::PumpIdle { pump: named(branch), gives_pa, needs_pa })
+        }
         Notice::BeyondCurve { branch } => Some(Warning::BeyondCurve { pump: named(*branch) }),
         &Notice::SuctionShort { branch, available_m, required_m } => {
             Some(Warning::SuctionShort { pump: named(branch), available_m, required_m })

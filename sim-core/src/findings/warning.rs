@@ -23,6 +23,15 @@ pub enum Warning {
         /// Which part.
         branch: Named<BranchId>,
     },
+    /// A pump runs and passes nothing: what it gives does not lift what presses against it.
+    PumpIdle {
+        /// Which pump.
+        pump: Named<BranchId>,
+        /// Rise of pressure at no flow.
+        gives_pa: f64,
+        /// Rise from which something would pass.
+        needs_pa: f64,
+    },
     /// A check valve sees less pressure than it needs to open.
     CheckValveClosed {
         /// Which valve.
@@ -142,6 +151,17 @@ pub enum Warning {
         ramp_s: f64,
         /// Rise of pressure if it stopped at once, in hose and in tube (Joukowsky 1898).
         rises: [WaveRise; 2],
+    },
+    /// A column of liquid parts where it stops too fast: pressures of that time are shown as vapour pressure.
+    ColumnParts {
+        /// Where a column that held together would pull most.
+        node: Named<NodeId>,
+        /// What it would pull, gauge.
+        lowest_pa: f64,
+        /// When it parts first, after the step's start.
+        from_s: f64,
+        /// For how long in all.
+        lasts_s: f64,
     },
     /// Compressed air is at work.
     CompressedAir {

@@ -98,10 +98,19 @@ pub enum Notice {
         /// What the held quantity came to (Pa or m3/s).
         got: f64,
     },
-    /// A check valve or the pump's own check is held closed by back pressure.
+    /// A check valve is held closed by back pressure.
     HeldClosed {
-        /// The valve or pump.
+        /// The valve.
         branch: BranchId,
+    },
+    /// A pump runs and passes nothing: what it gives does not lift what presses against it.
+    PumpIdle {
+        /// The pump.
+        branch: BranchId,
+        /// Rise of pressure at no flow, Pa.
+        gives_pa: f64,
+        /// Rise from which something would pass, Pa.
+        needs_pa: f64,
     },
     /// An open tip is at negative pressure: it would draw air.
     TipBelowAtmosphere(TipId),

@@ -35,6 +35,7 @@ mod expansion;
 mod filling;
 mod flow_state;
 mod friction;
+mod idle_pumps;
 mod islands;
 mod law;
 mod lift;

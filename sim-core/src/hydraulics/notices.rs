@@ -52,9 +52,6 @@ fn branch_notices<'a>(
 fn notice_of((branch, law, flow): (BranchId, &Law, f64)) -> Option<Notice> {
     match law {
         Law::Check(_) if flow <= NEXT_TO_NOTHING => Some(Notice::HeldClosed { branch }),
-        Law::Pump(pump) if flow <= NEXT_TO_NOTHING && runs(pump) => {
-            Some(Notice::HeldClosed { branch })
-        }
         Law::Pump(pump) if runs(pump) && flow > pump.covers_up_to() * (1.0 + 1e-9) => {
             Some(Notice::BeyondCurve { branch })
         }

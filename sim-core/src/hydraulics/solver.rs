@@ -8,7 +8,7 @@ use super::flow_state::{Actuated, FlowState, Reached, SolverStatistics};
 use super::newton::{Newton, NoSolution, StartFrom};
 use super::splits::Splits;
 use super::validity::{check_fillings, check_liquid, check_step};
-use super::{notices, search};
+use super::{idle_pumps, notices, search};
 use crate::fluids::Liquid;
 use crate::plumbing::{Invalid, NodeId, Plumbing};
 use crate::procedure::{Control, MOST_CONTROLS, ModelOptions, Settings};
@@ -308,6 +308,9 @@ impl<'a> Solver<'a> {
             loops.iter().map(|c| newton.held(circuit, &self.splits, c).1).collect();
         instant.notices =
             notices::of(self.plumbing, self.liquid, settings, circuit, &instant, &held);
+        if !circuit.has_air {
+            idle_pumps::settle(self.plumbing, circuit, &mut instant);
+        }
         instant
     }
 

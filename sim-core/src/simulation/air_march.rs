@@ -47,15 +47,7 @@ impl March<'_> {
         let (next, dt) = moved.map_err(|source| RunError::unsolved(step, source))?;
         self.contents.set_flows(&next.flow);
         let moved = self.contents.advance_air(&next.flow, next.inflow, &step.transfers, dt);
-        if let Some((line, held, concentration)) = self.contents.impossible() {
-            return Err(RunError::Impossible {
-                step: step.name.clone(),
-                after_s: self.time_s + dt,
-                line: self.plumbing.branch(line).name.clone(),
-                held,
-                concentration,
-            });
-        }
+        self.refuse(step, dt, self.contents.impossible_line(self.most_concentration(), false))?;
         // A front that arrives changes the flow at once: what follows begins with a short step.
         if self.contents.happened() {
             self.air_steps.restart(model.longest_move_s);

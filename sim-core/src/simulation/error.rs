@@ -53,10 +53,10 @@ pub enum RunError {
         /// Largest imbalance over the largest flow.
         imbalance: f64,
     },
-    /// A line would hold what no line can: more liquid than its bore, or product beyond full strength.
+    /// Something would hold what it cannot: more liquid than its volume, or product beyond full strength.
     #[error(
-        "step \"{step}\", {after_s:.3} s after the start: line {line} would hold {held:.9} of its volume at \
-         {concentration:.9} of full strength, which no line can; no figure of this step can be trusted. Lines of hardly \
+        "step \"{step}\", {after_s:.3} s after the start: {place} would hold {held:.9} of its volume at \
+         {concentration:.9} of full strength, which cannot be; no figure of this step can be trusted. Lines of hardly \
          any volume beside long ones bring this about: join them to their neighbours"
     )]
     Impossible {
@@ -64,9 +64,9 @@ pub enum RunError {
         step: String,
         /// When, s after the run's start.
         after_s: f64,
-        /// Name of the line.
-        line: String,
-        /// Liquid over the line's volume.
+        /// Which line, tank or tip.
+        place: String,
+        /// Liquid over its volume.
         held: f64,
         /// Its concentration.
         concentration: f64,
@@ -85,6 +85,28 @@ pub enum RunError {
         /// Name of the node with the lowest pressure.
         place: String,
         /// The pressure a full line would need there.
+        absolute: AbsolutePressure,
+        /// Name of the liquid.
+        liquid: String,
+        /// Its vapour pressure.
+        vapour: AbsolutePressure,
+    },
+    /// A column of liquid stays parted: flows around the cavity are no longer those of full lines.
+    #[error(
+        "step \"{step}\", {after_s:.3} s after its start: at {place} the absolute pressure would be {:.0} Pa, below the \
+         vapour pressure of {liquid} ({:.0} Pa), for more than a second on end; the column of liquid parts there, and no \
+         figure after that can be trusted. A longer `ramp`, or more pressure ahead of the line that slows, prevents it",
+        .absolute.pa,
+        .vapour.pa
+    )]
+    Parts {
+        /// Name of the step.
+        step: String,
+        /// When, s after the step's start.
+        after_s: f64,
+        /// Name of the node with the lowest pressure.
+        place: String,
+        /// The pressure a column that held together would need there.
         absolute: AbsolutePressure,
         /// Name of the liquid.
         liquid: String,

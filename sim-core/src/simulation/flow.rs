@@ -1,7 +1,7 @@
 //! The state of flow through time: from one step's to the next one's.
 
 use crate::hydraulics::{
-    AirFlowState, Fillings, FlowState, STILL_M3_S, SolveError, Solver, TimeStep,
+    AirFlowState, Fillings, FlowState, Notice, STILL_M3_S, SolveError, Solver, TimeStep,
 };
 use crate::plumbing::Plumbing;
 use crate::procedure::{Actuator, Course, Ramp, Settings, Step};
@@ -69,10 +69,12 @@ impl<'a> Flow<'a> {
         self.solver.solve(&step.settings, &step.controls)
     }
 
-    /// What flows now, with where the actuators go and what `end` has to say.
+    /// What flows now, with where the actuators go and which setpoints `end` does not reach.
     pub(super) fn on_the_way_to(&self, end: &FlowState) -> FlowState {
-        let (actuator, notices) = (end.actuator.clone(), end.notices.clone());
-        FlowState { actuator, notices, ..self.instant.clone() }
+        let mut now = FlowState { actuator: end.actuator.clone(), ..self.instant.clone() };
+        let missed = end.notices.iter().filter(|notice| matches!(notice, Notice::NotHeld { .. }));
+        now.notices.extend(missed.cloned());
+        now
     }
 
     /// A pump that has drawn air moves nothing: the next step starts from rest.

@@ -10,7 +10,7 @@ use super::recorder::Recorder;
 use crate::hydraulics::FlowState;
 use crate::plumbing::{BranchId, Plumbing, TankId};
 use crate::procedure::{Course, Lasts, Step, Until};
-use crate::transport::{Amount, Contents};
+use crate::transport::{Amount, Contents, Impossible};
 
 /// Longest move while nothing flows, s.
 pub(super) const STILL_MOVE_S: f64 = 10.0;
@@ -42,6 +42,8 @@ pub(super) struct March<'a> {
     /// Flows of liquid while air takes part.
     pub(super) liquid: FlowState,
     pub(super) air_steps: AirSteps,
+    /// For how long a column of liquid has been parted without a break, s.
+    pub(super) parted_s: f64,
 }
 
 impl March<'_> {
@@ -55,6 +57,7 @@ impl March<'_> {
         progress: &mut dyn FnMut(f64),
     ) -> Result<MovedRecord, RunError> {
         let particles = self.course.product.particles.as_ref();
+        let most = self.most_concentration();
         let mut account = self.contents.amount();
         step.loads.iter().for_each(|load| account += self.contents.load(load));
         self.contents.set_spread(particles, &end);
@@ -90,6 +93,7 @@ impl March<'_> {
                     break;
                 }
             };
+            self.look_for_cavities(step, (time + dt, dt), &mut watch.record.parted)?;
             // Not in the move in which flow comes to rest: what passed in it is still to be looked at.
             let moved = if air.is_some() { self.liquid_now(step) } else { &self.flow.mean };
             if let Some(particles) = particles
@@ -106,7 +110,12 @@ impl March<'_> {
             }
             let sample = || air.as_ref().map(|air| air.sample(&self.contents, raw));
             let moved = if air.is_some() { liquid } else { &self.flow.mean };
-            watch.look(&self.contents, (liquid, moved), (time, dt), self.time_s, sample);
+            let sampled =
+                watch.look(&self.contents, (liquid, moved), (time, dt), self.time_s, sample);
+            self.refuse(step, 0.0, self.contents.impossible_outside_lines(most))?;
+            if sampled {
+                self.refuse(step, 0.0, self.contents.impossible_line(most, true))?;
+            }
             if transition.arrived && watch.record.steady_after_s.is_none() {
                 watch.record.steady_after_s = Some(time);
             }
@@ -172,6 +181,23 @@ impl March<'_> {
         let part = self.plumbing.branch(part);
         let place = format!("{} {}", part.part.kind().replace('_', " "), part.name);
         Err(RunError::NoLineInLoop { step: step.name.clone(), place })
+    }
+
+    /// The highest concentration that anything can have: full strength, unless what has settled may be stirred up on top of it.
+    pub(super) fn most_concentration(&self) -> f64 {
+        if self.course.product.particles.is_some() { f64::INFINITY } else { 1.0 }
+    }
+
+    /// An error where something is `impossible`, `ahead_s` from now.
+    pub(super) fn refuse(
+        &self,
+        step: &Step,
+        ahead_s: f64,
+        impossible: Option<Impossible>,
+    ) -> Result<(), RunError> {
+        let Some(Impossible { place, held, concentration }) = impossible else { return Ok(()) };
+        let (step, after_s) = (step.name.clone(), self.time_s + ahead_s);
+        Err(RunError::Impossible { step, after_s, place, held, concentration })
     }
 
     fn finish_look(&self, watch: &mut Recorder<'_>, air: Option<AirSample>, step: &Step) {

@@ -2,6 +2,7 @@
 
 use super::air_record::{AirRecord, AirSample};
 use super::probe_sample::ProbeSample;
+use crate::fluids::GaugePressure;
 use crate::hydraulics::FlowState;
 use crate::plumbing::{BranchId, NodeId, TankId};
 use crate::transport::Amount;
@@ -89,6 +90,8 @@ pub struct MovedRecord {
     pub settled_m3: f64,
     /// Line whose column presses most as it slows when the step begins, and by how much its velocity falls, m/s.
     pub slowed: Option<(BranchId, f64)>,
+    /// Where a column of liquid parted, if one did.
+    pub parted: Option<Parted>,
     /// Liquid that came or went without account, over what was held and moved.
     pub liquid_error: f64,
     /// Product that came or went without account, over what was held and moved.
@@ -101,6 +104,19 @@ pub struct MovedRecord {
     pub kept_every: usize,
     /// What air did, where there was any.
     pub air: Option<AirRecord>,
+}
+
+/// Where and when a column of liquid that stops too fast parts and leaves a cavity of vapour behind it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Parted {
+    /// The node that a column which held together would pull most at.
+    pub node: NodeId,
+    /// What it would pull there.
+    pub lowest: GaugePressure,
+    /// When the first column parts, s after the step's start.
+    pub from_s: f64,
+    /// For how long in all, s.
+    pub lasts_s: f64,
 }
 
 /// When new liquid arrived at a tip's body, s after the step's start, `None`: not while it lasted; and what the tip

@@ -81,7 +81,7 @@ impl<'a> Recorder<'a> {
     }
 
     /// Looks at what passed in the move of `dt` s that began at `time` of the step, at `now_s` of the run
-    /// when it is over; `instant` is how it flows then, `moved` how it flowed on average.
+    /// when it is over; `instant` is how it flows then, `moved` how it flowed on average. Returns whether it kept the moment.
     pub(super) fn look(
         &mut self,
         contents: &Contents<'_>,
@@ -89,7 +89,7 @@ impl<'a> Recorder<'a> {
         (time, dt): (f64, f64),
         now_s: f64,
         air: impl FnOnce() -> Option<AirSample>,
-    ) {
+    ) -> bool {
         self.fed_now = concentration_of(&self.feeds, contents);
         for (i, tip) in self.plumbing.tips.iter().enumerate() {
             let passing = contents.passing(tip.node);
@@ -113,9 +113,11 @@ impl<'a> Recorder<'a> {
         self.look_back(contents, moved, time, dt);
         self.moves += 1;
         (self.record.moves, self.record.kept_every) = (self.moves, self.every);
-        if self.moves.is_multiple_of(self.every) {
+        let keeps = self.moves.is_multiple_of(self.every);
+        if keeps {
             self.sample(contents, instant, now_s, air());
         }
+        keeps
     }
 
     /// Looks at dead legs and at what comes back.

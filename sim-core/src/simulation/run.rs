@@ -56,6 +56,7 @@ pub fn run_watched(
         time_s: 0.0,
         liquid: FlowState::at_rest(plumbing),
         air_steps: AirSteps::within(course.model.air_tolerance),
+        parted_s: 0.0,
         most_samples: course.record.most_moments.unwrap_or(usual.min(can_keep)),
     };
     march.charge_and_empty();

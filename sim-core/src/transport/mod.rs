@@ -14,6 +14,7 @@
 
 mod air;
 mod content;
+mod impossible;
 mod leg;
 mod line;
 mod order;
@@ -27,6 +28,7 @@ mod tanks;
 
 pub(crate) use air::Bracket;
 pub use air::{AirAccount, Caught, LineLeft, LinePhases};
+pub(crate) use impossible::Impossible;
 pub use line::TubedLine;
 pub use profile::{Dispersion, Profile, dispersion_of};
 pub use state::{Contents, Moved};

@@ -11,9 +11,6 @@ use crate::procedure::Transfer;
 /// Share of what its fastest stream tube holds that a line may let out ahead of what it takes in.
 const SHARE_AHEAD: f64 = 0.5;
 
-/// By how much a share may lie outside 0 to 1 by rounding.
-const IMPOSSIBLE: f64 = 1e-6;
-
 impl Contents<'_> {
     /// Largest step for which loops of flow without a tank stay valid, s.
     pub(crate) fn largest_step_s(&self, instant: &FlowState) -> f64 {
@@ -93,26 +90,6 @@ impl Contents<'_> {
     pub(crate) fn dead_legs(&self) -> impl Iterator<Item = BranchId> + '_ {
         let legs = self.held.iter().enumerate().filter(|(_, held)| matches!(held, Content::Leg(_)));
         legs.map(|(i, _)| BranchId::at(i))
-    }
-
-    /// A line that holds more liquid than its volume or more product than liquid, with the share of its volume and the
-    /// concentration; stream tubes cannot and are not asked for product.
-    pub(crate) fn impossible(&self) -> Option<(BranchId, f64, f64)> {
-        let state = |i: usize| {
-            let volume = self.plumbing.branches[i].part.line()?.volume_m3();
-            match &self.held[i] {
-                Content::Air(line) => Some((line.liquid_m3() / volume, line.concentration())),
-                Content::Tubes(line) => Some((line.volume_m3() / volume, 0.0)),
-                Content::Leg(leg) => Some((leg.volume_m3() / volume, 0.0)),
-                Content::Nothing => None,
-            }
-        };
-        let possible = -IMPOSSIBLE..=1.0 + IMPOSSIBLE;
-        (0..self.held.len()).find_map(|i| {
-            let (share, concentration) = state(i)?;
-            let fine = possible.contains(&share) && possible.contains(&concentration);
-            (!fine).then_some((BranchId::at(i), share, concentration))
-        })
     }
 
     /// Volume of liquid that `tip` passed in the last move, m3.
