@@ -29,17 +29,29 @@ pub fn millstream(args: &[&str]) -> Printed {
 /// Runs the command line `line` as typed in the folder of the repository; what it writes goes into `place`, and paths
 /// of either folder are left out of what it prints.
 pub fn typed(line: &str, place: &Path) -> Printed {
+    typed_between(line, &root(), place)
+}
+
+/// Runs the command line `line` as typed in `folder`, which has all that it reads and takes all that it writes; paths of that
+/// folder are left out of what it prints.
+pub fn typed_in(line: &str, folder: &Path) -> Printed {
+    typed_between(line, folder, folder)
+}
+
+/// Runs `line` with what the repository has in `kept`, and what the reader makes in `place`.
+fn typed_between(line: &str, kept: &Path, place: &Path) -> Printed {
     let command = line.split(" > ").next().unwrap();
     let within = |folder: &Path, arg: &str| folder.join(arg).to_string_lossy().into_owned();
+    let made = |name: &str| name == "out" || [".toml", ".csv"].iter().any(|e| name.ends_with(e));
     let path = |arg: String| match arg.split('/').next() {
-        Some("scenarios" | "demo-data" | "docs") => within(&root(), &arg),
-        Some("out" | "overlay.toml" | "mine.toml") => within(place, &arg),
+        Some("scenarios" | "demo-data" | "docs") => within(kept, &arg),
+        Some(name) if made(name) => within(place, &arg),
         _ => arg,
     };
     let args: Vec<String> = words(command).into_iter().skip(1).map(path).collect();
     let args: Vec<&str> = args.iter().map(String::as_str).collect();
     let mut printed = millstream(&args);
-    for folder in [root(), place.to_path_buf()] {
+    for folder in [kept, place] {
         printed.out = printed.out.replace(&format!("{}/", folder.display()), "");
     }
     printed

@@ -1,6 +1,7 @@
 //! Shared helpers of the checks.
 
 pub mod command;
+pub mod played;
 pub mod schema;
 pub mod targets;
 

@@ -23,18 +23,23 @@ impl Page {
     }
 
     /// The same for a page without a script.
-    pub(crate) fn open_still(path: &Path, (width, height): (u32, u32)) -> Option<Self> {
+    pub(crate) fn open_still(path: &Path, size: (u32, u32)) -> Option<Self> {
         let wire = RefCell::new(Wire::start()?);
         let page = Self { wire, address: format!("file://{}", path.display()) };
         for part in ["Page", "Runtime", "Log", "Network"] {
             page.call(&format!("{part}.enable"), json!({}));
         }
-        let metrics =
-            json!({ "width": width, "height": height, "deviceScaleFactor": 1, "mobile": false });
-        page.call("Emulation.setDeviceMetricsOverride", metrics);
+        page.resize(size);
         page.call("Page.navigate", json!({ "url": page.address }));
         page.wire.borrow_mut().wait_for("Page.loadEventFired");
         Some(page)
+    }
+
+    /// Makes the window as large as this, px.
+    pub(crate) fn resize(&self, (width, height): (u32, u32)) {
+        let metrics =
+            json!({ "width": width, "height": height, "deviceScaleFactor": 1, "mobile": false });
+        self.call("Emulation.setDeviceMetricsOverride", metrics);
     }
 
     /// What `method` of the debugging protocol answers.

@@ -61,7 +61,7 @@ fn papers_are_not_cut_off_on_a4_and_letter_and_scroll_only_in_their_tables_on_a_
 }
 
 /// Pages of the file that printing makes: each is an object of the type `Page` (ISO 32000).
-fn printed_pages(page: &Page, (width, height): (f64, f64)) -> usize {
+pub(crate) fn printed_pages(page: &Page, (width, height): (f64, f64)) -> usize {
     let pdf = page.call(
         "Page.printToPDF",
         json!({ "paperWidth": width, "paperHeight": height, "preferCSSPageSize": true }),

@@ -5,9 +5,9 @@
 
 use crate::once;
 use checks::matches_file;
+use checks::played::{Deed, Desk, deeds};
 use checks::root;
 use std::collections::BTreeSet;
-use std::path::Path;
 
 /// Opens the comment that says what a block shows.
 const SHOWN: &str = "<!-- shown: ";
@@ -44,30 +44,35 @@ fn quoted(comment: &str, output: &str) -> Vec<String> {
     shown
 }
 
-/// `page` with every quotation as the command gives it now, and the names of the files that its commands write. Those that
-/// pass an overlay on share `place`.
-fn filled(page: &str, place: &Path) -> (String, BTreeSet<String>) {
+/// What a command printed, and the names of the files that it wrote.
+type Ran = (String, BTreeSet<String>);
+
+/// `page` with every quotation as `run` gives it now, and the names of the files that its commands write. `edit` makes the edits
+/// between them.
+fn filled(
+    page: &str,
+    mut run: impl FnMut(&str) -> Ran,
+    edit: impl Fn(&str),
+) -> (String, BTreeSet<String>) {
     let mut lines = page.lines();
     let (mut filled, mut written) = (String::new(), BTreeSet::new());
     let mut write = |line: &str| filled.extend([line, "\n"]);
     while let Some(line) = lines.next() {
         write(line);
+        if line.starts_with("<!-- edit: ") {
+            let block: Vec<&str> = lines.by_ref().take_while(|line| *line != "```").collect();
+            edit(&[line].iter().chain(&block).flat_map(|line| [line, "\n"]).collect::<String>());
+            block.iter().for_each(|line| write(line));
+            write("```");
+        }
         if !line.starts_with(SHOWN) {
             continue;
         }
         let (fence, command) = (lines.next().unwrap(), lines.next().unwrap());
         assert_eq!(fence, "```", "a block follows {line}");
         let typed_text = command.strip_prefix("$ ").unwrap_or_else(|| panic!("{command}"));
-        let mut look = |outcome: &once::Outcome| {
-            assert_eq!(outcome.printed.code, 0, "{command}: {}", outcome.printed.err);
-            written.extend(outcome.files.keys().cloned());
-            outcome.printed.out.clone()
-        };
-        let printed = if typed_text.contains("overlay.toml") {
-            look(&once::Outcome::of(typed_text, place))
-        } else {
-            once::with(typed_text, look)
-        };
+        let (printed, files) = run(typed_text);
+        written.extend(files);
         write(fence);
         write(command);
         quoted(line, &printed).iter().for_each(|line| write(line));
@@ -77,12 +82,28 @@ fn filled(page: &str, place: &Path) -> (String, BTreeSet<String>) {
     (filled, written)
 }
 
-/// Holds the page at `path` to what its commands give, and to the files they write.
+/// Holds the page at `path` to what its commands give, each by itself but for those that pass an overlay on, and to the files
+/// they write.
 fn holds(path: &str) {
+    let place = tempfile::tempdir().unwrap();
+    let run = |line: &str| {
+        let look = |outcome: &once::Outcome| {
+            assert_eq!(outcome.printed.code, 0, "{line}: {}", outcome.printed.err);
+            (outcome.printed.out.clone(), outcome.files.keys().cloned().collect())
+        };
+        if line.contains("overlay.toml") {
+            look(&once::Outcome::of(line, place.path()))
+        } else {
+            once::with(line, look)
+        }
+    };
+    holds_to(path, run, |edit| panic!("{path}: nobody makes {edit}"));
+}
+
+fn holds_to(path: &str, run: impl FnMut(&str) -> Ran, edit: impl Fn(&str)) {
     let file = root().join(path);
     let page = std::fs::read_to_string(&file).unwrap();
-    let place = tempfile::tempdir().unwrap();
-    let (filled, written) = filled(&page, place.path());
+    let (filled, written) = filled(&page, run, edit);
     matches_file(&filled, &file).unwrap();
     let is_output = |name: &&str| {
         let kinds = [".png", ".csv", ".html", ".json"];
@@ -92,6 +113,45 @@ fn holds(path: &str) {
         filled.split('`').filter(is_output).filter(|name| !written.contains(*name)).collect();
     assert!(missing.is_empty(), "{path} speaks of {missing:?}, its commands write {written:?}");
     assert!(page.contains(SHOWN));
+}
+
+#[test]
+fn three_first_hours_go_as_their_page_says() {
+    let Some(desk) = Desk::new() else { return };
+    let run = |line: &str| {
+        let printed = desk.types(line);
+        let names = desk.written().into_iter();
+        let name = |path: std::path::PathBuf| path.file_name().unwrap().to_string_lossy().into();
+        (printed.out, names.map(name).collect())
+    };
+    let edit = |block: &str| {
+        for deed in deeds(block) {
+            let Deed::Edits { file, from, to } = deed else { panic!("{block}") };
+            desk.edits(&file, &from, &to);
+        }
+    };
+    holds_to("docs/guide/first-hours.md", run, edit);
+}
+
+/// What a first answer about a machine of one's own costs: as many commands and edits as the page says, counted up to the first
+/// run of a scenario that was not there before.
+#[test]
+fn a_first_answer_takes_as_many_commands_and_edits_as_its_page_says() {
+    let page = std::fs::read_to_string(root().join("docs/guide/first-hours.md")).unwrap();
+    let (mut commands, mut edits) = (0, 0);
+    for deed in deeds(&page) {
+        match deed {
+            Deed::Types(line) => {
+                commands += 1;
+                if line.starts_with("millstream run mine.toml") {
+                    break;
+                }
+            }
+            Deed::Edits { .. } => edits += 1,
+        }
+    }
+    let counted = format!("That is {commands} commands and {edits} edits.");
+    assert!(page.contains(&counted), "{counted}");
 }
 
 #[test]
