@@ -37,6 +37,11 @@ impl Convergence {
         self.relaxation
     }
 
+    /// What follows is another problem: its errors are no worse for being larger than those before.
+    pub(super) fn begin_stage(&mut self) {
+        (self.best, self.stale) = (f64::INFINITY, 0);
+    }
+
     /// Judges the error of the present state.
     pub(super) fn judge(&mut self, error: f64) -> Progress {
         if error <= self.tolerance {

@@ -178,6 +178,7 @@ impl Newton {
                 && let Some(next) = stages.next()
             {
                 self.reverse_slope = next;
+                convergence.begin_stage();
                 self.evaluate(circuit);
                 error = self.error(circuit, splits, loops);
             }

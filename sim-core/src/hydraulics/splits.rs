@@ -5,13 +5,13 @@
 
 use super::circuit::{Circuit, Law};
 use super::tee;
-use crate::plumbing::Plumbing;
+use crate::plumbing::{BranchId, Part, Plumbing};
 
 /// Where velocity head matters, as flat arrays.
 #[derive(Clone, Debug)]
 pub(super) struct Splits {
-    /// Branches at each node that no tank holds, node after node, and whether positive flow runs to it.
-    arms: Vec<(usize, bool)>,
+    /// Branches at each node that no tank holds, node after node.
+    arms: Vec<Arm>,
     /// Where each node's branches start in `arms`, and one more.
     start: Vec<usize>,
     tip_nodes: Vec<usize>,
@@ -20,21 +20,38 @@ pub(super) struct Splits {
     counted: bool,
 }
 
+/// Parts in a row past which the bore of a stream is looked for.
+const MOST_PARTS: usize = 4;
+
+/// An end of a branch at a node.
+#[derive(Clone, Copy, Debug)]
+struct Arm {
+    branch: usize,
+    /// Whether positive flow runs to the node.
+    forward: bool,
+    /// The node from which a part passes a stream on as it is.
+    passes_from: Option<usize>,
+}
+
 /// A tee by its links and on which end of each it stands.
 #[derive(Clone, Debug)]
 struct TeeArms {
     /// First and second arm of the run and side arm: link, and whether positive flow runs to the
     /// tee.
     arms: [(usize, bool); 3],
+    /// The line whose bore the run has.
+    run: Option<usize>,
 }
 
 impl Splits {
     /// The places in `plumbing` where velocity head matters; none if it is not `counted`.
     pub(super) fn new(plumbing: &Plumbing, counted: bool) -> Self {
-        let mut at: Vec<Vec<(usize, bool)>> = vec![Vec::new(); plumbing.nodes.len()];
-        for (i, branch) in plumbing.branches.iter().enumerate() {
-            at[branch.from.index()].push((i, false));
-            at[branch.to.index()].push((i, true));
+        let mut at: Vec<Vec<Arm>> = vec![Vec::new(); plumbing.nodes.len()];
+        for (branch, of) in plumbing.branches.iter().enumerate() {
+            for (node, other, forward) in [(of.from, of.to, false), (of.to, of.from, true)] {
+                let passes_from = passes_on(&of.part).then_some(other.index());
+                at[node.index()].push(Arm { branch, forward, passes_from });
+            }
         }
         // What runs into a tank loses its head there.
         let tanks = plumbing.nodes.iter().zip(&mut at).filter(|(node, _)| node.tank.is_some());
@@ -49,7 +66,9 @@ impl Splits {
             let [a, b] = tee.run;
             let arm =
                 |id: crate::plumbing::BranchId| (id.index(), plumbing.branch(id).to == tee.node);
-            TeeArms { arms: [arm(a), arm(b), arm(tee.side_branch)] }
+            let is_line = |id: &BranchId| plumbing.branch(*id).part.line().is_some();
+            let run = [a, b].into_iter().find(is_line).map(BranchId::index);
+            TeeArms { arms: [arm(a), arm(b), arm(tee.side_branch)], run }
         });
         Self {
             arms: at.concat(),
@@ -71,23 +90,39 @@ impl Splits {
         self.counted
     }
 
-    /// Velocity head of the stream arriving at `node`, Pa: the mean over all that arrives, parts
-    /// other than lines counting as bringing none.
+    /// Velocity head of the stream arriving at `node`, Pa: the mean over all that arrives. What comes through a valve, strainer or
+    /// meter arrives in the bore in which it came to the part; what comes from a pump or a jet brings none.
     pub(super) fn velocity_head(&self, node: usize, circuit: &Circuit, flow: &[f64]) -> f64 {
         if !self.counted {
             return 0.0;
         }
-        let (mut arriving, mut power) = (0.0, 0.0);
-        for &(branch, forward) in &self.arms[self.start[node]..self.start[node + 1]] {
-            let towards = if forward { flow[branch] } else { -flow[branch] };
+        self.mean_of_arriving(node, flow, |arm, towards| {
+            self.head_per_flow2(arm, circuit, flow, MOST_PARTS) * towards * towards
+        })
+    }
+
+    /// Mean of `what` over the flow that arrives at `node`; 0 where none does.
+    fn mean_of_arriving(&self, node: usize, flow: &[f64], what: impl Fn(&Arm, f64) -> f64) -> f64 {
+        let (mut arriving, mut sum) = (0.0, 0.0);
+        for arm in &self.arms[self.start[node]..self.start[node + 1]] {
+            let towards = if arm.forward { flow[arm.branch] } else { -flow[arm.branch] };
             if towards > 0.0 {
                 arriving += towards;
-                if let Law::Line(line) = &circuit.laws[branch] {
-                    power += towards * line.velocity_head(towards);
-                }
+                sum += towards * what(arm, towards);
             }
         }
-        if arriving > 0.0 { power / arriving } else { 0.0 }
+        if arriving > 0.0 { sum / arriving } else { 0.0 }
+    }
+
+    /// Velocity head of (1 m3/s) in the bore in which `arm` brings its stream, Pa; looks past at most `parts` parts.
+    fn head_per_flow2(&self, arm: &Arm, circuit: &Circuit, flow: &[f64], parts: usize) -> f64 {
+        match (&circuit.laws[arm.branch], arm.passes_from) {
+            (Law::Line(line), _) => line.head_per_flow2(),
+            (_, Some(node)) if parts > 0 => self.mean_of_arriving(node, flow, |arm, _| {
+                self.head_per_flow2(arm, circuit, flow, parts - 1)
+            }),
+            _ => 0.0,
+        }
     }
 
     /// Writes into `extra` what splits add to each link's own loss at flows `flow`.
@@ -109,6 +144,14 @@ impl Splits {
     }
 }
 
+/// Whether a stream leaves `part` as it came to it.
+fn passes_on(part: &Part) -> bool {
+    match part {
+        Part::Valve(_) | Part::Strainer(_) | Part::Meter(_) | Part::CheckValve(_) => true,
+        Part::Line(_) | Part::Orifice(_) | Part::Pump(_) => false,
+    }
+}
+
 /// What a split adds to a link's own loss: `constant + bend q|q|`.
 ///
 /// A loss in an arm that carries much of the flow grows with the square of its own flow, and is written so
@@ -126,7 +169,7 @@ const OWN_FROM: f64 = 0.2;
 
 impl TeeArms {
     fn add_losses(&self, circuit: &Circuit, flow: &[f64], extra: &mut [Extra]) {
-        let Law::Line(run) = &circuit.laws[self.arms[0].0] else { return };
+        let Some(Law::Line(run)) = self.run.map(|line| &circuit.laws[line]) else { return };
         let towards = self.arms.map(|(link, to_tee)| if to_tee { flow[link] } else { -flow[link] });
         let whole = towards.iter().fold(0.0f64, |most, flow| most.max(flow.abs()));
         let drops = tee::drops(towards, run.head_per_flow2());

@@ -11,6 +11,9 @@ use crate::transport::{Contents, StreamPart};
 /// Share of the way from old to new concentration that counts as first arrival, and as nearly all.
 const FIRST: f64 = 0.01;
 const MOST: f64 = 0.95;
+/// Difference of concentration up to which what comes is nothing new.
+const NOTHING_NEW: f64 = 1e-3;
+
 /// Watches one step.
 pub(super) struct Recorder<'a> {
     plumbing: &'a Plumbing,
@@ -147,7 +150,8 @@ impl<'a> Recorder<'a> {
     /// Takes note of `strength` at tip `i` from `time` on.
     fn arrive(&mut self, i: usize, concentration: f64, time: f64) {
         let (old, new) = (self.old[i], self.fed_now);
-        let way = if (new - old).abs() > 1e-9 { (concentration - old) / (new - old) } else { 1.0 };
+        let new_comes = (new - old).abs() > NOTHING_NEW;
+        let way = if new_comes { (concentration - old) / (new - old) } else { 1.0 };
         let arrival = &mut self.record.arrivals[i];
         let full = (concentration - new).abs() <= (1.0 - self.full_from) * new.max(old) + 1e-12;
         for (moment, reached) in [
