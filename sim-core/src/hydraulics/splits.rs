@@ -20,7 +20,7 @@ pub(super) struct Splits {
     counted: bool,
 }
 
-/// Parts in a row past which the bore of a stream is looked for.
+/// Parts in a row past which the velocity of a stream is looked for.
 const MOST_PARTS: usize = 4;
 
 /// An end of a branch at a node.
@@ -90,39 +90,35 @@ impl Splits {
         self.counted
     }
 
-    /// Velocity head of the stream arriving at `node`, Pa: the mean over all that arrives. What comes through a valve, strainer or
-    /// meter arrives in the bore in which it came to the part; what comes from a pump or a jet brings none.
+    /// Velocity head of the stream arriving at `node`, Pa: the mean over all that arrives.
     pub(super) fn velocity_head(&self, node: usize, circuit: &Circuit, flow: &[f64]) -> f64 {
-        if !self.counted {
-            return 0.0;
-        }
-        self.mean_of_arriving(node, flow, |arm, towards| {
-            self.head_per_flow2(arm, circuit, flow, MOST_PARTS) * towards * towards
-        })
+        if self.counted { self.arriving(node, circuit, flow, MOST_PARTS).1 } else { 0.0 }
     }
 
-    /// Mean of `what` over the flow that arrives at `node`; 0 where none does.
-    fn mean_of_arriving(&self, node: usize, flow: &[f64], what: impl Fn(&Arm, f64) -> f64) -> f64 {
-        let (mut arriving, mut sum) = (0.0, 0.0);
+    /// Flow that arrives at `node`, m3/s, and its mean velocity head, Pa; looks past at most `parts` parts.
+    ///
+    /// A stream that comes through a valve, strainer or meter keeps the velocity head with which it came to the part, or, of a stream
+    /// that parts there, that of its share; what comes from a pump or a jet brings none.
+    fn arriving(&self, node: usize, circuit: &Circuit, flow: &[f64], parts: usize) -> (f64, f64) {
+        let (mut arriving, mut power) = (0.0, 0.0);
         for arm in &self.arms[self.start[node]..self.start[node + 1]] {
             let towards = if arm.forward { flow[arm.branch] } else { -flow[arm.branch] };
-            if towards > 0.0 {
-                arriving += towards;
-                sum += towards * what(arm, towards);
+            if towards <= 0.0 {
+                continue;
             }
+            arriving += towards;
+            power += towards
+                * match (&circuit.laws[arm.branch], arm.passes_from) {
+                    (Law::Line(line), _) => line.velocity_head(towards),
+                    (_, Some(from)) if parts > 0 => {
+                        let (whole, head) = self.arriving(from, circuit, flow, parts - 1);
+                        // Midway in an iteration flows need not balance yet.
+                        head * (towards / whole.max(towards)).powi(2)
+                    }
+                    _ => 0.0,
+                };
         }
-        if arriving > 0.0 { sum / arriving } else { 0.0 }
-    }
-
-    /// Velocity head of (1 m3/s) in the bore in which `arm` brings its stream, Pa; looks past at most `parts` parts.
-    fn head_per_flow2(&self, arm: &Arm, circuit: &Circuit, flow: &[f64], parts: usize) -> f64 {
-        match (&circuit.laws[arm.branch], arm.passes_from) {
-            (Law::Line(line), _) => line.head_per_flow2(),
-            (_, Some(node)) if parts > 0 => self.mean_of_arriving(node, flow, |arm, _| {
-                self.head_per_flow2(arm, circuit, flow, parts - 1)
-            }),
-            _ => 0.0,
-        }
+        if arriving > 0.0 { (arriving, power / arriving) } else { (0.0, 0.0) }
     }
 
     /// Writes into `extra` what splits add to each link's own loss at flows `flow`.
