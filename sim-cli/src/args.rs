@@ -59,7 +59,9 @@ pub(crate) enum Command {
     Diagnose(DiagnoseArgs),
     /// List the tip sizes that give a rate over a range of speeds.
     #[command(
-        after_help = "Example:\n  millstream tips --rate \"190 L/ha\" --speed \"8 km/h\" --to \"12 km/h\""
+        after_help = "Examples:\n  millstream tips --rate \"190 L/ha\" --speed \"8 km/h\" --to \"12 km/h\"\n  \
+        millstream tips --rate 190L/ha --speed 6km/h --to 18km/h --carries 03,05\n  \
+        millstream tips --rate 190L/ha --speed 8km/h --to 12km/h --pressure 3bar"
     )]
     Tips(TipsArgs),
     /// Print the JSON Schema of scenario files, for editors, or of `summary.json`, for programs.
@@ -302,6 +304,13 @@ pub(crate) struct TipsArgs {
     /// Distance between tips.
     #[arg(long, default_value = "0.5 m")]
     pub(crate) spacing: String,
+    /// The sizes that each nozzle body carries, separated by commas: says which of them, or which two open together,
+    /// serves which speeds.
+    #[arg(long, value_delimiter = ',', value_name = "SIZES")]
+    pub(crate) carries: Vec<String>,
+    /// The one pressure that is held: says at which speed each size then gives the rate.
+    #[arg(long, conflicts_with_all = ["from_pressure", "to_pressure"])]
+    pub(crate) pressure: Option<String>,
     /// Lowest pressure the tips may run at.
     #[arg(long, default_value = "1 bar")]
     pub(crate) from_pressure: String,

@@ -148,7 +148,8 @@ fn spraying_rows(scenario: &Scenario, controls: &[Control]) -> Vec<(&'static str
     }
     rows.extend(far_ends(scenario));
     for i in 0..plumbing.sections.len() {
-        let of_section = plumbing.tips.iter().filter(|t| t.section == Some(SectionId::at(i)));
+        let in_use = plumbing.tips.iter().filter(|tip| tip.in_use);
+        let of_section = in_use.filter(|t| t.section == Some(SectionId::at(i)));
         let names: Vec<&String> = of_section.map(|tip| &tip.name).collect();
         rows.extend(names.get(names.len() / 3).map(|name| ("catch", (*name).clone())));
     }
