@@ -208,8 +208,11 @@ pub(crate) struct CompareArgs {
     /// Print everything instead of one screen; with --vary everything is printed anyway.
     #[arg(long)]
     pub(crate) full: bool,
+    /// Print nothing but errors and limits that are not met.
+    #[arg(long, conflicts_with_all = ["full", "vary"])]
+    pub(crate) quiet: bool,
     /// Print compare.json instead of one screen.
-    #[arg(long, conflicts_with = "full")]
+    #[arg(long, conflicts_with_all = ["full", "quiet"])]
     pub(crate) json: bool,
     #[command(flatten)]
     pub(crate) replace: Replace,

@@ -31,7 +31,7 @@ pub fn template_toml(scenario: &Scenario, units: UnitSystem) -> String {
         for (key, value) in &state.keys {
             let _ = match value.split_once('=') {
                 Some((valve, opening)) => {
-                    writeln!(out, "{key} = {{ {valve} = {} }}", quoted(opening))
+                    writeln!(out, "{key} = {{ {} = {} }}", bare_or_quoted(valve), quoted(opening))
                 }
                 None => writeln!(out, "{key} = {}", quoted(value)),
             };
@@ -195,6 +195,12 @@ fn hints(plumbing: &Plumbing) -> String {
         let _ = writeln!(out, "# Tips run from {} to {}.", first.name, last.name);
     }
     out
+}
+
+/// `name` as a key: bare where TOML takes it so.
+fn bare_or_quoted(name: &str) -> String {
+    let bare = |c: char| c.is_ascii_alphanumeric() || matches!(c, '-' | '_');
+    if !name.is_empty() && name.chars().all(bare) { name.to_owned() } else { quoted(name) }
 }
 
 fn quoted(text: &str) -> String {
