@@ -44,7 +44,7 @@ pub(crate) enum Command {
     /// Print a scenario in the long form, nothing left to defaults.
     #[command(after_help = "Example:\n  millstream expand scenarios/heron-36m-one-end.toml --json")]
     Expand(ExpandArgs),
-    /// Write the papers that go with a machine: build sheet, commissioning sheet, operator's card.
+    /// Write the papers that go with a machine: build sheet, commissioning sheet, operator's card, reading sheet.
     #[command(
         after_help = "Example:\n  millstream papers scenarios/heron-36m-one-end.toml --out out"
     )]
@@ -229,6 +229,8 @@ pub(crate) enum Paper {
     Commissioning,
     /// The steps of the scenario's run on one page, for whoever operates the machine: card.html.
     Card,
+    /// A blank sheet for readings, with numbered places to read at and states to set: reading-sheet.html.
+    Readings,
 }
 
 #[derive(Debug, Args)]

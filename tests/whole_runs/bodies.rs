@@ -38,6 +38,18 @@ fn a_step_opens_the_tips_that_it_names_and_their_flows_add() {
             }
         }
     }
+    // L/ha = L/min * 600 / (m km/h): tips at 0.5 m, 9.7 km/h; a body's tips are on one strip.
+    for step in steps {
+        let flow: f64 = step["findings"]["tips"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|t| t["flow_m3_s"].as_f64().unwrap())
+            .sum();
+        let rate = flow / 24.0 / (0.5 * 9.7 / 3.6);
+        let found = step["findings"]["application"]["rate_m"].as_f64().unwrap();
+        assert!((found / rate - 1.0).abs() < 1e-6, "{found} {rate}");
+    }
     // The long form says the same.
     let expanded = of_changed(&["expand"], str::to_owned);
     assert!(expanded.out.contains("tips = [\"A\", \"B\"]"), "{}", expanded.out);
@@ -54,9 +66,12 @@ fn a_section_may_carry_tips_of_its_own() {
     let flow = |name: &str| {
         tips.iter().find(|tip| tip["tip"] == name).unwrap()["flow_m3_s"].as_f64().unwrap()
     };
-    // 1.6 to 0.8 and 2.4 to 1.2 L/min: twice what the other sections give, but for the pressure lost on the way.
-    assert!((flow("left-04") / flow("right-04") - 2.0).abs() < 0.05);
-    assert!((flow("left-04-B") / flow("right-04-B") - 2.0).abs() < 0.05);
+    // 1.6 to 0.8 and 2.4 to 1.2 L/min: twice what the other sections give, but for the pressure that twice the flow costs on
+    // the way, some 5 %.
+    for [left, right] in [["left-04", "right-04"], ["left-04-B", "right-04-B"]] {
+        let ratio = flow(left) / flow(right);
+        assert!((1.85..2.0).contains(&ratio), "{left}: {ratio}");
+    }
 }
 
 #[test]
@@ -87,8 +102,19 @@ fn mistakes_about_bodies_say_what_would_be_right() {
 #[test]
 fn tips_says_which_tip_or_pair_serves_which_speeds_and_which_none_does() {
     let printed = millstream(&[
-        "tips", "--rate", "190 L/ha", "--speed", "6 km/h", "--to", "18 km/h", "--carries", "03,05",
-        "--from-pressure", "1 bar", "--to-pressure", "4 bar",
+        "tips",
+        "--rate",
+        "190 L/ha",
+        "--speed",
+        "6 km/h",
+        "--to",
+        "18 km/h",
+        "--carries",
+        "03,05",
+        "--from-pressure",
+        "1 bar",
+        "--to-pressure",
+        "4 bar",
     ]);
     let said = printed.out.split_whitespace().collect::<Vec<_>>().join(" ");
     // 03 up to 4 bar: 8.75 km/h; 05 from 1 bar: 7.3 to 14.6; both from 1 bar: 11.7.
@@ -98,14 +124,38 @@ fn tips_says_which_tip_or_pair_serves_which_speeds_and_which_none_does() {
     );
     assert!(said.contains("All these speeds are served."), "{said}");
     let gap = millstream(&[
-        "tips", "--rate", "190 L/ha", "--speed", "6 km/h", "--to", "18 km/h", "--carries", "03,03",
-        "--from-pressure", "2 bar", "--to-pressure", "3 bar",
+        "tips",
+        "--rate",
+        "190 L/ha",
+        "--speed",
+        "6 km/h",
+        "--to",
+        "18 km/h",
+        "--carries",
+        "03,03",
+        "--from-pressure",
+        "2 bar",
+        "--to-pressure",
+        "3 bar",
     ]);
     let said = gap.out.split_whitespace().collect::<Vec<_>>().join(" ");
     // One 03 at 2 to 3 bar: 6.2 to 7.6 km/h; two: 12.4 to 15.2.
-    assert!(said.contains("At 6.0 to 6.2 km/h and at 7.6 to 12.4 km/h and at 15.2 to 18.0 km/h none does."), "{said}");
+    assert!(
+        said.contains(
+            "At 6.0 to 6.2 km/h and at 7.6 to 12.4 km/h and at 15.2 to 18.0 km/h none does."
+        ),
+        "{said}"
+    );
     let held = millstream(&[
-        "tips", "--rate", "190 L/ha", "--speed", "6 km/h", "--to", "12 km/h", "--pressure", "3 bar",
+        "tips",
+        "--rate",
+        "190 L/ha",
+        "--speed",
+        "6 km/h",
+        "--to",
+        "12 km/h",
+        "--pressure",
+        "3 bar",
     ]);
     let said = held.out.split_whitespace().collect::<Vec<_>>().join(" ");
     // L/min = L/ha * km/h * m / 600: 1.2 gives 7.6, 1.4 gives 8.8, 1.6 gives 10.1 km/h.

@@ -42,7 +42,8 @@ fn the_same_readings_in_any_usual_table_give_the_same_diagnosis() {
     let shouted = PLAIN.replacen("state,hold,kind,at,reads", "State,Hold,KIND,At,Reads", 1);
     let shouted = shouted.replace(",gauge,", ",Gauge,").replace(",catch,", ",CATCH,");
     let wide: String = PLAIN.lines().map(|line| format!("{line},,,\r\n")).collect();
-    let wide = format!("\"# filled in by a spreadsheet, as it likes\",,,,,,,,,\r\n{wide},,,,,,,,,\r\n");
+    let wide =
+        format!("\"# filled in by a spreadsheet, as it likes\",,,,,,,,,\r\n{wide},,,,,,,,,\r\n");
     let watch = PLAIN.replace("735 mL,30 s", "735 cc,0:30");
     let column = PLAIN
         .replacen("reads,time", "reads,unit,time", 1)
@@ -105,14 +106,19 @@ fn too_few_readings_are_called_so() {
 fn a_template_is_in_the_machines_own_units() {
     let us = root().join("scenarios/otterbend-90ft-nitrogen.toml").to_string_lossy().into_owned();
     let table = millstream(&["diagnose", &us, "--template", "csv"]).out;
-    assert!(table.contains(",psi,") && table.contains(",fl oz,") && !table.contains(",bar,"), "{table}");
+    assert!(
+        table.contains(",psi,") && table.contains(",fl oz,") && !table.contains(",bar,"),
+        "{table}"
+    );
     let toml = millstream(&["diagnose", &us, "--template", "toml"]).out;
     assert!(toml.contains("pressures in psi, flows in gal/min"), "{toml}");
     let filled: String = table
         .lines()
         .map(|line| match line {
             line if line.contains(",gauge,") => line.replacen(",,psi", ",40,psi", 1) + "\n",
-            line if line.contains(",catch,") => line.replacen(",,fl oz,,", ",30,fl oz,30,", 1) + "\n",
+            line if line.contains(",catch,") => {
+                line.replacen(",,fl oz,,", ",30,fl oz,30,", 1) + "\n"
+            }
             line => format!("{line}\n"),
         })
         .collect();

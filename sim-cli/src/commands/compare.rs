@@ -8,7 +8,9 @@ use super::units::units;
 use crate::Streams;
 use crate::args::CompareArgs;
 use crate::columns::{printable, printable_path};
-use crate::compare::{self, Comparison, MOST_LAYOUTS, Payback, Priced, Setting, Sweep, SweepPoint};
+use crate::compare::{
+    self, Comparison, MOST_LAYOUTS, Payback, PricedComparison, Setting, Sweep, SweepPoint,
+};
 use crate::failure::Failure;
 use crate::files::{load, read_again};
 use crate::output::OutputFile;
@@ -55,7 +57,7 @@ fn layouts(args: &CompareArgs, streams: &mut Streams<'_>) -> Result<(), Failure>
     let payback = prices.map(|prices| payback(&prices, &runs, args)).transpose()?;
     let comparison = Comparison::of(&runs);
     let of_prices = payback.as_ref().map(Payback::page);
-    let document = Priced { comparison: &comparison, payback: payback.as_ref() };
+    let document = PricedComparison { comparison: &comparison, payback: payback.as_ref() };
     let files = match &target {
         Some(_) => vec![
             OutputFile::text("compare.html", compare::html(&comparison, &runs, of_prices)),

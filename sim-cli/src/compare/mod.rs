@@ -12,7 +12,7 @@ mod sweep;
 
 pub(crate) use letters::MOST_LAYOUTS;
 pub(crate) use page::html;
-pub(crate) use payback::{Payback, Priced, payback};
+pub(crate) use payback::{Payback, payback};
 pub(crate) use set::Setting;
 pub(crate) use sweep::{Sweep, SweepPoint};
 
@@ -35,6 +35,15 @@ pub(crate) struct Comparison {
     alone: Vec<Alone>,
     /// The difference in words: one paragraph for each layout after the first.
     explained: Vec<String>,
+}
+
+/// A comparison with what prices have to say of it, as programs read it.
+#[derive(Serialize)]
+pub(crate) struct PricedComparison<'a> {
+    #[serde(flatten)]
+    pub(crate) comparison: &'a Comparison,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) payback: Option<&'a Payback>,
 }
 
 /// A step that only one layout has.

@@ -1,6 +1,5 @@
 //! What layouts use up in a season, what that costs, and when a retrofit has paid for itself.
 
-use super::Comparison;
 use super::letters::LETTERS;
 use crate::columns::{Columns, signless_nothing};
 use crate::results::Finished;
@@ -13,15 +12,6 @@ use sim_core::units::{Quantity as Q, UnitSystem, show};
 
 /// Seasons beyond which nobody waits.
 const MOST_SEASONS: f64 = 100.0;
-
-/// A comparison with what prices have to say of it, as programs read it.
-#[derive(Serialize)]
-pub(crate) struct Priced<'a> {
-    #[serde(flatten)]
-    pub(crate) comparison: &'a Comparison,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub(crate) payback: Option<&'a Payback>,
-}
 
 /// What layouts cost, and when retrofits have paid for themselves.
 #[derive(Debug, Serialize)]

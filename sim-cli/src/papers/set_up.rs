@@ -5,10 +5,10 @@ use sim_core::procedure::{Actuator, Control, Held, Settings};
 use sim_core::units::{Quantity as Q, UnitSystem, show};
 
 /// A thing to set and how.
-pub(super) type SetUp = (String, String);
+pub(crate) type SetUp = (String, String);
 
 /// Everything that `settings` and `controls` set on `machine`, in the order in which a person sets it.
-pub(super) fn set_up(
+pub(crate) fn set_up(
     machine: &Machine,
     (settings, controls): (&Settings, &[Control]),
     units: UnitSystem,

@@ -92,7 +92,7 @@ pub(crate) fn report(demand: &TipDemand, table: &[TipWindow], units: UnitSystem)
     let (slow, fast) = demand.speed_m_s;
     let mut out = wrapped(
         &format!(
-            "{} at {} to {} with tips {} apart asks {} to {} of each tip.",
+            "{} at {} to {} with tips {} apart asks {} to {} of each {}.",
             show(demand.rate_m, Q::ApplicationRate, units),
             show(slow, Q::Speed, units),
             show(fast, Q::Speed, units),
@@ -101,7 +101,8 @@ pub(crate) fn report(demand: &TipDemand, table: &[TipWindow], units: UnitSystem)
                 UnitSystem::Us => format!("{:.1} in", demand.spacing_m / 0.0254),
             },
             flow(slow),
-            flow(fast)
+            flow(fast),
+            if table.iter().any(|window| window.sizes.len() > 1) { "body" } else { "tip" }
         ),
         "",
     );
