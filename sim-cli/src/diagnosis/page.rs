@@ -34,7 +34,7 @@ pub(crate) fn page(diagnosed: &Diagnosed, svg: &str) -> String {
     format!(
         "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\">{policy}\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"><title>{title}</title>\n\
-         <style nonce=\"{nonce}\">\n{}{SKETCH_STYLE}</style></head>\n<body>\n<main>\n<h1>{title}</h1>\n{out}",
+         <style nonce=\"{nonce}\">\n{SKETCH_STYLE}{}</style></head>\n<body>\n<main>\n<h1>{title}</h1>\n{out}",
         include_str!("page.css")
     )
 }

@@ -49,10 +49,10 @@ pub(crate) fn reading_sheet(loaded: &Loaded, units: UnitSystem) -> PaperSet {
     PaperSet {
         title: "Reading sheet",
         answer: format!(
-            "{} to set, {} to read at, {} to fill in.",
+            "{} to set, {} to read at, {} to take.",
             count_of(states.len(), "state"),
             count_of(marks.len(), "place"),
-            count_of(taken, "box"),
+            count_of(taken, "reading"),
         ),
         files: vec![OutputFile::text("reading-sheet.html", sheet.page("Reading sheet", loaded))],
     }

@@ -19,7 +19,7 @@ const MARK: i32 = 19;
 const APART: i32 = 2 * MARK + 6;
 const RINGS: [i32; 4] = [44, 76, 112, 150];
 /// Room above and below the machine for marks.
-const ROOM: i32 = 130;
+const ROOM: i32 = 84;
 
 /// The order in which a person walks round the machine: what it shows by itself, what is at the pump side, then along the boom from
 /// the left. Each place once.

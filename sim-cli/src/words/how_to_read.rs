@@ -14,7 +14,7 @@ pub(crate) fn how_to_read(plumbing: &Plumbing, place: ReadingPlace) -> Vec<Strin
         }
         ReadingPlace::TestGauge(_) => vec![
             "Stop the pump and let the pressure fall to nothing.".into(),
-            format!("Fit a test gauge: {}.", place.words(plumbing)),
+            format!("Fit a {}.", place.words(plumbing)),
             "Start again, set the state, wait until the needle is steady, read.".into(),
         ],
         ReadingPlace::Catch(_) => vec![
