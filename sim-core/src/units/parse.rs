@@ -88,7 +88,7 @@ pub fn parse(text: &str, quantity: Quantity) -> Result<f64, UnitError> {
     let trimmed = text.trim();
     let wrong = |why| Err(UnitError { text: trimmed.into(), expected: quantity, why });
     if quantity == Quantity::Duration && trimmed.contains(':') {
-        return clock(trimmed).map_or_else(|why| wrong(why), Ok);
+        return clock(trimmed).or_else(wrong);
     }
     let (number, rest) = leading_number(trimmed, quantity)?;
     let unit_text = rest.trim();

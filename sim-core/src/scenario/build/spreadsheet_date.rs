@@ -63,7 +63,8 @@ fn month(word: &str) -> Option<u32> {
 
 /// Month and day of the day `serial` (days since 1899-12-30), by counting years and months.
 fn month_and_day(serial: u32) -> (u32, u32) {
-    let leap = |year: u32| (year % 4 == 0 && year % 100 != 0) || year % 400 == 0;
+    // Of the years up to 2080 that four divides, all but 1900 are leap years.
+    let leap = |year: u32| year.is_multiple_of(4) && year != 1900;
     let (mut year, mut left) = (1900, serial - 2);
     while left >= 365 + u32::from(leap(year)) {
         left -= 365 + u32::from(leap(year));
