@@ -44,7 +44,7 @@ pub(crate) enum Command {
     /// Print a scenario in the long form, nothing left to defaults.
     #[command(after_help = "Example:\n  millstream expand scenarios/heron-36m-one-end.toml --json")]
     Expand(ExpandArgs),
-    /// Write the papers that go with a machine: build sheet, commissioning sheet, operator's card.
+    /// Write the papers that go with a machine: build sheet, commissioning sheet, operator's card, reading sheet.
     #[command(
         after_help = "Example:\n  millstream papers scenarios/heron-36m-one-end.toml --out out"
     )]
@@ -59,7 +59,9 @@ pub(crate) enum Command {
     Diagnose(DiagnoseArgs),
     /// List the tip sizes that give a rate over a range of speeds.
     #[command(
-        after_help = "Example:\n  millstream tips --rate \"190 L/ha\" --speed \"8 km/h\" --to \"12 km/h\""
+        after_help = "Examples:\n  millstream tips --rate \"190 L/ha\" --speed \"8 km/h\" --to \"12 km/h\"\n  \
+        millstream tips --rate 190L/ha --speed 6km/h --to 18km/h --carries 03,05\n  \
+        millstream tips --rate 190L/ha --speed 8km/h --to 12km/h --pressure 3bar"
     )]
     Tips(TipsArgs),
     /// Print the JSON Schema of scenario files, for editors, or of `summary.json`, for programs.
@@ -206,8 +208,11 @@ pub(crate) struct CompareArgs {
     /// Print everything instead of one screen; with --vary everything is printed anyway.
     #[arg(long)]
     pub(crate) full: bool,
+    /// Print nothing but errors and limits that are not met.
+    #[arg(long, conflicts_with_all = ["full", "vary"])]
+    pub(crate) quiet: bool,
     /// Print compare.json instead of one screen.
-    #[arg(long, conflicts_with = "full")]
+    #[arg(long, conflicts_with_all = ["full", "quiet"])]
     pub(crate) json: bool,
     #[command(flatten)]
     pub(crate) replace: Replace,
@@ -224,6 +229,8 @@ pub(crate) enum Paper {
     Commissioning,
     /// The steps of the scenario's run on one page, for whoever operates the machine: card.html.
     Card,
+    /// A blank sheet for readings, with numbered places to read at and states to set: reading-sheet.html.
+    Readings,
 }
 
 #[derive(Debug, Args)]
@@ -302,6 +309,13 @@ pub(crate) struct TipsArgs {
     /// Distance between tips.
     #[arg(long, default_value = "0.5 m")]
     pub(crate) spacing: String,
+    /// The sizes that each nozzle body carries, separated by commas: says which of them, or which two open together,
+    /// serves which speeds.
+    #[arg(long, value_delimiter = ',', value_name = "SIZES")]
+    pub(crate) carries: Vec<String>,
+    /// The one pressure that is held: says at which speed each size then gives the rate.
+    #[arg(long, conflicts_with_all = ["from_pressure", "to_pressure"])]
+    pub(crate) pressure: Option<String>,
     /// Lowest pressure the tips may run at.
     #[arg(long, default_value = "1 bar")]
     pub(crate) from_pressure: String,

@@ -32,6 +32,13 @@ impl<'a> Streams<'a> {
     }
 }
 
+impl Streams<'_> {
+    /// The same without messages, which go to `nobody`. What goes wrong is still said: it is returned.
+    pub(crate) fn muted<'s>(&'s mut self, nobody: &'s mut (dyn Write + Send)) -> Streams<'s> {
+        Streams { out: &mut *self.out, err: nobody, typed: None, live: false, ..*self }
+    }
+}
+
 /// Columns that a line may take on a terminal of `columns`, or where there is none: never over 100, so that lines stay
 /// readable and files are the same on every machine.
 pub fn line_width(columns: Option<u16>) -> usize {

@@ -247,8 +247,9 @@ fn a_shipped_machine_is_copied_with_the_files_that_it_names() {
     let names: Vec<&str> =
         listed.out.lines().filter_map(|line| line.split_whitespace().next()).collect();
     let shipped = checks::command::files("scenarios", ".toml");
-    let shipped: Vec<_> =
+    let mut shipped: Vec<_> =
         shipped.iter().map(|path| path.file_stem().unwrap().to_string_lossy()).collect();
+    shipped.sort_unstable();
     let mut sorted = names.clone();
     sorted.sort_unstable();
     assert_eq!(sorted, shipped, "every shipped machine is listed");

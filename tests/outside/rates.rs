@@ -84,8 +84,8 @@ fn asked(rate: &str, speed: &str, spacing: &str) -> f64 {
         least_duty: 1.0,
         density_kg_m3: TIP_DENSITY_KG_M3,
     };
-    let size = tip_table(&demand)[9];
-    size.size.flow_m3_s() * (size.pressure_pa.0 / 3e5).sqrt()
+    let size = &tip_table(&demand)[9];
+    size.flow_m3_s() * (size.pressure_pa.0 / 3e5).sqrt()
 }
 
 /// Source: gal/min = gal/ac * mph * in / 5940, with published examples: 20 gal/ac, 4 mph, 20 in: 0.27 (Cornell

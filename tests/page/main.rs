@@ -2,6 +2,7 @@
 //! and pass: `.ci/run` installs one.
 
 mod browser;
+mod diagnosis_page;
 mod first_hours;
 mod looks;
 mod moves;

@@ -96,9 +96,7 @@ fn an_operators_card_is_one_printed_page_however_many_steps_the_scenario_has() {
         .collect();
     let place = tempfile::tempdir().unwrap();
     let many = put_beside_data(&(text + &more), place.path());
-    let shipped =
-        ["willowsink-80ft-rinse", "heron-36m-field-hour", "sableflat-132ft-purge-check-valves"];
-    let shipped = shipped.map(|name| root().join(format!("scenarios/{name}.toml")));
+    let shipped = checks::command::files("scenarios", ".toml");
     for scenario in shipped.iter().chain([&many]) {
         let folder = tempfile::tempdir().unwrap();
         let out = folder.path().to_string_lossy().into_owned();

@@ -237,3 +237,17 @@ fn a_step_that_is_not_there_is_answered_with_the_one_that_is_meant() {
     let message = "there is no step all section\nhelp: did you mean \"all sections\"? ";
     assert!(printed.err.contains(message), "{}", printed.err);
 }
+
+#[test]
+fn a_quiet_comparison_says_only_which_limits_are_not_met() {
+    let [a, b] = ["heron-36m-prime-centre", "heron-36m-prime-one-end"].map(shipped);
+    let printed = millstream(&["compare", &a, &b, "--quiet"]);
+    assert_eq!((printed.code, printed.err.as_str()), (0, ""));
+    let heads: Vec<&str> =
+        printed.out.lines().filter(|line| !line.starts_with("NOT MET")).collect();
+    assert_eq!(heads, ["A: Heron 36, primed by spraying", "B: Heron 36, primed by circulating"]);
+    assert_eq!(printed.out.matches("NOT MET").count(), 3, "{}", printed.out);
+    let met =
+        millstream(&["compare", &shipped("larkfield-12m"), &shipped("larkfield-12m"), "--quiet"]);
+    assert_eq!((met.out.as_str(), met.err.as_str()), ("", ""));
+}

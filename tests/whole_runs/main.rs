@@ -2,6 +2,7 @@
 
 mod answers;
 mod architecture;
+mod bodies;
 mod cautions;
 mod compare;
 mod course;
@@ -18,6 +19,7 @@ mod orders;
 mod pages;
 mod papers;
 mod payback;
+mod readings_tables;
 mod scenarios;
 mod screens;
 mod series;

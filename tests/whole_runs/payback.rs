@@ -63,6 +63,36 @@ fn a_season_of_priming_costs_what_its_litres_and_seconds_do() {
     assert!(out.contains("used on") && out.contains("Assumed:"), "{out}");
 }
 
+/// `compare.json` has what the table shows, in SI; without prices it has none.
+#[test]
+fn programs_read_what_a_season_costs_and_when_a_retrofit_has_paid() {
+    let place = tempfile::tempdir().unwrap();
+    let file = place.path().join("prices.toml");
+    let prices = format!("{PRICES}[[retrofit]]\nlayout = \"{B}\"\ncost = 2400\n");
+    std::fs::write(&file, &prices).unwrap();
+    let [a, b] = [A, B].map(shipped);
+    let args = ["compare", &a, &b, "--json", "--prices", &file.to_string_lossy()];
+    let payback = |args: &[&str]| -> Value {
+        serde_json::from_str::<Value>(&millstream(args).out).unwrap()["payback"].clone()
+    };
+    let found = payback(&args);
+    assert_eq!(payback(&args[..4]), Value::Null);
+    let number = |value: &Value| value.as_f64().unwrap();
+    let [first, second] = [0, 1].map(|i| &found["costs"][i]);
+    // 8.29 L x 0.35 + 64.1 s / 60, as in the table; 45 s / 60.
+    assert!((number(&first["fill"]["money"]) - 3.97).abs() < 0.01, "{found}");
+    assert!((number(&second["fill"]["money"]) - 0.75).abs() < 0.01, "{found}");
+    assert!((number(&second["season_saved"]) - 150.0 * 3.22).abs() < 1.5, "{found}");
+    let seasons = 2400.0 / number(&second["season_saved"]);
+    assert!((number(&second["paid_after_seasons"]) - seasons).abs() < 1e-9, "{found}");
+    assert_eq!(first["retrofit_cost"], Value::Null);
+    let page = std::fs::read_to_string(root().join("docs/report.md")).unwrap();
+    let keys = |value: &Value| value.as_object().unwrap().keys().cloned().collect::<Vec<_>>();
+    for key in [keys(&found), keys(first), keys(&first["fill"])].concat() {
+        assert!(page.contains(&format!("`{key}`")), "docs/report.md says nothing of {key}");
+    }
+}
+
 /// Of purges, what is left in the lines is lost, and the doubt about it is beside the money.
 #[test]
 fn a_season_of_purges_counts_what_is_left_in_the_lines() {

@@ -65,7 +65,11 @@ fn nothing_sprays_without_a_pump() {
 fn lines_full_of_the_tanks_mix_need_no_priming() {
     let full = |text: String| format!("{text}\n[start]\nlines_hold = \"100 %\"\n");
     let prime = "[[step]]\nname = \"prime\"\ndo = \"prime\"\n";
-    warns(warned("heron-36m-one-end", full, prime), "nothing_to_prime", "Nothing is primed");
+    let (codes, screen) = warned("heron-36m-one-end", full, prime);
+    warns((codes.clone(), screen.clone()), "nothing_to_prime", "Nothing is primed");
+    // It ends once its flows are there, and is not judged by those of its first millisecond.
+    assert!(!codes.contains(&"tip_below_window".into()), "{codes:?}");
+    assert!(screen.contains("application rate 18"), "{screen}");
 }
 
 /// Rinsed with what the tank holds at full strength, no tip becomes clean; rinsed through the tips alone, the return hoses keep
@@ -80,4 +84,55 @@ fn a_rinse_with_mix_is_none_and_one_through_the_tips_leaves_the_return() {
     let dirty = warned("heron-36m-one-end", bare, rinse);
     warns(dirty.clone(), "rinse_not_clean", "This rinse does not bring the tips to 2.0 %");
     warns(dirty, "not_rinsed", "circulate with water as well");
+}
+
+/// Sections 1 and 6 return, the others end dead: what circulates goes past four of them.
+#[test]
+fn sections_without_return_are_not_circulated() {
+    let some = |text: String| {
+        let sections = (1..=6).map(|i| {
+            let returns = i == 1 || i == 6;
+            format!("[[section]]\nname = \"{i}\"\ntips = 12\nreturn = {returns}\n")
+        });
+        let counted = "sections = 6\ntips_per_section = 12\n";
+        assert!(text.contains(counted));
+        text.replace(counted, "") + &sections.collect::<String>()
+    };
+    let (codes, screen) = warned("heron-36m-one-end", some, CIRCULATE);
+    warns((codes, screen), "sections_not_circulated", "2, 3, 4, 5");
+    let (codes, _) = warned("heron-36m-one-end", as_it_is, CIRCULATE);
+    assert!(!codes.contains(&"sections_not_circulated".into()), "{codes:?}");
+}
+
+/// Check valves that open at 0.5 bar do not keep tips closed where circulating brings more than that to them; at a tenth of
+/// that speed it does not.
+#[test]
+fn tips_with_check_valves_would_open_where_the_pressure_of_circulating_lifts_them() {
+    let with_check_valves = |text: String| {
+        let start = text.find("[tips]").unwrap();
+        let end = start + text[start..].find("\n\n").unwrap();
+        let tips = "[tips]\nsize = \"04\"\nshut_off = \"check valve\"\nopens_at = \"0.5 bar\"\n\
+                    reseats_at = \"0.4 bar\"";
+        format!("{}{tips}{}", &text[..start], &text[end..])
+    };
+    let fast = CIRCULATE.replace("45 %", "90 %");
+    warns(
+        warned("heron-36m-one-end", with_check_valves, &fast),
+        "tips_would_open",
+        "above the opening pressure of the check valve",
+    );
+    let slow = CIRCULATE.replace("45 %", "9 %");
+    let (codes, _) = warned("heron-36m-one-end", with_check_valves, &slow);
+    assert!(!codes.contains(&"tips_would_open".into()), "{codes:?}");
+}
+
+/// A purge of a twentieth of a second ends before anything is back.
+#[test]
+fn a_purge_that_is_too_short_returns_nothing() {
+    let purge = "[[step]]\nname = \"purge\"\ndo = \"purge\"\nfor = \"0.05 s\"\n";
+    let short = warned("heron-36m-purge-together", as_it_is, purge);
+    warns(short, "nothing_returned", "The purge brings nothing back");
+    let longer = purge.replace("0.05 s", "20 s");
+    let (codes, _) = warned("heron-36m-purge-together", as_it_is, &longer);
+    assert!(!codes.contains(&"nothing_returned".into()), "{codes:?}");
 }

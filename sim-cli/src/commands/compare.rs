@@ -8,12 +8,13 @@ use super::units::units;
 use crate::Streams;
 use crate::args::CompareArgs;
 use crate::columns::{printable, printable_path};
-use crate::compare::{self, Comparison, MOST_LAYOUTS, Setting, Sweep, SweepPoint};
+use crate::compare::{
+    self, Comparison, MOST_LAYOUTS, Payback, PricedComparison, Setting, Sweep, SweepPoint,
+};
 use crate::failure::Failure;
 use crate::files::{load, read_again};
 use crate::output::OutputFile;
 use crate::results::{Finished, Loaded};
-use crate::tables::Page;
 use rayon::prelude::*;
 use sim_core::scenario::{Prices, read_prices};
 use sim_core::units::UnitSystem;
@@ -22,6 +23,7 @@ use std::path::PathBuf;
 pub(crate) fn compare(args: &CompareArgs, streams: &mut Streams<'_>) -> Result<(), Failure> {
     match &args.vary {
         Some(setting) => vary(args, setting, streams),
+        None if args.quiet => layouts(args, &mut streams.muted(&mut std::io::sink())),
         None => layouts(args, streams),
     }
 }
@@ -54,18 +56,22 @@ fn layouts(args: &CompareArgs, streams: &mut Streams<'_>) -> Result<(), Failure>
     let runs: Vec<Finished> = runs.into_iter().collect::<Result<_, _>>()?;
     let payback = prices.map(|prices| payback(&prices, &runs, args)).transpose()?;
     let comparison = Comparison::of(&runs);
+    let of_prices = payback.as_ref().map(Payback::page);
+    let document = PricedComparison { comparison: &comparison, payback: payback.as_ref() };
     let files = match &target {
         Some(_) => vec![
-            OutputFile::text("compare.html", compare::html(&comparison, &runs, payback.as_ref())),
-            OutputFile::json("compare.json", &comparison),
+            OutputFile::text("compare.html", compare::html(&comparison, &runs, of_prices)),
+            OutputFile::json("compare.json", &document),
         ],
         None => Vec::new(),
     };
-    let text = |width| match args.full {
-        true => comparison.page(&runs, payback.as_ref()).to_text(width),
-        false => comparison.screen(&runs, payback.as_ref(), width),
+    let text = |width| match (args.quiet, args.full) {
+        (true, _) => comparison.not_met(&runs, width),
+        (_, true) => comparison.page(&runs, of_prices).to_text(width),
+        _ => comparison.screen(&runs, of_prices, width),
     };
-    deliver((target, args.json), (&files, Some(WRITTEN)), &comparison, text, streams)
+    let named = (!args.quiet).then_some(WRITTEN);
+    deliver((target, args.json), (&files, named), &document, text, streams)
 }
 
 /// Names of the files that are compared, without folder and ending.
@@ -90,7 +96,7 @@ fn unasked(prices: &Prices, args: &CompareArgs, streams: &mut Streams<'_>) -> Re
 }
 
 /// What `prices` say of `runs`.
-fn payback(prices: &Prices, runs: &[Finished], args: &CompareArgs) -> Result<Page, Failure> {
+fn payback(prices: &Prices, runs: &[Finished], args: &CompareArgs) -> Result<Payback, Failure> {
     let path = args.prices.as_deref().map(printable_path).unwrap_or_default();
     compare::payback(prices, runs, &names(args))
         .map_err(|why| Failure::Input(format!("{path}: {why}")))

@@ -16,7 +16,7 @@ use sim_core::diagnosis::{
     calibrate, diagnose as hold_against, in_use, next, overlaid, template_csv, template_toml,
     tip_wear,
 };
-use sim_core::scenario::{read_overlay, read_readings};
+use sim_core::scenario::{Separator, read_overlay, read_readings};
 
 pub(crate) fn diagnose(args: &DiagnoseArgs, streams: &mut Streams<'_>) -> Result<(), Failure> {
     let loaded = load(&args.file, args.trust.files_from_anywhere)?;
@@ -36,8 +36,18 @@ pub(crate) fn diagnose(args: &DiagnoseArgs, streams: &mut Streams<'_>) -> Result
     if let Some(path) = &args.overlay {
         scenario = overlaid(&scenario, &read_from(path, read_overlay)?);
     }
-    let is_csv = path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("csv"));
-    let readings = read_from(path, |text| read_readings(text, is_csv, &scenario))?;
+    let is_csv = path.extension().is_some_and(|ending| {
+        ["csv", "tsv", "tab"].iter().any(|table| ending.eq_ignore_ascii_case(table))
+    });
+    let mut separator = Separator::Comma;
+    let readings = read_from(path, |text| {
+        separator = if is_csv { Separator::of(text) } else { separator };
+        read_readings(text, is_csv, &scenario)
+    })?;
+    if separator != Separator::Comma {
+        let (path, between) = (printable_path(path), separator.words());
+        writeln!(streams.err, "note: {path}: cells are taken to be separated by {between}")?;
+    }
     let overwrite = args.replace.overwrite;
     let untrusted = |error| Failure::Untrusted(format!("{}: {error}", printable_path(path)));
     if let Some(path) = &args.calibrate {

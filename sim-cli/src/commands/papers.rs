@@ -9,7 +9,9 @@ use crate::columns::{broken, printable_lines, printable_path};
 use crate::failure::Failure;
 use crate::files::load;
 use crate::output::Destination;
-use crate::papers::{BuildInput, Catalogue, PaperSet, build_sheet, card, commissioning};
+use crate::papers::{
+    BuildInput, Catalogue, PaperSet, build_sheet, card, commissioning, reading_sheet,
+};
 use crate::regular;
 use crate::results::Finished;
 use sim_core::units::{Quantity as Q, UnitSystem, parse};
@@ -34,6 +36,9 @@ pub(crate) fn papers(args: &PapersArgs, streams: &mut Streams<'_>) -> Result<(),
         let unsolved =
             |error| Failure::Untrusted(format!("{}: {error}", printable_path(&args.file)));
         sets.push(commissioning(&loaded, units).map_err(unsolved)?);
+    }
+    if wanted(Paper::Readings) {
+        sets.push(reading_sheet(&loaded, units));
     }
     if wanted(Paper::Card) {
         let record = Watch::new(std::iter::once(&loaded.scenario), streams).run(&loaded.scenario);

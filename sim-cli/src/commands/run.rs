@@ -19,11 +19,7 @@ pub(crate) fn run(args: &RunArgs, streams: &mut Streams<'_>) -> Result<u8, Failu
     if !args.quiet {
         return run_and_tell(args, streams);
     }
-    // What goes wrong is still told: it is returned.
-    let mut nobody = std::io::sink();
-    let mut quiet =
-        Streams { out: &mut *streams.out, err: &mut nobody, typed: None, live: false, ..*streams };
-    run_and_tell(args, &mut quiet)
+    run_and_tell(args, &mut streams.muted(&mut std::io::sink()))
 }
 
 fn run_and_tell(args: &RunArgs, streams: &mut Streams<'_>) -> Result<u8, Failure> {

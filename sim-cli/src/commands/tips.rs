@@ -4,19 +4,21 @@ use super::deliver::print;
 use crate::Streams;
 use crate::args::TipsArgs;
 use crate::failure::Failure;
+use crate::starter::size;
 use crate::tables;
 use serde_json::json;
-use sim_core::sizing::{TipDemand, TipWindow, tip_table};
+use sim_core::sizing::{TipDemand, TipWindow, body_table, tip_table};
 use sim_core::units::{Quantity as Q, UnitSystem, parse, typed};
 
 pub(crate) fn tips(args: &TipsArgs, streams: &mut Streams<'_>) -> Result<(), Failure> {
     let demand = demand(args)?;
-    let table = tip_table(&demand);
+    let carried = args.carries.iter().map(|code| size(code)).collect::<Result<Vec<_>, _>>();
+    let carried = carried.map_err(|why| Failure::Input(format!("--carries: {why}")))?;
+    let table = if carried.is_empty() { tip_table(&demand) } else { body_table(&demand, &carried) };
     let rows: Vec<_> = table.iter().map(row).collect();
     let document = json!({ "schema": "1", "sizes": rows });
-    let text = |_| {
-        tables::tips::report(&demand, &table, args.units.map_or_else(|| as_typed(args), Into::into))
-    };
+    let units = args.units.map_or_else(|| as_typed(args), Into::into);
+    let text = |_| tables::tips::report(&demand, &table, units);
     print(args.json, &document, text, streams)
 }
 
@@ -32,8 +34,12 @@ fn as_typed(args: &TipsArgs) -> UnitSystem {
 fn demand(args: &TipsArgs) -> Result<TipDemand, Failure> {
     let slow = value("--speed", &args.speed, Q::Speed)?;
     let fast = args.to.as_deref().map_or(Ok(slow), |text| value("--to", text, Q::Speed))?;
-    let low = value("--from-pressure", &args.from_pressure, Q::Pressure)?;
-    let high = value("--to-pressure", &args.to_pressure, Q::Pressure)?;
+    let pressures = match &args.pressure {
+        Some(held) => [("--pressure", held); 2],
+        None => [("--from-pressure", &args.from_pressure), ("--to-pressure", &args.to_pressure)],
+    };
+    let [low, high] = pressures.map(|(option, text)| value(option, text, Q::Pressure));
+    let (low, high) = (low?, high?);
     let duty =
         args.least_duty.as_deref().map_or(Ok(1.0), |text| value("--least-duty", text, Q::Share))?;
     for (name, small, large) in [("--to", slow, fast), ("--to-pressure", low, high)] {
@@ -67,8 +73,8 @@ fn value(option: &str, text: &str, quantity: Q) -> Result<f64, Failure> {
 
 fn row(window: &TipWindow) -> serde_json::Value {
     json!({
-        "size": window.size.code,
-        "flow_at_3_bar_m3_s": window.size.flow_m3_s(),
+        "size": window.code(),
+        "flow_at_3_bar_m3_s": window.flow_m3_s(),
         "pressure_pa": window.pressure_pa,
         "speed_m_s": window.speed_m_s,
         "held_pa": window.held_pa,

@@ -12,7 +12,7 @@ mod sweep;
 
 pub(crate) use letters::MOST_LAYOUTS;
 pub(crate) use page::html;
-pub(crate) use payback::payback;
+pub(crate) use payback::{Payback, payback};
 pub(crate) use set::Setting;
 pub(crate) use sweep::{Sweep, SweepPoint};
 
@@ -35,6 +35,15 @@ pub(crate) struct Comparison {
     alone: Vec<Alone>,
     /// The difference in words: one paragraph for each layout after the first.
     explained: Vec<String>,
+}
+
+/// A comparison with what prices have to say of it, as programs read it.
+#[derive(Serialize)]
+pub(crate) struct PricedComparison<'a> {
+    #[serde(flatten)]
+    pub(crate) comparison: &'a Comparison,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) payback: Option<&'a Payback>,
 }
 
 /// A step that only one layout has.
@@ -104,6 +113,16 @@ impl Comparison {
         }
         page.paragraph(crate::words::CAUTION);
         page
+    }
+
+    /// The limits that layouts of `runs` do not meet, under their letters.
+    pub(crate) fn not_met(&self, runs: &[Finished], width: usize) -> String {
+        let of = |(layout, run): (&Layout, &Finished)| {
+            let unmet = crate::screen::not_met(run, width);
+            let head = format!("{}: {}\n", layout.letter, run.scenario().title);
+            if unmet.is_empty() { unmet } else { head + &unmet }
+        };
+        self.layouts.iter().zip(runs).map(of).collect()
     }
 
     /// Steps that only one layout has; empty where there are none.

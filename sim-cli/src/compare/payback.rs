@@ -5,6 +5,7 @@ use crate::columns::{Columns, signless_nothing};
 use crate::results::Finished;
 use crate::tables::Page;
 use crate::words::PURGE_IS_UNCERTAIN;
+use serde::Serialize;
 use sim_core::findings::{Used, used};
 use sim_core::scenario::Prices;
 use sim_core::units::{Quantity as Q, UnitSystem, show};
@@ -12,8 +13,31 @@ use sim_core::units::{Quantity as Q, UnitSystem, show};
 /// Seasons beyond which nobody waits.
 const MOST_SEASONS: f64 = 100.0;
 
+/// What layouts cost, and when retrofits have paid for themselves.
+#[derive(Debug, Serialize)]
+pub(crate) struct Payback {
+    currency: String,
+    fills: f64,
+    costs: Vec<LayoutCosts>,
+    #[serde(skip)]
+    page: Page,
+}
+
+/// A layout's part of it; money in the currency of the prices.
+#[derive(Debug, Serialize)]
+struct LayoutCosts {
+    letter: char,
+    fill: Costs,
+    season_money: f64,
+    /// Against the first layout.
+    season_saved: f64,
+    retrofit_cost: Option<f64>,
+    /// Seasons until the retrofit has paid for itself, if it ever does.
+    paid_after_seasons: Option<f64>,
+}
+
 /// What a layout costs.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 struct Costs {
     /// Product that does no work, volume at full strength.
     product_m3: f64,
@@ -34,7 +58,7 @@ pub(crate) fn payback(
     prices: &Prices,
     runs: &[Finished],
     names: &[String],
-) -> Result<Page, String> {
+) -> Result<Payback, String> {
     let used = runs.iter().zip(names).map(|(run, name)| used_by(run, name));
     let used: Vec<Used> = used.collect::<Result<_, _>>()?;
     let rate_m = runs[0].scenario().course.travel.and_then(|travel| travel.rate_m);
@@ -60,7 +84,36 @@ pub(crate) fn payback(
     if put_away && runs.iter().flat_map(|run| &run.findings).any(|found| found.purge.is_some()) {
         page.paragraph(format!("{PURGE_IS_UNCERTAIN} The money is as uncertain."));
     }
-    Ok(page)
+    let costs = (0..costs.len()).map(|i| LayoutCosts::of(i, &costs, prices, names)).collect();
+    Ok(Payback { currency: prices.currency.clone(), fills: prices.fills, costs, page })
+}
+
+impl Payback {
+    /// What is shown of it.
+    pub(crate) fn page(&self) -> &Page {
+        &self.page
+    }
+}
+
+impl LayoutCosts {
+    fn of(i: usize, costs: &[Costs], prices: &Prices, names: &[String]) -> Self {
+        let season = |i: usize| prices.fills * costs[i].money;
+        let season_saved = season(0) - season(i);
+        let retrofit_cost = retrofit_cost(prices, &names[i]).filter(|_| i > 0);
+        let seasons = retrofit_cost.map(|cost| if cost == 0.0 { 0.0 } else { cost / season_saved });
+        Self {
+            letter: LETTERS[i],
+            fill: costs[i],
+            season_money: season(i),
+            season_saved,
+            retrofit_cost,
+            paid_after_seasons: seasons.filter(|seasons| seasons.is_finite() && *seasons >= 0.0),
+        }
+    }
+}
+
+fn retrofit_cost(prices: &Prices, layout: &str) -> Option<f64> {
+    prices.retrofits.iter().find(|one| one.layout == layout).map(|one| one.cost)
 }
 
 fn used_by(run: &Finished, name: &str) -> Result<Used, String> {
@@ -100,8 +153,7 @@ fn of_season(costs: &[Costs], prices: &Prices, names: &[String], units: UnitSyst
         (words.to_owned(), (0..costs.len()).map(cell).collect())
     };
     let saved = |i: usize| prices.fills * (costs[0].money - costs[i].money);
-    let cost =
-        |i: usize| prices.retrofits.iter().find(|one| one.layout == names[i]).map(|one| one.cost);
+    let cost = |i: usize| retrofit_cost(prices, &names[i]);
     let of_first = |i: usize, text: String| if i == 0 { String::new() } else { text };
     let mut entries = vec![(format!("A season of {} fills", prices.fills), Vec::new())];
     entries.extend(quantities(costs, prices.fills, units));

@@ -8,8 +8,10 @@ use crate::drawing::{layered, strokes::arrow_head, strokes::direction};
 use sim_core::plumbing::{Machine, Plumbing, SectionId};
 use std::fmt::Write as _;
 
+/// The style of sketches, in the colours of their page.
+pub(crate) const SKETCH_STYLE: &str = include_str!("sketch.css");
 /// Size of the sketch, in its own units; it is as wide as the page.
-const WIDTH: f64 = 1600.0;
+pub(super) const WIDTH: f64 = 1600.0;
 const HEIGHT: f64 = 640.0;
 /// Room around a network without a boom's shape.
 const MARGIN: (f64, f64) = (70.0, 45.0);
@@ -23,27 +25,38 @@ const APART: i32 = 2 * MARK + 4;
 
 /// The sketch of `machine` as SVG, in which each of `pieces` has its number.
 pub(super) fn numbered_sketch(machine: &Machine, pieces: &[CutPiece]) -> String {
+    let label = "Sketch of the plumbing with the numbers of the cut list";
+    sketch(machine, label, ROOM, |drawn, _| drawn.numbers(pieces))
+}
+
+/// The sketch of `machine` as SVG with `marks` on it, which are given what is drawn and from where to where the sketch reaches
+/// downwards: `room` above and below the machine.
+pub(super) fn sketch(
+    machine: &Machine,
+    label: &str,
+    room: i32,
+    marks: impl FnOnce(&Drawn, (i32, i32)) -> String,
+) -> String {
     let plumbing = &machine.plumbing;
-    let mut drawn = match sheet(machine) {
+    let drawn = match sheet(machine) {
         Some(sheet) => of_boom(plumbing, &sheet),
         None => of_network(plumbing),
     };
-    drawn.numbers(pieces);
     let heights = drawn.paths.iter().flatten().map(|(_, y)| *y);
     let (top, bottom) = heights.fold((i32::MAX, 0), |(top, bottom), y| (top.min(y), bottom.max(y)));
-    let (top, bottom) = (top.min(bottom) - ROOM, bottom + ROOM);
+    let (top, bottom) = (top.min(bottom) - room, bottom + room);
     format!(
-        "<div class=\"table\"><svg class=\"sketch\" viewBox=\"0 {top} {WIDTH} {}\" role=\"img\" aria-label=\"Sketch of the plumbing with the \
-         numbers of the cut list\">{}</svg></div>\n",
+        "<div class=\"table\"><svg class=\"sketch\" viewBox=\"0 {top} {WIDTH} {}\" role=\"img\" aria-label=\"{label}\">{}{}</svg></div>\n",
         bottom - top,
-        drawn.shapes
+        drawn.shapes,
+        marks(&drawn, (top, bottom))
     )
 }
 
 /// What is drawn so far, and the path of each branch.
-struct Drawn {
+pub(super) struct Drawn {
     shapes: String,
-    paths: Vec<Vec<Pixel>>,
+    pub(super) paths: Vec<Vec<Pixel>>,
 }
 
 impl Drawn {
@@ -91,7 +104,7 @@ impl Drawn {
     }
 
     /// The number of each piece in the middle of its way, clear of the others.
-    fn numbers(&mut self, pieces: &[CutPiece]) {
+    fn numbers(&self, pieces: &[CutPiece]) -> String {
         let way = |piece: &CutPiece| {
             let paths = piece.branches.iter().map(|id| &self.paths[id.index()]);
             paths.flat_map(|path| points_along(path)).collect::<Vec<_>>()
@@ -103,13 +116,15 @@ impl Drawn {
         ways.sort_by_key(|(number, way)| (way.len(), *number));
         let candidates: Vec<Vec<Pixel>> = ways.iter().map(|(_, way)| way.clone()).collect();
         let places = clear_of_each_other(&candidates, APART);
+        let mut shapes = String::new();
         for ((number, _), (x, y)) in ways.iter().zip(places) {
             let _ = write!(
-                self.shapes,
+                shapes,
                 "<circle class=\"mark\" cx=\"{x}\" cy=\"{y}\" r=\"{MARK}\"/><text class=\"number\" x=\"{x}\" y=\"{}\">{number}</text>",
                 y + 7
             );
         }
+        shapes
     }
 }
 

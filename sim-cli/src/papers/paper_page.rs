@@ -1,5 +1,6 @@
 //! The frame of every paper: head, cautions, foot, style.
 
+use super::numbered_sketch::SKETCH_STYLE;
 use crate::columns::{Table, escaped, policy};
 use crate::results::{Loaded, PROGRAM, Source};
 use std::fmt::Write as _;
@@ -59,7 +60,7 @@ impl PaperPage {
         format!(
             "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n{policy}\n\
              <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>{}</title>\n\
-             <link rel=\"icon\" href=\"data:,\">\n<style nonce=\"{nonce}\">\n{}</style>\n</head>\n<body>\n<main>\n\
+             <link rel=\"icon\" href=\"data:,\">\n<style nonce=\"{nonce}\">\n{SKETCH_STYLE}{}</style>\n</head>\n<body>\n<main>\n\
              <p class=\"kicker\">{}</p>\n<h1>{}</h1>\n{}</main>\n\
              <footer><p>{} from {}, SHA-256 <span class=\"hash\">{}</span></p></footer>\n</body>\n</html>\n",
             escaped(&heading),

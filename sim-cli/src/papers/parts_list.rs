@@ -57,6 +57,7 @@ pub(super) fn parts_list(
     list.add_joints(plumbing);
     list.add_caps(plumbing, pieces);
     plumbing.branches.iter().for_each(|branch| list.add_fittings(branch));
+    list.add_bodies(plumbing);
     plumbing.tips.iter().for_each(|tip| list.add_tip(tip));
     list.rows
 }
@@ -153,16 +154,27 @@ impl PartsList {
         }
     }
 
+    /// Nozzle bodies, each with the tips that it carries.
+    fn add_bodies(&mut self, plumbing: &Plumbing) {
+        let mut carried = vec![0; plumbing.nodes.len()];
+        plumbing.tips.iter().for_each(|tip| carried[tip.node.index()] += 1);
+        for tip in &plumbing.tips {
+            let tips = std::mem::take(&mut carried[tip.node.index()]);
+            let (word, more) = match tip.shut_off {
+                _ if tips == 0 => continue,
+                ShutOff::Open => ("open", "without shut-off".to_owned()),
+                ShutOff::Each => ("each", "with a shut-off of its own".to_owned()),
+                ShutOff::CheckValve { opens_at_pa, .. } => {
+                    let opens = show(opens_at_pa, Q::Pressure, self.units);
+                    ("check valve", format!("with a check valve that opens at {opens}"))
+                }
+            };
+            let for_several = if tips > 1 { format!("for {tips} tips, ") } else { String::new() };
+            self.add("nozzle body", Size::Word(word.into()), for_several + &more, None);
+        }
+    }
+
     fn add_tip(&mut self, tip: &Tip) {
-        let (word, more) = match tip.shut_off {
-            ShutOff::Open => ("open", "without shut-off".to_owned()),
-            ShutOff::Each => ("each", "with a shut-off of its own".to_owned()),
-            ShutOff::CheckValve { opens_at_pa, .. } => {
-                let opens = show(opens_at_pa, Q::Pressure, self.units);
-                ("check valve", format!("with a check valve that opens at {opens}"))
-            }
-        };
-        self.add("nozzle body", Size::Word(word.into()), more, None);
         let rated = format!(
             "{} at {}",
             show(tip.rated_flow_m3_s, Q::Flow, self.units),

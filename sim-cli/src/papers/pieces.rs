@@ -97,7 +97,10 @@ impl<'a> Joints<'a> {
         }
         let mut tips = vec![Vec::new(); plumbing.nodes.len()];
         for (i, tip) in plumbing.tips.iter().enumerate() {
-            tips[tip.node.index()].push(i);
+            // One body, however many tips it carries.
+            if tips[tip.node.index()].is_empty() {
+                tips[tip.node.index()].push(i);
+            }
         }
         Self { plumbing, at, tips }
     }

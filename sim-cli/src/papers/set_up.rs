@@ -5,10 +5,10 @@ use sim_core::procedure::{Actuator, Control, Held, Settings};
 use sim_core::units::{Quantity as Q, UnitSystem, show};
 
 /// A thing to set and how.
-pub(super) type SetUp = (String, String);
+pub(crate) type SetUp = (String, String);
 
 /// Everything that `settings` and `controls` set on `machine`, in the order in which a person sets it.
-pub(super) fn set_up(
+pub(crate) fn set_up(
     machine: &Machine,
     (settings, controls): (&Settings, &[Control]),
     units: UnitSystem,
@@ -104,6 +104,16 @@ fn pumps(
     pumps.map(set).collect()
 }
 
+/// The positions of the tips that are open, where bodies carry several.
+fn positions<'p>(plumbing: &'p Plumbing, settings: &Settings) -> Vec<&'p str> {
+    let tips = plumbing.tips.iter().zip(&settings.tip_opening);
+    let open = tips.filter(|(_, opening)| **opening > 0.0);
+    let mut positions: Vec<&str> = open.filter_map(|(tip, _)| tip.position.as_deref()).collect();
+    positions.sort_unstable();
+    positions.dedup();
+    positions
+}
+
 /// Which tips run, and what keeps the others closed.
 fn tips(plumbing: &Plumbing, settings: &Settings, units: UnitSystem) -> Option<SetUp> {
     let open = settings.tip_opening.iter().filter(|opening| **opening > 0.0).count();
@@ -117,8 +127,13 @@ fn tips(plumbing: &Plumbing, settings: &Settings, units: UnitSystem) -> Option<S
         ),
         ShutOff::Open => "closed off: they have no shut-off of their own".to_owned(),
     });
+    let positions = positions(plumbing, settings);
     let how = match (open, closed) {
         _ if all == 0 => return None,
+        (1.., _) if !positions.is_empty() => format!(
+            "at each body of the open sections {} open, any other closed",
+            positions.join(" and ")
+        ),
         (open, None) => format!("all {open} open"),
         (0, Some(how)) => format!("all {all} {how}"),
         (open, Some(_)) => format!("{open} of {all} open, those of the open sections"),

@@ -182,7 +182,8 @@ fn count(text: &str, tips: usize) -> Result<usize, String> {
     })
 }
 
-fn size(text: &str) -> Result<TipSize, String> {
+/// The size that `text` names.
+pub(crate) fn size(text: &str) -> Result<TipSize, String> {
     // "4" is "04", as people say it.
     let padded = format!("0{}", text.trim());
     let found = tip_size(text.trim()).or_else(|| tip_size(&padded)).copied();
@@ -204,7 +205,7 @@ fn nearest(rate: &Typed, speed: &Typed, spacing: &Typed, towards_pa: f64) -> Tip
     });
     let off = |pa: f64| (pa / towards_pa).ln().abs();
     let nearest = table.iter().min_by(|a, b| off(a.pressure_pa.0).total_cmp(&off(b.pressure_pa.0)));
-    nearest.map_or(TIP_SIZES[0], |window| window.size)
+    nearest.map_or(TIP_SIZES[0], |window| window.sizes[0])
 }
 
 /// The pressure at which `tip` passes a flow, in round figures.

@@ -7,7 +7,7 @@ mod shipped;
 mod steps;
 mod text;
 
-pub(crate) use answers::Answers;
+pub(crate) use answers::{Answers, size};
 pub(crate) use ask::Asking;
 pub(crate) use shipped::{list, shipped};
 pub(crate) use text::Starter;

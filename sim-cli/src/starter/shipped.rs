@@ -29,7 +29,7 @@ macro_rules! beside {
 static SHIPPED: &[Shipped] = scenarios! {
     "heron-36m-centre" "heron-36m-one-end" "heron-36m-prime-centre" "heron-36m-prime-one-end" "heron-36m-stand"
     "heron-36m-field-hour" "heron-36m-fill-empty" "heron-36m-purge-together" "heron-36m-purge-one-at-a-time"
-    "larkfield-12m" "otterbend-90ft-nitrogen" "quill-loop"
+    "larkfield-12m" "larkfield-12m-two-tips" "otterbend-90ft-nitrogen" "quill-loop"
     "sableflat-132ft-centre" "sableflat-132ft-one-end" "sableflat-132ft-recirculate"
     "sableflat-132ft-purge-check-valves" "willowsink-80ft-rinse" "willowsink-80ft-sag"
 };

@@ -1,6 +1,6 @@
 //! What a first scenario does.
 
-use super::text::Starter;
+use super::text::{Starter, section_name};
 use crate::args::FeedChoice;
 use sim_core::units::Quantity as Q;
 
@@ -59,6 +59,6 @@ fn open(starter: &Starter<'_>) -> String {
         return String::new();
     }
     let returned = starter.guess.returned.iter().enumerate().filter(|(_, returned)| **returned);
-    let names: Vec<String> = returned.map(|(i, _)| format!("\"{}\"", i + 1)).collect();
+    let names: Vec<String> = returned.map(|(i, _)| format!("\"{}\"", section_name(i))).collect();
     format!("sections = [{}]  # those that return\n", names.join(", "))
 }

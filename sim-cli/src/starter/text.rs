@@ -12,6 +12,12 @@ pub(crate) struct Starter<'a> {
     pub(super) guess: FirstGuess,
 }
 
+/// What section number `i` from the left, from 0, is called: with a letter ahead, so that no spreadsheet takes its tips
+/// (`S1-03`) for dates.
+pub(super) fn section_name(i: usize) -> String {
+    format!("S{}", i + 1)
+}
+
 /// Ends a line whose value only the machine knows.
 const MEASURE: &str = "# measure";
 
@@ -193,10 +199,7 @@ impl<'a> Starter<'a> {
             "tube = {{ bore = \"{}\", material = \"stainless\" }}  {MEASURE}\n",
             self.bore(guess.bores.tube)
         ));
-        if self.is_listed() {
-            return out;
-        }
-        out + &format!("sections = {}\ntips_per_section = {}\n", answers.sections, guess.tips[0])
+        out
     }
 
     /// The width as it was given, or what tips cover where that is less or more.
@@ -206,13 +209,6 @@ impl<'a> Starter<'a> {
             true => width.text.clone(),
             false => figures(covered_m, Q::Length, self.answers.units, 5),
         }
-    }
-
-    /// Whether sections have a table each: not all are alike.
-    fn is_listed(&self) -> bool {
-        let guess = &self.guess;
-        self.answers.feed == FeedChoice::Retrofit
-            || guess.tips.iter().any(|tips| *tips != guess.tips[0])
     }
 
     fn supply(&self) -> String {
@@ -308,13 +304,10 @@ impl<'a> Starter<'a> {
     }
 
     fn sections(&self) -> String {
-        if !self.is_listed() {
-            return String::new();
-        }
         let mut out = "\n# Left to right. A section may have a hose, tube, valve or tips of its own: hose = { bore = \"...\" }.\n".to_owned();
         let all_return = self.answers.feed == FeedChoice::OneEnd;
         for (i, (tips, returned)) in self.guess.tips.iter().zip(&self.guess.returned).enumerate() {
-            out.push_str(&format!("[[section]]\nname = \"{}\"\ntips = {tips}\n", i + 1));
+            out.push_str(&format!("[[section]]\nname = \"{}\"\ntips = {tips}\n", section_name(i)));
             if *returned && !all_return {
                 out.push_str("feed = \"one end\"\nreturn = true\n");
             }

@@ -1,5 +1,6 @@
 //! What a run prints: the answer first, then the figures behind it.
 
+mod bodies;
 mod course;
 pub(crate) mod diagnosis;
 pub(crate) mod figures;

@@ -80,7 +80,7 @@ fn measurement_words(diagnosed: &Diagnosed, m: &Measurement) -> String {
 }
 
 /// What the likeliest explanations let expect of a measurement, those of equal value together.
-fn expectation(diagnosed: &Diagnosed, m: &Measurement) -> String {
+pub(crate) fn expectation(diagnosed: &Diagnosed, m: &Measurement) -> String {
     let mut said: Vec<(f64, Vec<String>)> = Vec::new();
     for (i, value) in &m.expected {
         let name = short_words(diagnosed, &diagnosed.diagnosis.explanations[*i]);

@@ -6,6 +6,8 @@ use sim_core::diagnosis::{Explanation, Fitted, Spot};
 use sim_core::scenario::ReadingPlace;
 use sim_core::units::{Quantity as Q, UnitSystem, show};
 
+/// Readings below which a diagnosis says that it has too few: a fault's size takes one, its place two or three.
+const FEW: usize = 4;
 /// Explanations named beside the best where they count as one with it.
 const NAMED: usize = 4;
 
@@ -22,7 +24,8 @@ pub(crate) const CAUTIONS: [&str; 4] = [
 pub(crate) fn answer(diagnosed: &Diagnosed) -> Vec<String> {
     let d = &diagnosed.diagnosis;
     let best = &d.explanations[0];
-    let states = diagnosed.readings.states.len();
+    let read = diagnosed.readings.states.iter().filter(|state| !state.readings.is_empty());
+    let states = read.count();
     let mut said = Vec::new();
     if !d.fits {
         said.push(format!(
@@ -58,6 +61,13 @@ pub(crate) fn answer(diagnosed: &Diagnosed) -> Vec<String> {
     let states = if states == 1 { "one state".into() } else { format!("{states} states") };
     let count = count_of(d.count, "reading");
     said.push(format!("{count} in {states}, held against {} explanations.", d.considered));
+    if d.count < FEW {
+        said.push(format!(
+            "That is too few: nearly any fault can be sized to fit {}. Take what is asked for below, {FEW} readings at least, \
+             before a part is opened.",
+            if d.count == 1 { "it" } else { "them" }
+        ));
+    }
     if !d.unseen.is_empty() {
         let plumbing = &diagnosed.scenario.machine.plumbing;
         let names: Vec<String> = d.unseen.iter().take(6).map(|f| f.words(plumbing)).collect();

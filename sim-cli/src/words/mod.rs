@@ -3,6 +3,7 @@
 mod cautions;
 mod counted;
 pub(crate) mod diagnosis;
+mod how_to_read;
 mod limits;
 mod listed;
 mod sides;
@@ -14,6 +15,7 @@ mod warnings;
 
 pub(crate) use cautions::{AIR_CAUTION, CAUTION, LIMITS_OF_THE_MODEL, PURGE_IS_UNCERTAIN};
 pub(crate) use counted::count_of;
+pub(crate) use how_to_read::how_to_read;
 pub(crate) use limits::{allowed, limits, place, place_name};
 pub(crate) use sides::side_words;
 pub(crate) use spreads::{input_words, off_words};

@@ -4,17 +4,32 @@ use super::fit::Bench;
 use super::machine::InstrumentedMachine;
 use super::model::DiagnosisError;
 use super::rank::chance;
-use crate::plumbing::{Branch, Part, Restriction, Side, Valve};
+use super::spreads::{SPREADS, Spread, UncertainInput, losses_factor};
+use crate::plumbing::{Part, Restriction, Valve};
 use crate::scenario::{Overlay, Readings, Scenario};
 use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt};
 use nalgebra::storage::Owned;
 use nalgebra::{DMatrix, DVector, Dyn};
+use std::sync::LazyLock;
 
 /// Number of factors.
 const FACTORS: usize = 6;
-/// Uncertainty beforehand of the logarithm of each factor, in their order: roughness of used hoses is known to a factor of
-/// three, loss coefficients to 30 or 40 %: common practice, no source.
-const UNCERTAINTY: [f64; FACTORS] = [1.0, 0.35, 0.35, 0.35, 0.35, 0.35];
+/// The inputs behind the factors, in their order.
+const INPUTS: [UncertainInput; FACTORS] = [
+    UncertainInput::Roughness,
+    UncertainInput::SuctionLosses,
+    UncertainInput::MainLosses,
+    UncertainInput::HoseLosses,
+    UncertainInput::ReturnLosses,
+    UncertainInput::PartLosses,
+];
+/// Uncertainty beforehand of the logarithm of each factor, in their order: that of the spreads behind the bands of papers.
+static UNCERTAINTY: LazyLock<[f64; FACTORS]> = LazyLock::new(|| {
+    INPUTS.map(|input| {
+        let spread = SPREADS.iter().find(|spread| spread.input == input);
+        spread.map_or(1.0, Spread::log_deviation)
+    })
+});
 /// Step of the logarithm of a factor for the derivative.
 const STEP: f64 = 1e-3;
 /// Relative change at which the fit has settled.
@@ -124,17 +139,6 @@ pub fn overlaid(scenario: &Scenario, overlay: &Overlay) -> Scenario {
     scenario
 }
 
-/// The factor of `overlay` on the loss coefficients of `branch`.
-pub(super) fn losses_factor(branch: &Branch, overlay: &Overlay) -> f64 {
-    match (branch.side, branch.section) {
-        (Side::Suction, _) => overlay.suction_losses,
-        (Side::Feed, Some(_)) => overlay.hose_losses,
-        (Side::Feed, None) => overlay.main_losses,
-        (Side::Return, _) => overlay.return_losses,
-        _ => 1.0,
-    }
-}
-
 fn overlay(logs: &DVector<f64>) -> Overlay {
     Overlay {
         roughness: logs[0].exp(),
@@ -164,7 +168,7 @@ impl CalibrationProblem<'_, '_> {
     fn rows(&self, predicted: &[f64], logs: &DVector<f64>) -> DVector<f64> {
         let pairs = self.bench.residuals.iter().zip(predicted);
         let read = pairs.map(|(r, p)| (p - r.read) / r.sigma);
-        let known = logs.iter().zip(UNCERTAINTY).map(|(log, uncertainty)| log / uncertainty);
+        let known = logs.iter().zip(*UNCERTAINTY).map(|(log, uncertainty)| log / uncertainty);
         DVector::from_iterator(predicted.len() + FACTORS, read.chain(known))
     }
 }

@@ -34,5 +34,5 @@ pub use rank::diagnose;
 pub use severity::{SeverityRange, severity_range};
 pub use simulate::simulate;
 pub use spreads::{Off, SPREADS, Spread, UncertainInput, WATER_C};
-pub use template::{template_csv, template_toml};
+pub use template::{BlankState, blank_states, template_csv, template_toml, unit_of};
 pub use tolerances::{InUse, TipWear, in_use, pressure_of_catch, tip_wear};

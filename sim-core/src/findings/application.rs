@@ -48,8 +48,8 @@ pub(super) fn application(
     })
 }
 
-/// The strip each running tip covers, m: half the way to the tips beside it, an end tip as wide on
-/// its free side as on the other; a gap of closed tips is not covered.
+/// The strip each nozzle body with a running tip covers, m: half the way to the bodies beside it, an end one as wide on its
+/// free side as on the other; a gap of closed tips is not covered.
 fn swaths(plumbing: &Plumbing, running: &[&TipFinding]) -> Vec<f64> {
     let mut all: Vec<f64> = plumbing.tips.iter().map(|tip| tip.x_m).collect();
     all.sort_by(f64::total_cmp);
@@ -64,5 +64,8 @@ fn swaths(plumbing: &Plumbing, running: &[&TipFinding]) -> Vec<f64> {
             (None, None) => 0.0,
         }
     };
-    running.iter().map(|tip| swath(tip.x_m)).collect()
+    let mut running: Vec<f64> = running.iter().map(|tip| tip.x_m).collect();
+    running.sort_by(f64::total_cmp);
+    running.dedup();
+    running.into_iter().map(swath).collect()
 }

@@ -136,6 +136,8 @@ mod tests {
             duty: 1.0,
             wear: 0.0,
             window_pa: None,
+            position: None,
+            in_use: true,
         }
     }
 

@@ -83,6 +83,8 @@ impl Sketch {
             duty: 1.0,
             wear: 0.0,
             window_pa: None,
+            position: None,
+            in_use: true,
         });
         TipId::at(self.plumbing.tips.len() - 1)
     }

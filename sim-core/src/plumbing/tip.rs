@@ -48,4 +48,8 @@ pub struct Tip {
     pub wear: f64,
     /// Lowest and highest pressure of its droplet window, Pa gauge, if known.
     pub window_pa: Option<(f64, f64)>,
+    /// Which of the tips of its nozzle body it is, where that carries several.
+    pub position: Option<String>,
+    /// Whether it is open where a step sprays and names no positions.
+    pub in_use: bool,
 }

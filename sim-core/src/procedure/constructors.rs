@@ -75,7 +75,7 @@ impl Step {
         for (tip, opening) in plumbing.tips.iter().zip(&mut settings.tip_opening) {
             // A check valve opens by the pressure of the air, whatever is commanded.
             let by_air = action == Action::Purge && tip.shut_off != ShutOff::Each;
-            *opening = f64::from(action.sprays() || by_air);
+            *opening = f64::from(tip.in_use && (action.sprays() || by_air));
         }
         Self {
             name: action.word().to_owned(),

@@ -15,7 +15,7 @@ pub struct Settings {
 
 impl Settings {
     /// Settings as the plumbing itself states them: valves at their own opening, pumps at their own
-    /// speed, every tip open.
+    /// speed, every tip open that is in use.
     pub fn of(plumbing: &Plumbing) -> Self {
         let opening = |part: &Part| match part {
             Part::Valve(valve) => valve.opening,
@@ -25,7 +25,7 @@ impl Settings {
         Self {
             opening: plumbing.branches.iter().map(|b| opening(&b.part)).collect(),
             speed: plumbing.branches.iter().map(|b| speed(&b.part)).collect(),
-            tip_opening: vec![1.0; plumbing.tips.len()],
+            tip_opening: plumbing.tips.iter().map(|tip| f64::from(tip.in_use)).collect(),
         }
     }
 

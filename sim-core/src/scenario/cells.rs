@@ -6,8 +6,14 @@ use std::ops::Range;
 /// A cell: its text and the bytes of the file that hold it.
 pub type CsvCell = (String, Range<usize>);
 
-/// The cells of `record` with their places in `text`, the whole file; the mark that [`for_spreadsheets`] sets is taken off.
+/// The cells of `record`, which commas separate, with their places in `text`, the whole file; the mark that
+/// [`for_spreadsheets`] sets is taken off.
 pub fn cells(record: &csv::StringRecord, text: &str) -> Vec<CsvCell> {
+    separated(record, text, ',')
+}
+
+/// The same with another `separator`.
+pub(super) fn separated(record: &csv::StringRecord, text: &str, separator: char) -> Vec<CsvCell> {
     let mut from = record.position().map_or(0, |at| at.byte() as usize).min(text.len());
     let mut cells = Vec::new();
     for cell in record {
@@ -16,7 +22,7 @@ pub fn cells(record: &csv::StringRecord, text: &str) -> Vec<CsvCell> {
         let about = (start + cell.len()..text.len()).find(|at| text.is_char_boundary(*at));
         let end = about.unwrap_or(text.len());
         cells.push((as_meant(cell).to_owned(), start..end));
-        from = text[end..].find([',', '\n']).map_or(text.len(), |at| end + at + 1);
+        from = text[end..].find([separator, '\n']).map_or(text.len(), |at| end + at + 1);
     }
     cells
 }

@@ -1,5 +1,6 @@
 //! What is wrong with a scenario file, where, and what would be right.
 
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 /// Faults of one file that are worth reporting. Beyond these nothing costly is done for a fault, such as a search for the
@@ -41,6 +42,13 @@ pub(super) fn in_order(mut faults: Vec<InputFault>) -> Vec<InputFault> {
     faults.sort_by_key(|fault| (fault.span.start, fault.span.end));
     faults.dedup();
     faults
+}
+
+/// Those of `faults` that are among `others`, too, in the order of their file.
+pub(super) fn in_both(faults: Vec<InputFault>, others: &[InputFault]) -> Vec<InputFault> {
+    let key = |fault: &InputFault| (fault.span.start, fault.span.end, fault.message.clone());
+    let others: BTreeSet<_> = others.iter().map(key).collect();
+    in_order(faults.into_iter().filter(|fault| others.contains(&key(fault))).collect())
 }
 
 /// Where `at` is in `text`, in words.

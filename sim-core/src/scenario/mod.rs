@@ -36,7 +36,8 @@ pub use model::{Noted, Scenario};
 pub use prices::{Prices, ProductPrice, Retrofit, read_prices};
 pub use read::{read, read_noting};
 pub use readings::{
-    Accuracy, Overlay, Reading, ReadingPlace, Readings, State, read_overlay, read_readings,
+    Accuracy, Overlay, Reading, ReadingPlace, Readings, Separator, State, read_overlay,
+    read_readings,
 };
 pub use reference::reference;
 pub use schema::schema;

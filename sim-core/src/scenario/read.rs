@@ -1,7 +1,7 @@
 //! Entry point: from a scenario file's text to its model.
 
 use super::build::build;
-use super::fault::{InputFault, in_order};
+use super::fault::{InputFault, in_both, in_order};
 use super::files::Files;
 use super::model::{Noted, Scenario};
 use super::spec::TOP;
@@ -9,7 +9,6 @@ use super::tree::parse;
 use super::value::Instead;
 use super::walk::{Mode, Walk};
 use crate::units::UnitSystem;
-use std::collections::BTreeSet;
 use toml::de::DeTable;
 
 /// Reads the scenario in `text`; files it names come through `files`.
@@ -37,16 +36,8 @@ pub fn read_noting(text: &str, files: &dyn Files) -> Result<Noted, Vec<InputFaul
     // What other values in place of those at fault would not bring about is none.
     match attempt(text, files, Instead::High)? {
         Attempt::Whole(_) => Err(in_order(faults)),
-        Attempt::Broken { faults: others, .. } => {
-            let others: BTreeSet<_> = others.iter().map(key).collect();
-            Err(in_order(faults.into_iter().filter(|fault| others.contains(&key(fault))).collect()))
-        }
+        Attempt::Broken { faults: others, .. } => Err(in_both(faults, &others)),
     }
-}
-
-/// What makes a fault the same as another.
-fn key(fault: &InputFault) -> (usize, usize, String) {
-    (fault.span.start, fault.span.end, fault.message.clone())
 }
 
 /// What a file comes to.

@@ -66,12 +66,16 @@ impl Walk {
         mode: Mode,
     ) -> Checked {
         let mut checked = Checked { span: span.clone(), specs: vec![spec], ..Checked::default() };
+        let mut strangers = Vec::new();
         for (key, value) in table {
             if self.left_out(value) {
                 continue;
             }
             let Some(found) = spec.key(key.get_ref()) else {
                 let meant = self.unknown_key(key, spec);
+                if meant.is_none() {
+                    strangers.push((self.faults.len() - 1, value));
+                }
                 if let Some(meant) =
                     meant.filter(|meant| !meant.names().any(|name| table.contains_key(name)))
                 {
@@ -92,15 +96,49 @@ impl Walk {
             }
         }
         if mode == Mode::Whole {
-            for key in spec.keys() {
+            let given = |key: &Key| {
                 let mut given = key.names().filter_map(|name| table.get(name));
-                let given = given.any(|value| !self.left_out(value));
-                if !given && !checked.entries.contains_key(key.name) {
+                given.any(|value| !self.left_out(value))
+            };
+            let absent = |key: &&Key| !given(key) && !checked.entries.contains_key(key.name);
+            let absent: Vec<&'static Key> = spec.keys().filter(absent).collect();
+            if let [(fault, value)] = strangers[..] {
+                self.perhaps_missing((fault, value), spec, &absent, &mut checked);
+            }
+            for key in absent {
+                if !checked.entries.contains_key(key.name) {
                     self.absent(key, &span, &mut checked);
                 }
             }
         }
         checked
+    }
+
+    /// Takes the one key that the table does not know, reported as number `fault`, for the one required key among those
+    /// `absent`, if its `value` would do for that: one mistake, one message.
+    fn perhaps_missing(
+        &mut self,
+        (fault, value): (usize, &Spanned<DeValue<'_>>),
+        spec: &TableSpec,
+        absent: &[&'static Key],
+        checked: &mut Checked,
+    ) {
+        let mut required = absent.iter().filter(|key| key.required);
+        let (Some(key), None) = (required.next(), required.next()) else { return };
+        let before = self.faults.len();
+        let data = self.value(key, value);
+        if self.faults.len() > before {
+            self.faults.truncate(before);
+            return;
+        }
+        if let Some(data) = data {
+            let names: Vec<&str> = spec.keys().map(|key| key.name).collect();
+            let names = names.join(", ");
+            let help =
+                format!("did you mean `{}`, which is missing? Known keys: {names}", key.name);
+            self.faults[fault].help = Some(help);
+            checked.entries.insert(key.name, Value::new(value.span(), data));
+        }
     }
 
     /// Whether `value` is blank and so counts for nothing.

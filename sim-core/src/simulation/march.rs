@@ -14,6 +14,8 @@ use crate::transport::{Amount, Contents, Impossible};
 
 /// Longest move while nothing flows, s.
 pub(super) const STILL_MOVE_S: f64 = 10.0;
+/// After the ramp of a step its flows are taken for those that it is to be judged by after this at the latest, s.
+const COMES_WITHIN_S: f64 = 5.0;
 /// Time too short to matter, s.
 pub(super) const NO_TIME_S: f64 = 1e-9;
 /// Product over the liquid it is in that counts as rounding.
@@ -121,9 +123,11 @@ impl March<'_> {
             }
             time += dt;
             progress(time / lasts.most_s);
+            // What holds from the start ends a step once its flows have come, not in its first millisecond.
+            let flows = transition.arrived || time >= step.change.ramp_s + COMES_WITHIN_S;
             let reached = match lasts.until {
-                Until::FullStrength => watch.all_full(),
-                Until::Rinsed => watch.all_rinsed(),
+                Until::FullStrength => flows && watch.all_full(),
+                Until::Rinsed => flows && watch.all_rinsed(),
                 Until::Filled => air.as_ref().is_none_or(|air| air.reached(lasts.until, time)),
                 until => air.as_ref().is_some_and(|air| air.reached(until, time)),
             };

@@ -11,7 +11,7 @@
 //!     density_kg_m3: 998.2,
 //! };
 //! let table = tip_table(&demand);
-//! let serve: Vec<&str> = table.iter().filter(|row| row.serves).map(|row| row.size.code).collect();
+//! let serve: Vec<String> = table.iter().filter(|row| row.serves).map(|row| row.code()).collect();
 //! assert_eq!(serve, ["035", "04", "05"]);
 //! ```
 
@@ -24,4 +24,4 @@ pub use first_guess::{
     tip_count,
 };
 pub use orders::{NoTrial, Trial, orders};
-pub use tips::{TipDemand, TipWindow, tip_table};
+pub use tips::{TipDemand, TipWindow, body_table, tip_table};

@@ -113,7 +113,7 @@ fn part(
         }
     }
     for (tip, opening) in plumbing.tips.iter().zip(&mut settings.tip_opening) {
-        *opening = f64::from(tip.shut_off != ShutOff::Each);
+        *opening = f64::from(tip.in_use && tip.shut_off != ShutOff::Each);
     }
     let name = |i: &usize| plumbing.sections[SectionId::at(*i).index()].name.clone();
     let names: Vec<String> = open.iter().map(name).collect();

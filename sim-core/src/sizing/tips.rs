@@ -20,11 +20,11 @@ pub struct TipDemand {
     pub density_kg_m3: f64,
 }
 
-/// How one size answers a demand.
-#[derive(Clone, Copy, Debug, PartialEq)]
+/// How one size, or two that are open together, answer a demand.
+#[derive(Clone, Debug, PartialEq)]
 pub struct TipWindow {
-    /// The size.
-    pub size: TipSize,
+    /// The size, or both.
+    pub sizes: Vec<TipSize>,
     /// Pressure at the lowest and the highest speed with tips open all the time, Pa.
     pub pressure_pa: (f64, f64),
     /// Lowest and highest speed at which the rate is met within the pressures, m/s.
@@ -43,12 +43,47 @@ pub struct TipWindow {
 /// Flow per tip is rate times spacing times speed (L/min = L/ha * km/h * m / 600; gal/min = gal/ac *
 /// mph * in / 5940); pressure follows from the square-root law, corrected by the square root of density.
 pub fn tip_table(demand: &TipDemand) -> Vec<TipWindow> {
-    TIP_SIZES.iter().map(|size| window(demand, size)).collect()
+    TIP_SIZES.iter().map(|size| window(demand, vec![*size])).collect()
 }
 
-fn window(demand: &TipDemand, size: &TipSize) -> TipWindow {
-    // Flow of the liquid at the nominal pressure.
-    let rated = size.flow_m3_s() * (TIP_DENSITY_KG_M3 / demand.density_kg_m3).sqrt();
+/// Each of the sizes that a nozzle body carries, and each two of them open together, against `demand`, by their flow.
+pub fn body_table(demand: &TipDemand, carried: &[TipSize]) -> Vec<TipWindow> {
+    let alone = carried.iter().map(|size| vec![*size]);
+    let pairs = carried
+        .iter()
+        .enumerate()
+        .flat_map(|(i, one)| carried[i + 1..].iter().map(|other| vec![*one, *other]));
+    let mut table: Vec<TipWindow> = alone.chain(pairs).map(|sizes| window(demand, sizes)).collect();
+    table.sort_by(|a, b| a.flow_m3_s().total_cmp(&b.flow_m3_s()));
+    table
+}
+
+impl TipWindow {
+    /// Flow of water at the nominal pressure, m3/s.
+    pub fn flow_m3_s(&self) -> f64 {
+        self.sizes.iter().map(TipSize::flow_m3_s).sum()
+    }
+
+    /// Its code, or both: `03 + 05`.
+    pub fn code(&self) -> String {
+        self.sizes.iter().map(|size| size.code).collect::<Vec<_>>().join(" + ")
+    }
+
+    /// Rate at `speed_m_s` and `pressure_pa`, m, of what is open all the time under `demand`.
+    pub fn rate_m(&self, demand: &TipDemand, speed_m_s: f64, pressure_pa: f64) -> f64 {
+        rated(demand, &self.sizes) * (pressure_pa / NOMINAL_PRESSURE_PA).sqrt()
+            / (demand.spacing_m * speed_m_s)
+    }
+}
+
+/// Flow of the liquid at the nominal pressure, m3/s: tips of one body see one pressure.
+fn rated(demand: &TipDemand, sizes: &[TipSize]) -> f64 {
+    let flow_m3_s: f64 = sizes.iter().map(TipSize::flow_m3_s).sum();
+    flow_m3_s * (TIP_DENSITY_KG_M3 / demand.density_kg_m3).sqrt()
+}
+
+fn window(demand: &TipDemand, sizes: Vec<TipSize>) -> TipWindow {
+    let rated = rated(demand, &sizes);
     let flow = |speed: f64| demand.rate_m * demand.spacing_m * speed;
     let pressure = |speed: f64| NOMINAL_PRESSURE_PA * (flow(speed) / rated).powi(2);
     let speed_at = |pa: f64| rated * (pa / NOMINAL_PRESSURE_PA).sqrt() / flow(1.0);
@@ -64,7 +99,7 @@ fn window(demand: &TipDemand, size: &TipSize) -> TipWindow {
             pressure(slow) >= low * (1.0 - 1e-9)
         };
     TipWindow {
-        size: *size,
+        sizes,
         pressure_pa: (pressure(slow), pressure(fast)),
         speed_m_s: (slowest, speed_at(high)),
         held_pa: held,
@@ -93,7 +128,7 @@ mod tests {
     #[test]
     fn pressure_follows_the_square_root_law() {
         let table = tip_table(&demand());
-        let size = table.iter().find(|window| window.size.code == "04").unwrap();
+        let size = table.iter().find(|window| window.code() == "04").unwrap();
         assert_relative_eq!(
             size.pressure_pa.0,
             3e5 * (5.0f64 / 3.0 / 1.6).powi(2),
@@ -109,6 +144,23 @@ mod tests {
         assert_relative_eq!(
             heavy[5].pressure_pa.0,
             1.28 * light[5].pressure_pa.0,
+            max_relative = 1e-9
+        );
+    }
+
+    /// By hand: 1.2 and 2.0 L/min at 3 bar are 3.2 L/min together; 3.2 L/min at 200 L/ha and 0.5 m is 19.2 km/h.
+    #[test]
+    fn two_tips_of_a_body_give_the_sum_of_their_flows_at_its_pressure() {
+        let carried: Vec<TipSize> =
+            TIP_SIZES.into_iter().filter(|size| ["03", "05"].contains(&size.code)).collect();
+        let at_three_bar = TipDemand { pressure_pa: (3e5, 3e5), ..demand() };
+        let table = body_table(&at_three_bar, &carried);
+        let codes: Vec<String> = table.iter().map(TipWindow::code).collect();
+        assert_eq!(codes, ["03", "05", "03 + 05"]);
+        assert_relative_eq!(table[2].speed_m_s.1, 19.2 / 3.6, max_relative = 1e-9);
+        assert_relative_eq!(
+            table[2].rate_m(&at_three_bar, 19.2 / 3.6, 3e5),
+            200e-7,
             max_relative = 1e-9
         );
     }

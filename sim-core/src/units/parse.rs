@@ -29,6 +29,8 @@ pub enum WrongUnit {
     Of(Quantity),
     /// No unit at all; the nearest known one, if one is near.
     Unknown(Option<&'static str>),
+    /// Hours, minutes and seconds, as a spreadsheet makes of minutes and seconds.
+    Clock,
     /// Infinite, not a number, or too large to compute with.
     OutOfRange,
 }
@@ -43,6 +45,7 @@ impl WrongUnit {
                 format!("is a unit of {}; {} is expected here", other.noun(), expected.name())
             }
             Self::Unknown(_) => format!("is not a known unit of {}", expected.noun()),
+            Self::Clock => "has hours, minutes and seconds".into(),
             Self::OutOfRange => "is out of any useful range".into(),
         }
     }
@@ -69,6 +72,9 @@ impl UnitError {
                 let list = format!("Known units: {}", units.collect::<Vec<_>>().join(", "));
                 suggestion(text, near.iter().copied(), '`', &list)
             }
+            WrongUnit::Clock => {
+                "write seconds, such as \"30 s\", or minutes and seconds, such as \"0:30\"".into()
+            }
             WrongUnit::OutOfRange => "write a finite value of everyday size".into(),
         }
     }
@@ -81,6 +87,9 @@ impl UnitError {
 pub fn parse(text: &str, quantity: Quantity) -> Result<f64, UnitError> {
     let trimmed = text.trim();
     let wrong = |why| Err(UnitError { text: trimmed.into(), expected: quantity, why });
+    if quantity == Quantity::Duration && trimmed.contains(':') {
+        return clock(trimmed).or_else(wrong);
+    }
     let (number, rest) = leading_number(trimmed, quantity)?;
     let unit_text = rest.trim();
     if unit_text.is_empty() {
@@ -92,6 +101,24 @@ pub fn parse(text: &str, quantity: Quantity) -> Result<f64, UnitError> {
         Ok(value)
     } else {
         wrong(WrongUnit::OutOfRange)
+    }
+}
+
+/// Seconds of minutes and seconds as a stop watch shows them: `0:30`, `1:05.2`.
+fn clock(text: &str) -> Result<f64, WrongUnit> {
+    let mut pieces = text.split(':');
+    let (Some(minutes), Some(seconds), None) = (pieces.next(), pieces.next(), pieces.next()) else {
+        return Err(WrongUnit::Clock);
+    };
+    let number = |text: &str| {
+        let plain = text.bytes().all(|byte| byte.is_ascii_digit() || byte == b'.');
+        text.parse::<f64>().ok().filter(|_| plain).ok_or(WrongUnit::NoNumber)
+    };
+    let (minutes, seconds) = (number(minutes)?, number(seconds)?);
+    if seconds >= 60.0 || minutes > LARGEST {
+        Err(WrongUnit::OutOfRange)
+    } else {
+        Ok(60.0 * minutes + seconds)
     }
 }
 
@@ -136,6 +163,9 @@ const OF_US: [&str; 20] = [
 /// As [`parse`].
 pub fn typed(text: &str, quantity: Quantity) -> Result<Typed, UnitError> {
     let si = parse(text, quantity)?;
+    if text.contains(':') {
+        return Ok(Typed { si, text: format!("{si} s"), is_us: false });
+    }
     let (number, rest) = leading_number(text.trim(), quantity)?;
     let spelling = find(rest.trim(), quantity).map_or("", |unit| unit.spellings[0]);
     Ok(Typed { si, text: format!("{number} {spelling}"), is_us: OF_US.contains(&spelling) })
@@ -235,6 +265,9 @@ mod tests {
         check("1e-3 m", Q::Length, 1e-3);
         check("120 ft", Q::Length, 36.576);
         check(".5 m", Q::Length, 0.5);
+        check("0:30", Q::Duration, 30.0);
+        check("1:05.5", Q::Duration, 65.5);
+        check("585 cc", Q::Volume, 585e-6);
         check("15 gal/ac", Q::ApplicationRate, 15.0 * 3.785_411_784e-3 / 4_046.856_422_4);
     }
 
@@ -289,6 +322,13 @@ mod tests {
             "`1e300 bar` is out of any useful range",
             "write a finite value of everyday size",
         );
+        fails(
+            "0:30:00",
+            Q::Duration,
+            "`0:30:00` has hours, minutes and seconds",
+            "write seconds, such as \"30 s\", or minutes and seconds, such as \"0:30\"",
+        );
+        assert!(parse("0:75", Q::Duration).is_err());
         assert!(parse("nan m", Q::Length).is_err());
         assert!(parse("inf m", Q::Length).is_err());
     }

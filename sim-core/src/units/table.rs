@@ -140,7 +140,7 @@ quantities! {
     /// Volume; m3.
     Volume: "a volume", ["400 L", "100 gal"], ("L", 1), ("gal", 2), &[
         unit(&["L", "l", "litre", "litres", "liter", "liters"], LITRE),
-        unit(&["mL"], 1e-3 * LITRE),
+        unit(&["mL", "cc"], 1e-3 * LITRE),
         unit(&["m3", "m³"], 1.0),
         unit(&["gal", "US gal", "gallon", "gallons"], GALLON),
         unit(&["imp gal"], IMPERIAL_GALLON),

@@ -185,9 +185,15 @@ impl<'a> BoomDraft<'a> {
                 let (point, x_m) = tube.points[k];
                 let node = self.boom_node(&point_name(&name, point, k == 0), x_m);
                 if let Point::Tip(i) = point {
-                    let tip_name = format!("{name}-{:02}", i + 1);
-                    let tip = section.tip.clone().tip(tip_name, node, Some(id), x_m);
-                    self.sketch.plumbing_mut().tips.push(tip);
+                    let body = format!("{name}-{:02}", i + 1);
+                    let beside = section.beside.iter().map(|design| {
+                        let position = design.position.as_deref().unwrap_or_default();
+                        (design, format!("{body}-{position}"))
+                    });
+                    for (design, name) in [(&section.tip, body.clone())].into_iter().chain(beside) {
+                        let tip = design.clone().tip(name, node, Some(id), x_m);
+                        self.sketch.plumbing_mut().tips.push(tip);
+                    }
                 }
                 node
             })

@@ -36,7 +36,8 @@ pub const MOST_TIPS: usize = 200_000;
 pub fn check(design: &BoomDesign, length: impl Fn(f64) -> String) -> Vec<DesignFault> {
     let mut faults = Vec::new();
     let covered: f64 = design.sections.iter().map(|s| s.tips as f64 * s.spacing_m).sum();
-    let tips: usize = design.sections.iter().map(|s| s.tips).sum();
+    let bodies: usize = design.sections.iter().map(|s| s.tips).sum();
+    let tips: usize = design.sections.iter().map(|s| s.tips * (1 + s.beside.len())).sum();
     if design.sections.is_empty() {
         faults.push(DesignFault {
             at: DesignPlace::Width,
@@ -55,7 +56,7 @@ pub fn check(design: &BoomDesign, length: impl Fn(f64) -> String) -> Vec<DesignF
         faults.push(DesignFault {
             at: DesignPlace::Width,
             message: format!(
-                "the boom is {} wide, but its {tips} tips cover {}",
+                "the boom is {} wide, but its {bodies} tips cover {}",
                 length(design.width_m),
                 length(covered)
             ),

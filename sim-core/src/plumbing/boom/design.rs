@@ -139,6 +139,8 @@ pub struct SectionDesign {
     pub return_hose: LineDesign,
     /// Its tips.
     pub tip: TipDesign,
+    /// Further tips of each of its nozzle bodies, each at a position of its own.
+    pub beside: Vec<TipDesign>,
 }
 
 /// The tips of a section.
@@ -160,6 +162,10 @@ pub struct TipDesign {
     pub wear: f64,
     /// Droplet window, Pa gauge, if known.
     pub window_pa: Option<(f64, f64)>,
+    /// Which of the tips of its nozzle body it is, where that carries several.
+    pub position: Option<String>,
+    /// Whether it is open where a step sprays and names no positions.
+    pub in_use: bool,
 }
 
 impl TipDesign {
@@ -178,6 +184,8 @@ impl TipDesign {
             duty: self.duty,
             wear: self.wear,
             window_pa: self.window_pa,
+            position: self.position,
+            in_use: self.in_use,
         }
     }
 }

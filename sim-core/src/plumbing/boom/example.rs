@@ -30,6 +30,7 @@ pub fn example(sections: usize, tips: usize, feed: Feed, returns: bool) -> BoomD
         valve: valve(9.0),
         return_hose: line(0.019, None, 3.0),
         tip: tip(),
+        beside: Vec::new(),
     };
     BoomDesign {
         width_m: 0.5 * (sections * tips) as f64,
@@ -90,5 +91,7 @@ fn tip() -> TipDesign {
         duty: 1.0,
         wear: 0.0,
         window_pa: None,
+        position: None,
+        in_use: true,
     }
 }

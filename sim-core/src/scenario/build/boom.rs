@@ -5,7 +5,7 @@ use super::super::value::{Checked, Value};
 use super::Build;
 use crate::plumbing::boom::{
     self, BoomDesign, DesignFault, DesignPlace, Feed, LineDesign, ReturnDesign, SectionDesign,
-    TankDesign,
+    TankDesign, TipDesign,
 };
 use crate::plumbing::{CheckValve, Pump, PumpCurve, Valve};
 use crate::units::{Quantity, show};
@@ -15,6 +15,9 @@ use std::borrow::Cow;
 const NEEDED: [&str; 4] = ["tank", "pump", "supply", "tips"];
 /// Tables of the short form that say nothing without a boom.
 const OF_THE_BOOM: [&str; 4] = ["supply", "return_path", "tips", "section"];
+
+/// Keys of [tips] that are those of its own tip, not of the body that carries others, too.
+const OF_ONE_TIP: [&str; 5] = ["size", "flow", "at", "wear", "window"];
 
 impl Build<'_> {
     /// Adds the short form's machine, if the file has one.
@@ -211,6 +214,9 @@ impl Build<'_> {
             Some(path) => self.merged_line(path.table("hose"), own.table("return_hose"))?,
             None => hose.clone(),
         };
+        let of_tips = merged_tips(top.table("tips")?, own.table("tip"));
+        let mut tip = self.tip_design(&of_tips)?;
+        let beside = self.beside(&of_tips, &mut tip);
         Some(SectionDesign {
             name: own.text("name").map_or_else(|| (index + 1).to_string(), str::to_owned),
             tips,
@@ -224,8 +230,31 @@ impl Build<'_> {
             hose,
             valve: self.merged_valve(supply.table("section_valve"), own.table("valve"))?,
             return_hose,
-            tip: self.tip_design(&merged_tips(top.table("tips")?, own.table("tip")))?,
+            tip,
+            beside,
         })
+    }
+
+    /// The further tips of each body beside `first`, of which `tips` says all.
+    fn beside(&mut self, tips: &Checked, first: &mut TipDesign) -> Vec<TipDesign> {
+        let mut further: Vec<TipDesign> = Vec::new();
+        for own in tips.tables("beside") {
+            first.position = tips.text("position").map(str::to_owned);
+            let mut all = tips.clone();
+            OF_ONE_TIP.iter().for_each(|key| drop(all.entries.remove(key)));
+            let (position, design) =
+                (own.name("position"), self.tip_design(&all.overridden(Some(own))));
+            let Some((position, design)) = position.zip(design) else { continue };
+            let taken = [&*first].into_iter().chain(&further);
+            if taken.into_iter().any(|tip| tip.position.as_ref() == Some(&position.text)) {
+                let message =
+                    format!("a body has a tip at the position \"{}\" already", position.text);
+                self.fault(position.span, message, "give each tip of a body a position of its own");
+                continue;
+            }
+            further.push(TipDesign { position: Some(position.text), in_use: false, ..design });
+        }
+        further
     }
 
     fn merged_line(

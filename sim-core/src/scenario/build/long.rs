@@ -6,6 +6,7 @@ use super::Build;
 use super::boom::check_valve;
 use super::names::Index;
 use crate::fluids::GRAVITY_M_S2;
+use crate::plumbing::boom::TipDesign;
 use crate::plumbing::{
     Branch, BranchId, Gauge, Node, NodeId, Part, Restriction, Section, SectionId, Side, Tank,
     TankConnection, TankId, Tee, TipId,
@@ -186,6 +187,9 @@ impl Build<'_> {
             };
             tips.add(&name.text, TipId::at(self.machine.plumbing.tips.len()));
             let x_m = table.number("x").or(self.machine.plumbing.node(node).x_m).unwrap_or(0.0);
+            let position = table.text("position").map(str::to_owned);
+            let design =
+                TipDesign { position, in_use: table.flag("in_use") != Some(false), ..design };
             self.machine.plumbing.tips.push(design.tip(name.text.clone(), node, section, x_m));
         }
     }

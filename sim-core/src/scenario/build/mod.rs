@@ -14,6 +14,7 @@ mod purge;
 mod record;
 pub(super) mod repeat;
 mod roles;
+mod spreadsheet_date;
 pub(super) mod states;
 mod step_name;
 mod steps;

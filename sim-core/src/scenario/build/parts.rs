@@ -41,6 +41,8 @@ impl Build<'_> {
             duty: table.number("duty")?,
             wear: table.number("wear")?,
             window_pa: table.pair("window"),
+            position: None,
+            in_use: true,
         })
     }
 

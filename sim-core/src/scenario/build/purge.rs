@@ -10,11 +10,12 @@ use crate::procedure::{Action, AirPurge, Lasts, Pulse, Step, Until};
 /// Keys that say something in a purge alone.
 const OF_A_PURGE: [&str; 7] = ["air", "pulse", "order", "each", "quiet_for", "receiver_at", "part"];
 /// Keys that say nothing in a purge, and what is right instead.
-const NOT_OF_A_PURGE: [(&str, &str); 6] = [
+const NOT_OF_A_PURGE: [(&str, &str); 7] = [
     ("hold", "nothing is held in a purge: the pressure of the air is `regulated` of [air]"),
     ("control", "nothing is held in a purge: the pressure of the air is `regulated` of [air]"),
     ("pump", "the pump rests while air blows; leave it out"),
     ("pumps", "pumps rest while air blows; leave it out"),
+    ("tips", "the air of a purge opens no other tips than those in use; leave it out"),
     ("closed_tips", "tips that can be closed are closed in a purge; leave it out"),
     ("load", "fill the tank in a step before or after"),
 ];

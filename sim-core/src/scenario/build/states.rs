@@ -8,6 +8,7 @@ use super::super::value::Checked;
 use super::super::walk::Walk;
 use super::Build;
 use super::names::Index;
+use super::spreadsheet_date::names_behind;
 use crate::plumbing::{BranchId, GaugeId, NodeId, Part};
 use crate::procedure::{Action, Actuator, Control, Held, Step};
 use crate::units::Quantity;
@@ -140,7 +141,7 @@ impl Build<'_> {
                 let (place, value) = match kind {
                     "gauge" => (self.gauge_place(row, &places), row.number("reads")),
                     "catch" => {
-                        (self.named(&tips, row, "tip").map(ReadingPlace::Catch), self.caught(row))
+                        (self.no_date(&tips, row, "tip").map(ReadingPlace::Catch), self.caught(row))
                     }
                     "meter" => (
                         self.named(&meters, row, "at").map(ReadingPlace::Meter),
@@ -172,7 +173,7 @@ impl Build<'_> {
     }
 
     fn gauge_place(&mut self, row: &Checked, places: &Index<ReadingPlace>) -> Option<ReadingPlace> {
-        let place = self.named(places, row, "at")?;
+        let place = self.no_date(places, row, "at")?;
         match place {
             ReadingPlace::TestGauge(node) if self.machine.plumbing.node(node).tank.is_some() => {
                 let name = row.text("at")?;
@@ -182,6 +183,29 @@ impl Build<'_> {
             }
             _ => Some(place),
         }
+    }
+
+    /// What `key` of `row` names in `index`; says so where that is a date which a spreadsheet made of a name.
+    fn no_date<T: Copy>(&mut self, index: &Index<T>, row: &Checked, key: &str) -> Option<T> {
+        let name = row.name(key)?;
+        let names =
+            if index.get(&name.text).is_none() { names_behind(&name.text) } else { Vec::new() };
+        let meant: Vec<String> = names
+            .into_iter()
+            .filter(|name| index.get(name).is_some())
+            .map(|n| format!("\"{n}\""))
+            .collect();
+        if meant.is_empty() {
+            return self.find(index, &name);
+        }
+        let message =
+            format!("\"{}\" is a date that a spreadsheet made of the name of a tip", name.text);
+        let help = format!(
+            "write {} in a column that the spreadsheet takes for text; sections called \"S1\" and the like have tips that it leaves \
+             alone",
+            meant.join(" or ")
+        );
+        self.refuse(name.span, message, help)
     }
 
     fn caught(&mut self, row: &Checked) -> Option<f64> {

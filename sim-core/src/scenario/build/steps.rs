@@ -2,6 +2,7 @@
 
 use super::super::value::{Checked, Name};
 use super::Build;
+use super::names::Index;
 use super::repeat::Listed;
 use super::step_name::name_of;
 use crate::plumbing::{BranchId, Part};
@@ -87,6 +88,7 @@ impl Build<'_> {
     /// `step` with sections, tips, valves and pumps as `table` sets them.
     pub(super) fn set(&mut self, table: &Checked, step: Step) -> Step {
         let mut step = step;
+        self.open_positions(table, &mut step);
         if table.has("sections") {
             step = self.only(table.names("sections"), step);
         }
@@ -100,6 +102,23 @@ impl Build<'_> {
     pub(super) fn only(&mut self, listed: &[Name], step: Step) -> Step {
         let open = self.find_all(&self.sections(), listed);
         step.only(&self.machine, open)
+    }
+
+    /// Opens the tips whose positions `table` names, and closes those at others.
+    fn open_positions(&mut self, table: &Checked, step: &mut Step) {
+        if !table.has("tips") || !step.action.sprays() {
+            return;
+        }
+        let positions = self.machine.plumbing.tips.iter().filter_map(|tip| tip.position.as_ref());
+        let positions = Index::new("position of tips", positions.map(|position| (position, ())));
+        let named = table.names("tips");
+        self.find_all(&positions, named);
+        for (tip, opening) in self.machine.plumbing.tips.iter().zip(&mut step.settings.tip_opening)
+        {
+            if let Some(position) = &tip.position {
+                *opening = f64::from(named.iter().any(|name| name.text == *position));
+            }
+        }
     }
 
     fn closed_tips(&mut self, table: &Checked, settings: &mut Settings) {

@@ -125,6 +125,8 @@ fn tip(plumbing: &Plumbing, tip: &Tip) -> Value {
         "check_valve": check,
         "duty": tip.duty,
         "wear": tip.wear,
+        "position": tip.position,
+        "in_use": tip.in_use,
     })
 }
 

@@ -181,4 +181,6 @@ fn tip_figures(out: &mut Writer, tip: &Tip) {
     out.put("duty", tip.duty);
     out.put("wear", tip.wear);
     out.put("window", tip.window_pa);
+    out.put("position", tip.position.as_deref());
+    out.put("in_use", (!tip.in_use).then_some(false));
 }

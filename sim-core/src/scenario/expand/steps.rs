@@ -2,9 +2,10 @@
 
 use super::air;
 use super::writer::Writer;
-use crate::plumbing::{Branch, Machine, Part, Plumbing};
+use crate::plumbing::{Branch, Machine, Part, Plumbing, Tip};
 use crate::procedure::{Actuator, Control, Held, Load, Settings, Step, Transfer};
 use crate::units::Quantity as Q;
+use std::collections::BTreeSet;
 
 /// The ramp of a step that says none, s.
 const USUAL_RAMP_S: f64 = 0.2;
@@ -77,10 +78,31 @@ fn step(out: &mut Writer, machine: &Machine, step: &Step, repeat: Option<(&str, 
     out.put("valves", valves(machine, step));
     // The pumps of a purge rest, whatever the plumbing says.
     out.put("pumps", step.purge.is_none().then(|| pumps(plumbing, step)));
-    let tips = plumbing.tips.iter().zip(&step.settings.tip_opening);
-    let closed = tips.filter(|(_, opening)| **opening == 0.0);
+    if step.action.sprays() {
+        tips(out, plumbing, &step.settings.tip_opening);
+    }
+}
+
+/// Which tips of the bodies are open, where not those in use, and which single ones are closed all the same.
+fn tips(out: &mut Writer, plumbing: &Plumbing, opening: &[f64]) {
+    let tips = || plumbing.tips.iter().zip(opening).map(|(tip, opening)| (tip, *opening > 0.0));
+    let open: BTreeSet<&str> =
+        tips().filter(|(_, open)| *open).filter_map(|(tip, _)| tip.position.as_deref()).collect();
+    let named = tips().any(|(tip, open)| open && !tip.in_use)
+        || tips().any(|(tip, _)| {
+            tip.in_use && tip.position.as_deref().is_some_and(|p| !open.contains(p))
+        });
+    let named = named && !open.is_empty();
+    if named {
+        out.put("tips", open.iter().copied().collect::<Vec<_>>());
+    }
+    let would_open = |tip: &Tip| match &tip.position {
+        Some(position) if named => open.contains(position.as_str()),
+        _ => tip.in_use,
+    };
+    let closed = tips().filter(|(tip, open)| !open && would_open(tip));
     let closed: Vec<&str> = closed.map(|(tip, _)| tip.name.as_str()).collect();
-    if step.action.sprays() && !closed.is_empty() {
+    if !closed.is_empty() {
         out.put("closed_tips", closed);
     }
 }

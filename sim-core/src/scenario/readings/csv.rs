@@ -1,24 +1,27 @@
 //! Readings as rows of a CSV table, turned into the tables of the TOML form.
 //!
-//! Columns: `state`, `kind` (gauge, catch, meter, speed), `at`, `reads`, and perhaps `time`, `accuracy`,
-//! `do`, `hold`, `sections`, `pump`, `valves`. What a state is set to may be in any of its rows.
+//! Columns: `state`, `kind` (gauge, catch, meter, speed), `at`, `reads`, and perhaps `time`, `accuracy`, `unit`,
+//! `do`, `hold`, `sections`, `pump`, `valves`. What a state is set to may be in any of its rows. As spreadsheets write it:
+//! commas, semicolons or tabs between cells, heads and kinds in any case, empty columns at the end, empty rows.
 
-use super::super::cells::{CsvCell, cells};
+use super::super::cells::{CsvCell, separated};
 use super::super::tree::check_letters;
 use super::super::value::Span;
 use super::super::walk::Walk;
+use super::separator::Separator;
 use crate::units::nearest;
 use std::borrow::Cow;
 use std::collections::BTreeMap;
 use toml::Spanned;
 use toml::de::{DeArray, DeTable, DeValue};
 
-const COLUMNS: [&str; 11] = [
-    "state", "kind", "at", "reads", "time", "accuracy", "do", "hold", "sections", "pump", "valves",
+const COLUMNS: [&str; 12] = [
+    "state", "kind", "at", "reads", "time", "accuracy", "unit", "do", "hold", "sections", "pump",
+    "valves",
 ];
 const NEEDED: usize = 4;
 /// Columns that say what a state is set to.
-const SETTINGS: usize = 6;
+const SETTINGS: usize = 7;
 const KINDS: [&str; 4] = ["gauge", "catch", "meter", "speed"];
 
 /// One state under construction.
@@ -29,31 +32,51 @@ struct StateDraft {
     table: DeTable<'static>,
 }
 
-/// The tables that the rows of `text` say; `None` where a fault was found.
+/// The tables that the rows of `text` say, as far as there are any; `None` where its head says no columns.
 pub(super) fn tables(text: &str, walk: &mut Walk) -> Option<DeTable<'static>> {
+    let separator = Separator::of(text);
     let mut reader = csv::ReaderBuilder::new()
         .comment(Some(b'#'))
+        .delimiter(separator.letter() as u8)
+        .has_headers(false)
+        .flexible(true)
         .trim(csv::Trim::All)
         .from_reader(text.as_bytes());
-    let broken = |error: csv::Error, walk: &mut Walk| {
-        let at = error.position().map_or(0, |at| at.byte() as usize).min(text.len());
-        let help = "every row has as many commas as the header; texts with commas are in quotes";
-        walk.refuse(at..at + 1, "this is not a row of the table", help)
-    };
-    let header = match reader.headers() {
-        Ok(header) => header.clone(),
-        Err(error) => return broken(error, walk),
-    };
-    let columns = columns(&header, text, walk)?;
+    let mut columns: Option<Vec<Option<&'static str>>> = None;
     let (mut states, mut numbers): (Vec<StateDraft>, BTreeMap<String, usize>) = Default::default();
     for record in reader.records() {
-        let record = match record {
-            Ok(record) => record,
-            Err(error) => return broken(error, walk),
+        let cells = match &record {
+            Ok(record) => separated(record, text, separator.letter()),
+            Err(error) => {
+                broken_row(
+                    error.position().map_or(0, |at| at.byte() as usize),
+                    text,
+                    separator,
+                    walk,
+                );
+                continue;
+            }
         };
-        let cells = cells(&record, text);
+        // A comment that a spreadsheet has put into quotes, or a row with nothing in it.
+        if cells[0].0.starts_with('#') || cells.iter().all(|cell| cell.0.is_empty()) {
+            continue;
+        }
+        let Some(columns) = &columns else {
+            columns = Some(named_columns(&cells, text, walk)?);
+            continue;
+        };
+        let beyond = cells.get(columns.len()..).unwrap_or_default();
+        let wide = columns.iter().rposition(Option::is_some).map_or(0, |last| last + 1);
+        if cells.len() < wide || beyond.iter().any(|cell| !cell.0.is_empty()) {
+            broken_row(cells[0].1.start, text, separator, walk);
+            continue;
+        }
         let cell = |name: &str| {
-            columns.iter().position(|column| *column == name).and_then(|i| cells.get(i)).cloned()
+            let at = columns.iter().position(|column| *column == Some(name));
+            let (text, span) = at.and_then(|at| cells.get(at)).cloned()?;
+            let text =
+                if name == "state" || name == "at" { text } else { separator.with_point(text) };
+            Some((text, span))
         };
         row((&mut states, &mut numbers), &cell, walk);
     }
@@ -61,28 +84,44 @@ pub(super) fn tables(text: &str, walk: &mut Walk) -> Option<DeTable<'static>> {
     let mut top = DeTable::new();
     top.insert(named("state", &(0..0)), list(0..0, states));
     check_letters(&top, walk);
-    walk.faults.is_empty().then_some(top)
+    Some(top)
 }
 
-fn columns(header: &csv::StringRecord, text: &str, walk: &mut Walk) -> Option<Vec<&'static str>> {
-    let line_end = text.find('\n').unwrap_or(text.len());
+fn broken_row(at: usize, text: &str, separator: Separator, walk: &mut Walk) {
+    let at = at.min(text.len());
+    let help = match separator {
+        Separator::Comma => {
+            "every row has as many commas as the header; texts with commas are in quotes".into()
+        }
+        other => format!("every row has as many {} as the header", other.words()),
+    };
+    walk.fault(at..at + 1, "this is not a row of the table", help);
+}
+
+/// The columns that `header` names, in any case; `None` for those without a name.
+fn named_columns(
+    header: &[CsvCell],
+    text: &str,
+    walk: &mut Walk,
+) -> Option<Vec<Option<&'static str>>> {
     let known = format!("Columns: {}", COLUMNS.join(", "));
-    let mut found = Vec::new();
-    for (name, span) in cells(header, text) {
-        match COLUMNS.into_iter().find(|column| *column == name) {
-            Some(column) => found.push(column),
-            None => {
-                let near = nearest(&name, COLUMNS.into_iter());
-                let near = near.map_or_else(String::new, |near| format!("did you mean `{near}`? "));
-                walk.fault(span, format!("unknown column `{name}`"), format!("{near}{known}"));
-            }
+    let (mut found, before) = (Vec::new(), walk.faults.len());
+    for (name, span) in header {
+        let column = COLUMNS.into_iter().find(|column| column.eq_ignore_ascii_case(name));
+        found.push(column);
+        if column.is_none() && !name.is_empty() {
+            let near = nearest(&name.to_lowercase(), COLUMNS.into_iter());
+            let near = near.map_or_else(String::new, |near| format!("did you mean `{near}`? "));
+            walk.fault(span.clone(), format!("unknown column `{name}`"), format!("{near}{known}"));
         }
     }
-    let missing = COLUMNS[..NEEDED].iter().find(|needed| !found.contains(needed));
-    if let Some(needed) = missing.filter(|_| walk.faults.is_empty()) {
-        walk.fault(0..line_end, format!("there is no column `{needed}`"), known);
+    let missing = COLUMNS[..NEEDED].iter().find(|needed| !found.contains(&Some(**needed)));
+    if let Some(needed) = missing.filter(|_| walk.faults.len() == before) {
+        let from = header.first().map_or(0, |cell| cell.1.start);
+        let line_end = text[from..].find('\n').map_or(text.len(), |at| from + at);
+        walk.fault(from..line_end, format!("there is no column `{needed}`"), known);
     }
-    walk.faults.is_empty().then_some(found)
+    (walk.faults.len() == before).then_some(found)
 }
 
 /// Reads a row into `states`, whose numbers by name are beside them.
@@ -99,12 +138,13 @@ fn row(
     });
     let state = &mut states[i];
     for key in &COLUMNS[SETTINGS..] {
-        if let Some(value) = cell(key).filter(|value| !value.0.is_empty()) {
-            state.set(key, value, walk);
+        if let Some((text, span)) = cell(key).filter(|value| !value.0.is_empty()) {
+            let text = if *key == "do" { text.to_lowercase() } else { text };
+            state.set(key, (text, span), walk);
         }
     }
     let Some(kind) = cell("kind") else { return };
-    let Some(word) = KINDS.into_iter().find(|word| *word == kind.0) else {
+    let Some(word) = KINDS.into_iter().find(|word| word.eq_ignore_ascii_case(&kind.0)) else {
         let help = format!("possible: {}", KINDS.join(", "));
         walk.fault(kind.1, format!("\"{}\" is no kind of reading", kind.0), help);
         return;
@@ -139,17 +179,24 @@ impl StateDraft {
     }
 }
 
-/// A row as the table of its kind.
+/// A row as the table of its kind. Where a column says units, plain numbers have that of their row, and times are in seconds.
 fn reading(kind: &str, cell: &dyn Fn(&str) -> Option<CsvCell>) -> DeTable<'static> {
+    let unit = cell("unit");
+    let with = |(text, span): CsvCell, unit: Option<&str>| {
+        let unit = unit.filter(|unit| !unit.is_empty() && text.parse::<f64>().is_ok());
+        (unit.map_or_else(|| text.clone(), |unit| format!("{text} {unit}")), span)
+    };
     let time = cell("time").filter(|time| !time.0.is_empty());
+    let time = time.map(|time| with(time, unit.is_some().then_some("s")));
     let (place, value) = match (kind, &time) {
         ("catch", Some(_)) => ("tip", "volume"),
         ("catch", None) => ("tip", "flow"),
         _ => ("at", "reads"),
     };
+    let unit = unit.as_ref().map(|unit| unit.0.as_str());
     let cells = [
         (place, cell("at")),
-        (value, cell("reads")),
+        (value, cell("reads").map(|reads| with(reads, unit))),
         ("time", time),
         ("accuracy", cell("accuracy")),
     ];

@@ -5,17 +5,19 @@
 
 mod csv;
 mod model;
+mod separator;
 mod spec;
 
 pub use model::{Accuracy, Overlay, Reading, ReadingPlace, Readings, State};
+pub use separator::Separator;
 
 pub(super) use model::section_ends;
 
 use super::build::states::states;
-use super::fault::{InputFault, in_order};
+use super::fault::{InputFault, in_both, in_order};
 use super::model::Scenario;
 use super::tree::parse;
-use super::value::Checked;
+use super::value::{Checked, Instead};
 use super::walk::{Mode, Walk};
 use std::borrow::Cow;
 use toml::Spanned;
@@ -30,7 +32,24 @@ pub fn read_readings(
     is_csv: bool,
     scenario: &Scenario,
 ) -> Result<Readings, Vec<InputFault>> {
-    let mut walk = Walk { blanks: true, units: scenario.units, ..Walk::default() };
+    let attempt = |instead| attempt((text, is_csv), scenario, instead);
+    match attempt(Instead::Low) {
+        Ok(readings) => Ok(readings),
+        // What other values in place of those at fault would not bring about is no fault.
+        Err(faults) => Err(match attempt(Instead::High) {
+            Ok(_) => in_order(faults),
+            Err(others) => in_both(faults, &others),
+        }),
+    }
+}
+
+/// Reads the readings in `text` with what is to stand `instead` of values at fault.
+fn attempt(
+    (text, is_csv): (&str, bool),
+    scenario: &Scenario,
+    instead: Instead,
+) -> Result<Readings, Vec<InputFault>> {
+    let mut walk = Walk { blanks: true, units: scenario.units, instead, ..Walk::default() };
     if text.trim().is_empty() {
         let help = "print a file to fill in: millstream diagnose SCENARIO --template toml";
         walk.fault(0..0, "the file is empty", help);
@@ -48,9 +67,15 @@ pub fn read_readings(
         top.entry(accuracy).or_insert_with(usual);
         walk.table(&top, 0..0, &spec::READINGS, Mode::Whole)
     });
-    match checked {
-        Some(top) if walk.faults.is_empty() => states(&top, scenario).map_err(in_order),
-        _ => Err(in_order(walk.faults)),
+    let Some(top) = checked else { return Err(walk.faults) };
+    match states(&top, scenario) {
+        Ok(readings) if walk.faults.is_empty() => Ok(readings),
+        Ok(_) => Err(walk.faults),
+        Err(mut faults) => {
+            // That nothing was read at all is no news where rows were lost.
+            faults.retain(|fault| walk.faults.is_empty() || fault.span != (0..0));
+            Err(walk.faults.into_iter().chain(faults).collect())
+        }
     }
 }
 

@@ -32,6 +32,7 @@ tables! {
         name: Kind::Text, "Its name.";
         do: Kind::Choice(&["spray", "circulate"]), or "spray", "What the machine does.";
         sections: Kind::Names, "The sections that are open; all where left out.";
+        tips: Kind::Names, "The tips of each nozzle body that are open, by their positions, as in a step of the scenario.";
         closed_tips: Kind::Names, "Tips that are closed.";
         valves: Kind::Openings, "Valves by name and their opening.";
         pumps: Kind::Each(Q::Share, 10.0), "Pumps by name and their speed.";

@@ -1,7 +1,8 @@
 //! The long form: any network, one named table a thing.
 
 use super::shared::{
-    BORE, DISCHARGE, GIVEN_LENGTH, KV, MOVES, OPENS_AT, PUMP_CURVE, TANK_HOLDS, TIP, WALL,
+    BODY, BORE, DISCHARGE, GIVEN_LENGTH, KV, MOVES, OPENS_AT, PUMP_CURVE, RATED, TANK_HOLDS,
+    TIP_ITSELF, WALL,
 };
 use super::{ANY, Kind, NOT_NEGATIVE, bounds, of};
 use crate::units::Quantity as Q;
@@ -86,7 +87,9 @@ tables! {
         node: Kind::Text, required, "Where its body draws from.";
         ..OF_SECTION;
         x: of(Q::Length, ANY), "Position along the boom; its node's where left out.";
-        ..TIP;
+        ..RATED, BODY, TIP_ITSELF;
+        position: Kind::Text, "Which of the tips of its nozzle body it is, where that carries several.";
+        in_use: Kind::Flag, or "true", "Whether it is open where a step sprays and names no positions by `tips`.";
     }
 
     /// A tank; nodes open into it by its name.

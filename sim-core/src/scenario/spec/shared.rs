@@ -85,11 +85,15 @@ shared_keys! {
         npsh: Kind::Points(Q::Flow, &[Q::Head]), "Pairs of flow and net positive suction head required at full speed.";
     }
 
-    /// What is said of every tip.
-    pub(super) TIP {
+    /// How much a tip lets through.
+    pub(super) RATED {
         size: Kind::Text, "Tip size after ISO 10625, such as `\"04\"`.";
         flow: of(Q::Flow, POSITIVE), "Rated flow of water, instead of a size.";
         at: of(Q::Pressure, POSITIVE), or "3 bar", "Pressure of the rated flow.";
+    }
+
+    /// What is said of the nozzle body of a tip.
+    pub(super) BODY {
         body_kv: of(Q::FlowCoefficient, POSITIVE),
             "Flow coefficient of nozzle body and tip strainer together; no loss where left out.";
         shut_off: Kind::Choice(&["each", "check valve", "none"]), or "each",
@@ -98,6 +102,10 @@ shared_keys! {
         reseats_at: of(Q::Pressure, POSITIVE), or "0.5 bar", "Pressure at which a tip's check valve closes again.";
         open_loss: of(Q::Pressure, NOT_NEGATIVE), or "0.05 bar", "Pressure a tip's check valve takes once open.";
         duty: of(Q::Share, POSITIVE_SHARE), or "100 %", "Share of the time a tip is open under pulse-width control.";
+    }
+
+    /// What else is said of every tip.
+    pub(super) TIP_ITSELF {
         wear: of(Q::Share, bounds(Some(-0.9), None, Some(5.0))), or "0 %",
             "Extra flow of a worn tip at equal pressure (negative: partly plugged).";
         window: Kind::Pair(Q::Pressure), "Lowest and highest pressure at which its droplets are as intended.";

@@ -7,7 +7,9 @@ use super::long::{
     BOOM_SECTION, CHECK_VALVE, GAUGE, LONG_LINE, LONG_PUMP, LONG_TANK, LONG_TIP, LONG_VALVE, METER,
     NODE, ORIFICE, ROLES, STRAINER, TEE,
 };
-use super::shared::{DISCHARGE, KV, LINE, PUMP_CURVE, RESTRICTION, TANK_HOLDS, TIP, VALVE};
+use super::shared::{
+    BODY, DISCHARGE, KV, LINE, PUMP_CURVE, RATED, RESTRICTION, TANK_HOLDS, TIP_ITSELF, VALVE,
+};
 use super::step::{CONTROL, STEP};
 use super::{ANY, Kind, NOT_NEGATIVE, POSITIVE, bounds, of, positive_up_to};
 use crate::units::{Quantity as Q, UnitSystem};
@@ -131,7 +133,17 @@ tables! {
 
     /// The tips of a short-form machine.
     TIPS {
-        ..TIP;
+        ..RATED, BODY, TIP_ITSELF;
+        position: Kind::Text, or "A",
+            "Which of the tips of each nozzle body these are, where it carries several: they are open unless a step names others.";
+        beside: Kind::List(&BESIDE), "Further tips of each nozzle body.";
+    }
+
+    /// Further tips, one in each nozzle body beside those of [tips], closed unless a step opens them by `tips`. A body's
+    /// further tip is called like its first and its position: `1-01-B`. Shut-off, duty and body are those of [tips].
+    BESIDE {
+        position: Kind::Text, required, "What steps call it.";
+        ..RATED, TIP_ITSELF;
     }
 
     /// One section; whatever it leaves out is as [boom], [supply], [return_path] and [tips] say.

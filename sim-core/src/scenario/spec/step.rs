@@ -24,6 +24,9 @@ tables! {
              purge: no liquid back to a tank for `quiet_for` after some has come; the receiver down to \
              `receiver_at`; or nothing.";
         sections: Kind::Names, "The sections that are open; all where left out.";
+        tips: Kind::Names,
+            "The tips of each nozzle body that are open, by their positions, such as `[\"A\", \"B\"]`; the one of [tips] where left \
+             out.";
         closed_tips: Kind::Names, "Tips closed by command while spraying.";
         valves: Kind::Openings, "Valves by name and their opening.";
         pumps: Kind::Each(Q::Share, 10.0), "Pumps by name and their speed.";

@@ -12,7 +12,12 @@ pub(super) fn notes(top: &Checked, scenario: &Scenario, notes: &mut Notes) {
     for (number, table) in top.tables("step").iter().enumerate() {
         let (action, name) = name_of(table, number);
         if !action.sprays() {
-            notes.given(Some(table), &["closed_tips"], "no tip runs in this step", LEAVE_OUT);
+            notes.given(
+                Some(table),
+                &["tips", "closed_tips"],
+                "no tip runs in this step",
+                LEAVE_OUT,
+            );
         }
         if let Some(step) = scenario.course.steps.iter().find(|step| step.name == name) {
             of_step(table, step, scenario, notes);
