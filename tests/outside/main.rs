@@ -35,6 +35,7 @@ mod random_machines;
 mod random_networks;
 mod random_plumbing;
 mod random_purges;
+mod random_scenarios;
 mod rates;
 mod receivers;
 mod settling;
