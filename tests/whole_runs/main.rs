@@ -18,6 +18,7 @@ mod orders;
 mod pages;
 mod papers;
 mod payback;
+mod pictures;
 mod scenarios;
 mod screens;
 mod series;

@@ -2,7 +2,7 @@
 
 use super::axes::{Axis, Frame};
 use super::curves::{Curve, curves, ground};
-use super::line_contents::{Content, at_tips};
+use super::line_contents::{AtTip, at_tips};
 use super::picture::Picture;
 use super::shortened::shortened;
 use super::step_spans::MOST_LETTERS;
@@ -26,7 +26,7 @@ pub(super) fn concentration_over_time(run: &Run<'_>) -> Option<Picture> {
     let (tips, filled) = telling_tips(run.record, plumbing.tips.len());
     let tip = |(&tip, colour): (&usize, _)| {
         let points = run.numbered_curve(|k, sample| {
-            let in_air = held[k].get(tip).is_some_and(|held| *held != Content::Liquid);
+            let in_air = held[k].get(tip).is_some_and(|held| *held != AtTip::Liquid);
             if in_air { f64::NAN } else { 100.0 * f64::from(sample.tips[tip]) }
         });
         Curve::full(&format!("tip {}", plumbing.tips[tip].name), points, colour)

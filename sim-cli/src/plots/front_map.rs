@@ -3,7 +3,7 @@
 use super::along_boom::{AlongBoom, lies_along, tip_groups};
 use super::axes::{Frame, Margins};
 use super::concentration_bar::{LEVELS, concentration_bar};
-use super::line_contents::{Content, at_tips};
+use super::line_contents::{AtTip, at_tips};
 use super::picture::{Mark, Picture, Pixel, SIZE};
 use super::shortened::shortened;
 use super::step_spans::{LETTER, Lasting, MOST_LETTERS, apart, are_many};
@@ -31,16 +31,16 @@ const SWATCH: i32 = 11;
 
 /// What a place of the boom holds, with its concentration where that is told apart.
 #[derive(Clone, Copy, Debug, PartialEq)]
-enum Cell {
+enum MapCell {
     Concentration(f64),
-    Only(Content),
+    Only(AtTip),
 }
 
 /// A strip of the boom and its cells, a row after the other from the earliest on.
 struct BoomStrip {
     from: f64,
     to: f64,
-    cells: Vec<Cell>,
+    cells: Vec<MapCell>,
 }
 
 /// The map of concentrations, where tips are at places along a boom and any concentration changes.
@@ -49,7 +49,7 @@ pub(super) fn front_map(run: &Run<'_>) -> Option<Picture> {
         return None;
     }
     let columns = columns(run, &rows(run), true);
-    let is_air = |cell: &Cell| matches!(cell, Cell::Only(_));
+    let is_air = |cell: &MapCell| matches!(cell, MapCell::Only(_));
     let air = columns.iter().flat_map(|column| &column.cells).any(is_air);
     let below = "concentration of the liquid at each tip, time of the run upward";
     let mut picture = map(run, &columns, ("concentration", below));
@@ -68,19 +68,18 @@ pub(super) fn air_map(run: &Run<'_>) -> Option<Picture> {
     let columns = columns(run, &rows(run), false);
     let below = "what is at each tip, time of the run upward";
     let mut picture = map(run, &columns, ("liquid and air", below));
-    let all =
-        [(Content::Liquid, "liquid"), (Content::Film, "film on the wall"), (Content::Air, "air")];
+    let all = [(AtTip::Liquid, "liquid"), (AtTip::Film, "film on the wall"), (AtTip::Air, "air")];
     for ((content, words), left) in all.into_iter().zip((MARGINS.0..).step_by(280)) {
         swatch(&mut picture, (left + SWATCH, FOOT), content_colour(content), words);
     }
     Some(picture)
 }
 
-fn content_colour(content: Content) -> RGBColor {
+fn content_colour(content: AtTip) -> RGBColor {
     match content {
-        Content::Liquid => LIQUID,
-        Content::Film => WALL_FILM,
-        Content::Air => WHITE,
+        AtTip::Liquid => LIQUID,
+        AtTip::Film => WALL_FILM,
+        AtTip::Air => WHITE,
     }
 }
 
@@ -113,15 +112,16 @@ fn map(run: &Run<'_>, columns: &[BoomStrip], (what, below): (&str, &str)) -> Pic
 fn draw_cells(frame: &mut Frame<'_>, columns: &[BoomStrip], earliest: f64) {
     let ((_, top), (_, bottom)) = frame.corners();
     let levels = levels(columns);
+    let end = columns.last().map_or(0, |column| frame.at(column.to, earliest).0);
     for column in columns {
-        let (left, right) = (frame.at(column.from, earliest).0, frame.at(column.to, earliest).0);
+        let left = frame.at(column.from, earliest).0;
         let mut row = 0;
         for run in column.cells.chunk_by(|a, b| colour(*a, levels) == colour(*b, levels)) {
             let from = bottom - ROW_HEIGHT * row;
             row += run.len() as i32;
-            let to = (bottom - ROW_HEIGHT * row).max(top);
             let style = filled(colour(run[0], levels));
-            frame.picture.rectangle([(left, to), (right.max(left + 1), from)], style);
+            // Each cell reaches on under those that follow: no ground shows between them.
+            frame.picture.rectangle([(left, top), (end, from)], style);
         }
     }
 }
@@ -142,10 +142,10 @@ fn levels(columns: &[BoomStrip]) -> i32 {
 }
 
 /// Colour of `cell`, concentrations told apart by so many levels.
-fn colour(cell: Cell, levels: i32) -> RGBColor {
+fn colour(cell: MapCell, levels: i32) -> RGBColor {
     match cell {
-        Cell::Only(content) => content_colour(content),
-        Cell::Concentration(share) => {
+        MapCell::Only(content) => content_colour(content),
+        MapCell::Concentration(share) => {
             let most = f64::from(levels - 1);
             map_colour((share.clamp(0.0, 1.0) * most).round() / most)
         }
@@ -216,19 +216,19 @@ fn columns(run: &Run<'_>, rows: &[(usize, &Sample)], by_concentration: bool) -> 
 }
 
 /// What the tips of `group` show of `sample`, at which `held` is at each tip: what is at most of them.
-fn cell(group: &[usize], held: &[Content], sample: &Sample, by_concentration: bool) -> Cell {
-    let at = |tip: &usize| held.get(*tip).copied().unwrap_or(Content::Liquid);
+fn cell(group: &[usize], held: &[AtTip], sample: &Sample, by_concentration: bool) -> MapCell {
+    let at = |tip: &usize| held.get(*tip).copied().unwrap_or(AtTip::Liquid);
     let count = |content| group.iter().filter(|tip| at(tip) == content).count();
-    let (liquid, film, air) = (count(Content::Liquid), count(Content::Film), count(Content::Air));
+    let (liquid, film, air) = (count(AtTip::Liquid), count(AtTip::Film), count(AtTip::Air));
     if 2 * liquid < group.len() {
         // Beside concentrations a film is not told apart.
         let film = film > air && !by_concentration;
-        return Cell::Only(if film { Content::Film } else { Content::Air });
+        return MapCell::Only(if film { AtTip::Film } else { AtTip::Air });
     }
     if !by_concentration {
-        return Cell::Only(Content::Liquid);
+        return MapCell::Only(AtTip::Liquid);
     }
-    let wet = group.iter().filter(|tip| at(tip) == Content::Liquid);
+    let wet = group.iter().filter(|tip| at(tip) == AtTip::Liquid);
     let sum: f64 = wet.map(|tip| f64::from(sample.tips[*tip])).sum();
-    Cell::Concentration(sum / liquid as f64)
+    MapCell::Concentration(sum / liquid as f64)
 }

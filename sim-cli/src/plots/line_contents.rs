@@ -13,9 +13,9 @@ const TOUCHES: f32 = 2e-3;
 /// Share of the bore from which liquid on the wall counts as any.
 const WET_FROM: f32 = 2e-3;
 
-/// What a line holds at a place.
+/// What is at a tip.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) enum Content {
+pub(super) enum AtTip {
     Liquid,
     /// Liquid on the wall, air within.
     Film,
@@ -49,7 +49,7 @@ fn film_at_end(phases: &LinePhases, branch: &Branch, node: NodeId) -> bool {
 
 /// What is at each tip, at every sample of `run`: liquid where any line beside it has it across its bore there. Nothing where
 /// no air takes part.
-pub(super) fn at_tips(run: &Run<'_>) -> Vec<Vec<Content>> {
+pub(super) fn at_tips(run: &Run<'_>) -> Vec<Vec<AtTip>> {
     let plumbing = &run.scenario.machine.plumbing;
     let mut beside = vec![Vec::new(); plumbing.nodes.len()];
     for (i, branch) in plumbing.branches.iter().enumerate() {
@@ -66,9 +66,9 @@ pub(super) fn at_tips(run: &Run<'_>) -> Vec<Vec<Content>> {
         let content = |node: NodeId| {
             let lines = &beside[node.index()];
             match lines.iter().all(at_end(air_at_end, node)) {
-                true if lines.iter().any(at_end(film_at_end, node)) => Content::Film,
-                true if !lines.is_empty() => Content::Air,
-                _ => Content::Liquid,
+                true if lines.iter().any(at_end(film_at_end, node)) => AtTip::Film,
+                true if !lines.is_empty() => AtTip::Air,
+                _ => AtTip::Liquid,
             }
         };
         plumbing.tips.iter().map(|tip| content(tip.node)).collect()
