@@ -249,9 +249,9 @@ pub(crate) struct PapersArgs {
     /// Prices, CSV with the columns kind, size, rating, price and per.
     #[arg(long, value_name = "FILE")]
     pub(crate) catalogue: Option<PathBuf>,
-    /// Allowance for trimming, added to each piece that is cut.
-    #[arg(long, value_name = "LENGTH", default_value = "50 mm")]
-    pub(crate) trim: String,
+    /// Allowance for trimming, added to each piece that is cut; 50 mm, in US units 2 in, unless given.
+    #[arg(long, value_name = "LENGTH")]
+    pub(crate) trim: Option<String>,
     /// Units of pages and tables, in place of those the scenario asks for.
     #[arg(long, value_enum)]
     pub(crate) units: Option<Units>,

@@ -8,4 +8,5 @@ mod looks;
 mod moves;
 mod paper;
 mod papers;
+mod widths;
 mod wire;

@@ -19,6 +19,7 @@ mod orders;
 mod pages;
 mod papers;
 mod payback;
+mod pictures;
 mod readings_tables;
 mod scenarios;
 mod screens;

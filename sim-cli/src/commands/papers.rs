@@ -23,14 +23,19 @@ pub(crate) fn papers(args: &PapersArgs, streams: &mut Streams<'_>) -> Result<(),
     let against = args.against.as_deref().map(|file| load(file, anywhere)).transpose()?;
     let units = units(args.units, &loaded.scenario);
     let prices = args.catalogue.as_deref().map(|path| catalogue(path, units)).transpose()?;
-    let (catalogue, trim_m) = (prices.unwrap_or_default(), trim(&args.trim, units)?);
+    let catalogue = prices.unwrap_or_default();
+    let usual = if units == UnitSystem::Us { "2 in" } else { "50 mm" };
+    let trim = args.trim.as_deref().unwrap_or(usual);
+    let trim_m = trimmed(trim, units)?;
     caution(&loaded, streams)?;
     let wanted = |paper: Paper| args.only.is_empty() || args.only.contains(&paper);
     let target = Destination { folder: &args.out, overwrite: args.replace.overwrite };
     let mut sets = Vec::new();
     if wanted(Paper::Build) {
         let (against, catalogue) = (against.as_ref(), &catalogue);
-        sets.push(build_sheet(&BuildInput { loaded: &loaded, against, catalogue, trim_m, units }));
+        let loaded = &loaded;
+        let input = BuildInput { loaded, against, catalogue, trim_m, trim, units };
+        sets.push(build_sheet(&input));
     }
     if wanted(Paper::Commissioning) {
         let unsolved =
@@ -65,7 +70,7 @@ fn deliver(
     Ok(())
 }
 
-fn trim(text: &str, units: UnitSystem) -> Result<f64, Failure> {
+fn trimmed(text: &str, units: UnitSystem) -> Result<f64, Failure> {
     let length_m = parse(text, Q::Bore)
         .map_err(|error| Failure::Input(format!("--trim: {error}\nhelp: {}", error.help(units))))?;
     if (0.0..=1.0).contains(&length_m) {

@@ -3,7 +3,7 @@
 use super::Setting;
 use crate::columns::Columns;
 use crate::output::OutputFile;
-use crate::plots::{Picture, SettingCurve, against_setting, render};
+use crate::plots::{Picture, SettingAxis, SettingCurve, against_setting, render};
 use crate::report::{self, PageData, fill};
 use crate::results::{Finished, Loaded, PROGRAM, Source};
 use crate::tables::Page;
@@ -179,7 +179,7 @@ impl Sweep {
 
     /// The picture of `measure`.
     fn plot(&self, measure: Measure, units: UnitSystem) -> Picture {
-        let (places, x_title) = places(&self.setting, &self.values);
+        let (places, axis) = places(&self.setting, &self.values);
         let rows: Vec<&SweepRow> =
             self.findings.iter().filter(|row| row.measure == measure).collect();
         let unit = display_unit(measure.quantity(), units);
@@ -189,12 +189,7 @@ impl Sweep {
             (row.step.clone().unwrap_or_else(|| "whole run".into()), points.collect())
         });
         let name = measure.words();
-        against_setting(
-            format!("{}: {name}", self.title),
-            x_title,
-            format!("{name}, {}", unit.symbol),
-            curves.collect(),
-        )
+        against_setting(format!("{}: {name}", self.title), axis, (name, &unit), curves.collect())
     }
 
     fn html(&self, plots: &[OutputFile], units: UnitSystem) -> String {
@@ -226,7 +221,7 @@ impl Sweep {
 
 /// Name of the picture of `measure`.
 fn file_name(measure: Measure) -> String {
-    format!("{}-over-setting", measure.key().replace('_', "-"))
+    format!("{}-over-setting", measure.stem().replace('_', "-"))
 }
 
 /// Every figure that some point has.
@@ -255,8 +250,8 @@ fn rows(points: &[SweepPoint]) -> Vec<SweepRow> {
 }
 
 /// Places of the values on an axis, and what the axis says: their numbers where all have the same unit, else
-/// their order.
-fn places(setting: &str, values: &[String]) -> (Vec<f64>, String) {
+/// their order and their names.
+fn places(setting: &str, values: &[String]) -> (Vec<f64>, SettingAxis) {
     let number = |value: &String| {
         let (number, unit) = value.split_once(' ').unwrap_or((value, ""));
         Some((number.parse::<f64>().ok().filter(|n| n.is_finite())?, unit.to_owned()))
@@ -267,18 +262,13 @@ fn places(setting: &str, values: &[String]) -> (Vec<f64>, String) {
             let unit = &numbers[0].1;
             let title =
                 if unit.is_empty() { setting.to_owned() } else { format!("{setting}, {unit}") };
-            (numbers.iter().map(|(number, _)| *number).collect(), title)
+            let places = numbers.iter().map(|(number, _)| *number).collect();
+            (places, SettingAxis { title, names: Vec::new() })
         }
         _ => {
-            let named: Vec<String> = values
-                .iter()
-                .enumerate()
-                .map(|(i, value)| format!("{} = {value}", i + 1))
-                .collect();
-            (
-                (1..=values.len()).map(|i| i as f64).collect(),
-                format!("{setting}: {}", named.join(", ")),
-            )
+            let places: Vec<f64> = (1..=values.len()).map(|i| i as f64).collect();
+            let names = places.iter().copied().zip(values.iter().cloned()).collect();
+            (places, SettingAxis { title: setting.to_owned(), names })
         }
     }
 }
@@ -286,12 +276,15 @@ fn places(setting: &str, values: &[String]) -> (Vec<f64>, String) {
 #[cfg(test)]
 mod tests {
     use super::places;
+    use crate::plots::SettingAxis;
 
     #[test]
     fn values_stand_at_their_numbers_where_they_share_a_unit() {
         let of = |values: [&str; 2]| places("x", &values.map(str::to_owned));
-        assert_eq!(of(["19 mm", "25 mm"]), (vec![19.0, 25.0], "x, mm".into()));
-        assert_eq!(of(["4", "6"]), (vec![4.0, 6.0], "x".into()));
-        assert_eq!(of(["1 in", "25 mm"]), (vec![1.0, 2.0], "x: 1 = 1 in, 2 = 25 mm".into()));
+        let axis = |title: &str, names| SettingAxis { title: title.into(), names };
+        assert_eq!(of(["19 mm", "25 mm"]), (vec![19.0, 25.0], axis("x, mm", vec![])));
+        assert_eq!(of(["4", "6"]), (vec![4.0, 6.0], axis("x", vec![])));
+        let names = vec![(1.0, "1 in".into()), (2.0, "25 mm".into())];
+        assert_eq!(of(["1 in", "25 mm"]), (vec![1.0, 2.0], axis("x", names)));
     }
 }

@@ -5,4 +5,4 @@ pub(crate) mod layered;
 pub(crate) mod route;
 pub(crate) mod strokes;
 
-pub(crate) use colour::map_colour;
+pub(crate) use colour::{LEAST_SPAN, map_colour, pressure_scale};

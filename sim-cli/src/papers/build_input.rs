@@ -11,5 +11,7 @@ pub(crate) struct BuildInput<'a> {
     pub(crate) catalogue: &'a Catalogue,
     /// Added to each piece when it is cut, m.
     pub(crate) trim_m: f64,
+    /// The same as it was typed.
+    pub(crate) trim: &'a str,
     pub(crate) units: UnitSystem,
 }

@@ -64,12 +64,16 @@ fn page(
     sheet.heading("Cut list");
     sheet.paragraph(&format!(
         "Cut at: the length and {} of allowance for trimming each piece. {BEFORE_CUTTING}",
-        show(input.trim_m, Q::Bore, units)
+        input.trim
     ));
     sheet.table(&priced.cut_list(false).table("Pieces, the widest first", priced.pieces, units));
     let drilled = priced.pieces.iter().filter(|piece| !piece.tips.is_empty());
-    sheet.table(&bodies_table().table("Bodies on them, allowance not counted", drilled, units));
-    sheet.table(&metres_table().table("By the metre", priced.by_bore(), units));
+    sheet.table(&bodies_table(units).table(
+        "Bodies on them, allowance not counted",
+        drilled,
+        units,
+    ));
+    sheet.table(&metres_table().table("By bore and material", priced.by_bore(), units));
     sheet.heading("Parts by count");
     sheet.table(&priced.parts_table().table("Parts", priced.parts, units));
     let unnamed = without_fittings(plumbing, priced.pieces);

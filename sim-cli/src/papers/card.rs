@@ -58,7 +58,7 @@ fn page(finished: &Finished, steps: &[CardStep], absent: &str) -> String {
     page.paragraph(absent);
     page.cautions([CAUTION, STAY_SAFE].into_iter().chain(air.then_some(AIR_CAUTION)));
     page.note(
-        "Seconds, litres and pressures are those of the run of this scenario, with its liquid and its tips; on the machine the \
+        "Seconds, volumes and pressures are those of the run of this scenario, with its liquid and its tips; on the machine the \
          gauge and the catch test decide.",
     );
     page.page("Operator's card", &finished.loaded)

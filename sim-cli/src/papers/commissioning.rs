@@ -2,6 +2,7 @@
 
 use super::paper_page::PaperPage;
 use super::paper_set::PaperSet;
+use super::quantities::as_set;
 use super::set_up::set_up;
 use crate::columns::Columns;
 use crate::output::OutputFile;
@@ -173,12 +174,23 @@ fn decimals(reading: &ExpectedReading, units: UnitSystem) -> usize {
     borne.min(usual)
 }
 
+/// Whether `reading` is what is set: nothing is off then.
+fn is_set(reading: &ExpectedReading) -> bool {
+    reading.high - reading.low <= 1e-9 * reading.value.abs()
+}
+
 fn shown(value: f64, reading: &ExpectedReading, units: UnitSystem) -> String {
+    if is_set(reading) {
+        return as_set(value, quantity(reading.place), units);
+    }
     let unit = display_unit(quantity(reading.place), units);
     format!("{:.*} {}", decimals(reading, units), unit.from_si(value), unit.symbol)
 }
 
 fn band(reading: &ExpectedReading, units: UnitSystem) -> String {
+    if is_set(reading) {
+        return "as set".into();
+    }
     let low = display_unit(quantity(reading.place), units).from_si(reading.low);
     let high = shown(reading.high, reading, units);
     format!("{low:.*} to {high}", decimals(reading, units))

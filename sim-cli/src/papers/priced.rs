@@ -3,11 +3,11 @@
 use super::build_input::BuildInput;
 use super::parts_list::PartCount;
 use super::pieces::CutPiece;
-use super::quantities::{mass_unit, whole_volume_m3};
+use super::quantities::{mass_unit, on_tape, whole_volume_m3};
 use crate::columns::Columns;
 use crate::words::count_of;
 use sim_core::plumbing::Plumbing;
-use sim_core::units::{Quantity as Q, show};
+use sim_core::units::{Quantity as Q, UnitSystem, show};
 
 /// Pieces and parts with what they cost.
 pub(super) struct Priced<'a> {
@@ -42,8 +42,9 @@ impl<'a> Priced<'a> {
             .words("from", |piece| piece.from.clone())
             .words("to", |piece| piece.to.clone())
             .under("bore", Q::Bore, |piece| piece.bore_m)
-            .under("length", Q::Length, |piece| piece.length_m)
-            .under("cut at", Q::Length, |piece| self.cut_m(piece));
+            .under("length", Q::Length, |piece| piece.length_m);
+        let units = self.input.units;
+        columns = on_tape(columns, "cut at", units, |piece| Some(self.cut_m(piece)));
         let any = |has: fn(&CutPiece) -> bool| spreadsheets || self.pieces.iter().any(has);
         if any(|piece| piece.rating_pa.is_some()) {
             columns = columns.under("rating", Q::Pressure, |piece| piece.rating_pa).or("");
@@ -58,9 +59,8 @@ impl<'a> Priced<'a> {
         if spreadsheets {
             columns = columns
                 .plain("bodies", 0, |piece| piece.tips.len() as f64)
-                .words("for tips", CutPiece::carries)
-                .under("first body at", Q::Length, |piece| piece.bodies_m.first().copied())
-                .under("bodies apart", Q::Length, CutPiece::bodies_apart_m);
+                .words("for tips", CutPiece::carries);
+            columns = bodies(columns, ["first body at", "bodies apart"], units);
         }
         if any(|piece| piece.note.is_some()) {
             columns = columns.words("note", |piece| piece.note.clone()).or("");
@@ -153,15 +153,25 @@ impl<'a> Priced<'a> {
 }
 
 /// Where bodies sit on the pieces that have any.
-pub(super) fn bodies_table() -> Columns<'static, CutPiece> {
-    Columns::new()
+pub(super) fn bodies_table(units: UnitSystem) -> Columns<'static, CutPiece> {
+    let columns = Columns::new()
         .plain("number", 0, |piece: &CutPiece| piece.number as f64)
         .words("piece", |piece| piece.name.clone())
         .plain("bodies", 0, |piece| piece.tips.len() as f64)
         .words("for tips", CutPiece::carries)
-        .words("measured from", |piece| piece.from.clone())
-        .under("first at", Q::Length, |piece| piece.bodies_m.first().copied())
-        .under("apart", Q::Length, CutPiece::bodies_apart_m)
+        .words("measured from", |piece| piece.from.clone());
+    bodies(columns, ["first at", "apart"], units)
+}
+
+/// Adds to `columns` where the first body sits and how far apart they are.
+fn bodies<'a>(
+    columns: Columns<'a, CutPiece>,
+    [first, apart]: [&str; 2],
+    units: UnitSystem,
+) -> Columns<'a, CutPiece> {
+    let columns =
+        on_tape(columns, first, units, |piece: &CutPiece| piece.bodies_m.first().copied());
+    on_tape(columns, apart, units, CutPiece::bodies_apart_m)
 }
 
 /// Length of one bore and material.

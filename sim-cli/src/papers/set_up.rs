@@ -1,5 +1,6 @@
 //! What has to be set for a state of the machine: valves, pump, tips.
 
+use super::quantities::as_set;
 use sim_core::plumbing::{BranchId, Machine, Part, Plumbing, ShutOff};
 use sim_core::procedure::{Actuator, Control, Held, Settings};
 use sim_core::units::{Quantity as Q, UnitSystem, show};
@@ -81,7 +82,7 @@ fn held(plumbing: &Plumbing, control: &Control, units: UnitSystem) -> String {
         }
         Held::Flow { branch, m3_s } => {
             let name = &plumbing.branch(branch).name;
-            format!("{} pass {name}", show(m3_s, Q::Flow, units))
+            format!("{} pass {name}", as_set(m3_s, Q::Flow, units))
         }
     }
 }

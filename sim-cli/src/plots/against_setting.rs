@@ -1,9 +1,10 @@
 //! How does a finding follow a setting?
 
-use super::axes::{Axis, Frame, extent};
+use super::axes::{Axis, Frame, extent, least_span};
 use super::curves::{Curve, WIDTH, curves, from_nothing};
 use super::picture::{Mark, Picture};
 use super::theme::{CURVES, filled};
+use sim_core::units::DisplayUnit;
 
 /// Radius of a point, px.
 const RADIUS: i32 = 6;
@@ -15,11 +16,18 @@ const HIDES_WITHIN: f64 = 0.005;
 /// The name of a step and one of its findings over the values of a setting, both in the units shown.
 pub(crate) type SettingCurve = (String, Vec<(f64, f64)>);
 
-/// A finding called `y_title` over the setting called `x_title`.
+/// The values of a setting as an axis: what it is called, and names instead of numbers where values are none.
+#[derive(Debug, PartialEq)]
+pub(crate) struct SettingAxis {
+    pub(crate) title: String,
+    pub(crate) names: Vec<(f64, String)>,
+}
+
+/// A finding in `unit`, called `name`, over the setting of `x_axis`.
 pub(crate) fn against_setting(
     title: String,
-    x_title: String,
-    y_title: String,
+    x_axis: SettingAxis,
+    (name, unit): (&str, &DisplayUnit),
     mut of_steps: Vec<SettingCurve>,
 ) -> Picture {
     of_steps.truncate(CURVES.len());
@@ -32,8 +40,8 @@ pub(crate) fn against_setting(
         drawn.map(|((name, points), colour)| Curve::full(&name, points, colour)).collect();
     let (low, high) = extent(points.iter().flatten().map(|point| point.0)).unwrap_or((0.0, 1.0));
     let room = if high > low { 0.04 * (high - low) } else { 1.0 };
-    let x = Axis { title: x_title, from: low - room, to: high + room };
-    let y = from_nothing(y_title, &drawn);
+    let x = Axis { title: x_axis.title, from: low - room, to: high + room };
+    let y = from_nothing(format!("{name}, {}", unit.symbol), &drawn, least_span(unit));
     let hidden_by = hidden_by(&points, HIDES_WITHIN * (y.to - y.from));
     let wider = drawn.into_iter().zip(&hidden_by);
     let drawn: Vec<Curve> =
@@ -42,7 +50,7 @@ pub(crate) fn against_setting(
     let lying = "; where curves coincide, each is narrower than the one below";
     let below = format!("one run for each point{}", if some_hidden { lying } else { "" });
     let mut picture = Picture::new(150, title, below);
-    let mut frame = Frame::new(&mut picture, x, y);
+    let mut frame = Frame::new(&mut picture, x, y).named(x_axis.names);
     frame.axes();
     curves(&mut frame, &drawn);
     for ((points, colour), count) in points.iter().zip(CURVES).zip(&hidden_by) {

@@ -16,8 +16,8 @@ const TOGETHER: f64 = 0.01;
 /// Change of the volume of liquid below which one frame says it all, m3.
 const LEAST_CHANGE_M3: f64 = 1e-6;
 
-const BELOW: &str = "thick: liquid, coloured by its concentration; thin: liquid on the wall; dashed: air. Times from the \
-    start of the run";
+const COLOURED: &str = ", coloured by its concentration";
+const BELOW: &str = "; thin: liquid on the wall; dashed: air. Times from the start of the run";
 /// What happened to a section through whose far end air comes.
 const AIR_THROUGH: &str = "air through";
 
@@ -42,7 +42,8 @@ pub(super) fn air_frames(run: &Run<'_>) -> Option<Picture> {
     let title = format!("{}: air and liquid in the lines", run.scenario.title);
     let through = "; \"air through\": first at the far end of a section";
     let through = events.iter().any(|event| event.what == AIR_THROUGH).then_some(through);
-    let below = BELOW.to_owned() + through.unwrap_or_default();
+    let coloured = if run.concentrations_change() { COLOURED } else { "" };
+    let below = format!("thick: liquid{coloured}{BELOW}{}", through.unwrap_or_default());
     let shown = (&samples[..], &places[..]);
     Some(frames(run, &plan, (title, &below), shown, MOST_LETTERS, also))
 }

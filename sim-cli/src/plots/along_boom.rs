@@ -30,6 +30,12 @@ pub(super) fn tip_groups(plumbing: &Plumbing) -> Vec<TipGroup> {
     groups
 }
 
+/// Whether tips are at places along a boom: a network that gives them none has them all at one.
+pub(super) fn lies_along(plumbing: &Plumbing) -> bool {
+    let Some(first) = plumbing.tips.first() else { return false };
+    plumbing.tips.len() == 1 || plumbing.tips.iter().any(|tip| tip.x_m != first.x_m)
+}
+
 /// The boom as the x axis of a picture, in the user's unit of length.
 pub(super) struct AlongBoom {
     /// It surrounds the strips a little.

@@ -1,11 +1,12 @@
 //! A frame with axes in the user's units, and what is drawn into it.
 
 use super::picture::{Mark, Picture, Pixel, SIZE, Shape};
+use super::shortened::shortened;
 use super::simplify::simplified;
-use super::theme::{
-    FAINT, GRID, HPos, RGBColor, VPos, anchored, decimals, filled, level, stroke, text, tick_step,
-};
+use super::theme::{FAINT, GRID, HPos, RGBColor, VPos, anchored, filled, level, stroke, text};
+use super::ticks::{powers_of_ten, ticks};
 use plotters::style::{Color as _, FontTransform};
+use sim_core::units::DisplayUnit;
 
 /// Margins around a frame, px: left, top, right, bottom.
 pub(super) type Margins = (i32, i32, i32, i32);
@@ -15,6 +16,8 @@ const MARGINS: Margins = (150, 130, 50, 140);
 
 /// Height that a tick of the y axis takes, px.
 const TICK_HEIGHT: f64 = 105.0;
+/// Room of a letter of a legend, px.
+const LETTER: i32 = 13;
 /// Ticks of the y axis of a low frame, about.
 const LEAST_TICKS: f64 = 4.0;
 
@@ -30,18 +33,23 @@ pub struct Axis {
 }
 
 impl Axis {
-    /// Over the finite ones of `values` with a little room, at least `least_range` wide as a share of their mean: less
-    /// would magnify nothing.
+    /// Over the finite ones of `values` with a little room, at least `least` wide and `least_range` as a share of their mean:
+    /// less would magnify nothing.
     pub(super) fn around(
         title: String,
         values: impl Iterator<Item = f64>,
-        least_range: f64,
+        (least_range, least): (f64, f64),
     ) -> Self {
         let (low, high) = extent(values).unwrap_or((0.0, 1.0));
         let mean = 0.5 * (low + high);
-        let half = (0.56 * (high - low)).max(0.5 * least_range * mean.abs()).max(1e-6);
+        let half = (0.56 * (high - low)).max(0.5 * least_range * mean.abs()).max(0.5 * least);
         Self { title, from: mean - half, to: mean + half }
     }
+}
+
+/// Least that an axis in `unit` spans: ten of the last digits that values are shown with.
+pub(super) fn least_span(unit: &DisplayUnit) -> f64 {
+    10f64.powi(1 - unit.decimals() as i32)
 }
 
 /// The lowest and the highest of the finite ones of `values`.
@@ -60,6 +68,8 @@ pub(super) struct Frame<'p> {
     /// Height at which the legend stands.
     foot: i32,
     decades: bool,
+    /// Names along the x axis instead of numbers.
+    names: Vec<(f64, String)>,
 }
 
 impl<'p> Frame<'p> {
@@ -81,12 +91,30 @@ impl<'p> Frame<'p> {
         (left, top, right, bottom): Margins,
     ) -> Self {
         let corners = ((left, from + top), (SIZE.0 - right, to - bottom));
-        Self { picture, x, y, corners, foot: to - 30, decades: false }
+        Self { picture, x, y, corners, foot: to - 30, decades: false, names: Vec::new() }
     }
 
     /// The same frame whose x axis holds logarithms to the base of ten: its ticks are at powers of ten.
     pub(super) fn by_decades(self) -> Self {
         Self { decades: true, ..self }
+    }
+
+    /// The same frame with `names` along its x axis, as much of each as has room.
+    pub(super) fn named(self, names: Vec<(f64, String)>) -> Self {
+        Self { names, ..self }
+    }
+
+    /// What is written along the x axis, and where.
+    fn along(&self) -> Vec<(f64, String)> {
+        let ((left, _), (right, _)) = self.corners;
+        let room = (right - left) / (LETTER * self.names.len().max(1) as i32);
+        match self.names.as_slice() {
+            [] if self.decades => powers_of_ten((self.x.from, self.x.to)),
+            [] => ticks((self.x.from, self.x.to), 9.0),
+            names => {
+                names.iter().map(|(x, name)| (*x, shortened(name, room.max(0) as usize))).collect()
+            }
+        }
     }
 
     /// Pixel of a point.
@@ -117,38 +145,37 @@ impl<'p> Frame<'p> {
     /// Grid, ticks and titles of both axes.
     pub(super) fn axes(&mut self) {
         let ((left, top), (right, bottom)) = self.corners;
-        let along = if self.decades { powers_of_ten(&self.x) } else { ticks(&self.x, 9.0) };
-        for (value, label) in along {
+        for (value, label) in self.along() {
             let (px, _) = self.at(value, self.y.from);
             self.picture.line([(px, top), (px, bottom)], GRID, 1);
-            let style = anchored(text(24), HPos::Center, VPos::Top);
+            let style = anchored(text(28), HPos::Center, VPos::Top);
             self.picture.words((px, bottom + 12), label, style);
         }
         let upward = (f64::from(bottom - top) / TICK_HEIGHT).max(LEAST_TICKS);
-        for (value, label) in ticks(&self.y, upward) {
+        for (value, label) in ticks((self.y.from, self.y.to), upward) {
             let (_, py) = self.at(self.x.from, value);
             self.picture.line([(left, py), (right, py)], GRID, 1);
-            self.picture.words((left - 14, py), label, level(24, HPos::Right));
+            self.picture.words((left - 14, py), label, level(28, HPos::Right));
         }
         self.picture.rectangle([(left, top), (right, bottom)], stroke(FAINT, 2));
         let middle = ((left + right) / 2, bottom + 52);
-        let style = anchored(text(26), HPos::Center, VPos::Top);
+        let style = anchored(text(30), HPos::Center, VPos::Top);
         if !self.x.title.is_empty() {
             self.picture.words(middle, self.x.title.clone(), style);
         }
         let style =
-            anchored(text(26), HPos::Center, VPos::Bottom).transform(FontTransform::Rotate270);
+            anchored(text(30), HPos::Center, VPos::Bottom).transform(FontTransform::Rotate270);
         self.picture.words((48, (top + bottom) / 2), self.y.title.clone(), style);
     }
 
     /// What the marks mean, under the frame.
     pub(super) fn legend(&mut self, entries: &[(&str, Mark)]) {
-        let room = |words: &str| 11 * words.chars().count() as i32 + 70;
+        let room = |words: &str| LETTER * words.chars().count() as i32 + 70;
         let (_, (right, _)) = self.corners;
         let mut x = right - entries.iter().map(|(words, _)| room(words)).sum::<i32>();
         for &(words, mark) in entries {
             self.picture.mark((x + 14, self.foot), mark);
-            self.picture.words((x + 34, self.foot), words, level(22, HPos::Left));
+            self.picture.words((x + 34, self.foot), words, level(26, HPos::Left));
             x += room(words);
         }
     }
@@ -202,7 +229,7 @@ impl<'p> Frame<'p> {
         for start in (left..right).step_by(18) {
             self.picture.line([(start, py), ((start + 10).min(right), py)], colour, 2);
         }
-        let mut style = anchored(text(22), HPos::Right, VPos::Bottom);
+        let mut style = anchored(text(26), HPos::Right, VPos::Bottom);
         style.color = colour.to_backend_color();
         let (words, at) = (label.to_owned(), (right - 10, py - 5));
         self.picture.shapes.push(Shape::Label { words, at, style });
@@ -216,7 +243,7 @@ impl<'p> Frame<'p> {
 
     /// A name at the top of the frame above `x`.
     pub(super) fn name_above(&mut self, x: f64, name: &str) {
-        self.words_above(self.at(x, self.y.to).0, name, 22);
+        self.words_above(self.at(x, self.y.to).0, name, 26);
     }
 
     /// Words of `size` px at the top of the frame above pixel `px`.
@@ -236,29 +263,4 @@ fn turns_back(a: Pixel, b: Pixel, c: Pixel) -> bool {
     let (x, y) = (f64::from(b.0 - a.0), f64::from(b.1 - a.1));
     let (u, v) = (f64::from(c.0 - b.0), f64::from(c.1 - b.1));
     x * u + y * v < 0.3 * x.hypot(y) * u.hypot(v)
-}
-
-/// Ticks at the powers of ten within `axis`, which holds logarithms.
-fn powers_of_ten(axis: &Axis) -> Vec<(f64, String)> {
-    let powers = axis.from.ceil() as i32..=axis.to.floor() as i32;
-    let label = |power: i32| match power {
-        ..0 => format!("{:.*}", power.unsigned_abs() as usize, 10f64.powi(power)),
-        0..4 => 10i32.pow(power.unsigned_abs()).to_string(),
-        4..7 => format!("{} 000", 10i32.pow(power.unsigned_abs() - 3)),
-        _ => format!("1e{power}"),
-    };
-    powers.map(|power| (f64::from(power), label(power))).collect()
-}
-
-/// Ticks of `axis`, about `count` of them.
-fn ticks(axis: &Axis, count: f64) -> Vec<(f64, String)> {
-    let step = tick_step(axis.to - axis.from, count);
-    let digits = decimals(step);
-    let first = (axis.from / step - 1e-9).ceil() as i64;
-    let last = (axis.to / step + 1e-9).floor() as i64;
-    let label = |k: i64| {
-        let value = k as f64 * step;
-        (value, format!("{value:.digits$}").replace('-', "\u{2212}"))
-    };
-    (first..=last).map(label).collect()
 }

@@ -1,16 +1,17 @@
 //! Pressure along the boom: every tip, both ends of every section, what is held.
 
-use super::along_boom::{AlongBoom, TipGroup, tip_groups};
-use super::axes::{Axis, Frame, extent};
+use super::along_boom::{AlongBoom, TipGroup, lies_along, tip_groups};
+use super::axes::{Axis, Frame, extent, least_span};
 use super::picture::{Mark, Picture};
 use super::theme::{BLUE, GREEN, ORANGE, VERMILION, filled, stroke};
 use crate::results::FinishedStep;
+use sim_core::hydraulics::STILL_M3_S;
 use sim_core::measures::Measure;
 use sim_core::plumbing::NodeId;
-use sim_core::units::{Quantity as Q, display_unit};
+use sim_core::units::{DisplayUnit, Quantity as Q, display_unit};
 
 /// Smallest range of pressure shown, as a share of the mean.
-const LEAST_RANGE: f64 = 0.02;
+const LEAST_RANGE: f64 = 0.05;
 
 /// What is marked in a section.
 struct Marks {
@@ -20,10 +21,11 @@ struct Marks {
     far: Vec<(f64, f64)>,
 }
 
-/// The picture; a machine without tips has none.
+/// The picture; where tips are at no places along a boom, or nothing flows, there is none.
 pub(super) fn boom_pressure(view: &FinishedStep<'_>) -> Option<Picture> {
     let plumbing = view.plumbing();
-    if plumbing.tips.is_empty() {
+    let flows = view.record.end.flow_m3_s.iter().any(|flow| flow.abs() > STILL_M3_S);
+    if !lies_along(plumbing) || !flows {
         return None;
     }
     let groups = tip_groups(plumbing);
@@ -40,12 +42,8 @@ pub(super) fn boom_pressure(view: &FinishedStep<'_>) -> Option<Picture> {
     let title = format!("{}: pressure along the boom", view.scenario.title);
     let mut picture = Picture::new(150, title, below(view));
     let boom = AlongBoom::of(plumbing, &groups, view.units);
-    let y = pressures(
-        &sections,
-        held.map(|(_, pa)| unit.from_si(pa)),
-        floor.as_ref().map(|f| f.0),
-        format!("static pressure, {}", unit.symbol),
-    );
+    let held_at = held.map(|(_, pa)| unit.from_si(pa));
+    let y = pressures(&sections, held_at, floor.as_ref().map(|f| f.0), &unit);
     let mut frame = Frame::new(&mut picture, boom.x.clone(), y);
     boom.ground(&mut frame);
     if let Some((control, pa)) = held {
@@ -96,7 +94,12 @@ fn below(view: &FinishedStep<'_>) -> String {
     format!("step \"{}\": {variation}{}", view.step.name, drop.unwrap_or_default())
 }
 
-fn pressures(sections: &[Marks], held: Option<f64>, floor: Option<f64>, title: String) -> Axis {
+fn pressures(
+    sections: &[Marks],
+    held: Option<f64>,
+    floor: Option<f64>,
+    unit: &DisplayUnit,
+) -> Axis {
     let of_section =
         |s: &Marks| s.tips.iter().map(|tip| tip.1).chain(s.feed.map(|f| f.1)).collect::<Vec<_>>();
     let mut values: Vec<f64> = sections.iter().flat_map(of_section).chain(held).collect();
@@ -106,7 +109,8 @@ fn pressures(sections: &[Marks], held: Option<f64>, floor: Option<f64>, title: S
         low - floor < 0.6 * (high - low)
     };
     values.extend(floor.filter(near));
-    Axis::around(title, values.into_iter(), LEAST_RANGE)
+    let title = format!("static pressure, {}", unit.symbol);
+    Axis::around(title, values.into_iter(), (LEAST_RANGE, least_span(unit)))
 }
 
 fn marks(view: &FinishedStep<'_>, group: &TipGroup) -> Marks {

@@ -17,9 +17,10 @@ pub(super) fn concentration_bar(picture: &mut Picture, (left, y): Pixel) {
     for k in 0..LEVELS {
         let x = left + k * piece;
         let colour = map_colour(f64::from(k) / f64::from(LEVELS - 1));
-        picture.rectangle([(x, y - HALF), (x + piece, y + HALF)], filled(colour));
+        // Each piece reaches to the end under the next ones: no ground shows between them.
+        picture.rectangle([(x, y - HALF), (left + LENGTH, y + HALF)], filled(colour));
     }
     picture.rectangle([(left, y - HALF), (left + LENGTH, y + HALF)], stroke(FAINT, 1));
-    picture.words((left - 12, y), "concentration 0 %", level(22, HPos::Right));
-    picture.words((left + LENGTH + 12, y), "100 %", level(22, HPos::Left));
+    picture.words((left - 12, y), "concentration 0 %", level(26, HPos::Right));
+    picture.words((left + LENGTH + 12, y), "100 %", level(26, HPos::Left));
 }

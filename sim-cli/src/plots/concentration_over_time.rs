@@ -2,7 +2,7 @@
 
 use super::axes::{Axis, Frame};
 use super::curves::{Curve, curves, ground};
-use super::line_contents::empty_tips;
+use super::line_contents::{AtTip, at_tips};
 use super::picture::Picture;
 use super::shortened::shortened;
 use super::step_spans::MOST_LETTERS;
@@ -19,14 +19,14 @@ const LEAST_CHANGE: f64 = 0.5;
 /// air has none.
 pub(super) fn concentration_over_time(run: &Run<'_>) -> Option<Picture> {
     let plumbing = &run.scenario.machine.plumbing;
-    if plumbing.tips.is_empty() || (run.has_air() && !run.concentrations_change()) {
+    if plumbing.tips.is_empty() || !run.concentrations_change() {
         return None;
     }
-    let empty = empty_tips(run);
+    let held = at_tips(run);
     let (tips, filled) = telling_tips(run.record, plumbing.tips.len());
     let tip = |(&tip, colour): (&usize, _)| {
         let points = run.numbered_curve(|k, sample| {
-            let in_air = empty[k].get(tip) == Some(&true);
+            let in_air = held[k].get(tip).is_some_and(|held| *held != AtTip::Liquid);
             if in_air { f64::NAN } else { 100.0 * f64::from(sample.tips[tip]) }
         });
         Curve::full(&format!("tip {}", plumbing.tips[tip].name), points, colour)

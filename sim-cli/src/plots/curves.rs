@@ -78,11 +78,11 @@ pub(super) fn curves(frame: &mut Frame<'_>, curves: &[Curve]) {
     frame.legend(&entries);
 }
 
-/// An axis that holds every curve and nothing.
-pub(super) fn from_nothing(title: String, curves: &[Curve]) -> Axis {
+/// An axis that holds every curve and nothing, at least `least` wide.
+pub(super) fn from_nothing(title: String, curves: &[Curve], least: f64) -> Axis {
     let values = || curves.iter().flat_map(|curve| curve.points.iter().map(|point| point.1));
     let (low, high) = (values().fold(0.0, f64::min), values().fold(0.0, f64::max));
-    let span = (high - low).max(1e-3);
+    let span = (high - low).max(least);
     let from = if low < -0.01 * span { low - 0.06 * span } else { 0.0 };
     Axis { title, from: from.min(low), to: low.max(0.0) + (high - low.max(0.0)).max(span) * 1.08 }
 }

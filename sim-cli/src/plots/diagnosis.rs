@@ -1,7 +1,7 @@
 //! Pressure along the boom as measured, as the healthy machine and as the best explanation give it.
 
 use super::along_boom::{AlongBoom, tip_groups};
-use super::axes::{Axis, Frame};
+use super::axes::{Axis, Frame, least_span};
 use super::picture::{Mark, Picture};
 use super::theme::{BLUE, INK, VERMILION, filled, stroke};
 use crate::results::Diagnosed;
@@ -51,7 +51,7 @@ pub(super) fn measured_pressure(diagnosed: &Diagnosed) -> Picture {
         .chain(&catches)
         .flat_map(|(_, y, uncertainty)| [y - uncertainty, y + uncertainty]);
     let y_title = format!("static pressure, {}", pressure.symbol);
-    let y = Axis::around(y_title, values.chain(marks), LEAST_RANGE);
+    let y = Axis::around(y_title, values.chain(marks), (LEAST_RANGE, least_span(&pressure)));
     let title = format!("{}: pressure along the boom", scenario.title);
     let below = format!(
         "state \"{}\", best explanation: {}",

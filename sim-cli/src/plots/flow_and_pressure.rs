@@ -1,5 +1,6 @@
 //! What do flows and gauges do while the run goes on?
 
+use super::axes::least_span;
 use super::curves::Curve;
 use super::picture::Picture;
 use super::theme::CURVES;
@@ -35,7 +36,7 @@ pub(super) fn flow_and_pressure(run: &Run<'_>) -> Option<Picture> {
     Some(two_frames(
         run,
         (format!("{}: flow and pressure over time", run.scenario.title), below),
-        (format!("flow, {}", unit.symbol), flows),
-        (format!("static pressure, {}", pressure.symbol), gauges),
+        (format!("flow, {}", unit.symbol), least_span(&unit), flows),
+        (format!("static pressure, {}", pressure.symbol), least_span(&pressure), gauges),
     ))
 }

@@ -5,7 +5,9 @@ use super::line_contents::looks_at;
 use super::picture::{Picture, Pixel, SIZE};
 use super::plan::{Look, Looks, Plan, draw_line};
 use super::shortened::shortened;
-use super::theme::{FAINT, GRID, HPos, VPos, anchored, level, stroke, text};
+use super::theme::{
+    FAINT, GRID, HPos, LIQUID, RGBColor, VPos, WALL_FILM, anchored, level, stroke, text,
+};
 use super::timeline::{Run, show_time};
 use sim_core::simulation::Sample;
 use sim_core::transport::LinePhases;
@@ -40,10 +42,14 @@ pub(super) fn frames(
         draw_frame(&mut picture, at, title, plan, looks);
     }
     let foot = SIZE.1 - 30;
-    concentration_bar(&mut picture, (210, foot));
+    if !run.concentrations_change() {
+        air_key(&mut picture, (60, foot), (LIQUID, WALL_FILM));
+        return picture;
+    }
+    concentration_bar(&mut picture, (240, foot));
     let holds_air = |look: &Look| matches!(look, Look::Air | Look::Part { .. });
     if looks.iter().any(|looks| looks.lines.iter().any(holds_air)) {
-        air_key(&mut picture, (820, foot));
+        air_key(&mut picture, (860, foot), (FAINT, FAINT));
     }
     picture
 }
@@ -64,12 +70,12 @@ fn draw_frame(
     plan.draw(picture, (left + 10.0, bottom - height, right - 10.0, bottom), looks);
 }
 
-/// What liquid, liquid on a wall and air look like, from `left` on.
-fn air_key(picture: &mut Picture, (left, y): Pixel) {
+/// What liquid, liquid on a wall and air look like, from `left` on; `liquid` and `wall` are the colours of the former.
+fn air_key(picture: &mut Picture, (left, y): Pixel, (liquid, wall): (RGBColor, RGBColor)) {
     let film = LinePhases { column: None, film: [1.0; 2], pool: None };
     let looks = [
-        (Look::Full(FAINT), "liquid"),
-        (Look::Part { phases: film, colour: FAINT }, "on the wall"),
+        (Look::Full(liquid), "liquid"),
+        (Look::Part { phases: film, colour: liquid, film: wall }, "on the wall"),
         (Look::Air, "air"),
     ];
     for (k, (look, words)) in looks.into_iter().enumerate() {

@@ -1,7 +1,7 @@
 //! How do the lines look at a moment of a run: where is air, where liquid, and of what concentration?
 
 use super::plan::{Look, Looks, Plan};
-use super::theme::RGBColor;
+use super::theme::{LIQUID, RGBColor, WALL_FILM};
 use super::timeline::Run;
 use crate::drawing::map_colour;
 use sim_core::plumbing::{Branch, NodeId, Part, Plumbing};
@@ -10,10 +10,21 @@ use sim_core::transport::LinePhases;
 
 /// Share of a line's length below which air at its end counts as none.
 const TOUCHES: f32 = 2e-3;
+/// Share of the bore from which liquid on the wall counts as any.
+const WET_FROM: f32 = 2e-3;
+
+/// What is at a tip.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum AtTip {
+    Liquid,
+    /// Liquid on the wall, air within.
+    Film,
+    Air,
+}
 
 /// The looks at the samples numbered `wanted`, in that order; the numbers rise.
 pub(super) fn looks_at(run: &Run<'_>, plan: &Plan, wanted: &[usize]) -> Vec<Looks> {
-    let eye = Eye::of(&run.scenario.machine.plumbing, plan);
+    let eye = Eye::of(run, plan);
     let shown = run.samples().enumerate().filter(|(place, _)| wanted.contains(place));
     let looks = shown.map(|(_, (step, sample))| {
         let inlet = run.scenario.course.steps[step].purge.map(|purge| purge.node);
@@ -31,9 +42,14 @@ fn air_at_end(phases: &LinePhases, branch: &Branch, node: NodeId) -> bool {
     )
 }
 
-/// Whether each tip is in air, at every sample of `run`: no line beside it has liquid across its bore there. Nothing
-/// where no air takes part.
-pub(super) fn empty_tips(run: &Run<'_>) -> Vec<Vec<bool>> {
+/// Whether liquid is on the wall of `branch` at its end at `node`.
+fn film_at_end(phases: &LinePhases, branch: &Branch, node: NodeId) -> bool {
+    phases.film[usize::from(branch.from != node)] > WET_FROM
+}
+
+/// What is at each tip, at every sample of `run`: liquid where any line beside it has it across its bore there. Nothing where
+/// no air takes part.
+pub(super) fn at_tips(run: &Run<'_>) -> Vec<Vec<AtTip>> {
     let plumbing = &run.scenario.machine.plumbing;
     let mut beside = vec![Vec::new(); plumbing.nodes.len()];
     for (i, branch) in plumbing.branches.iter().enumerate() {
@@ -42,20 +58,22 @@ pub(super) fn empty_tips(run: &Run<'_>) -> Vec<Vec<bool>> {
             beside[branch.to.index()].push(i);
         }
     }
-    let mut empty = Vec::new();
-    for (_, sample) in run.samples() {
-        let Some(air) = &sample.air else {
-            empty.push(Vec::new());
-            continue;
+    let of_sample = |(_, sample): (usize, &Sample)| {
+        let Some(air) = &sample.air else { return Vec::new() };
+        let at_end = |of: fn(&LinePhases, &Branch, NodeId) -> bool, node: NodeId| {
+            move |i: &usize| of(&air.lines[*i], &plumbing.branches[*i], node)
         };
-        let tip = |node: NodeId| {
+        let content = |node: NodeId| {
             let lines = &beside[node.index()];
-            let in_air = |i: &usize| air_at_end(&air.lines[*i], &plumbing.branches[*i], node);
-            !lines.is_empty() && lines.iter().all(in_air)
+            match lines.iter().all(at_end(air_at_end, node)) {
+                true if lines.iter().any(at_end(film_at_end, node)) => AtTip::Film,
+                true if !lines.is_empty() => AtTip::Air,
+                _ => AtTip::Liquid,
+            }
         };
-        empty.push(plumbing.tips.iter().map(|of| tip(of.node)).collect());
-    }
-    empty
+        plumbing.tips.iter().map(|tip| content(tip.node)).collect()
+    };
+    run.samples().map(of_sample).collect()
 }
 
 /// What every moment of a run is looked at with.
@@ -66,10 +84,13 @@ struct Eye<'a> {
     /// The line that fills each bar.
     beside: Vec<(NodeId, Option<usize>)>,
     tank: Option<usize>,
+    /// Whether concentrations are worth telling apart.
+    by_concentration: bool,
 }
 
 impl<'a> Eye<'a> {
-    fn of(plumbing: &'a Plumbing, plan: &Plan) -> Self {
+    fn of(run: &Run<'a>, plan: &Plan) -> Self {
+        let plumbing = &run.scenario.machine.plumbing;
         let first = plan.sheet.row.first().map(|i| plumbing.branches[*i].from);
         Self {
             plumbing,
@@ -81,6 +102,7 @@ impl<'a> Eye<'a> {
                 .map(|(node, _)| (*node, plan.sheet.line_at(plumbing, *node)))
                 .collect(),
             tank: first.and_then(|node| plumbing.node(node).tank).map(|of| of.tank.index()),
+            by_concentration: run.concentrations_change(),
         }
     }
 
@@ -88,7 +110,7 @@ impl<'a> Eye<'a> {
         let branches = 0..self.plumbing.branches.len();
         let lines: Vec<Look> = branches.map(|i| self.look(sample, i)).collect();
         let bars = self.beside.iter().map(|bar| self.bar(sample, &lines, *bar)).collect();
-        let tank = self.tank.and_then(|i| colour(sample.tanks[i]));
+        let tank = self.tank.and_then(|i| self.colour(sample.tanks[i]));
         Looks { lines, bars, tank, air: inlet }
     }
 
@@ -112,18 +134,22 @@ impl<'a> Eye<'a> {
             return Look::Unseen;
         }
         let phases = sample.air.as_ref().map_or(LinePhases::FULL, |air| air.lines[i]);
-        match colour(sample.lines[i]) {
+        match self.colour(sample.lines[i]) {
             Some(colour) if phases == LinePhases::FULL => Look::Full(colour),
-            Some(colour) => Look::Part { phases, colour },
+            Some(colour) => {
+                let film = if self.by_concentration { colour } else { WALL_FILM };
+                Look::Part { phases, colour, film }
+            }
             None if phases == LinePhases::FULL => Look::Unseen,
             None => Look::Air,
         }
     }
-}
 
-/// Colour of `concentration`; `None` where no liquid is followed.
-fn colour(concentration: f32) -> Option<RGBColor> {
-    (!concentration.is_nan()).then(|| map_colour(f64::from(concentration)))
+    /// Colour of liquid of `concentration`; `None` where no liquid is followed.
+    fn colour(&self, concentration: f32) -> Option<RGBColor> {
+        let share = Some(f64::from(concentration)).filter(|share| !share.is_nan())?;
+        Some(if self.by_concentration { map_colour(share) } else { LIQUID })
+    }
 }
 
 /// For each node, the lines that meet there, over parts that let air pass, each with its end there.

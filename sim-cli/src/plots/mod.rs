@@ -14,10 +14,12 @@ mod diagnosis;
 mod flow_and_pressure;
 mod frames;
 mod front_map;
+mod lettering;
 mod line_contents;
 mod liquid_left;
 mod picture;
 mod plan;
+mod pressure_bar;
 mod pump_curve;
 mod purge_air;
 mod render;
@@ -27,6 +29,7 @@ mod shortened;
 mod simplify;
 mod step_spans;
 mod theme;
+mod ticks;
 mod timeline;
 mod tip_flow;
 mod two_frames;
@@ -34,7 +37,7 @@ mod under_dosed;
 mod volume_bands;
 
 pub use against_published::{Compared, PublishedPlot};
-pub(crate) use against_setting::{SettingCurve, against_setting};
+pub(crate) use against_setting::{SettingAxis, SettingCurve, against_setting};
 pub use axes::Axis;
 pub(crate) use picture::Picture;
 pub(crate) use render::render;
@@ -53,24 +56,29 @@ type OfStep = PictureKind<fn(&FinishedStep<'_>) -> Option<Picture>>;
 const OVER_TIME: [OverTime; 4] = [
     (
         "front-map",
-        "Concentration along the boom over time: across, the tips; upward, time.",
+        "Concentration at the tips over time: across, places along the boom; upward, time.",
         front_map::front_map,
     ),
     (
         "concentration-over-time",
-        "Concentration at the first and the last tips over time.",
+        "Concentration over time at tips that tell it best, and in tanks where it changes.",
         concentration_over_time::concentration_over_time,
     ),
     (
         "flow-and-pressure",
-        "Flows and gauge pressures over time.",
+        "Flows of pumps, tips and return, and static pressure at gauges, over time.",
         flow_and_pressure::flow_and_pressure,
     ),
     ("concentration-frames", "", concentration_frames::concentration_frames),
 ];
 
 /// Pictures of the part of a run that air takes part in.
-const WITH_AIR: [OverTime; 4] = [
+const WITH_AIR: [OverTime; 5] = [
+    (
+        "air-map",
+        "Liquid, film and air at the tips over time: across, places along the boom; upward, time.",
+        front_map::air_map,
+    ),
     ("liquid-left", "", liquid_left::liquid_left),
     ("purge-air", "", purge_air::purge_air),
     ("air-frames", "", air_frames::air_frames),
@@ -79,14 +87,23 @@ const WITH_AIR: [OverTime; 4] = [
 
 /// Pictures of a step.
 const OF_STEP: [OfStep; 4] = [
-    ("pressure-along-boom", "Pressure at every tip along the boom.", boom_pressure::boom_pressure),
-    ("tip-flow", "Flow of every tip against its nominal flow.", tip_flow::tip_flow),
+    (
+        "pressure-along-boom",
+        "Static pressure along the boom: at every tip and at both ends of every section.",
+        boom_pressure::boom_pressure,
+    ),
+    (
+        "tip-flow",
+        "Flow of every tip: bars, off its table; dots, off the mean of the tips.",
+        tip_flow::tip_flow,
+    ),
     ("under-dosed", "What every tip sprayed below full strength.", under_dosed::under_dosed),
     ("plumbing", "", schematic::schematic),
 ];
 
 /// Pictures of a pump in a step.
-const PUMP_CURVE: (&str, &str) = ("pump-curve", "The pump's curve with the operating point.");
+const PUMP_CURVE: (&str, &str) =
+    ("pump-curve", "The pump's curve, what the machine asks of it, and the operating point.");
 
 /// A picture of a run as files.
 pub(crate) struct Plot {
@@ -106,10 +123,10 @@ pub(crate) fn all(finished: &Finished) -> Result<Vec<Plot>, String> {
     };
     let run = Run::of(finished);
     let with_air = run.as_ref().and_then(Run::with_air);
-    for (run, kinds) in [(&run, OVER_TIME), (&with_air, WITH_AIR)] {
+    for (run, kinds) in [(&run, &OVER_TIME[..]), (&with_air, &WITH_AIR[..])] {
         let Some(run) = run else { continue };
-        kinds.into_iter().try_for_each(|(name, caption, of)| {
-            add(name.to_owned(), caption.to_owned(), of(run))
+        kinds.iter().try_for_each(|(name, caption, of)| {
+            add((*name).to_owned(), (*caption).to_owned(), of(run))
         })?;
     }
     let several = finished.scenario().course.steps.len() > 1;

@@ -15,7 +15,7 @@ const BAR: u32 = 6;
 const EMPTY: (u32, u32, u32) = (2, 5, 4);
 
 /// Width of liquid on the wall of a line, px, and the share of the bore, or of the line, from which any is drawn.
-const FILM: u32 = 1;
+const FILM: u32 = 2;
 const WET_FROM: f32 = 2e-3;
 /// Half of the share of a line that what has gathered in a low spot takes at least on a drawing.
 const POOL_SEEN: f32 = 0.01;
@@ -31,8 +31,8 @@ pub(super) enum Look {
     Wide(RGBColor, u32),
     /// Air alone.
     Air,
-    /// Air and liquid of this colour, where each is.
-    Part { phases: LinePhases, colour: RGBColor },
+    /// Air and liquid of this colour, where each is; liquid on the wall has a colour of its own.
+    Part { phases: LinePhases, colour: RGBColor, film: RGBColor },
 }
 
 /// The plumbing as drawn.
@@ -144,7 +144,9 @@ pub(super) fn draw_line(picture: &mut Picture, path: &[Pixel], look: Look, width
         Look::Full(colour) => picture.line(path, colour, width),
         Look::Wide(colour, width) => picture.line(path, colour, width),
         Look::Air => draw_empty(picture, path),
-        Look::Part { phases, colour } => draw_phases(picture, path, phases, (colour, width)),
+        Look::Part { phases, colour, film } => {
+            draw_phases(picture, path, phases, (colour, width), film);
+        }
     }
 }
 
@@ -155,12 +157,13 @@ fn draw_phases(
     path: &[Pixel],
     phases: LinePhases,
     (colour, width): (RGBColor, u32),
+    film_colour: RGBColor,
 ) {
     let [from, to] = phases.column.unwrap_or([0.5, 0.5]);
     for ([from, to], film) in [[0.0, from], [to, 1.0]].into_iter().zip(phases.film) {
         let piece = between(path, [from, to]);
         if film > WET_FROM {
-            picture.line(piece, colour, FILM);
+            picture.line(piece, film_colour, FILM);
         } else {
             draw_empty(picture, &piece);
         }

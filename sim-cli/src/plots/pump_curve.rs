@@ -92,7 +92,7 @@ fn legend(frame: &mut Frame<'_>, entries: Vec<(String, RGBColor)>) {
     let ((_, top), (right, _)) = frame.corners();
     for (i, (words, colour)) in entries.into_iter().enumerate() {
         let y = top + 34 + 36 * i as i32;
-        frame.picture.line([(right - 390, y), (right - 330, y)], colour, 5);
-        frame.picture.words((right - 316, y), words, level(24, HPos::Left));
+        frame.picture.line([(right - 500, y), (right - 440, y)], colour, 5);
+        frame.picture.words((right - 426, y), words, level(26, HPos::Left));
     }
 }

@@ -1,5 +1,6 @@
 //! What does the compressed air do while it blows?
 
+use super::axes::least_span;
 use super::curves::Curve;
 use super::picture::Picture;
 use super::theme::{BLUE, GREEN, VERMILION};
@@ -8,6 +9,9 @@ use super::two_frames::two_frames;
 use sim_core::fluids::{AbsolutePressure, GaugePressure};
 use sim_core::simulation::AirSample;
 use sim_core::units::{Quantity as Q, Unit, UnitSystem, display_unit, show, units_of};
+
+/// Least that an axis of free air spans, in either unit.
+const LEAST_FREE_AIR: f64 = 1.0;
 
 /// Pressures of the supply above, flow of free air below; `run` is the part of a run that air takes part
 /// in. `None` if none is blown in.
@@ -53,8 +57,12 @@ pub(super) fn purge_air(run: &Run<'_>) -> Option<Picture> {
     Some(two_frames(
         run,
         (format!("{}: compressed air over time", run.scenario.title), below),
-        (format!("gauge pressure, {}", pressure.symbol), pressures),
-        (format!("free air, {symbol}"), vec![Curve::full("free air that comes in", flow, BLUE)]),
+        (format!("gauge pressure, {}", pressure.symbol), least_span(&pressure), pressures),
+        (
+            format!("free air, {symbol}"),
+            LEAST_FREE_AIR,
+            vec![Curve::full("free air that comes in", flow, BLUE)],
+        ),
     ))
 }
 

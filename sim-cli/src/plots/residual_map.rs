@@ -4,8 +4,8 @@ use super::picture::{Picture, Pixel, SIZE};
 use super::plan::{Look, Looks, Plan, draw_line};
 use super::shortened::shortened;
 use super::theme::{
-    BLUE, FAINT, HPos, ORANGE, RGBColor, SKY, VERMILION, VPos, WHITE, anchored, bold, filled,
-    level, stroke,
+    FAINT, HPos, LIQUID, ORANGE, RGBColor, VERMILION, VPos, WALL_FILM, WHITE, anchored, bold,
+    filled, level, stroke,
 };
 use super::timeline::{Run, show_time};
 use crate::drawing::route::{Canvas, TANK, placed};
@@ -48,8 +48,8 @@ const LEAST_BESIDE: f64 = 0.2;
 /// Why liquid stays: the words, the colour, how much of it a line holds, and the words in short.
 type Cause = (&'static str, RGBColor, fn(&LineLeft) -> f64, &'static str);
 const CAUSES: [Cause; 4] = [
-    ("full across: stranded, or no air came there", BLUE, |left| left.column_m3, "full"),
-    ("wall film, behind the front of the air", SKY, |left| left.layer_m3, "wall"),
+    ("full across: stranded, or no air came there", LIQUID, |left| left.column_m3, "full"),
+    ("wall film, behind the front of the air", WALL_FILM, |left| left.layer_m3, "wall"),
     ("in low places", VERMILION, |left| left.pool_m3, "low place"),
     ("in dead legs", ORANGE, |left| left.stub_m3, "dead leg"),
 ];

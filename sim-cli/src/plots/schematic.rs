@@ -1,28 +1,30 @@
 //! The plumbing: flow as the width of lines, pressure as their colour.
 
 use super::axes::extent;
-use super::picture::{Picture, Pixel, SIZE};
+use super::picture::{Picture, Pixel};
 use super::plan::air_arrow;
-use super::theme::{
-    FAINT, HPos, INK, RGBColor, VPos, WHITE, anchored, decimals, filled, level, stroke, text,
-    tick_step,
-};
+use super::pressure_bar::{pressure_bar, widest};
+use super::theme::{HPos, INK, RGBColor, VPos, WHITE, anchored, filled, level, stroke, text};
 use crate::drawing::layered;
-use crate::drawing::map_colour;
 use crate::drawing::route::{self, Canvas, Path, Sheet, TANK, TUBE, placed};
 use crate::drawing::strokes::{
     LEVEL_WITHIN, arrow_head, direction, label_point, longest_piece, midpoint, upright,
 };
+use crate::drawing::{map_colour, pressure_scale};
 use crate::results::FinishedStep;
 use plotters::style::TextStyle;
 use sim_core::hydraulics::STILL_M3_S;
 use sim_core::plumbing::{Branch, Part, Plumbing, Side, Tip};
-use sim_core::units::{Quantity as Q, display_unit, show, show_number};
+use sim_core::units::{Quantity as Q, show, show_number};
 
 /// Where the plumbing is drawn, px: left, top, right, bottom.
 const CANVAS: Canvas = (60.0, 130.0, 1540.0, 770.0);
+/// Width of the line with the largest flow, px.
+const WIDEST: u32 = 16;
 /// Colour of lines in which nothing flows.
 const STILL: RGBColor = RGBColor(176, 176, 176);
+/// Width of lines in which nothing flows, px.
+const STILL_WIDTH: u32 = 3;
 /// Flow, as a share of the largest, below which a line counts as still.
 const STILL_BELOW: f64 = 1e-6;
 
@@ -90,9 +92,13 @@ impl Scene<'_> {
             strokes.push(stroke);
         }
         for (node, bar) in &sheet.bars {
-            let colour = self.colour(self.view.record.end.static_pressure_pa[node.index()]);
-            let path = pixels(bar);
-            strokes.push(Stroke { path, colour, width: WIDEST, arrow: None, symbol: None });
+            let pressure = self.view.record.end.static_pressure_pa[node.index()];
+            let passes = |b: &Branch| b.from == *node || b.to == *node;
+            let mut beside = (0..).zip(&self.plumbing.branches).filter(|(_, b)| passes(b));
+            let still = beside.all(|(i, _)| self.is_still(i));
+            let (colour, width) =
+                if still { (STILL, STILL_WIDTH) } else { (self.colour(pressure), WIDEST) };
+            strokes.push(Stroke { path: pixels(bar), colour, width, arrow: None, symbol: None });
         }
         draw_strokes(picture, strokes);
         self.tips(picture, |tip| on_sheet((tip.x_m / sheet.half_m, TUBE)));
@@ -204,13 +210,21 @@ impl Scene<'_> {
 
     /// What colours and widths mean.
     fn key(&self, picture: &mut Picture) {
-        let unit = display_unit(Q::Pressure, self.view.units);
-        let range = (unit.from_si(self.range.0), unit.from_si(self.range.1));
-        colour_bar(picture, range, format!("static pressure, {}", unit.symbol));
-        let y = (BAR.2 + BAR.3) / 2;
-        picture.line([(1040, y), (1110, y)], FAINT, WIDEST);
-        let widest = format!("{} (the largest flow)", self.shown(self.largest, Q::Flow));
-        picture.words((1126, y), widest, level(22, HPos::Left));
+        let flows = !self.is_still_flow(self.largest);
+        pressure_bar(picture, self.range, self.view.units);
+        widest(picture, flows.then(|| self.shown(self.largest, Q::Flow)), WIDEST);
+    }
+
+    /// Whether nothing flows in branch number `i`, as far as digits show.
+    fn is_still(&self, i: usize) -> bool {
+        self.is_still_flow(self.view.record.end.flow_m3_s[i])
+    }
+
+    fn is_still_flow(&self, flow_m3_s: f64) -> bool {
+        let nothing = show_number(0.0, Q::Flow, self.view.units);
+        flow_m3_s.abs() <= STILL_M3_S
+            || flow_m3_s.abs() < STILL_BELOW * self.largest
+            || show_number(flow_m3_s.abs(), Q::Flow, self.view.units) == nothing
     }
 
     fn shown(&self, si: f64, quantity: Q) -> String {
@@ -226,7 +240,7 @@ impl Scene<'_> {
     fn stroke(&self, i: usize, path: Vec<Pixel>) -> Stroke {
         let (branch, flow) = (&self.plumbing.branches[i], self.view.record.end.flow_m3_s[i]);
         let share = if self.largest > 0.0 { flow.abs() / self.largest } else { 0.0 };
-        let still = share < STILL_BELOW || flow.abs() <= STILL_M3_S;
+        let still = self.is_still(i);
         let symbol = match branch.part {
             Part::Line(_) => None,
             Part::Pump(_) => Some(Symbol::Pump),
@@ -241,7 +255,7 @@ impl Scene<'_> {
         let ends = [branch.from, branch.to];
         let [from, to] = ends.map(|end| self.view.record.end.static_pressure_pa[end.index()]);
         let (colour, width) =
-            if still { (STILL, 3) } else { (self.colour(0.5 * (from + to)), wide) };
+            if still { (STILL, STILL_WIDTH) } else { (self.colour(0.5 * (from + to)), wide) };
         Stroke { path, colour, width, arrow, symbol }
     }
 }
@@ -293,33 +307,8 @@ impl Stroke {
     }
 }
 
-/// What the colours mean: from the lowest to the highest value, in the unit that `label` names.
-fn colour_bar(picture: &mut Picture, (low, high): (f64, f64), label: String) {
-    let (left, right, top, bottom) = BAR;
-    for x in left..right {
-        let colour = map_colour(f64::from(x - left) / f64::from(right - left));
-        picture.rectangle([(x, top), (x + 1, bottom)], filled(colour));
-    }
-    picture.rectangle([(left, top), (right, bottom)], stroke(FAINT, 1));
-    let step = tick_step(high - low, 5.0);
-    let digits = decimals(step);
-    for k in (low / step).ceil() as i64..=(high / step).floor() as i64 {
-        let value = k as f64 * step;
-        let share = (value - low) / (high - low);
-        let x = left + (share * f64::from(right - left)).round() as i32;
-        picture.line([(x, bottom), (x, bottom + 6)], INK, 1);
-        let style = anchored(text(20), HPos::Center, VPos::Top);
-        picture.words((x, bottom + 9), format!("{value:.digits$}"), style);
-    }
-    picture.words((right + 18, (top + bottom) / 2), label, level(22, HPos::Left));
-}
-
-/// Where the bar of colours stands, px: left, right, top, bottom.
-const BAR: (i32, i32, i32, i32) = (60, 660, SIZE.1 - 84, SIZE.1 - 60);
 /// Room of a letter of the smallest names, px.
 const LETTER: i32 = 10;
-/// Width of the line with the largest flow, px.
-const WIDEST: u32 = 16;
 
 fn on_sheet(point: (f64, f64)) -> Pixel {
     placed(point, CANVAS)
@@ -336,5 +325,5 @@ fn pressure_range(view: &FinishedStep<'_>) -> (f64, f64) {
     let ends = branches.flat_map(|branch| [branch.from, branch.to]);
     let pressures = ends.map(|end| view.record.end.static_pressure_pa[end.index()]);
     let (low, high) = extent(pressures).unwrap_or((0.0, 0.0));
-    if high - low > 100.0 { (low, high) } else { (low - 50.0, low + 50.0) }
+    pressure_scale((low, high))
 }

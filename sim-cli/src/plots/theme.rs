@@ -4,13 +4,7 @@ pub(super) use plotters::style::text_anchor::{HPos, VPos};
 pub(super) use plotters::style::{RGBColor, WHITE};
 
 use plotters::style::text_anchor::Pos;
-use plotters::style::{
-    Color as _, FontDesc, FontFamily, FontStyle, ShapeStyle, TextStyle, register_font,
-};
-use std::sync::Once;
-
-/// Family under which the fonts are registered; SVG viewers take their own of that name.
-const FAMILY: &str = "sans-serif";
+use plotters::style::{Color as _, FontDesc, FontFamily, FontStyle, ShapeStyle, TextStyle};
 
 pub(super) const INK: RGBColor = RGBColor(34, 34, 34);
 pub(super) const FAINT: RGBColor = RGBColor(140, 140, 140);
@@ -24,20 +18,12 @@ pub(super) const ORANGE: RGBColor = RGBColor(230, 159, 0);
 pub(super) const PURPLE: RGBColor = RGBColor(204, 121, 167);
 pub(super) const SKY: RGBColor = RGBColor(86, 180, 233);
 
+/// Liquid across a line, and on its wall, where no concentration is told apart.
+pub(super) const LIQUID: RGBColor = BLUE;
+pub(super) const WALL_FILM: RGBColor = SKY;
+
 /// Colours of curves, in the order in which they are taken.
 pub(super) const CURVES: [RGBColor; 6] = [BLUE, VERMILION, GREEN, ORANGE, PURPLE, SKY];
-
-static REGULAR: &[u8] = include_bytes!("../../fonts/Roboto-Regular.ttf");
-static BOLD: &[u8] = include_bytes!("../../fonts/Roboto-Bold.ttf");
-
-/// Registers the fonts, once a process; where they cannot be read, whatever is drawn with them says so.
-fn register_fonts() {
-    static DONE: Once = Once::new();
-    DONE.call_once(|| {
-        let _ = register_font(FAMILY, FontStyle::Normal, REGULAR);
-        let _ = register_font(FAMILY, FontStyle::Bold, BOLD);
-    });
-}
 
 /// Text of `size` px in the ink colour.
 pub(super) fn text(size: u32) -> TextStyle<'static> {
@@ -50,7 +36,6 @@ pub(super) fn bold(size: u32) -> TextStyle<'static> {
 }
 
 fn styled(size: u32, style: FontStyle) -> TextStyle<'static> {
-    register_fonts();
     TextStyle::from(FontDesc::new(FontFamily::SansSerif, f64::from(size), style)).color(&INK)
 }
 
@@ -76,25 +61,4 @@ pub(super) fn filled(colour: RGBColor) -> ShapeStyle {
 /// A full line of `width` px.
 pub(super) fn stroke(colour: RGBColor, width: u32) -> ShapeStyle {
     colour.stroke_width(width)
-}
-
-/// A round step for about `count` ticks over `span`.
-pub(super) fn tick_step(span: f64, count: f64) -> f64 {
-    let raw = span / count;
-    let power = 10f64.powf(raw.log10().floor());
-    let step = [1.0, 2.0, 2.5, 5.0, 10.0].into_iter().find(|m| m * power >= raw);
-    step.unwrap_or(10.0) * power
-}
-
-/// Decimals that show a tick of `step`.
-pub(super) fn decimals(step: f64) -> usize {
-    let mut digits = 0;
-    while digits < 6 {
-        let scaled = step * 10f64.powi(digits);
-        if (scaled - scaled.round()).abs() < 1e-6 * scaled {
-            break;
-        }
-        digits += 1;
-    }
-    digits as usize
 }

@@ -117,11 +117,6 @@ impl<'a> Run<'a> {
         named.collect()
     }
 
-    /// Whether air takes part in any step.
-    pub(super) fn has_air(&self) -> bool {
-        self.samples().any(|(_, sample)| sample.air.is_some())
-    }
-
     /// Whether the concentration of any line, where it holds liquid, or of any tank changes.
     pub(super) fn concentrations_change(&self) -> bool {
         let mut first: Vec<f32> = Vec::new();

@@ -1,6 +1,6 @@
 //! Tip flow along the boom: off the table, and off the mean.
 
-use super::along_boom::{AlongBoom, tip_groups};
+use super::along_boom::{AlongBoom, lies_along, tip_groups};
 use super::axes::{Axis, Frame};
 use super::picture::{Mark, Picture};
 use super::theme::{BLUE, INK, ORANGE, VERMILION, filled};
@@ -12,9 +12,9 @@ use sim_core::units::{Quantity as Q, display_unit};
 /// Smallest deviation the axis reaches, percent.
 const LEAST_PERCENT: f64 = 6.0;
 
-/// The picture; a step without tips that run has none.
+/// The picture; a step without tips that run has none, nor one whose tips are at no places along a boom.
 pub(super) fn tip_flow(view: &FinishedStep<'_>) -> Option<Picture> {
-    let spraying = view.findings.boom.as_ref()?;
+    let spraying = view.findings.boom.as_ref().filter(|_| lies_along(view.plumbing()))?;
     let length = display_unit(Q::Length, view.units);
     let plumbing = view.plumbing();
     // Position, percent off the table, percent off the mean.

@@ -11,17 +11,17 @@ const LOWER: Margins = (150, 20, 50, 140);
 /// Height of the upper frame with its margins, px.
 const UPPER_HEIGHT: i32 = SIZE.1 * 53 / 100;
 
-/// `upper` and `lower` curves over the time of `run`, each on an axis with its title; without lower ones the upper
-/// ones have the picture to themselves.
+/// `upper` and `lower` curves over the time of `run`, each on an axis with its title and the least it spans; without lower
+/// ones the upper ones have the picture to themselves.
 pub(super) fn two_frames(
     run: &Run<'_>,
     (title, below): (String, String),
-    (upper_title, upper): (String, Vec<Curve>),
-    (lower_title, lower): (String, Vec<Curve>),
+    (upper_title, upper_least, upper): (String, f64, Vec<Curve>),
+    (lower_title, lower_least, lower): (String, f64, Vec<Curve>),
 ) -> Picture {
     let mut picture = Picture::new(UPPER.0, title, below);
     let (x, steps) = (run.axis(), run.steps());
-    let y = from_nothing(upper_title, &upper);
+    let y = from_nothing(upper_title, &upper, upper_least);
     if lower.is_empty() {
         let mut frame = Frame::new(&mut picture, x, y);
         ground(&mut frame, &steps, true);
@@ -32,7 +32,7 @@ pub(super) fn two_frames(
     let mut frame = Frame::between(&mut picture, (0, UPPER_HEIGHT), x_above, y, UPPER);
     ground(&mut frame, &steps, true);
     curves(&mut frame, &upper);
-    let y = from_nothing(lower_title, &lower);
+    let y = from_nothing(lower_title, &lower, lower_least);
     let mut frame = Frame::between(&mut picture, (UPPER_HEIGHT, SIZE.1), x, y, LOWER);
     ground(&mut frame, &steps, false);
     curves(&mut frame, &lower);

@@ -1,7 +1,7 @@
 //! Where along the boom is sprayed below full strength, and how much?
 
-use super::along_boom::{AlongBoom, tip_groups};
-use super::axes::{Axis, Frame};
+use super::along_boom::{AlongBoom, lies_along, tip_groups};
+use super::axes::{Axis, Frame, least_span};
 use super::picture::Picture;
 use super::theme::{VERMILION, filled};
 use crate::results::FinishedStep;
@@ -11,6 +11,9 @@ use sim_core::units::{Quantity as Q, display_unit};
 /// A bar for each tip; a step that sprays at full strength from its start has no picture.
 pub(super) fn under_dosed(view: &FinishedStep<'_>) -> Option<Picture> {
     let priming = view.findings.priming.as_ref().filter(|found| found.under_dosed_m3 > 0.0)?;
+    if !lies_along(view.plumbing()) {
+        return None;
+    }
     let (length, volume) =
         (display_unit(Q::Length, view.units), display_unit(Q::Volume, view.units));
     let tips = view.plumbing().tips.iter().zip(&priming.tips);
@@ -32,7 +35,7 @@ pub(super) fn under_dosed(view: &FinishedStep<'_>) -> Option<Picture> {
     let y = Axis {
         title: format!("below full strength, {} a tip", volume.symbol),
         from: 0.0,
-        to: 1.08 * bars.iter().map(|bar| bar.1).fold(0.0, f64::max),
+        to: (1.08 * bars.iter().map(|bar| bar.1).fold(0.0, f64::max)).max(least_span(&volume)),
     };
     let mut frame = Frame::new(&mut picture, boom.x.clone(), y);
     boom.ground(&mut frame);

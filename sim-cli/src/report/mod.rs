@@ -11,11 +11,11 @@ mod model;
 mod moments;
 mod pictures;
 
-use crate::drawing::map_colour;
+use crate::drawing::{LEAST_SPAN, map_colour};
 use crate::plots::Plot;
 use crate::results::{Finished, FinishedStep, PROGRAM, Source};
 use serde::Serialize;
-use sim_core::units::{Quantity as Q, UnitSystem, display_unit, show_number};
+use sim_core::units::{Quantity as Q, UnitSystem, display_unit};
 
 pub(crate) use html::{embedded, escaped, fill, shell};
 pub(crate) use pictures::figure;
@@ -61,6 +61,8 @@ pub(crate) struct PageData {
     pressure: PageUnit,
     flow: PageUnit,
     velocity: PageUnit,
+    /// Least that a scale of pressures spans: a share of its top, and a pressure.
+    least_span: (f64, f64),
     /// Colours of concentration from none to full, as `#rrggbb`.
     map: Vec<String>,
     pub(crate) machines: Vec<PageMachine>,
@@ -73,9 +75,8 @@ impl PageData {
     /// The data of a page that shows `machines`.
     pub(crate) fn new(machines: Vec<PageMachine>, units: UnitSystem) -> Self {
         let unit = |quantity| {
-            let zero = show_number(0.0, quantity, units);
-            let decimals = zero.split_once('.').map_or(0, |(_, digits)| digits.len());
-            PageUnit { symbol: display_unit(quantity, units).symbol, decimals }
+            let unit = display_unit(quantity, units);
+            PageUnit { symbol: unit.symbol, decimals: unit.decimals() }
         };
         let colour = |k: usize| {
             let c = map_colour(k as f64 / (COLOURS - 1) as f64);
@@ -85,6 +86,7 @@ impl PageData {
             pressure: unit(Q::Pressure),
             flow: unit(Q::Flow),
             velocity: unit(Q::Velocity),
+            least_span: (LEAST_SPAN.0, display_unit(Q::Pressure, units).from_si(LEAST_SPAN.1)),
             map: (0..COLOURS).map(colour).collect(),
             machines,
         }

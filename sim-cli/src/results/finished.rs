@@ -92,6 +92,11 @@ impl Finished {
         self.all_steps().filter(|of| !of.step.is_middle_pass())
     }
 
+    /// Whether there is more than one step to tell apart.
+    pub(crate) fn has_several_steps(&self) -> bool {
+        self.reported_steps().count() > 1
+    }
+
     /// Those that are reported by themselves: of a purge in parts, the last.
     pub(crate) fn reported_steps(&self) -> impl Iterator<Item = FinishedStep<'_>> {
         self.steps().filter(|of| of.step.action != Action::Purge || of.findings.purge.is_some())

@@ -1,8 +1,8 @@
 //! The figures that matter of every step, steps beside each other.
 
-use super::called::called;
 use crate::columns::Columns;
 use crate::results::{Finished, FinishedStep};
+use crate::tables::purge::called;
 use sim_core::findings::{Measured, Residual, value};
 use sim_core::measures::Measure;
 use sim_core::units::{Quantity as Q, show, show_number};

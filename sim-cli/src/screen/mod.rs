@@ -1,6 +1,5 @@
 //! The answer on one screen: what is not met, the figures that matter, what to watch out for.
 
-mod called;
 mod figures;
 mod unmet;
 mod warnings;

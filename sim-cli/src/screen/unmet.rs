@@ -1,8 +1,8 @@
 //! Limits: each that is not met on a line of its own, the others counted.
 
-use super::called::{called, has_several_steps};
 use crate::columns::broken;
 use crate::results::{Finished, FinishedStep};
+use crate::tables::purge::called;
 use crate::words::{allowed, limits, place_name};
 use sim_core::findings::Verdict;
 use sim_core::measures::Measure;
@@ -89,7 +89,7 @@ impl Unmet<'_> {
         let short = source.split(',').next().unwrap_or(source);
         let tries = [(&*place, source), (&*place, short), ("", short)];
         let lines = tries.map(|(place, source)| {
-            format!("{NOT_MET}{}", self.sentence(has_several_steps(finished), place, source))
+            format!("{NOT_MET}{}", self.sentence(finished.has_several_steps(), place, source))
         });
         let fits = lines.iter().find(|line| line.chars().count() <= width);
         match fits {

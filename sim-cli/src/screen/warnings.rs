@@ -1,8 +1,8 @@
 //! What to watch out for: the warnings of all steps, each once, and what every reader must know.
 
-use super::called::{called, has_several_steps};
 use crate::columns::broken;
 use crate::results::{Finished, FinishedStep};
+use crate::tables::purge::called;
 use crate::words::{CAUTION, LIMITS_OF_THE_MODEL, PURGE_IS_UNCERTAIN, sentence};
 use sim_core::findings::Warning;
 use sim_core::measures::Measure;
@@ -30,7 +30,7 @@ pub(super) fn list(finished: &Finished, most: usize, width: usize) -> String {
     let always: String = always.into_iter().map(indented).collect();
     // The blank line, the heading, and the line that counts what is left out.
     let mut left = most.saturating_sub(always.lines().count() + 3);
-    let several = has_several_steps(finished);
+    let several = finished.has_several_steps();
     let told = told(finished);
     let (mut shown, mut count) = (String::new(), 0);
     for one in &told {

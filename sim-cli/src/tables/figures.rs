@@ -1,5 +1,6 @@
 //! Figures of the steps beside each other.
 
+use super::purge::called;
 use crate::columns::{Columns, Table};
 use crate::results::FinishedStep;
 use crate::words::or_dash;
@@ -23,7 +24,7 @@ fn of_group(steps: &[FinishedStep<'_>], units: UnitSystem) -> Table {
     let mut columns = Columns::new().words("", |measure: &Measure| measure.words());
     for (of, found) in steps.iter().zip(&found) {
         let shown = |measure: &Measure| or_dash(value(found, *measure), measure.quantity(), units);
-        columns = columns.text(&of.step.name, shown);
+        columns = columns.text(&called(of), shown);
     }
     let measures: Vec<Measure> = Measure::of_steps().filter(has).collect();
     columns.table("Key figures by step", &measures, units)

@@ -39,6 +39,14 @@ pub(crate) fn title(purge: &Purge) -> String {
     }
 }
 
+/// What a step, or the purge that ends with it, is called; of steps that repeat, each pass by itself.
+pub(crate) fn called(of: &FinishedStep<'_>) -> String {
+    match &of.findings.purge {
+        Some(purge) if purge.steps.len() > 1 => format!("purge, {} parts", purge.steps.len()),
+        _ => of.step.name.clone(),
+    }
+}
+
 pub(super) fn answer(of: &FinishedStep<'_>, purge: &Purge) -> String {
     let volume = |m3: f64| of.show(m3, Q::Volume);
     let time = |s: f64| of.show(s, Q::Duration);

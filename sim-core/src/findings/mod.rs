@@ -67,6 +67,7 @@ use crate::simulation::{Record, StepRecord};
 use measured::Measures;
 use schemars::JsonSchema;
 use serde::Serialize;
+use std::ops::Range;
 
 /// A machine, what is done with it, and what is demanded of the findings.
 type Asked<'a> = (&'a Machine, &'a Course, &'a Limits);
@@ -81,7 +82,8 @@ pub struct StepFindings {
     pub pumps: Vec<PumpDuty>,
     /// Each control of the step.
     pub controls: Vec<ControlFinding>,
-    /// Highest pressure of any moment of the step that is kept, the latest of equal ones.
+    /// Highest pressure of any moment of the step that is kept, the latest of equal ones; at the end of a purge in parts, of
+    /// all its parts.
     pub highest: Option<HighestPressure>,
     /// Each tip.
     pub tips: Vec<TipFinding>,
@@ -129,7 +131,7 @@ pub struct HighestPressure {
     pub pressure_pa: f64,
     /// Where.
     pub node: Named<NodeId>,
-    /// When, after the step's start.
+    /// When, after the step's start; negative if an earlier part of a purge had it.
     pub at_s: f64,
 }
 
@@ -202,10 +204,12 @@ fn add_purges(
         if steps[0].action != Action::Purge {
             continue;
         }
+        let highest = highest_of_parts(record, findings, range.clone());
         if let Some(purge) =
             purge::purge((&machine.plumbing, course), record, range, rinse_to_share)
         {
             let last = &mut findings[at - 1];
+            last.highest = highest;
             last.warnings.extend(purge_cautions::cautions(&machine.plumbing, &purge));
             last.purge = Some(purge);
             let measured = last.measured();
@@ -213,6 +217,20 @@ fn add_purges(
             last.verdicts.extend(verdict::of_residual(machine, &measured));
         }
     }
+}
+
+/// The highest pressure of the steps of `parts`, the latest of equal ones, as the last of them tells it.
+fn highest_of_parts(
+    record: &Record,
+    findings: &[StepFindings],
+    parts: Range<usize>,
+) -> Option<HighestPressure> {
+    let start_s = |part: usize| record.steps[part].start_s;
+    let last_s = start_s(parts.end - 1);
+    let of_parts = parts.filter_map(|part| Some((part, findings[part].highest.as_ref()?)));
+    let (part, highest) =
+        of_parts.max_by(|a, b| (a.1.pressure_pa as f32).total_cmp(&(b.1.pressure_pa as f32)))?;
+    Some(HighestPressure { at_s: start_s(part) + highest.at_s - last_s, ..highest.clone() })
 }
 
 /// The findings of step number `number`, from its record.

@@ -141,6 +141,11 @@ impl Measure {
         self.row().key
     }
 
+    /// Its key without the unit: what files in any unit are called.
+    pub const fn stem(self) -> &'static str {
+        self.row().stem
+    }
+
     /// What it is, in words.
     pub const fn words(self) -> &'static str {
         self.row().words
@@ -170,7 +175,7 @@ impl Measure {
     pub(crate) const fn limit_key(self) -> Option<&'static str> {
         match self.over() {
             Over::Run => None,
-            _ => Some(self.row().limit_key),
+            _ => Some(self.row().stem),
         }
     }
 

@@ -37,8 +37,8 @@ pub(super) struct Row {
     pub(super) quantity: Quantity,
     pub(super) better: Better,
     pub(super) over: Over,
-    /// Key of its limit in scenarios: its own without the unit.
-    pub(super) limit_key: &'static str,
+    /// Its key without the unit, which is the key of its limit in scenarios.
+    pub(super) stem: &'static str,
     /// Another key of that limit, from before it had its present one.
     pub(super) earlier: Option<&'static str>,
     /// The largest value allowed where a scenario says nothing, and by whom.
@@ -54,8 +54,8 @@ impl Row {
         (quantity, better, over): (Quantity, Better, Over),
     ) -> Self {
         let doc = doc.split_at(1).1;
-        let limit_key = without_unit(key, quantity);
-        Self { key, words, doc, quantity, better, over, limit_key, earlier: None, usual: None }
+        let stem = without_unit(key, quantity);
+        Self { key, words, doc, quantity, better, over, stem, earlier: None, usual: None }
     }
 
     pub(super) const fn earlier(mut self, key: &'static str) -> Self {

@@ -19,6 +19,11 @@ impl DisplayUnit {
     pub fn from_si(&self, value_si: f64) -> f64 {
         (value_si - self.offset) / self.factor
     }
+
+    /// Decimals that values are shown with.
+    pub fn decimals(&self) -> usize {
+        self.decimals
+    }
 }
 
 /// The unit of `quantity` in `system`.

@@ -54,7 +54,8 @@ fn table(text: &str, rows: &[Worked], with_answers: bool) -> String {
         // Writing to a String cannot fail.
         let _ = writeln!(
             body,
-            "<tr><td class=\"n\">{}</td><td class=\"wrap\">{what}<br><span class=\"soft\">{how}</span></td><td>{hand}</td><td>{program}</td></tr>",
+            "<tr{}><td class=\"n\">{}</td><td class=\"wrap\">{what}<br><span class=\"soft\">{how}</span></td><td>{hand}</td><td>{program}</td></tr>",
+            if with_answers { "" } else { " class=\"work\"" },
             number + 1
         );
     }
@@ -89,8 +90,10 @@ fn student_sheets_have_the_figures_of_hand_and_program_and_the_commands_beside_t
             .lines()
             .filter(|line| !line.starts_with("? "))
             .fold(String::new(), |all, line| all + line + "\n");
+        let word = |word: &str| format!("<span>{}</span>", escaped(word));
+        let words = |line: &&str| line.split(' ').map(word).collect::<Vec<_>>().join(" ");
         let commands: String =
-            typed.iter().map(|line| format!("<pre>{}</pre>\n", escaped(line))).collect();
+            typed.iter().map(|line| format!("<pre>{}</pre>\n", words(line))).collect();
         let commands = format!(
             "<h2>What the program says</h2>\n<p>Type, in the folder of the repository:</p>\n{commands}"
         );

@@ -108,17 +108,17 @@ function frontOf(machine, i, place) {
   return { behind: fed, ahead, share: (mean - ahead) / (fed - ahead), flow };
 }
 
-/** Lowest and highest pressure that the colours tell apart at the end of step number `step`. */
-function pressureRange(machine, step) {
-  const moment = lastOfStep(machine, step);
+/** Lowest and highest pressure that the colours tell apart at the end of the step that `view` is in; at least as far apart as
+ * `least` says: a share of the highest, and a pressure. */
+function pressureRange(machine, view, least) {
+  const moment = lastOfStep(machine, machine.stepOf[placeOf(machine, view).from]);
   let [low, high] = [Infinity, -Infinity];
   for (const node of machine.drawing.ranged) {
     const value = machine.node.pressure[node][moment];
     low = Math.min(low, value);
     high = Math.max(high, value);
   }
-  if (!(high > low)) [low, high] = [low - 0.01, low + 0.01];
-  return [low, high];
+  return [Math.min(low, high - Math.max(least[0] * high, least[1])), high];
 }
 
 /** The fixed marks: tank, headers, parts, names, scale. */
@@ -164,7 +164,7 @@ function fans(machine, layer) {
 }
 
 /** Draws `machine` into `holder`; returns what shows a view of it and what moves its dashes. */
-function boom(holder, machine, map) {
+function boom(holder, machine, page, map) {
   const { drawing } = machine;
   const svg = drawn("svg", {
     viewBox: `0 ${drawing.top} ${drawing.width} ${drawing.height}`,
@@ -184,49 +184,50 @@ function boom(holder, machine, map) {
     drawn("path", { d: pathText(line.path), class: "hit", "data-kind": kind, "data-i": i }, layers.hits);
   });
   const most = largest(machine.line.flow);
-  const picture = { svg, most, tips, tanks, bars, strokes, machine, map };
+  const picture = { svg, most, tips, tanks, bars, strokes, machine, page, map };
   holder.append(svg);
   return {
     svg,
     most,
-    show: (view, colours) => showBoom(picture, view, colours),
+    show: (view, colours, range) => showBoom(picture, view, colours, range),
     flow: (seconds) => moveDashes(picture, seconds),
   };
 }
 
-/** Colours and widths of one view; returns the ends of the scale of colours. */
-function showBoom(picture, view, colours) {
-  const { machine, map, strokes, most } = picture;
+/** Colours and widths of one view, pressures told apart over `range`; returns its place among the moments. */
+function showBoom(picture, view, colours, range) {
+  const { machine, page, map, strokes, most } = picture;
   const place = placeOf(machine, view);
-  const range = pressureRange(machine, machine.stepOf[place.from]);
   const ofPressure = (value) => map((value - range[0]) / (range[1] - range[0]));
   // What no liquid is followed in has no colour of concentration.
   const ofConcentration = (value) => (Number.isNaN(value) ? "var(--still)" : map(value / 100));
-  const byPressure = colours === "pressure";
+  const [byPressure, byKind] = [colours === "pressure", colours === "holds"];
+  const ofContent = byKind ? () => LIQUID : ofConcentration;
   strokes.forEach((stroke, i) => {
     const line = machine.drawing.lines[i];
     const front = frontOf(machine, i, place);
     const size = most > 0 ? Math.abs(front.flow) / most : 0;
-    const still = size < STILL;
+    const still = size < STILL || !showsSomething(front.flow, page.flow);
     const room = line.sectional ? machine.drawing.room : 1;
     const width = room * (still ? NARROW : NARROW + (WIDE - NARROW) * Math.sqrt(size));
     const ends = [line.from, line.to].map((node) => valueAt(machine.node.pressure[node], place));
-    const base = byPressure ? ofPressure((ends[0] + ends[1]) / 2) : ofConcentration(front.ahead);
+    const ofEnds = () => (still ? "var(--still)" : ofPressure((ends[0] + ends[1]) / 2));
+    const base = byPressure ? ofEnds() : ofContent(front.ahead);
     change(stroke.casing, "stroke-width", (width + 2 * room).toFixed(1));
     change(stroke.base, "stroke-width", width.toFixed(1));
     change(stroke.base, "stroke", base);
-    const share = byPressure ? 0 : front.share;
+    const share = byPressure || byKind ? 0 : front.share;
     change(stroke.front, "stroke-width", width.toFixed(1));
     change(stroke.front, "stroke", ofConcentration(front.behind));
     // The dash begins at the end that the line is fed from.
     const dash = front.flow >= 0 ? `${share.toFixed(4)} 2` : `0 ${(1 - share).toFixed(4)} ${share.toFixed(4)} 2`;
     change(stroke.front, "stroke-dasharray", dash);
     change(stroke.front, "visibility", share > 0 ? "visible" : "hidden");
-    showAir(machine, i, place, stroke, base);
+    showAir(machine, i, place, stroke, byKind ? FILM : base);
     direct(stroke, front.flow, still, width, room);
   });
-  showMarks(picture, place, byPressure ? ofPressure : ofConcentration, byPressure);
-  return { place, range };
+  showMarks(picture, place, byPressure ? ofPressure : ofContent, byPressure);
+  return place;
 }
 
 /** A line that holds air: its column where the record has it, thin what is on its wall. */
@@ -277,7 +278,10 @@ function showMarks({ machine, tips, tanks, bars }, place, colour, byPressure) {
     const passing = valueAt(machine.node.concentration[node], place);
     // A header that nothing has passed yet holds what the line beside it holds.
     const held = Number.isNaN(passing) && line !== null ? valueAt(machine.line.concentration[line], place) : passing;
-    change(bar, "stroke", colour(byPressure ? valueAt(machine.node.pressure[node], place) : held));
+    const { air } = machine.line;
+    const empty = air && line !== null && valueAt(air[line], place) > 0.5;
+    const full = colour(byPressure ? valueAt(machine.node.pressure[node], place) : held);
+    change(bar, "stroke", empty && !byPressure ? "var(--paper)" : full);
   });
 }
 

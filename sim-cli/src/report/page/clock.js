@@ -55,7 +55,7 @@ function marks(holder, machines, end) {
     mark.style.left = `${(100 * time) / end}%`;
     if (text) {
       element("span", { text }, mark);
-      if (time > 0.7 * end) mark.classList.add("late");
+      if (time > 0.5 * end) mark.classList.add("late");
     }
   };
   const [first] = machines;

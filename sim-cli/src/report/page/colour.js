@@ -11,20 +11,32 @@ function colourMap(stops) {
   };
 }
 
-/** What the colours mean just now: their ends and unit. */
+/** Liquid across a line, liquid on its wall, and air, where colours show what lines hold. */
+const HOLDS = [["liquid", "#0072b2"], ["film on the wall", "#56b4e9"], ["air", ""]];
+const [[, LIQUID], [, FILM]] = HOLDS;
+
+/** What the colours mean just now: the ends of their scale, or what each stands for. */
 function legend(holder, stops) {
-  const bar = document.createElement("span");
-  bar.className = "bar";
-  bar.style.background = `linear-gradient(to right, ${stops.join(", ")})`;
-  const [low, high, name] = ["low", "high", "name"].map((part) => {
-    const text = document.createElement("span");
-    text.className = part;
-    return text;
-  });
-  holder.append(name, low, bar, high);
-  return (what, from, to) => {
-    name.textContent = what;
-    low.textContent = from;
-    high.textContent = to;
+  const part = (name, text, parent) => {
+    const made = document.createElement("span");
+    made.className = name;
+    made.textContent = text;
+    parent.append(made);
+    return made;
+  };
+  return {
+    scale: (from, to) => {
+      holder.replaceChildren();
+      part("low", from, holder);
+      part("bar", "", holder).style.background = `linear-gradient(to right, ${stops.join(", ")})`;
+      part("high", to, holder);
+    },
+    holds: () => {
+      holder.replaceChildren();
+      for (const [name, colour] of HOLDS) {
+        part(colour ? "swatch" : "swatch hollow", "", holder).style.background = colour;
+        part("kind", name, holder);
+      }
+    },
   };
 }

@@ -27,7 +27,7 @@ function openedMachine(machine) {
   const count = time.length;
   const timed = [];
   for (let k = 0; k < count; k += 1) if (machine.steps[step[k]].lasts) timed.push(k);
-  return {
+  const open = {
     ...machine,
     time,
     stepOf: step,
@@ -38,6 +38,7 @@ function openedMachine(machine) {
     tip: openedAll(tip, count),
     tank: openedAll(tank, count),
   };
+  return { ...open, changes: concentrationsChange(open) };
 }
 
 /** The last moment of step number `step`. */
@@ -86,6 +87,26 @@ function shown(value, unit) {
   const text = value.toFixed(unit.decimals);
   const plain = Number(text) === 0 ? (0).toFixed(unit.decimals) : text;
   return `${plain} ${unit.symbol}`;
+}
+
+/** Whether `value` shows as more than nothing. */
+function showsSomething(value, unit) {
+  return Number(Math.abs(value).toFixed(unit.decimals)) > 0;
+}
+
+/** Change of a concentration, in percent, that is worth a colour. */
+const LEAST_CHANGE = 0.5;
+
+/** Whether the concentration of any line or tank changes while time passes. */
+function concentrationsChange(machine) {
+  return [...machine.line.concentration, ...machine.tank].some((series) => {
+    let [low, high] = [Infinity, -Infinity];
+    for (const k of machine.timed) {
+      if (series[k] < low) low = series[k];
+      if (series[k] > high) high = series[k];
+    }
+    return high - low > LEAST_CHANGE;
+  });
 }
 
 const PERCENT = { symbol: "%", decimals: 1 };

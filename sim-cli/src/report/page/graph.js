@@ -35,7 +35,10 @@ function about(machine, { kind, i }, units) {
   if (kind === "line") {
     figures.unshift(["mean concentration", machine.line.concentration[i], PERCENT]);
     figures.push(["velocity", machine.line.flow[i].map((flow) => flow / line.area), units.velocity]);
-    if (machine.line.air) figures.push(["air", machine.line.air[i].map((share) => 100 * share), PERCENT]);
+    const air = machine.line.air ? ["air", machine.line.air[i].map((share) => 100 * share), PERCENT] : null;
+    // What does not change is not asked for first.
+    if (air && machine.changes) figures.push(air);
+    else if (air) figures.splice(0, 1, air);
   }
   return { name: line.name, what: line.what, figures };
 }

@@ -13,7 +13,8 @@ function inWords(machine, view, place) {
   const step = machine.steps[machine.stepOf[place.from]].name;
   const spray = runs > 0 ? `${runs} of ${flows.length} tips spray ${shown(sprayed, page.flow)}` : "no tip sprays";
   let words = `${when}step “${step}”: ${spray}`;
-  const known = concentrations.filter((concentration) => !Number.isNaN(concentration));
+  const told = machine.line.column && !machine.changes ? [] : concentrations;
+  const known = told.filter((concentration) => !Number.isNaN(concentration));
   if (known.length > 0) {
     const weakest = known.indexOf(Math.min(...known));
     const mean = known.reduce((sum, one) => sum + one, 0) / known.length;
@@ -46,8 +47,21 @@ function placeFrom(text) {
   return { kind, i: Number(i) };
 }
 
-/** The tip that comes full last, or stays weakest: the place a reader asks for first. */
+/** The line that air fills last; nothing if it fills none. */
+function lastToEmpty(machine) {
+  let [latest, at] = [-1, null];
+  machine.line.air.forEach((series, i) => {
+    const filled = machine.timed.findLastIndex((k) => series[k] < 0.5);
+    if (filled > latest && filled + 1 < machine.timed.length) [latest, at] = [filled, i];
+  });
+  return at;
+}
+
+/** The place a reader asks for first: the tip that comes full last, or stays weakest; where air alone moves what lines hold,
+ * the line that it fills last. */
 function firstPick(machine) {
+  const emptied = machine.line.air && !machine.changes ? lastToEmpty(machine) : null;
+  if (emptied !== null) return { kind: "line", i: emptied };
   if (machine.drawing.tips.length === 0) return { kind: machine.drawing.lines[0].kind === "line" ? "line" : "part", i: 0 };
   let [worst, at] = [-1, 0];
   machine.tip.concentration.forEach((series, i) => {
@@ -81,7 +95,7 @@ function machineView(holder, below, machine, letter, colours) {
   const figure = element("figure", { class: "machine" }, holder);
   if (letter) element("figcaption", { class: "which", text: `${letter}: ${machine.title}` }, figure);
   const frame = element("div", { class: "frame", tabindex: "0", role: "group", "aria-label": "Drawing of the plumbing" }, figure);
-  const picture = boom(frame, machine, map);
+  const picture = boom(frame, machine, page, map);
   const words = element("p", { class: "words" }, figure);
   const look = element("div", { class: "look" }, below);
   const side = element("div", { class: "side" }, look);
@@ -101,22 +115,23 @@ function machineView(holder, below, machine, letter, colours) {
     state.now = machine.timed.length > 0
       ? fillGraph(graph, machine, place, page, go)
       : fillSteps(graph, machine, place, page);
-    if (state.view) show(state.view);
+    if (state.view) show(state.view, state.range);
   }
 
-  function show(view) {
+  function show(view, range) {
     state.view = view;
-    const { place, range } = picture.show(view, colours());
+    state.range = range;
+    const place = picture.show(view, colours(), range);
     const text = inWords(machine, view, place);
     words.textContent = text;
     picture.svg.setAttribute("aria-label", `Plumbing of ${machine.title}. ${text}`);
     fillReadout(readout, machine, state.pick, view, page);
     state.now(view);
-    return range;
   }
 
   return {
     show,
+    range: (view) => pressureRange(machine, view, page.least_span),
     flow: picture.flow,
     most: picture.most,
     start: (go) => {
@@ -130,45 +145,61 @@ function machineView(holder, below, machine, letter, colours) {
   };
 }
 
-/** Choice between colours of concentration and of pressure, and what they mean. */
-function colourChoice(holder, timed, changed) {
+/** Choice between what colours show, the first of `kinds` first, and what they mean. */
+function colourChoice(holder, kinds, changed) {
   const row = element("div", { class: "colours" }, holder);
   const label = element("label", { text: "Colour shows " }, row);
   const list = element("select", {}, label);
-  if (timed) element("option", { value: "concentration", text: "concentration" }, list);
-  element("option", { value: "pressure", text: "pressure" }, list);
+  for (const [value, text] of kinds) element("option", { value, text }, list);
   list.addEventListener("change", changed);
   const set = legend(element("span", { class: "legend" }, row), page.map);
   const width = element("span", { class: "width" }, row);
   return { value: () => list.value, set, width };
 }
 
+const CONCENTRATION = ["concentration", "concentration"];
+const CONTENT = ["holds", "what lines hold"];
+
+/** What colours can show of `machines`: a run that only moves liquid and air about opens with which is where. */
+function kindsOf(machines) {
+  const airy = machines.some((machine) => machine.line.column);
+  const timed = machines.some((machine) => machine.timed.length > 0);
+  const changes = machines.some((machine) => machine.changes);
+  const content = [airy ? CONTENT : null, timed ? CONCENTRATION : null];
+  if (changes) content.reverse();
+  return [...content, ["pressure", "pressure"]].filter((kind) => kind !== null);
+}
+
 /** Drawings of the machines that `holder` names, under one clock. */
 function start(holder) {
   const wanted = holder.dataset.machines.split(" ").map(Number);
   const machines = wanted.map((i) => openedMachine(page.machines[i]));
-  const timed = machines.some((machine) => machine.timed.length > 0);
   let view = null;
   const top = element("div", { class: "panelboard" }, holder);
-  const choice = colourChoice(top, timed, () => view && show(view));
+  const choice = colourChoice(top, kindsOf(machines), () => view && show(view));
   const letter = (i) => (machines.length > 1 ? "ABCDEFGH"[i] ?? String(i + 1) : "");
   const booms = element("div", {}, holder);
   const looks = element("div", { class: machines.length > 1 ? "looks several" : "looks" }, holder);
   const views = machines.map((machine, i) => machineView(booms, looks, machine, letter(i), choice.value));
 
+  const most = Math.max(...views.map((one) => one.most));
+  const airy = machines.some((machine) => machine.line.column);
+  const pale = airy ? "; pale: air, a thin line in it: liquid on the wall" : "";
+  const widths = `width shows flow: the widest line, ${shown(most, page.flow)}`;
+
   function show(next) {
     view = next;
-    const ranges = views.map((one) => one.show(next));
-    if (choice.value() === "concentration") choice.set("concentration", "0 %", "100 %");
-    else if (machines.length > 1) choice.set("pressure, header to tips of each", "lowest", "highest");
-    else choice.set("pressure", shown(ranges[0][0], page.pressure), shown(ranges[0][1], page.pressure));
+    const ranges = views.map((one) => one.range(next));
+    const range = [Math.min(...ranges.map(([low]) => low)), Math.max(...ranges.map(([, high]) => high))];
+    views.forEach((one) => one.show(next, range));
+    choice.width.textContent = choice.value() === "holds" ? widths : widths + pale;
+    if (choice.value() === "holds") choice.set.holds();
+    else if (choice.value() === "concentration") choice.set.scale("0 %", "100 %");
+    else choice.set.scale(...range.map((end) => shown(end, page.pressure)));
   }
 
   const flow = (seconds) => views.forEach((one) => one.flow(seconds));
   const go = clock(top, machines, show, flow);
-  const most = Math.max(...views.map((one) => one.most));
-  const airy = machines.some((machine) => machine.line.column);
-  choice.width.textContent = `width shows flow: the widest line, ${shown(most, page.flow)}${airy ? "; pale: air, a thin line in it: liquid on the wall" : ""}`;
   views.forEach((one) => one.start(go));
 }
 
