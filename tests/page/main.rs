@@ -3,6 +3,7 @@
 
 mod browser;
 mod diagnosis_page;
+mod drawings;
 mod first_hours;
 mod looks;
 mod moves;

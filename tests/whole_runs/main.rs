@@ -8,6 +8,7 @@ mod compare;
 mod course;
 mod diagnose;
 mod documents;
+mod drawn_names;
 mod faults;
 mod faults_drawn;
 mod gallery;

@@ -3,9 +3,6 @@
 /// A point of a picture, px.
 pub(crate) type Pixel = (i32, i32);
 
-/// Difference of height within which a line counts as level, px.
-pub(crate) const LEVEL_WITHIN: i32 = 40;
-
 /// The longest straight piece of `path` that is worth an arrow.
 pub(crate) fn longest_piece(path: &[Pixel]) -> Option<(Pixel, Pixel)> {
     let length =
@@ -14,18 +11,6 @@ pub(crate) fn longest_piece(path: &[Pixel]) -> Option<(Pixel, Pixel)> {
     pieces
         .max_by(|a, b| length(a.0, a.1).total_cmp(&length(b.0, b.1)))
         .filter(|(a, b)| length(*a, *b) > 14.0)
-}
-
-/// Where a part's name stands: over the middle of a level line, off the middle of a slanting one, so that
-/// the names of two that cross do not meet.
-pub(crate) fn label_point(path: &[Pixel]) -> Pixel {
-    let (a, b) = (path[0], path[path.len() - 1]);
-    if path.len() > 2 {
-        return path[1];
-    }
-    let share = if (a.1 - b.1).abs() < LEVEL_WITHIN { 0.5 } else { 0.34 };
-    let at = |a: i32, b: i32| a + (share * f64::from(b - a)).round() as i32;
-    (at(a.0, b.0), at(a.1, b.1))
 }
 
 /// The middle between `from` and `to` and the unit vector that way.
@@ -53,17 +38,6 @@ pub(crate) fn midpoint(path: &[Pixel]) -> Pixel {
 pub(crate) fn upright(path: &[Pixel]) -> bool {
     let (a, b) = longest_piece(path).unwrap_or((path[0], path[path.len() - 1]));
     (a.0 - b.0).abs() < (a.1 - b.1).abs()
-}
-
-/// A line from `a` to `b`, bowed out for the second and further parts between the same nodes.
-pub(crate) fn bowed(a: Pixel, b: Pixel, nth: i32) -> Vec<Pixel> {
-    if nth == 0 {
-        return vec![a, b];
-    }
-    let (middle, (dx, dy)) = direction(a, b);
-    let out = f64::from(34 * ((nth + 1) / 2) * if nth % 2 == 1 { 1 } else { -1 });
-    let bow = (middle.0 - (out * dy).round() as i32, middle.1 + (out * dx).round() as i32);
-    vec![a, bow, b]
 }
 
 /// Points along `path`, a few px apart.

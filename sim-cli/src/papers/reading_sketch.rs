@@ -55,7 +55,7 @@ pub(crate) fn in_walking_order(
 /// The sketch of `machine` as SVG: circles are gauges and what the machine shows, squares catch tests; a filled mark is the next.
 pub(crate) fn reading_sketch(machine: &Machine, marks: &[ReadingMark]) -> String {
     let label = "Sketch of the plumbing with numbered places of readings";
-    sketch(machine, label, ROOM, |drawn, span| {
+    sketch(machine, label, ROOM, |drawn, ground, span| {
         let at: Vec<Option<Pixel>> =
             marks.iter().map(|mark| pixel(&machine.plumbing, drawn, mark.place)).collect();
         let known: Vec<(&ReadingMark, Pixel)> =
@@ -70,6 +70,7 @@ pub(crate) fn reading_sketch(machine: &Machine, marks: &[ReadingMark]) -> String
             };
             let to = around(from, span).into_iter().find(free).unwrap_or(from);
             taken.push(to);
+            ground.mark([to.0 - MARK, to.1 - MARK, to.0 + MARK, to.1 + MARK]);
             draw(&mut shapes, mark, from, to);
         }
         shapes

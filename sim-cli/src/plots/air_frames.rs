@@ -28,10 +28,10 @@ struct Event {
     sections: Vec<String>,
 }
 
-/// The frames, if the plumbing is built like a boom machine.
+/// The frames.
 pub(super) fn air_frames(run: &Run<'_>) -> Option<Picture> {
     let plumbing = &run.scenario.machine.plumbing;
-    let plan = Plan::of(&run.scenario.machine)?;
+    let plan = Plan::of(&run.scenario.machine);
     let samples: Vec<(usize, &Sample)> = run.samples().collect();
     let events = events(run);
     let places = chosen(plumbing, &samples, &events);

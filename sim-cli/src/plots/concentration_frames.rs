@@ -11,12 +11,12 @@ const MOST_LETTERS: usize = 40;
 /// Change of the mean concentration, as a share, below which one frame says it all.
 const LEAST_CHANGE: f64 = 1e-3;
 
-/// The frames, if the plumbing is built like a boom machine and any concentration changes.
+/// The frames, if any concentration changes.
 pub(super) fn concentration_frames(run: &Run<'_>) -> Option<Picture> {
     if !run.concentrations_change() {
         return None;
     }
-    let plan = Plan::of(&run.scenario.machine)?;
+    let plan = Plan::of(&run.scenario.machine);
     let samples: Vec<(usize, &Sample)> = run.samples().collect();
     let places = chosen(run, &samples);
     let title = format!("{}: concentration in the lines", run.scenario.title);

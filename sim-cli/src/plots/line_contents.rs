@@ -83,7 +83,8 @@ struct Eye<'a> {
     lines_at: Vec<Vec<(usize, NodeId)>>,
     /// The line that fills each bar.
     beside: Vec<(NodeId, Option<usize>)>,
-    tank: Option<usize>,
+    /// The tanks of the plan.
+    tanks: Vec<usize>,
     /// Whether concentrations are worth telling apart.
     by_concentration: bool,
 }
@@ -91,7 +92,6 @@ struct Eye<'a> {
 impl<'a> Eye<'a> {
     fn of(run: &Run<'a>, plan: &Plan) -> Self {
         let plumbing = &run.scenario.machine.plumbing;
-        let first = plan.sheet.row.first().map(|i| plumbing.branches[*i].from);
         Self {
             plumbing,
             lines_at: lines_at(plumbing),
@@ -101,7 +101,7 @@ impl<'a> Eye<'a> {
                 .iter()
                 .map(|(node, _)| (*node, plan.sheet.line_at(plumbing, *node)))
                 .collect(),
-            tank: first.and_then(|node| plumbing.node(node).tank).map(|of| of.tank.index()),
+            tanks: plan.sheet.tanks.iter().map(|of| of.tank.index()).collect(),
             by_concentration: run.concentrations_change(),
         }
     }
@@ -110,8 +110,8 @@ impl<'a> Eye<'a> {
         let branches = 0..self.plumbing.branches.len();
         let lines: Vec<Look> = branches.map(|i| self.look(sample, i)).collect();
         let bars = self.beside.iter().map(|bar| self.bar(sample, &lines, *bar)).collect();
-        let tank = self.tank.and_then(|i| self.colour(sample.tanks[i]));
-        Looks { lines, bars, tank, air: inlet }
+        let tanks = self.tanks.iter().map(|i| self.colour(sample.tanks[*i])).collect();
+        Looks { lines, bars, tanks, air: inlet }
     }
 
     /// A bar that any line brings air to holds air.

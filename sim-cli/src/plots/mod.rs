@@ -25,6 +25,7 @@ mod purge_air;
 mod render;
 mod residual_map;
 mod schematic;
+mod schematic_names;
 mod shortened;
 mod simplify;
 mod step_spans;
@@ -42,6 +43,8 @@ pub use axes::Axis;
 pub(crate) use picture::Picture;
 pub(crate) use render::render;
 
+use crate::drawing::sheet::Sheet;
+use crate::drawing::sheet_of;
 use crate::output::OutputFile;
 use crate::results::{Diagnosed, Finished, FinishedStep};
 use timeline::Run;
@@ -50,7 +53,7 @@ use timeline::Run;
 /// what makes it, where there is something to show.
 type PictureKind<Make> = (&'static str, &'static str, Make);
 type OverTime = PictureKind<fn(&Run<'_>) -> Option<Picture>>;
-type OfStep = PictureKind<fn(&FinishedStep<'_>) -> Option<Picture>>;
+type OfStep = PictureKind<fn(&FinishedStep<'_>, &Sheet) -> Option<Picture>>;
 
 /// Pictures of a whole run over time.
 const OVER_TIME: [OverTime; 4] = [
@@ -90,14 +93,16 @@ const OF_STEP: [OfStep; 4] = [
     (
         "pressure-along-boom",
         "Static pressure along the boom: at every tip and at both ends of every section.",
-        boom_pressure::boom_pressure,
+        |of, _| boom_pressure::boom_pressure(of),
     ),
     (
         "tip-flow",
         "Flow of every tip: bars, off its table; dots, off the mean of the tips.",
-        tip_flow::tip_flow,
+        |of, _| tip_flow::tip_flow(of),
     ),
-    ("under-dosed", "What every tip sprayed below full strength.", under_dosed::under_dosed),
+    ("under-dosed", "What every tip sprayed below full strength.", |of, _| {
+        under_dosed::under_dosed(of)
+    }),
     ("plumbing", "", schematic::schematic),
 ];
 
@@ -138,10 +143,11 @@ pub(crate) fn all(finished: &Finished) -> Result<Vec<Plot>, String> {
     };
     // While air blows nothing of this is at rest: pictures over time show it.
     let at_rest = || finished.steps().filter(|of| of.step.purge.is_none());
+    let sheet = sheet_of(&finished.scenario().machine);
     for (name, caption, of) in OF_STEP {
         for view in at_rest() {
             let (name, caption) = named(&view, (name, caption));
-            add(name, caption, of(&view))?;
+            add(name, caption, of(&view, &sheet))?;
         }
     }
     for view in at_rest() {

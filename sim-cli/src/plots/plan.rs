@@ -1,9 +1,10 @@
-//! The plumbing of a boom machine drawn plainly: lines as they look, parts, tank, tips.
+//! The plumbing drawn plainly: lines as they look, parts, tanks, tips.
 
 use super::picture::{Picture, Pixel};
 use super::theme::{FAINT, HPos, INK, RGBColor, VPos, WHITE, anchored, filled, stroke, text};
-use crate::drawing::route::{self, Canvas, Path, Sheet, TANK, TUBE, placed, share_of_height};
-use crate::drawing::strokes::{arrow_head, direction};
+use crate::drawing::sheet::{Canvas, Path, Sheet, placed, share_of_height};
+use crate::drawing::sheet_of;
+use crate::drawing::strokes::{arrow_head, direction, midpoint};
 use sim_core::plumbing::{Machine, NodeId};
 use sim_core::transport::LinePhases;
 
@@ -40,8 +41,6 @@ pub(super) struct Plan {
     pub(super) sheet: Sheet,
     /// Branches that are parts, by their place among the paths.
     parts: Vec<usize>,
-    /// Positions of the tips as shares of half the boom.
-    tips: Vec<f64>,
     width: u32,
     /// How much taller the sheet would be drawn, were it to fill a canvas to its very top.
     pub(super) taller: f64,
@@ -51,24 +50,23 @@ pub(super) struct Plan {
 pub(super) struct Looks {
     pub(super) lines: Vec<Look>,
     pub(super) bars: Vec<Look>,
-    pub(super) tank: Option<RGBColor>,
+    /// Colours of the tanks of the sheet.
+    pub(super) tanks: Vec<Option<RGBColor>>,
     /// Where air is blown in.
     pub(super) air: Option<NodeId>,
 }
 
 impl Plan {
-    /// The plan of `machine`, if it is built like a boom machine.
-    pub(super) fn of(machine: &Machine) -> Option<Self> {
-        let (plumbing, sheet) = (&machine.plumbing, route::sheet(machine)?);
-        let highest = sheet.paths.iter().flatten().map(|point| point.1).fold(TUBE, f64::max);
+    /// The plan of `machine`.
+    pub(super) fn of(machine: &Machine) -> Self {
+        let (plumbing, sheet) = (&machine.plumbing, sheet_of(machine));
         let is_part = |i: &usize| plumbing.branches[*i].part.line().is_none();
-        Some(Self {
+        Self {
             parts: (0..plumbing.branches.len()).filter(is_part).collect(),
-            taller: 1.0 / share_of_height(highest + ABOVE).min(1.0),
+            taller: 1.0 / share_of_height(sheet.highest() + ABOVE).min(1.0),
             width: line_width(plumbing.sections.len()),
-            tips: plumbing.tips.iter().map(|tip| tip.x_m / sheet.half_m).collect(),
             sheet,
-        })
+        }
     }
 
     /// Everything on `canvas`.
@@ -77,9 +75,10 @@ impl Plan {
         for &i in &self.parts {
             picture.line(pixels(&self.sheet.paths[i]), FAINT, 2);
         }
-        let corners = [placed(TANK.0, canvas), placed(TANK.1, canvas)];
-        picture.rectangle(corners, filled(looks.tank.unwrap_or(WHITE)));
-        picture.rectangle(corners, stroke(INK, 2));
+        for (tank, colour) in self.sheet.tanks.iter().zip(&looks.tanks) {
+            picture.rectangle(tank.on(canvas), filled(colour.unwrap_or(WHITE)));
+            picture.rectangle(tank.on(canvas), stroke(INK, 2));
+        }
         for (path, look) in self.runs(&looks.lines) {
             draw_line(picture, &pixels(&path), look, self.width);
         }
@@ -107,13 +106,12 @@ impl Plan {
     /// Parts in the middle of their paths, and tips on their tubes.
     fn marks(&self, picture: &mut Picture, canvas: Canvas) {
         for &i in &self.parts {
-            let path = &self.sheet.paths[i];
-            let (a, b) = (path[(path.len() - 1) / 2], path[(path.len() - 1) / 2 + 1]);
-            let middle = placed((0.5 * (a.0 + b.0), 0.5 * (a.1 + b.1)), canvas);
-            picture.circle(middle, 3, filled(FAINT));
+            let path: Vec<Pixel> =
+                self.sheet.paths[i].iter().map(|at| placed(*at, canvas)).collect();
+            picture.circle(midpoint(&path), 3, filled(FAINT));
         }
-        for &tip in &self.tips {
-            let (x, y) = placed((tip, TUBE), canvas);
+        for &tip in &self.sheet.tips {
+            let (x, y) = placed(tip, canvas);
             picture.line([(x, y - 9), (x, y - 4)], INK, 1);
         }
     }

@@ -8,7 +8,8 @@ use super::theme::{
     filled, level, stroke,
 };
 use super::timeline::{Run, show_time};
-use crate::drawing::route::{Canvas, TANK, placed};
+use crate::drawing::names::width_of;
+use crate::drawing::sheet::{Canvas, placed};
 use crate::drawing::strokes::{clear_of_each_other, points_along};
 use sim_core::plumbing::{Branch, NodeId, Plumbing, Side};
 use sim_core::simulation::AirRecord;
@@ -38,6 +39,8 @@ const PLACE_WIDTH: i32 = 430;
 /// Letters of a place's words, and of its name at least.
 const MOST_LETTERS: usize = 32;
 const LEAST_LETTERS: usize = 17;
+/// Size of the names of tanks, px.
+const TANK: f64 = 24.0;
 /// Radius of a number's circle and least distance between two, px.
 const RADIUS: i32 = 14;
 const APART: i32 = 32;
@@ -75,10 +78,10 @@ impl ResidualPlace {
     }
 }
 
-/// The map at the end of the last purge of `run`, if the plumbing is built like a boom machine.
+/// The map at the end of the last purge of `run`.
 pub(super) fn residual_map(run: &Run<'_>) -> Option<Picture> {
     let plumbing = &run.scenario.machine.plumbing;
-    let plan = Plan::of(&run.scenario.machine)?;
+    let plan = Plan::of(&run.scenario.machine);
     let blows = |i: &usize| run.scenario.course.steps[*i].purge.is_some();
     let step = run.shown().rfind(blows)?;
     let air = run.moved(step)?.air.as_ref()?;
@@ -94,9 +97,7 @@ pub(super) fn residual_map(run: &Run<'_>) -> Option<Picture> {
     let mut picture = Picture::new(60, title, below(run, step, whole(LineLeft::liquid_m3)));
     let inlet = run.scenario.course.steps[step].purge.map(|purge| purge.node);
     plan.draw(&mut picture, CANVAS, &looks(plumbing, &plan, air, &uncounted, inlet));
-    let (a, b) = (placed(TANK.0, CANVAS), placed(TANK.1, CANVAS));
-    let middle = ((a.0 + b.0) / 2, (a.1 + b.1) / 2);
-    picture.words(middle, "tank", level(24, HPos::Center));
+    tank_names(&mut picture, plumbing, &plan);
     let mut places = places(plumbing, &air.left, &uncounted);
     let rest = places.split_off(places.len().min(MOST_PLACES));
     for (k, (at, place)) in numbered(&plan, &places).into_iter().zip(&places).enumerate() {
@@ -118,6 +119,18 @@ pub(super) fn residual_map(run: &Run<'_>) -> Option<Picture> {
         picture.words((PLACES_AT[1] + PLACE_WIDTH, FOOT), words, level(21, HPos::Right));
     }
     Some(picture)
+}
+
+/// The names of the tanks that have room for them.
+fn tank_names(picture: &mut Picture, plumbing: &Plumbing, plan: &Plan) {
+    for of in &plan.sheet.tanks {
+        let [(left, top), (right, bottom)] = of.on(CANVAS);
+        let name = &plumbing.tank(of.tank).name;
+        if width_of(name, TANK) <= f64::from(right - left) {
+            let middle = ((left + right) / 2, (top + bottom) / 2);
+            picture.words(middle, name, level(TANK as u32, HPos::Center));
+        }
+    }
 }
 
 /// What the colours mean, how much is left by each cause, and how much on the suction side.
@@ -189,7 +202,7 @@ fn looks(
     Looks {
         lines: air.left.iter().enumerate().map(look).collect(),
         bars: vec![Look::Unseen; plan.sheet.bars.len()],
-        tank: None,
+        tanks: vec![None; plan.sheet.tanks.len()],
         air: inlet,
     }
 }

@@ -4,23 +4,22 @@ use super::axes::extent;
 use super::picture::{Picture, Pixel};
 use super::plan::air_arrow;
 use super::pressure_bar::{pressure_bar, widest};
-use super::theme::{HPos, INK, RGBColor, VPos, WHITE, anchored, filled, level, stroke, text};
-use crate::drawing::layered;
-use crate::drawing::route::{self, Canvas, Path, Sheet, TANK, TUBE, placed};
-use crate::drawing::strokes::{
-    LEVEL_WITHIN, arrow_head, direction, label_point, longest_piece, midpoint, upright,
-};
+use super::schematic_names::Namer;
+use super::theme::{INK, RGBColor, WHITE, filled, stroke};
+use crate::drawing::sheet::{Canvas, Path, Sheet, SheetPoint, placed};
+use crate::drawing::strokes::{arrow_head, direction, longest_piece, midpoint, upright};
 use crate::drawing::{map_colour, pressure_scale};
 use crate::results::FinishedStep;
-use plotters::style::TextStyle;
 use sim_core::hydraulics::STILL_M3_S;
-use sim_core::plumbing::{Branch, Part, Plumbing, Side, Tip};
+use sim_core::plumbing::{Branch, Part, Plumbing, Side};
 use sim_core::units::{Quantity as Q, show, show_number};
 
 /// Where the plumbing is drawn, px: left, top, right, bottom.
-const CANVAS: Canvas = (60.0, 130.0, 1540.0, 770.0);
+const CANVAS: Canvas = (60.0, 124.0, 1540.0, 796.0);
 /// Width of the line with the largest flow, px.
 const WIDEST: u32 = 16;
+/// Width of a node where lines of a network meet, px.
+const NODE: u32 = 10;
 /// Colour of lines in which nothing flows.
 const STILL: RGBColor = RGBColor(176, 176, 176);
 /// Width of lines in which nothing flows, px.
@@ -56,37 +55,36 @@ enum Symbol {
 }
 
 /// The picture.
-pub(super) fn schematic(view: &FinishedStep<'_>) -> Option<Picture> {
+pub(super) fn schematic(view: &FinishedStep<'_>, sheet: &Sheet) -> Option<Picture> {
     let plumbing = view.plumbing();
-    let sheet = route::sheet(&view.scenario.machine);
     let largest = view.record.end.flow_m3_s.iter().fold(0.0f64, |most, q| most.max(q.abs()));
     let scene = Scene { view, plumbing, range: pressure_range(view), largest };
     let title = format!("{}: flow and pressure", view.scenario.title);
     let below = format!(
         "step \"{}\": width of a line shows its flow, colour the pressure{}; grey lines are still",
         view.step.name,
-        if sheet.is_some() { " from header to tips" } else { "" }
+        if sheet.boom.is_some() { " from header to tips" } else { "" }
     );
     let mut picture = Picture::new(60, title, below);
-    match &sheet {
-        Some(sheet) => scene.boom(&mut picture, sheet),
-        None => scene.network(&mut picture),
-    }
+    scene.draw(&mut picture, sheet);
+    Namer { view, sheet, canvas: CANVAS, width: WIDEST as i32 }.write(&mut picture);
     scene.key(&mut picture);
     Some(picture)
 }
 
 impl Scene<'_> {
-    fn boom(&self, picture: &mut Picture, sheet: &Sheet) {
-        let tank = [on_sheet(TANK.0), on_sheet(TANK.1)];
-        picture.rectangle(tank, filled(RGBColor(244, 244, 244)));
-        picture.rectangle(tank, stroke(INK, 3));
+    fn draw(&self, picture: &mut Picture, sheet: &Sheet) {
+        for tank in &sheet.tanks {
+            picture.rectangle(tank.on(CANVAS), filled(RGBColor(244, 244, 244)));
+            picture.rectangle(tank.on(CANVAS), stroke(INK, 3));
+        }
         let pixels = |path: &Path| path.iter().map(|point| on_sheet(*point)).collect();
         let mut strokes = Vec::new();
         for (i, path) in sheet.paths.iter().enumerate() {
             let mut stroke = self.stroke(i, pixels(path));
             // Arrows in every fourth piece of tube are enough.
-            if self.plumbing.branches[i].side == Side::Boom && i % 4 != 1 {
+            let is_tube = sheet.boom.is_some() && self.plumbing.branches[i].side == Side::Boom;
+            if is_tube && i % 4 != 1 {
                 stroke.arrow = None;
             }
             strokes.push(stroke);
@@ -96,115 +94,20 @@ impl Scene<'_> {
             let passes = |b: &Branch| b.from == *node || b.to == *node;
             let mut beside = (0..).zip(&self.plumbing.branches).filter(|(_, b)| passes(b));
             let still = beside.all(|(i, _)| self.is_still(i));
+            let wide = if sheet.boom.is_some() { WIDEST } else { NODE };
             let (colour, width) =
-                if still { (STILL, STILL_WIDTH) } else { (self.colour(pressure), WIDEST) };
+                if still { (STILL, STILL_WIDTH) } else { (self.colour(pressure), wide) };
             strokes.push(Stroke { path: pixels(bar), colour, width, arrow: None, symbol: None });
         }
         draw_strokes(picture, strokes);
-        self.tips(picture, |tip| on_sheet((tip.x_m / sheet.half_m, TUBE)));
-        let middle = ((tank[0].0 + tank[1].0) / 2, (tank[0].1 + tank[1].1) / 2);
-        picture.words(middle, "tank", level(24, HPos::Center));
-        self.section_labels(picture, sheet);
-        self.row_labels(picture, sheet);
-        self.return_labels(picture, sheet);
-        for (_, path) in &sheet.air {
-            air_arrow(picture, &pixels(path), 20, false);
-        }
-    }
-
-    fn section_labels(&self, picture: &mut Picture, sheet: &Sheet) {
-        let narrow = self.view.findings.sections.len() > 9;
-        for found in &self.view.findings.sections {
-            let Some(x) = sheet.middle_of(self.plumbing, found.section.id) else { continue };
-            let name = &found.section;
-            let label = match (narrow, found.running_tips) {
-                (true, _) => name.to_string(),
-                (false, 0) => format!("{name}: off"),
-                (false, _) => format!("{name}: {}", self.shown(found.flow_m3_s, Q::Flow)),
-            };
-            picture.words(on_sheet((x, TUBE + 5.0)), label, above(20));
-        }
-    }
-
-    /// Names under the bottom row, and what pump and header are at.
-    fn row_labels(&self, picture: &mut Picture, sheet: &Sheet) {
-        for (k, &i) in sheet.row.iter().enumerate() {
-            let branch = &self.plumbing.branches[i];
-            let path = &sheet.paths[i];
-            let (x, y) = on_sheet((0.5 * (path[0].0 + path[1].0), path[0].1));
-            let name = branch.name.replace('-', " ");
-            // The first name ends at the tank.
-            let half = LETTER * name.chars().count() as i32 / 2;
-            let x = x.min(on_sheet(TANK.0).0 - half);
-            if branch.part.pump().is_some() {
-                let rise = self.shown(-self.view.record.end.loss_pa[i], Q::Pressure);
-                let flow = self.shown(self.view.record.end.flow_m3_s[i], Q::Flow);
-                picture.words((x, y - 60), format!("{name}: {rise}, {flow}"), above(22));
-            } else {
-                let up = if k % 2 == 0 { 14 } else { 36 };
-                picture.words((x, y - up), name, above(18));
-            }
-        }
-        let pressure = self.view.record.end.static_pressure_pa[sheet.header.index()];
-        let label = format!("header: {}", self.shown(pressure, Q::Pressure));
-        picture.words(on_sheet((-0.03, 24.0)), label, level(22, HPos::Right));
-    }
-
-    /// What comes back to the tank.
-    fn return_labels(&self, picture: &mut Picture, sheet: &Sheet) {
-        for (i, branch) in self.plumbing.branches.iter().enumerate() {
-            let flow = self.shown(self.view.record.end.flow_m3_s[i], Q::Flow);
-            let label = format!("{}: {flow}", branch.name.replace('-', " "));
-            let path = &sheet.paths[i];
-            if branch.side == Side::Tank {
-                let (x, y) = on_sheet(path[1]);
-                picture.words((x - 14, y), label, level(19, HPos::Right));
-            } else if branch.name == "return-main" {
-                let (x, y) = on_sheet((0.5, path[0].1));
-                picture.words((x, y - 14), label, above(19));
-            }
-        }
-    }
-
-    fn network(&self, picture: &mut Picture) {
-        let (left, top, right, bottom) = CANVAS;
-        let pixel = |(x, y): (f64, f64)| {
-            let px = left + 60.0 + x * (right - left - 120.0);
-            (px.round() as i32, (top + y * (bottom - top)).round() as i32)
-        };
-        let points: Vec<Pixel> = layered::points(self.plumbing).into_iter().map(pixel).collect();
-        let paths = layered::paths(self.plumbing, &points);
-        let strokes = paths.iter().enumerate().map(|(i, path)| self.stroke(i, path.clone()));
-        draw_strokes(picture, strokes.collect());
-        self.tips(picture, |tip| points[tip.node.index()]);
-        for ((i, branch), path) in self.plumbing.branches.iter().enumerate().zip(&paths) {
-            let (x, y) = label_point(path);
-            let flow =
-                show_number(self.view.record.end.flow_m3_s[i].abs(), Q::Flow, self.view.units);
-            let label = format!("{} {flow}", branch.name);
-            let (from, to) = (points[branch.from.index()], points[branch.to.index()]);
-            if (from.1 - to.1).abs() < LEVEL_WITHIN {
-                picture.words((x, y - 12), label, above(18));
-            } else {
-                picture.words((x + 16, y), label, level(18, HPos::Left));
-            }
-        }
-        for (i, node) in self.plumbing.nodes.iter().enumerate() {
-            let pressure = self.shown(self.view.record.end.static_pressure_pa[i], Q::Pressure);
-            let tank = node.tank.map(|c| format!(" ({})", self.plumbing.tank(c.tank).name));
-            let label = format!("{}{}: {pressure}", node.name, tank.unwrap_or_default());
-            let style = anchored(text(19), HPos::Center, VPos::Top);
-            picture.words((points[i].0, points[i].1 + 16), label, style);
-        }
-    }
-
-    /// Each tip, its foot where `at` says: full where it runs.
-    fn tips(&self, picture: &mut Picture, at: impl Fn(&Tip) -> Pixel) {
-        for (tip, found) in self.plumbing.tips.iter().zip(&self.view.findings.tips) {
-            let (x, y) = at(tip);
+        for (tip, found) in sheet.tips.iter().zip(&self.view.findings.tips) {
+            let (x, y) = on_sheet(*tip);
             let spray = [(x, y - 6), (x - 5, y - 18), (x + 5, y - 18)];
             picture.area(spray, if found.runs() { INK } else { WHITE });
             picture.line([spray[0], spray[1], spray[2], spray[0]], INK, 1);
+        }
+        for (_, path) in &sheet.air {
+            air_arrow(picture, &pixels(path), 20, false);
         }
     }
 
@@ -269,11 +172,6 @@ fn draw_strokes(picture: &mut Picture, mut strokes: Vec<Stroke>) {
     strokes.iter().for_each(|line| line.marks(picture));
 }
 
-/// Words of `size` px that stand over their point.
-fn above(size: u32) -> TextStyle<'static> {
-    anchored(text(size), HPos::Center, VPos::Bottom)
-}
-
 impl Stroke {
     /// The way of its flow, and what it is.
     fn marks(&self, picture: &mut Picture) {
@@ -285,7 +183,13 @@ impl Stroke {
             Some(Symbol::Pump) => {
                 picture.circle((x, y), 20, filled(WHITE));
                 picture.circle((x, y), 20, stroke(INK, 3));
-                picture.area([(x - 18, y), (x + 8, y - 16), (x + 8, y + 16)], INK);
+                let towards = longest_piece(&self.path).map(|(from, to)| direction(from, to).1);
+                let (across, up) = towards.unwrap_or((1.0, 0.0));
+                let corner = |along: f64, beside: f64| {
+                    let by = (along * across - beside * up, along * up + beside * across);
+                    (x + by.0.round() as i32, y + by.1.round() as i32)
+                };
+                picture.area([corner(18.0, 0.0), corner(-8.0, 16.0), corner(-8.0, -16.0)], INK);
             }
             Some(Symbol::Valve) => {
                 for side in [-1, 1] {
@@ -307,10 +211,7 @@ impl Stroke {
     }
 }
 
-/// Room of a letter of the smallest names, px.
-const LETTER: i32 = 10;
-
-fn on_sheet(point: (f64, f64)) -> Pixel {
+fn on_sheet(point: SheetPoint) -> Pixel {
     placed(point, CANVAS)
 }
 

@@ -3,16 +3,14 @@
 mod labels;
 mod sheet;
 
-use crate::drawing::layered;
-use crate::drawing::route::{self, Sheet, TANK, TUBE};
+use crate::drawing::sheet::{Path, Sheet};
+use crate::drawing::sheet_of;
 use labels::{Label, Scale};
 use serde::Serialize;
-use sheet::{SHEET_HEIGHT, WIDTH, on_sheet};
+use sheet::{SHEET_HEIGHT, WIDTH, on_sheet, pixels};
 use sim_core::plumbing::{Branch, Machine, Plumbing, Side};
 use sim_core::units::{Quantity as Q, UnitSystem, display_unit, show};
 
-/// Room of a network without a boom's shape, left and right, above and below.
-const MARGIN: (f64, f64) = (120.0, 60.0);
 /// Height of the sheet shown above the highest line.
 const ABOVE: f64 = 8.0;
 
@@ -83,56 +81,58 @@ struct DrawnTip {
 }
 
 impl Drawing {
-    /// The drawing of `machine`: of a boom if it is built like one, else of a network.
+    /// The drawing of `machine`.
     pub(super) fn of(machine: &Machine, units: UnitSystem) -> Self {
-        let plumbing = &machine.plumbing;
-        match route::sheet(machine) {
-            Some(sheet) => boom(plumbing, &sheet, units),
-            None => network(plumbing, units),
+        let (plumbing, sheet) = (&machine.plumbing, sheet_of(machine));
+        let lines = plumbing.branches.iter().zip(&sheet.paths);
+        let bars = sheet.bars.iter().map(|(node, bar)| Bar {
+            node: node.index(),
+            line: sheet.line_at(plumbing, *node),
+            path: flat(bar),
+        });
+        let tips = plumbing.tips.iter().zip(&sheet.tips);
+        let top = (f64::from(on_sheet((0.0, sheet.highest() + ABOVE)).1)).max(0.0);
+        Self {
+            width: WIDTH,
+            top,
+            height: SHEET_HEIGHT - top,
+            boom: sheet.boom.is_some(),
+            room: (ROOMY / plumbing.sections.len().max(1) as f64).min(1.0),
+            lines: lines.map(|(b, path)| line(b, flat(path), units)).collect(),
+            bars: bars.collect(),
+            tanks: tanks(plumbing, &sheet),
+            tips: tips.map(|(tip, at)| tip_at(plumbing, tip, on_sheet(*at), units)).collect(),
+            labels: labels::of(plumbing, &sheet, top as i32),
+            scale: sheet.boom.as_ref().and_then(|boom| labels::scale(boom.half_m, units)),
+            ranged: ranged(plumbing, &sheet),
         }
     }
 }
 
-fn flat(points: impl Iterator<Item = (i32, i32)>) -> Vec<i32> {
-    points.flat_map(|(x, y)| [x, y]).collect()
+fn flat(path: &Path) -> Vec<i32> {
+    pixels(path).into_iter().flat_map(|(x, y)| [x, y]).collect()
 }
 
-fn boom(plumbing: &Plumbing, sheet: &Sheet, units: UnitSystem) -> Drawing {
-    let path = |path: &route::Path| flat(path.iter().map(|point| on_sheet(*point)));
-    let lines = plumbing.branches.iter().zip(&sheet.paths);
-    let bars = sheet.bars.iter().map(|(node, bar)| Bar {
-        node: node.index(),
-        line: sheet.line_at(plumbing, *node),
-        path: path(bar),
-    });
-    let tip = |tip: &sim_core::plumbing::Tip| {
-        let x_share = if sheet.half_m > 0.0 { tip.x_m / sheet.half_m } else { 0.0 };
-        on_sheet((x_share, TUBE))
+fn tanks(plumbing: &Plumbing, sheet: &Sheet) -> Vec<DrawnTank> {
+    let tank = |(i, tank): (usize, &sim_core::plumbing::Tank)| {
+        let drawn = sheet.tanks.iter().find(|of| of.tank.index() == i);
+        let place = drawn.map(|of| {
+            let [(left, top), (right, bottom)] = of.on(sheet::CANVAS);
+            vec![left, top, right, bottom]
+        });
+        DrawnTank { name: tank.name.clone(), place: place.unwrap_or_default() }
     };
-    let (a, b) = (on_sheet(TANK.0), on_sheet(TANK.1));
-    let drawn_tank = sheet.row.first().map(|i| plumbing.branches[*i].from);
-    let drawn_tank = drawn_tank.and_then(|node| plumbing.node(node).tank).map(|c| c.tank.index());
-    let tanks = plumbing.tanks.iter().enumerate().map(|(i, tank)| DrawnTank {
-        name: tank.name.clone(),
-        place: if Some(i) == drawn_tank { vec![a.0, b.1, b.0, a.1] } else { Vec::new() },
-    });
-    let highest = sheet.paths.iter().flatten().map(|point| point.1).fold(TUBE, f64::max);
-    let top = f64::from(on_sheet((0.0, highest + ABOVE)).1).max(0.0);
-    let sectional = |b: &&Branch| b.section.is_some() && matches!(b.side, Side::Feed | Side::Boom);
-    Drawing {
-        width: WIDTH,
-        top,
-        height: SHEET_HEIGHT - top,
-        boom: true,
-        room: (ROOMY / plumbing.sections.len().max(1) as f64).min(1.0),
-        lines: lines.map(|(b, corners)| line(b, path(corners), units)).collect(),
-        bars: bars.collect(),
-        tanks: tanks.collect(),
-        tips: plumbing.tips.iter().map(|t| tip_at(plumbing, t, tip(t), units)).collect(),
-        labels: labels::of_boom(plumbing, sheet),
-        scale: labels::scale(sheet.half_m, units),
-        ranged: ends(plumbing.branches.iter().filter(sectional)),
-    }
+    plumbing.tanks.iter().enumerate().map(tank).collect()
+}
+
+/// Nodes whose pressures the colours tell apart: on a boom those from header to tips, elsewhere all after the pumps.
+fn ranged(plumbing: &Plumbing, sheet: &Sheet) -> Vec<usize> {
+    let sectional = |b: &Branch| b.section.is_some() && matches!(b.side, Side::Feed | Side::Boom);
+    let counts = |b: &&Branch| match sheet.boom {
+        Some(_) => sectional(b),
+        None => b.part.pump().is_none(),
+    };
+    ends(plumbing.branches.iter().filter(counts))
 }
 
 /// The nodes at the ends of `branches`, each once.
@@ -189,37 +189,5 @@ fn place(x_m: f64, units: UnitSystem) -> String {
         x if x < 0.0 => format!("{away} left of the centre"),
         x if x > 0.0 => format!("{away} right of the centre"),
         _ => "at the centre".into(),
-    }
-}
-
-fn network(plumbing: &Plumbing, units: UnitSystem) -> Drawing {
-    let height = SHEET_HEIGHT;
-    let at = |(x, y): (f64, f64)| {
-        let px = MARGIN.0 + x * (WIDTH - 2.0 * MARGIN.0);
-        (px.round() as i32, (MARGIN.1 + y * (height - 2.0 * MARGIN.1)).round() as i32)
-    };
-    let points: Vec<(i32, i32)> = layered::points(plumbing).into_iter().map(at).collect();
-    let paths = layered::paths(plumbing, &points);
-    let branches = plumbing.branches.iter().zip(&paths);
-    let tip =
-        |tip: &sim_core::plumbing::Tip| tip_at(plumbing, tip, points[tip.node.index()], units);
-    let is_no_pump = |branch: &&Branch| branch.part.pump().is_none();
-    Drawing {
-        width: WIDTH,
-        top: 0.0,
-        height,
-        boom: false,
-        room: 1.0,
-        lines: branches.map(|(b, path)| line(b, flat(path.iter().copied()), units)).collect(),
-        bars: Vec::new(),
-        tanks: plumbing
-            .tanks
-            .iter()
-            .map(|tank| DrawnTank { name: tank.name.clone(), place: Vec::new() })
-            .collect(),
-        tips: plumbing.tips.iter().map(tip).collect(),
-        labels: labels::of_network(plumbing, &points, &paths),
-        scale: None,
-        ranged: ends(plumbing.branches.iter().filter(is_no_pump)),
     }
 }
