@@ -169,3 +169,23 @@ fn every_key_of_the_json_is_documented() {
         found.iter().filter(|k| !page.contains(&format!("`{k}`"))).collect();
     assert!(missing.is_empty(), "docs/diagnosing.md says nothing of {missing:?}");
 }
+
+/// A valve whose name is no bare key of TOML is in quotes in the template, which is then read back.
+#[test]
+fn names_that_toml_takes_only_in_quotes_are_quoted_in_a_template() {
+    let expanded = millstream(&["expand", &path("scenarios/larkfield-12m.toml")]).out;
+    let renamed = expanded
+        .replace("[valve.bypass]", "[valve.\"by pass\"]")
+        .replace("= \"bypass\"", "= \"by pass\"");
+    let place = tempfile::tempdir().unwrap();
+    let [machine, readings] = ["machine.toml", "readings.toml"].map(|name| place.path().join(name));
+    std::fs::write(&machine, renamed).unwrap();
+    let machine = machine.to_string_lossy().into_owned();
+    let template = millstream(&["diagnose", &machine, "--template", "toml"]);
+    assert_eq!(template.code, 0, "{}", template.err);
+    assert!(template.out.contains("valves = { \"by pass\" = \"closed\" }"), "{}", template.out);
+    let filled = template.out.replace("reads = \"\"", "reads = \"2.8 bar\"");
+    std::fs::write(&readings, filled).unwrap();
+    let printed = millstream(&["diagnose", &machine, &readings.to_string_lossy()]);
+    assert_eq!(printed.code, 0, "{}", printed.err);
+}
