@@ -8,3 +8,4 @@ mod outcome;
 mod page;
 mod study;
 mod threads;
+mod workshop;

@@ -1,5 +1,6 @@
 //! Fits roughness and loss coefficients of a healthy machine to readings of it.
 
+use super::extended::extended;
 use super::fit::Bench;
 use super::machine::InstrumentedMachine;
 use super::model::DiagnosisError;
@@ -34,13 +35,15 @@ static UNCERTAINTY: LazyLock<[f64; FACTORS]> = LazyLock::new(|| {
 const STEP: f64 = 1e-3;
 /// Relative change at which the fit has settled.
 const SETTLED: f64 = 1e-6;
+/// Uncertainties beforehand from which a factor is at the edge of what it can be: about one in ten beyond, both ends together.
+const EDGE: f64 = 1.645;
 /// Share of the uncertainty beforehand below which the readings constrain a factor.
 const CONSTRAINED: f64 = 0.7;
 
 /// Factors found from readings of a healthy machine.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Calibration {
-    /// The factors.
+    /// The factors but for those that are suspected of a fault, which stay 1.
     pub overlay: Overlay,
     /// Each factor by name, in the order of the overlay.
     pub factors: Vec<CalibrationFactor>,
@@ -65,6 +68,8 @@ pub struct CalibrationFactor {
     pub within: f64,
     /// Whether the readings constrain it; if not, it stays near 1.
     pub constrained: bool,
+    /// Whether it is at the edge of what such a figure can be: a fault is more likely than a figure so far off.
+    pub suspected: bool,
 }
 
 /// Finds the factors that bring the healthy machine of `scenario` closest to `readings`, each held near 1 as firmly as such
@@ -73,7 +78,8 @@ pub struct CalibrationFactor {
 /// # Errors
 /// A [`DiagnosisError`] where the healthy machine has no solution.
 pub fn calibrate(scenario: &Scenario, readings: &Readings) -> Result<Calibration, DiagnosisError> {
-    let bench = Bench::new(scenario, readings)?;
+    let plumbing = extended(&scenario.machine.plumbing);
+    let bench = Bench::new(scenario, &plumbing, readings)?;
     let count = bench.residuals.len();
     let healthy: Vec<f64> = bench.residuals.iter().map(|r| r.modelled).collect();
     let misfit_before = bench.misfit(&healthy);
@@ -103,13 +109,16 @@ pub fn calibrate(scenario: &Scenario, readings: &Readings) -> Result<Calibration
             value,
             within,
             constrained: uncertainty < CONSTRAINED * UNCERTAINTY[i],
+            suspected: problem.logs[i].abs() > EDGE * UNCERTAINTY[i],
         }
     };
     let factors: Vec<CalibrationFactor> = names.into_iter().enumerate().map(factor).collect();
+    let kept = factors.iter().map(|factor| if factor.suspected { 0.0 } else { factor.value.ln() });
+    let kept = DVector::from_iterator(FACTORS, kept);
     let misfit = bench.misfit(&predicted);
     let constrained = factors.iter().filter(|factor| factor.constrained).count();
     Ok(Calibration {
-        overlay: overlay(&problem.logs),
+        overlay: overlay(&kept),
         factors,
         misfit_before,
         misfit,

@@ -8,30 +8,38 @@
 mod calibrate;
 mod candidate;
 mod catalogue;
+mod curve;
 mod expected;
+mod extended;
 mod fault;
 mod fault_names;
 mod fit;
+mod groups;
 mod machine;
 mod model;
 mod next;
+mod odd;
 mod pairs;
 mod places;
+mod priors;
 mod rank;
-mod severity;
 mod simulate;
+mod something_else;
 mod spreads;
 mod template;
 mod tolerances;
+mod tubes;
 
 pub use calibrate::{Calibration, CalibrationFactor, calibrate, overlaid};
-pub use catalogue::catalogue;
+pub use catalogue::{catalogue, stands_for};
 pub use expected::{ExpectedReading, ExpectedState, expected_readings};
 pub use fault::{Fault, FaultKind, Spot};
-pub use model::{Diagnosis, DiagnosisError, Explanation, Fitted, ReadingResidual, Unreal};
+pub use model::{
+    Diagnosis, DiagnosisError, Explanation, Fitted, Odd, ReadingResidual, Unreal, Verdict,
+};
 pub use next::{Measurement, next};
-pub use rank::diagnose;
-pub use severity::{SeverityRange, severity_range};
+pub use priors::{KIND_PRIORS, KindPrior, PRIOR_SOURCE, Priors, SeverityPrior};
+pub use rank::{SURE, diagnose};
 pub use simulate::simulate;
 pub use spreads::{Off, SPREADS, Spread, UncertainInput, WATER_C};
 pub use template::{BlankState, blank_states, template_csv, template_toml, unit_of};

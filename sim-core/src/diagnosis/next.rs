@@ -1,10 +1,10 @@
 //! What to measure next: the most informative reading.
 
+use super::extended::extended;
 use super::fault::Fault;
 use super::fit::Bench;
-use super::model::{Diagnosis, DiagnosisError, Explanation};
+use super::model::{Diagnosis, DiagnosisError, Explanation, Fitted};
 use super::places::{self, Measurable};
-use super::severity::severity_range;
 use crate::hydraulics::FlowState;
 use crate::scenario::{Accuracy, Reading, ReadingPlace, Readings, Scenario, State};
 use nalgebra::DMatrix;
@@ -14,9 +14,7 @@ use rayon::prelude::*;
 const RIVALS: usize = 14;
 /// Probability below which an explanation is no rival.
 const LEAST_PROBABILITY: f64 = 2e-3;
-/// Information that a fitted severity is given beforehand: an uncertainty of a factor of e squared either way.
-const PRIOR_INFORMATION: f64 = 0.25;
-/// Step of the logarithm of a severity for the derivative.
+/// Step of the standard score of a severity for the derivative.
 const STEP: f64 = 1e-3;
 /// Measurements listed.
 const LISTED: usize = 5;
@@ -37,6 +35,8 @@ pub struct Measurement {
     pub state: State,
     /// Whether the readings know this state already.
     pub state_is_known: bool,
+    /// Pressure to expect at the machine's gauges in that state, Pa gauge, by the best explanation.
+    pub gauges_pa: Vec<f64>,
     /// Where to read.
     pub place: ReadingPlace,
     /// Expected information, bits: how much the reading narrows down which explanation holds, on average.
@@ -60,7 +60,8 @@ pub fn next(
     readings: &Readings,
     diagnosis: &Diagnosis,
 ) -> Result<Vec<Measurement>, DiagnosisError> {
-    let bench = Bench::new(scenario, readings)?;
+    let plumbing = extended(&scenario.machine.plumbing);
+    let bench = Bench::new(scenario, &plumbing, readings)?;
     let rivals: Vec<usize> = rivals(diagnosis);
     if rivals.len() < 2 {
         return Ok(Vec::new());
@@ -95,8 +96,10 @@ pub fn next(
 
 fn rivals(diagnosis: &Diagnosis) -> Vec<usize> {
     let explanations = diagnosis.explanations.iter().enumerate();
-    let likely = explanations.filter(|(_, e)| e.probability >= LEAST_PROBABILITY);
-    likely.map(|(i, _)| i).take(RIVALS).collect()
+    let mut likely: Vec<(usize, &Explanation)> =
+        explanations.filter(|(_, e)| e.probability >= LEAST_PROBABILITY).collect();
+    likely.sort_by(|a, b| b.1.probability.total_cmp(&a.1.probability));
+    likely.into_iter().map(|(i, _)| i).take(RIVALS).collect()
 }
 
 /// What one explanation lets expect in every state.
@@ -111,29 +114,35 @@ struct Forecast<'a> {
 impl<'a> Forecast<'a> {
     fn of(bench: &Bench<'a>, explanation: &Explanation, states: &[State]) -> Option<Self> {
         let faults: Vec<Fault> = explanation.faults.iter().map(|f| f.fault).collect();
-        let sized = explanation.faults.iter().filter(|f| severity_range(f.fault.kind).is_some());
-        let log_severities: Vec<f64> = sized.map(|f| f.severity.ln()).collect();
-        let machine = bench.machine(&faults, &log_severities);
+        let score = |f: &Fitted| Some(bench.priors.severity(f.fault.kind)?.score(f.severity));
+        let scores: Vec<f64> = explanation.faults.iter().filter_map(score).collect();
+        let machine = bench.machine(&faults, &scores);
         let instants = machine.run(states).ok()?;
         let fit = super::fit::Fit {
-            log_severities: log_severities.clone(),
+            scores: scores.clone(),
             misfit: explanation.misfit,
             predicted: explanation.predicted.clone(),
         };
         let slopes = bench.slopes(&faults, &fit)?;
-        let free = log_severities.len();
-        let information =
-            slopes.tr_mul(&slopes) + DMatrix::identity(free, free) * PRIOR_INFORMATION;
+        let free = scores.len();
+        // Scores are known beforehand to a standard deviation of 1.
+        let information = slopes.tr_mul(&slopes) + DMatrix::identity(free, free);
         let covariance = information.try_inverse()?;
         let mut moved = Vec::new();
         for i in 0..free {
-            let mut larger = log_severities.clone();
+            let mut larger = scores.clone();
             larger[i] += STEP;
             let machine = bench.machine(&faults, &larger);
             let instants = machine.run(states).ok()?;
             moved.push((machine, instants));
         }
         Some(Self { machine, instants, moved, covariance })
+    }
+
+    /// What the machine's gauges show in state `i`, Pa gauge.
+    fn gauges_pa(&self, i: usize, state: &State) -> Vec<f64> {
+        let gauge = |place| self.machine.reading(place, &self.instants[i], state);
+        self.machine.own_gauges().map(gauge).collect()
     }
 
     /// Mean and variance by the uncertainty of the severities of a reading at `place` in state `i`.
@@ -176,6 +185,7 @@ fn weigh(
     let measurement = Measurement {
         state: empty,
         state_is_known: spot.state < known_states,
+        gauges_pa: known[0].1.gauges_pa(spot.state, state),
         place: spot.place,
         gain_bits,
         expected: known.iter().zip(&expected).map(|((i, _), (mean, _))| (*i, *mean)).collect(),

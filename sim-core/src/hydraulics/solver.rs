@@ -126,6 +126,22 @@ impl<'a> Solver<'a> {
         }
     }
 
+    /// A solver for `plumbing`, whose nodes, branches and tips are joined as this one's are, that starts from this one's last
+    /// solution.
+    pub(crate) fn near<'b>(&self, plumbing: &'b Plumbing, liquid: &'b Liquid) -> Solver<'b> {
+        Solver {
+            plumbing,
+            liquid,
+            circuit: Circuit::new(plumbing, liquid),
+            splits: self.splits.clone(),
+            newton: self.newton.clone(),
+            warm: self.warm,
+            invalid: plumbing.check().and_then(|()| check_liquid(liquid)).err(),
+            last_actuators: self.last_actuators.clone(),
+            last_stored: self.last_stored.clone(),
+        }
+    }
+
     /// Forgets the last solution: the next solve starts from nothing.
     pub fn forget(&mut self) {
         self.warm = false;
