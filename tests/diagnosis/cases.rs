@@ -29,6 +29,8 @@ pub(crate) struct Case {
     pub(crate) exact: Readings,
     /// Whether some reading moves by [`CLEAR`] or more.
     pub(crate) clear: bool,
+    /// Whether the readings show it at all.
+    pub(crate) shows: bool,
 }
 
 /// The machine of `boom` as it differs from its scenario without being faulty, by about the accuracy of the model: walls, fittings,
@@ -56,7 +58,7 @@ pub(crate) fn as_built(boom: &Boom, rng: &mut ChaCha8Rng) -> Real {
     real
 }
 
-/// Draws cases with faults: kinds by turns, places and severities at random; only what shows in the readings.
+/// Draws cases with faults: kinds by turns, places and severities at random, whether or not they show in the readings.
 pub(crate) fn faulty(boom: &Boom, count: usize, seed: u64) -> Vec<Case> {
     let mut rng = ChaCha8Rng::seed_from_u64(seed);
     let faults = everything(boom);
@@ -70,13 +72,13 @@ pub(crate) fn faulty(boom: &Boom, count: usize, seed: u64) -> Vec<Case> {
         if cases.len() == count {
             break;
         }
-        // A kind whose faults never show on this boom gives its turn to the next.
+        // A kind of which the machine never runs gives its turn to the next.
         let kind = kinds[turn % kinds.len()];
         cases.extend((0..20).find_map(|_| {
             let truth = vec![fault(kind, &faults, &mut rng)];
-            case(boom, truth, None, SHOWS, &mut rng)
+            case(boom, truth, None, &mut rng)
         }));
-        assert!(turn < 100 * count, "no fault shows on {}", boom.name);
+        assert!(turn < 100 * count, "nothing runs on {}", boom.name);
     }
     cases
 }
@@ -108,12 +110,11 @@ fn fault(kind: FaultKind, faults: &[Fault], rng: &mut ChaCha8Rng) -> (Fault, f64
     (fault, (rng.random_range(0.0..1.0) * (most / least).ln()).exp() * least)
 }
 
-/// The case of `truth`, if it shows by `shows` or more. A tip that is wrong looks wrong, and is caught, if it was drawn as such.
+/// The case of `truth`, if the machine runs. A tip that is wrong looks wrong, and is caught, if it was drawn as such.
 fn case(
     boom: &Boom,
     mut truth: Vec<(Fault, f64)>,
     outside: Option<&'static str>,
-    shows: f64,
     rng: &mut ChaCha8Rng,
 ) -> Option<Case> {
     let looks_wrong = truth.iter().find_map(|(fault, _)| match (fault.kind, fault.spot) {
@@ -131,8 +132,8 @@ fn case(
     let exact = boom.readings(&real, looks_wrong)?;
     let before = built.read(&exact)?;
     let clear = moved(&before, &exact).any(|share| share.abs() > CLEAR);
-    let own = Case { truth, outside, real, exact, clear };
-    (distance(&before, &own.exact) >= shows).then_some(own)
+    let shows = distance(&before, &exact) >= SHOWS;
+    Some(Case { truth, outside, real, exact, clear: clear && shows, shows })
 }
 
 /// By which share each reading of `after` differs from that of `before`.
@@ -171,7 +172,7 @@ pub(crate) fn with_pairs(boom: &Boom, count: usize, seed: u64) -> Vec<Case> {
         if !differ || tips > 1 || cases.len() == count {
             continue;
         }
-        let Some(found) = case(boom, truth, None, SHOWS_WELL, &mut rng) else { continue };
+        let Some(found) = case(boom, truth, None, &mut rng) else { continue };
         if (0..2).all(|kept| shows_beside(boom, &found, kept)) {
             cases.push(found);
         }
@@ -191,14 +192,14 @@ pub(crate) fn healthy(boom: &Boom, seed: u64) -> Case {
     let mut rng = ChaCha8Rng::seed_from_u64(seed);
     let real = as_built(boom, &mut rng);
     let exact = boom.readings(&real, None).unwrap();
-    Case { truth: Vec::new(), outside: None, real, exact, clear: false }
+    Case { truth: Vec::new(), outside: None, real, exact, clear: false, shows: false }
 }
 
 /// What no catalogue holds, by turns.
 const OUTSIDE: [&str; 7] = [
     "three faults at once",
     "a gauge read in psi, written as bar",
-    "a catch timed wrong, by half or twice",
+    "a meter or gauge a decimal place off",
     "every second tip of the next smaller size",
     "hoses of three sections too narrow",
     "boom on a slope of 8 degrees",
@@ -245,7 +246,7 @@ fn outside_case(
     let before = built.read(&exact)?;
     spoil(what, &mut exact, rng);
     let shows = distance(&before, &exact) >= SHOWS_WELL;
-    let case = Case { truth: Vec::new(), outside: Some(what), real, exact, clear: true };
+    let case = Case { truth: Vec::new(), outside: Some(what), real, exact, clear: true, shows };
     shows.then_some(case)
 }
 
@@ -287,11 +288,11 @@ fn narrow_hoses(plumbing: &mut Plumbing, rng: &mut ChaCha8Rng) {
 /// Spoils readings as `what` says.
 fn spoil(what: &str, readings: &mut Readings, rng: &mut ChaCha8Rng) {
     let all = readings.states.iter_mut().flat_map(|state| &mut state.readings);
-    let (mut gauges, mut catches) = (Vec::new(), Vec::new());
+    let (mut gauges, mut meters) = (Vec::new(), Vec::new());
     for reading in all {
         match reading.place {
             place if place.is_pressure() => gauges.push(reading),
-            ReadingPlace::Catch(_) => catches.push(reading),
+            ReadingPlace::Meter(_) => meters.push(reading),
             _ => {}
         }
     }
@@ -301,9 +302,12 @@ fn spoil(what: &str, readings: &mut Readings, rng: &mut ChaCha8Rng) {
             let at = rng.random_range(0..gauges.len());
             gauges[at].value *= 14.503_774;
         }
-        "a catch timed wrong, by half or twice" => {
-            let at = rng.random_range(0..catches.len());
-            catches[at].value *= if up { 2.0 } else { 0.5 };
+        "a meter or gauge a decimal place off" => {
+            let reading = match meters.first_mut() {
+                Some(meter) => meter,
+                None => &mut gauges[0],
+            };
+            reading.value *= if up { 10.0 } else { 0.1 };
         }
         "needles that swing: gauges off by 10 %, each its own way" => {
             gauges.iter_mut().for_each(|gauge| gauge.value *= 1.0 + 0.1 * normal(rng));

@@ -6,6 +6,7 @@ mod cases;
 mod edge;
 mod outcome;
 mod page;
+mod priors;
 mod study;
 mod threads;
 mod workshop;

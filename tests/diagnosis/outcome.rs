@@ -5,20 +5,19 @@ use crate::cases::{Case, SHOWS, distance, noisy, normal};
 use crate::workshop::Real;
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
-use sim_core::diagnosis::{Diagnosis, FaultKind, Verdict, diagnose, next, stands_for};
+use sim_core::diagnosis::{Diagnosis, FaultKind, diagnose, next, stands_for};
 use sim_core::scenario::{Accuracy, Readings};
 
 /// What came of a case.
 #[derive(Clone, Debug)]
 pub(crate) struct Outcome {
-    pub(crate) boom: &'static str,
     /// The true kinds; empty for a healthy machine.
     pub(crate) truth: Vec<FaultKind>,
     pub(crate) outside: Option<&'static str>,
     pub(crate) clear: bool,
+    pub(crate) shows: bool,
     /// The kinds that lead.
     pub(crate) leads: Vec<FaultKind>,
-    pub(crate) verdict: Verdict,
     /// Probability of every group and whether the truth is in it, the leading one first.
     pub(crate) groups: Vec<(f64, bool)>,
     pub(crate) something_else: f64,
@@ -100,12 +99,11 @@ pub(crate) fn follow(boom: &Boom, case: &Case, share: f64, further: usize, seed:
     let mut diagnosis = diagnose(&boom.scenario, &readings).unwrap();
     let lead = &diagnosis.explanations[0];
     let mut outcome = Outcome {
-        boom: boom.name,
         truth: case.truth.iter().map(|(fault, _)| fault.kind).collect(),
         outside: case.outside,
         clear: case.clear,
+        shows: case.shows,
         leads: lead.faults.iter().map(|fitted| fitted.fault.kind).collect(),
-        verdict: diagnosis.verdict,
         groups: groups(boom, case, &readings, &diagnosis),
         something_else: diagnosis.something_else,
         places: Vec::new(),

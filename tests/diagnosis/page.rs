@@ -37,7 +37,9 @@ fn summary(results: &Results) -> String {
         let _ = writeln!(text, "| {name} | {goal} | {value} |");
     };
     let clear = || results.faulty.iter().filter(|o| o.clear);
-    row("machines with one fault that shows", "", results.faulty.len().to_string());
+    let shown = || results.faulty.iter().filter(|o| o.shows);
+    row("machines with one fault", "", results.faulty.len().to_string());
+    row("of these, the readings show it", "", shown().count().to_string());
     row("clear ones: a reading moves by 5 % or more", "", clear().count().to_string());
     row("clear ones: in the leading group", "90 %", percent(share(clear(), |o| o.first(0))));
     row("in one of the first three", "97 %", percent(share(clear(), Outcome::among_three)));
@@ -46,7 +48,7 @@ fn summary(results: &Results) -> String {
         let name = format!("leading after {further} advised readings");
         row(&name, goal, percent(share(clear(), |o| o.first(further))));
     }
-    row("all that show: in the leading group", "", percent(share(&results.faulty, |o| o.first(0))));
+    row("all that show: in the leading group", "", percent(share(shown(), |o| o.first(0))));
     let tied: usize = clear().map(|o| o.tied).sum();
     let tied = tied as f64 / clear().count().max(1) as f64;
     row("explanations in the leading group, mean", "", format!("{tied:.1}"));

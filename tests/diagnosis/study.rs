@@ -7,7 +7,7 @@ use crate::page;
 use rayon::prelude::*;
 
 /// Cases of one boom with one fault.
-const CASES: usize = 80;
+const CASES: usize = 100;
 /// Healthy machines of one boom, machines with two faults, and with what no catalogue holds.
 const HEALTHY: usize = 60;
 const PAIRS: usize = 20;

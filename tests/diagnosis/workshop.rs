@@ -53,12 +53,12 @@ impl Real {
                 let clogged = fault.kind == FaultKind::SectionClogged;
                 let wear = if clogged { -severity } else { severity };
                 let tips = self.plumbing().tips.iter_mut();
-                tips.filter(|tip| tip.section == Some(section)).for_each(|tip| tip.wear = wear);
+                tips.filter(|tip| tip.section == Some(section)).for_each(|tip| wear_out(tip, wear));
             }
             Spot::Boom => {
                 let clogged = fault.kind == FaultKind::BoomClogged;
                 let wear = if clogged { -severity } else { severity };
-                self.plumbing().tips.iter_mut().for_each(|tip| tip.wear = wear);
+                self.plumbing().tips.iter_mut().for_each(|tip| wear_out(tip, wear));
             }
             Spot::Gauge(gauge) => self.own_gauge[gauge.index()] = severity,
             Spot::TestGauge => self.test_gauge = severity,
@@ -219,4 +219,9 @@ impl Real {
             }
         }
     }
+}
+
+/// Adds `wear` to what a tip is worn already.
+fn wear_out(tip: &mut Tip, wear: f64) {
+    tip.wear = (1.0 + tip.wear) * (1.0 + wear) - 1.0;
 }

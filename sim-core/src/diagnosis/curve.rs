@@ -295,3 +295,53 @@ fn normal(z: f64) -> f64 {
 pub(super) fn square(values: &[f64]) -> f64 {
     values.iter().map(|value| value * value).sum()
 }
+
+#[cfg(test)]
+impl Curve {
+    /// Readings that move straight with the score, by `slopes`.
+    pub(super) fn straight(slopes: &[f64]) -> Self {
+        let at = |z: f64| slopes.iter().map(|slope| slope * z).collect();
+        let scores: Vec<f64> = (-12..=12).map(|i| 0.5 * f64::from(i)).collect();
+        let moved = scores.iter().map(|z| at(*z)).collect();
+        Self { sized: true, scores, moved, unsolved: (f64::NEG_INFINITY, f64::INFINITY) }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use approx::assert_relative_eq;
+    use nalgebra::{DMatrix, DVector};
+
+    /// Logarithm of the density of `t` where `t = slopes z + noise` and z and the noise are standard normal, over that of no
+    /// noise at all: the normal distribution of covariance 1 + slopes slopes' (Bishop 2006, 2.115, from memory).
+    fn expected(slopes: &[f64], t: &[f64]) -> f64 {
+        let (a, t) = (DVector::from_column_slice(slopes), DVector::from_column_slice(t));
+        let covariance = DMatrix::identity(a.len(), a.len()) + &a * a.transpose();
+        let inverse = covariance.clone().try_inverse().unwrap();
+        -0.5 * (t.dot(&(inverse * &t)) + covariance.determinant().ln())
+    }
+
+    #[test]
+    fn the_probability_of_readings_that_move_straight_is_that_of_a_normal_distribution() {
+        for (slopes, t) in [
+            (vec![6.0, -4.0, 0.5], vec![7.0, -3.5, 1.0]),
+            (vec![40.0, 25.0], vec![-60.0, -35.0]),
+            (vec![3.0, 1.0, 1.0, 2.0], vec![6.0, 2.5, 1.5, 4.5]),
+        ] {
+            let weighed = Curve::straight(&slopes).weighed(&t);
+            assert_relative_eq!(weighed.log_evidence, expected(&slopes, &t), epsilon = 0.01);
+            let information = 1.0 + square(&slopes);
+            assert_relative_eq!(weighed.deviation, information.powf(-0.5), max_relative = 0.02);
+            let product: f64 = slopes.iter().zip(&t).map(|(a, t)| a * t).sum();
+            assert_relative_eq!(weighed.mean, product / information, max_relative = 0.01);
+        }
+    }
+
+    #[test]
+    fn severities_that_do_not_show_are_the_share_of_a_normal_distribution_within_the_threshold() {
+        // Within one standard deviation of the mean are 68.27 % (table of the normal distribution).
+        let weighed = Curve::straight(&[SHOWN]).weighed(&[0.0]);
+        assert_relative_eq!(weighed.hidden, 0.6827, epsilon = 2e-3);
+    }
+}

@@ -1,6 +1,8 @@
 //! Readings laid beside a machine, and severities of faults fitted to them.
 
 use super::catalogue::caught;
+use super::common_error::{self, Whitening};
+use super::curve::square;
 use super::fault::Fault;
 use super::machine::InstrumentedMachine;
 use super::model::{DiagnosisError, ReadingResidual};
@@ -20,7 +22,7 @@ const LEAST_FLOW_M3_S: f64 = 1e-5 / 60.0;
 /// Smallest uncertainty of a speed, as a share of full speed.
 const LEAST_SPEED: f64 = 0.002;
 /// Step of a standard score for the derivative.
-const STEP: f64 = 1e-3;
+const STEP: f64 = 1e-2;
 /// Evaluations a fit may take for each severity and one more.
 const PATIENCE: usize = 6;
 /// What each reading is counted off by, in its accuracy, where severities have no solution: more than any reading is.
@@ -43,6 +45,9 @@ pub(super) struct Bench<'a> {
     pub(super) healthy: Vec<FlowState>,
     /// Readings in the order of the file, as the healthy machine leaves them.
     pub(super) residuals: Vec<ReadingResidual>,
+    /// Accuracy of each reading without what errors of the model have in common, SI.
+    own_sigma: Vec<f64>,
+    whitening: Whitening,
 }
 
 /// Faults with severities that fit best.
@@ -87,8 +92,23 @@ impl<'a> Bench<'a> {
             near.push(solver.clone());
             healthy.push(instant);
         }
+        let own_sigma: Vec<f64> = residuals.iter().map(|r: &ReadingResidual| r.sigma).collect();
+        let whitening = in_common(scenario, readings, &residuals);
+        let deviations = whitening.deviations();
+        residuals.iter_mut().zip(&deviations).for_each(|(r, deviation)| r.sigma *= deviation);
         let (caught, priors) = (caught(readings), Priors::with(&readings.prior));
-        Ok(Self { scenario, readings, priors, caught, plumbing, near, healthy, residuals })
+        Ok(Self {
+            scenario,
+            readings,
+            priors,
+            caught,
+            plumbing,
+            near,
+            healthy,
+            residuals,
+            own_sigma,
+            whitening,
+        })
     }
 
     /// Number of readings.
@@ -146,27 +166,41 @@ impl<'a> Bench<'a> {
         Some(self.predict(&machine, &instants))
     }
 
+    /// `differences` of the readings, SI, over their accuracy and without what errors of the model have in common.
+    fn white(&self, differences: impl Iterator<Item = f64>) -> Vec<f64> {
+        let scaled = differences.zip(&self.own_sigma).map(|(difference, sigma)| difference / sigma);
+        self.whitening.apply(scaled.collect())
+    }
+
+    /// The differences, SI, that [`Self::white`] turns into `white`.
+    pub(super) fn differences(&self, white: &[f64]) -> Vec<f64> {
+        let scaled = self.whitening.undo(white);
+        scaled.iter().zip(&self.own_sigma).map(|(scaled, sigma)| scaled * sigma).collect()
+    }
+
     /// Sum of squares of what `predicted` leaves over accuracy.
     pub(super) fn misfit(&self, predicted: &[f64]) -> f64 {
-        let pairs = self.residuals.iter().zip(predicted);
-        pairs.map(|(r, p)| ((r.read - p) / r.sigma).powi(2)).sum()
+        square(&self.left(predicted))
+    }
+
+    /// What `predicted` leaves of the readings, in accuracies.
+    fn left(&self, predicted: &[f64]) -> Vec<f64> {
+        self.white(self.residuals.iter().zip(predicted).map(|(r, p)| r.read - p))
     }
 
     /// How far `predicted` is from the healthy machine, reading by reading, in accuracies.
     pub(super) fn moved(&self, predicted: &[f64]) -> Vec<f64> {
-        let pairs = self.residuals.iter().zip(predicted);
-        pairs.map(|(r, p)| (p - r.modelled) / r.sigma).collect()
+        self.white(self.residuals.iter().zip(predicted).map(|(r, p)| p - r.modelled))
     }
 
     /// How far the readings are from the healthy machine, in accuracies.
     pub(super) fn target(&self) -> Vec<f64> {
-        self.residuals.iter().map(ReadingResidual::scaled).collect()
+        self.white(self.residuals.iter().map(|r| r.read - r.modelled))
     }
 
     /// Distance of two machines as these readings see them: root of the sum of squares over accuracy.
     pub(super) fn distance(&self, a: &[f64], b: &[f64]) -> f64 {
-        let all = self.residuals.iter().zip(a.iter().zip(b));
-        all.map(|(r, (a, b))| ((a - b) / r.sigma).powi(2)).sum::<f64>().sqrt()
+        square(&self.white(a.iter().zip(b).map(|(a, b)| a - b))).sqrt()
     }
 
     /// `faults` fitted from `start`, each severity held as firmly as it is known beforehand; the start itself where nothing
@@ -198,13 +232,32 @@ impl<'a> Bench<'a> {
             let mut moved = fit.scores.clone();
             moved[column] += STEP;
             let predicted = self.predicted(faults, &moved)?;
-            for (row, residual) in self.residuals.iter().enumerate() {
-                let change = predicted[row] - fit.predicted[row];
-                slopes[(row, column)] = change / STEP / residual.sigma;
-            }
+            let rows = predicted.iter().zip(&fit.predicted);
+            let change = self.white(rows.map(|(there, here)| (there - here) / STEP));
+            slopes.set_column(column, &DVector::from_vec(change));
         }
         Some(slopes)
     }
+}
+
+/// What errors of the model have in common in `residuals`, whose accuracies are without it.
+fn in_common(
+    scenario: &Scenario,
+    readings: &Readings,
+    residuals: &[ReadingResidual],
+) -> Whitening {
+    let off = common_error::off(scenario, readings.model_accuracy);
+    let column = |machine: InstrumentedMachine<'_>| {
+        let instants = machine.run(&readings.states).ok()?;
+        let one = |r: &ReadingResidual| {
+            let state = &readings.states[r.state];
+            (machine.reading(r.place, &instants[r.state], state) - r.modelled) / r.sigma
+        };
+        Some(residuals.iter().map(one).collect())
+    };
+    let columns: Vec<Vec<f64>> =
+        common_error::machines(&off).into_iter().filter_map(column).collect();
+    Whitening::of(residuals.len(), &columns)
 }
 
 /// Smallest uncertainty of a reading at `place`, SI: what no instrument of the trade shows.
@@ -263,9 +316,8 @@ impl LeastSquaresProblem<f64, Dyn, Dyn> for FaultProblem<'_, '_> {
             // A step to severities that have no solution is taken back and shortened, as any that fits badly.
             return Some(DVector::repeat(rows, NO_SOLUTION));
         };
-        let pairs = self.bench.residuals.iter().zip(predicted);
-        let scaled = pairs.map(|(r, p)| (p - r.read) / r.sigma);
-        Some(DVector::from_iterator(rows, scaled.chain(self.scores.iter().copied())))
+        let left = self.bench.left(predicted).into_iter().map(|left| -left);
+        Some(DVector::from_iterator(rows, left.chain(self.scores.iter().copied())))
     }
 
     fn jacobian(&self) -> Option<DMatrix<f64>> {

@@ -8,6 +8,7 @@
 mod calibrate;
 mod candidate;
 mod catalogue;
+mod common_error;
 mod curve;
 mod expected;
 mod extended;

@@ -1,8 +1,10 @@
 //! What to measure next: the most informative reading.
 
+use super::common_error;
 use super::extended::extended;
 use super::fault::Fault;
 use super::fit::Bench;
+use super::machine::InstrumentedMachine;
 use super::model::{Diagnosis, DiagnosisError, Explanation, Fitted};
 use super::places::{self, Measurable};
 use crate::hydraulics::FlowState;
@@ -75,10 +77,12 @@ pub fn next(
     let weights: Vec<f64> =
         known.iter().map(|(i, _)| diagnosis.explanations[*i].probability / all).collect();
     let spots = places::spots(scenario, readings, &states);
+    let off = common_error::off(scenario, readings.model_accuracy);
+    let Some(model) = Model::of(scenario, &off, &states) else { return Ok(Vec::new()) };
     let mut measurements: Vec<(f64, Measurement)> = spots
         .par_iter()
         .filter_map(|spot| {
-            let (measurement, effort) = weigh(spot, &known, &weights, &states, readings)?;
+            let (measurement, effort) = weigh(spot, &known, &weights, (&states, &model), readings)?;
             Some((measurement.gain_bits * effort, measurement))
         })
         .collect();
@@ -104,10 +108,10 @@ fn rivals(diagnosis: &Diagnosis) -> Vec<usize> {
 
 /// What one explanation lets expect in every state.
 struct Forecast<'a> {
-    machine: super::machine::InstrumentedMachine<'a>,
+    machine: InstrumentedMachine<'a>,
     instants: Vec<FlowState>,
     /// The machine with each severity a step larger.
-    moved: Vec<(super::machine::InstrumentedMachine<'a>, Vec<FlowState>)>,
+    moved: Vec<(InstrumentedMachine<'a>, Vec<FlowState>)>,
     covariance: DMatrix<f64>,
 }
 
@@ -149,7 +153,7 @@ impl<'a> Forecast<'a> {
     fn at(&self, place: ReadingPlace, i: usize, state: &State) -> (f64, f64) {
         let mean = self.machine.reading(place, &self.instants[i], state);
         let slope =
-            |(machine, instants): &(super::machine::InstrumentedMachine<'a>, Vec<FlowState>)| {
+            |(machine, instants): &(InstrumentedMachine<'a>, Vec<FlowState>)| {
                 (machine.reading(place, &instants[i], state) - mean) / STEP
             };
         let slopes = DMatrix::from_iterator(self.moved.len(), 1, self.moved.iter().map(slope));
@@ -158,12 +162,38 @@ impl<'a> Forecast<'a> {
     }
 }
 
+/// The healthy machine, and with each kind of loss off as it may be.
+struct Model<'a> {
+    healthy: (InstrumentedMachine<'a>, Vec<FlowState>),
+    off: Vec<(InstrumentedMachine<'a>, Vec<FlowState>)>,
+}
+
+impl<'a> Model<'a> {
+    fn of(scenario: &'a Scenario, off: &'a [Scenario], states: &[State]) -> Option<Self> {
+        let run = |machine: InstrumentedMachine<'a>| {
+            let instants = machine.run(states).ok()?;
+            Some((machine, instants))
+        };
+        let off = common_error::machines(off).into_iter().filter_map(run).collect();
+        Some(Self { healthy: run(InstrumentedMachine::healthy(scenario))?, off })
+    }
+
+    /// How far a reading at `spot` may be off because losses are, SI: one standard deviation.
+    fn off(&self, spot: &Measurable, state: &State) -> f64 {
+        let read = |(machine, instants): &(InstrumentedMachine<'_>, Vec<FlowState>)| {
+            machine.reading(spot.place, &instants[spot.state], state)
+        };
+        let squares = self.off.iter().map(|off| (read(off) - read(&self.healthy)).powi(2));
+        squares.sum::<f64>().sqrt()
+    }
+}
+
 /// What a measurement at `spot` would add, and the share of it that the effort leaves.
 fn weigh(
     spot: &Measurable,
     known: &[(usize, Forecast<'_>)],
     weights: &[f64],
-    states: &[State],
+    (states, model): (&[State], &Model<'_>),
     readings: &Readings,
 ) -> Option<(Measurement, f64)> {
     let state = &states[spot.state];
@@ -171,6 +201,7 @@ fn weigh(
         known.iter().map(|(_, forecast)| forecast.at(spot.place, spot.state, state)).collect();
     let typical = weights.iter().zip(&expected).map(|(w, (mean, _))| w * mean.abs()).sum();
     let sigma = places::sigma(spot.place, typical, readings);
+    let sigma = sigma.hypot(model.off(spot, state));
     let normals: Vec<(f64, f64)> = expected
         .iter()
         .map(|(mean, variance)| (*mean, (variance + sigma * sigma).sqrt()))

@@ -83,7 +83,7 @@ fn leave_out(bench: &Bench<'_>, candidates: &[&Candidate], sets: &[Vec<usize>]) 
     let mut best: Vec<Best> = sets.iter().map(|_| Best::none()).collect();
     let healthy = |best: &mut Vec<Best>| {
         for (best, set) in best.iter_mut().zip(sets) {
-            best.offer(None, 0, (0.0, 0.0), &target, set);
+            best.offer(None, 0, (0.0, 0.0), &each_by_itself(bench, &target), set);
         }
     };
     healthy(&mut best);
@@ -92,12 +92,19 @@ fn leave_out(bench: &Bench<'_>, candidates: &[&Candidate], sets: &[Vec<usize>]) 
         let (fault, prior) = (candidate.faults[0], -2.0 * candidate.log_prior);
         let free = usize::from(curve.is_sized());
         curve.fine(&target, |score, _, _, left| {
+            let left = &each_by_itself(bench, left);
             for (best, set) in best.iter_mut().zip(sets) {
                 best.offer(Some((fault, score)), free, (score * score, prior), left, set);
             }
         });
     }
     best
+}
+
+/// What is left of readings, each over its own accuracy: one that is left out takes nothing with it.
+fn each_by_itself(bench: &Bench<'_>, white: &[f64]) -> Vec<f64> {
+    let left = bench.differences(white);
+    left.iter().zip(&bench.residuals).map(|(left, r)| left / r.sigma).collect()
 }
 
 impl Best {

@@ -237,8 +237,8 @@ impl Pair<'_, '_> {
         let left = |z: &[f64]| Some(target.iter().zip(moved(z)?).map(|(t, y)| t - y).collect());
         let (scores, left) = self.descend(scores, left)?;
         let (log_weight, misfit) = (self.log_weight(&left, &scores), square(&left));
-        let rows = bench.residuals.iter().zip(&left);
-        let predicted = rows.map(|(r, left)| r.read - left * r.sigma).collect();
+        let rows = bench.residuals.iter().zip(bench.differences(&left));
+        let predicted = rows.map(|(r, left)| r.read - left).collect();
         let curvature = curvature(&self.slopes(&scores));
         Some(Candidate {
             faults: faults.to_vec(),
@@ -271,4 +271,54 @@ fn fit_whole(bench: &Bench<'_>, candidate: &mut Candidate) {
     candidate.log_evidence = -0.5 * (fit.objective() + curvature.determinant().ln());
     candidate.deviations = deviations(&curvature, fit.scores.len());
     candidate.fit = fit;
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::diagnosis::fault::{FaultKind, Spot};
+    use crate::plumbing::BranchId;
+    use approx::assert_relative_eq;
+
+    #[test]
+    fn the_weight_of_two_faults_that_move_readings_straight_is_that_of_a_normal_distribution() {
+        // t = J z + noise: normal of covariance 1 + J J' (Bishop 2006, 2.115, from memory).
+        let slopes = [[5.0, -2.0, 0.5, 1.0], [1.0, 4.0, -3.0, 0.2]];
+        let target = [3.0, -9.0, 8.0, 0.5];
+        let curves = slopes.map(|slopes| Curve::straight(&slopes));
+        let half = |i: usize| Half {
+            fault: Fault { kind: FaultKind::GaugeOff, spot: Spot::Branch(BranchId::at(i)) },
+            curve: &curves[i],
+            effects: Vec::new(),
+        };
+        let halves = [half(0), half(1)];
+        let pair = Pair { halves: [&halves[0], &halves[1]], log_prior: -3.0 };
+        let scores = pair.additive(&target, vec![0.0, 0.0]);
+        let found = pair.log_weight(&pair.left(&target, &scores), &scores);
+        let t = DVector::from_column_slice(&target);
+        let j = DMatrix::from_fn(4, 2, |row, column| slopes[column][row]);
+        let covariance = DMatrix::identity(4, 4) + &j * j.transpose();
+        let quadratic = t.dot(&(covariance.clone().try_inverse().unwrap() * &t));
+        let expected = -3.0 - 0.5 * (quadratic + covariance.determinant().ln());
+        assert_relative_eq!(found, expected, epsilon = 1e-3);
+    }
+
+    #[test]
+    fn two_faults_that_hide_each_other_promise_to_explain_what_neither_does_alone() {
+        // The first moves both readings up, the second the first one down: together only the second reading moves.
+        let curves = [Curve::straight(&[20.0, 20.0]), Curve::straight(&[-20.0, 0.0])];
+        let effects = |curve: &'_ Curve| {
+            let target = [0.0, 30.0];
+            let effect = |(z, y): (f64, &Vec<f64>)| (z, y.clone(), square(y), dot(y, &target));
+            curve.solved().map(effect).collect::<Vec<_>>()
+        };
+        let both = [effects(&curves[0]), effects(&curves[1])];
+        let half = |i: usize| Half {
+            fault: Fault { kind: FaultKind::GaugeOff, spot: Spot::Branch(BranchId::at(i)) },
+            curve: &curves[i],
+            effects: both[i].iter().map(|(z, y, xx, xz)| (*z, &y[..], *xx, *xz)).collect(),
+        };
+        let (misfit, [a, b]) = promise(&half(0), &half(1), 900.0);
+        assert!(misfit < 1.0 && a > 0.0 && b > 0.0, "{misfit} {a} {b}");
+    }
 }

@@ -135,9 +135,9 @@ fn singles(bench: &Bench<'_>, faults: &[Fault], share: &Shares) -> Vec<Candidate
         let mut curve = curve?;
         let weighed = curve.refined(bench, fault, &target, least);
         let scores = if curve.is_sized() { vec![weighed.best] } else { vec![] };
-        let moved = curve.at(weighed.best);
+        let moved = bench.differences(&curve.at(weighed.best));
         let rows = bench.residuals.iter().zip(&moved);
-        let predicted = rows.map(|(r, moved)| r.modelled + moved * r.sigma).collect();
+        let predicted = rows.map(|(r, moved)| r.modelled + moved).collect();
         Some(Candidate {
             faults: vec![fault],
             deviations: vec![weighed.deviation; scores.len()],
