@@ -11,8 +11,9 @@ use sim_core::scenario::{Accuracy, ReadingPlace, Readings};
 
 /// Movement of some reading from which a fault is clear: smaller ones nobody looks for.
 const CLEAR: f64 = 0.05;
-/// How far readings must be moved together, in their accuracy, to show anything (Kass & Raftery 1995: odds of 3 to 1).
-pub(crate) const SHOWS: f64 = 1.482;
+/// How far readings must be moved together, in their accuracy, to show anything: odds of 90 to 1, half the square of it being
+/// their logarithm.
+pub(crate) const SHOWS: f64 = 3.0;
 /// The same for each fault of a pair, and for what is in no catalogue.
 const SHOWS_WELL: f64 = 5.0;
 
@@ -200,7 +201,7 @@ const OUTSIDE: [&str; 7] = [
     "three faults at once",
     "a gauge read in psi, written as bar",
     "a meter or gauge a decimal place off",
-    "every second tip of the next smaller size",
+    "tips of two sizes mixed up",
     "hoses of three sections too narrow",
     "boom on a slope of 8 degrees",
     "needles that swing: gauges off by 10 %, each its own way",
@@ -232,8 +233,9 @@ fn outside_case(
     let plumbing = &mut real.scenario.machine.plumbing;
     match what {
         "three faults at once" => real = three_faults(boom, &built, faults, rng)?,
-        "every second tip of the next smaller size" => {
-            plumbing.tips.iter_mut().step_by(2).for_each(|tip| tip.rated_flow_m3_s *= 0.75);
+        "tips of two sizes mixed up" => {
+            let smaller = plumbing.tips.iter_mut().filter(|_| rng.random_range(0..2) == 1);
+            smaller.for_each(|tip| tip.rated_flow_m3_s *= 0.75);
         }
         "hoses of three sections too narrow" => narrow_hoses(plumbing, rng),
         "boom on a slope of 8 degrees" => {

@@ -40,7 +40,12 @@ impl Outcome {
 
     /// How sure the answer is, and whether it is right.
     pub(crate) fn said(&self) -> (f64, bool) {
-        self.groups[0]
+        let lead = self.groups[0];
+        if self.something_else > lead.0 {
+            (self.something_else, self.outside.is_some())
+        } else {
+            lead
+        }
     }
 }
 

@@ -62,6 +62,15 @@ fn summary(results: &Results) -> String {
     }
     let row_of = confident_errors(results);
     row("answers over 90 % sure and wrong, of all", "below 1 %", percent(row_of));
+    for (class, outcomes) in [
+        ("healthy machines", &results.healthy),
+        ("machines with one fault", &results.faulty),
+        ("machines with two faults", &results.pairs),
+        ("what no catalogue holds", &results.outside),
+    ] {
+        let wrong = |o: &Outcome| o.said().0 > 0.9 && !o.said().1;
+        row(&format!("of {class}"), "", percent(share(outcomes, wrong)));
+    }
     text
 }
 
@@ -108,7 +117,7 @@ fn reliability(results: &Results) -> String {
 
 fn outside(results: &Results) -> String {
     let mut text = String::from(
-        "\n| what no catalogue holds | cases | a fault or none said over 90 % sure | over 80 % | something else leads |\n\
+        "\n| what no catalogue holds | cases | a fault or none over 90 % sure | over 80 % | something else leads |\n\
          | --- | --- | --- | --- | --- |\n",
     );
     let mut kinds: Vec<&str> = results.outside.iter().filter_map(|o| o.outside).collect();
@@ -121,9 +130,9 @@ fn outside(results: &Results) -> String {
             text,
             "| {kind} | {} | {} | {} | {} |",
             of().count(),
-            count(&|o| o.said().0 > 0.9),
-            count(&|o| o.said().0 > 0.8),
-            count(&|o| o.something_else > o.said().0)
+            count(&|o| o.groups[0].0 > 0.9),
+            count(&|o| o.groups[0].0 > 0.8),
+            count(&|o| o.something_else > o.groups[0].0)
         );
     }
     text

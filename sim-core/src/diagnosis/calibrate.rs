@@ -4,9 +4,9 @@ use super::extended::extended;
 use super::fit::Bench;
 use super::machine::InstrumentedMachine;
 use super::model::DiagnosisError;
-use super::rank::chance;
-use super::spreads::{SPREADS, Spread, UncertainInput, losses_factor};
-use crate::plumbing::{Part, Restriction, Valve};
+use super::numbers::chance;
+use super::overlay::overlaid;
+use super::spreads::{SPREADS, Spread, UncertainInput};
 use crate::scenario::{Overlay, Readings, Scenario};
 use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt};
 use nalgebra::storage::Owned;
@@ -125,27 +125,6 @@ pub fn calibrate(scenario: &Scenario, readings: &Readings) -> Result<Calibration
         count,
         chance_of_misfit: chance(misfit, count.saturating_sub(constrained)),
     })
-}
-
-/// `scenario` with the factors of `overlay` on its lines and parts.
-pub fn overlaid(scenario: &Scenario, overlay: &Overlay) -> Scenario {
-    let mut scenario = scenario.clone();
-    for branch in &mut scenario.machine.plumbing.branches {
-        let factor = losses_factor(branch, overlay);
-        match &mut branch.part {
-            Part::Line(line) => {
-                // A wall rougher than a twentieth of the bore is outside the friction law.
-                line.roughness_m = (line.roughness_m * overlay.roughness).min(0.049 * line.bore_m);
-                line.losses *= factor;
-            }
-            // Loss at equal flow goes with the square of 1 / kv.
-            Part::Valve(Valve { kv_si, .. })
-            | Part::Strainer(Restriction { kv_si })
-            | Part::Meter(Restriction { kv_si }) => *kv_si /= overlay.part_losses.sqrt(),
-            _ => {}
-        }
-    }
-    scenario
 }
 
 fn overlay(logs: &DVector<f64>) -> Overlay {

@@ -1,8 +1,8 @@
 //! What readings have in common because the scenario is a little off: losses that are larger or smaller than stated move many
 //! readings together, and full flow more than a little.
 
-use super::calibrate::overlaid;
 use super::machine::InstrumentedMachine;
+use super::overlay::overlaid;
 use crate::scenario::{Overlay, Scenario};
 use nalgebra::{DMatrix, DVector};
 

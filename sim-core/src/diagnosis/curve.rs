@@ -6,13 +6,19 @@
 
 use super::fault::Fault;
 use super::fit::Bench;
+use super::numbers::square;
 
-/// Standard scores at which a fault is solved at first.
-const FIRST_SCORES: [f64; 9] = [-2.8, -2.1, -1.4, -0.7, 0.0, 0.7, 1.4, 2.1, 2.8];
+/// Standard scores at which a fault is solved at first, the ends before what is between them.
+const FIRST_SCORES: [f64; 5] = [-2.8, 2.8, 0.0, -1.4, 1.4];
+/// Standard scores at which it is solved then, unless it is hopeless.
+const SECOND_SCORES: [f64; 4] = [-2.1, -0.7, 0.7, 2.1];
+/// Distance of the healthy machine, in accuracies, that the ends must be within for a fault to count as one that never shows.
+const NEVER_SHOWN: f64 = 0.3;
 /// Spacing of the standard scores that are summed over.
 const FINE: f64 = 0.01;
-/// Distance from the healthy machine, in accuracies, from which the readings show a fault: see [`super::groups::APART`].
-const SHOWN: f64 = super::groups::APART;
+/// Distance from the healthy machine, in accuracies, from which the readings show a fault. The mean log-odds that they give are
+/// half its square, 90 to 1: about what is needed against the odds of some hundred places before anything is read.
+const SHOWN: f64 = 3.0;
 /// Times a curve is solved at more severities.
 const ROUNDS: usize = 3;
 /// Score from a solved one, in the uncertainty of the score, from which another is solved.
@@ -64,9 +70,18 @@ impl Curve {
         if !sized {
             curve.solve(bench, fault, 0.0);
         } else {
-            FIRST_SCORES.iter().for_each(|z| curve.solve(bench, fault, *z));
+            for score in FIRST_SCORES {
+                if curve.scores.len() < 2 || !curve.never_shows() {
+                    curve.solve(bench, fault, score);
+                }
+            }
         }
         (!curve.scores.is_empty()).then_some(curve)
+    }
+
+    /// Whether nothing solved so far is off the healthy machine.
+    fn never_shows(&self) -> bool {
+        self.moved.iter().all(|moved| square(moved) < NEVER_SHOWN * NEVER_SHOWN)
     }
 
     /// Solves the fault at `score`, unless it lies beyond what has a state of flow.
@@ -202,9 +217,16 @@ impl Curve {
     /// explanation so far.
     pub(super) fn refined(&mut self, bench: &Bench<'_>, fault: Fault, target: &[f64], least: f64) -> Weighed {
         let mut weighed = self.weighed(target);
+        let hopeless = |weighed: &Weighed| {
+            weighed.misfit > HOPELESS.0 + HOPELESS.1 * least || !weighed.log_evidence.is_finite()
+        };
+        if !self.sized || hopeless(&weighed) {
+            return weighed;
+        }
+        SECOND_SCORES.iter().for_each(|score| self.solve(bench, fault, *score));
+        weighed = self.weighed(target);
         for _ in 0..ROUNDS {
-            let hopeless = weighed.misfit > HOPELESS.0 + HOPELESS.1 * least;
-            if !self.sized || hopeless || !weighed.log_evidence.is_finite() {
+            if hopeless(&weighed) {
                 break;
             }
             let spread = weighed.deviation.max(LEAST_UNCERTAINTY);
@@ -289,11 +311,6 @@ impl Sums {
 /// Density of a standard normal number.
 fn normal(z: f64) -> f64 {
     (-0.5 * z * z).exp() / (2.0 * std::f64::consts::PI).sqrt()
-}
-
-/// Sum of the squares of `values`.
-pub(super) fn square(values: &[f64]) -> f64 {
-    values.iter().map(|value| value * value).sum()
 }
 
 #[cfg(test)]

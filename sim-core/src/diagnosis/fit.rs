@@ -2,10 +2,10 @@
 
 use super::catalogue::caught;
 use super::common_error::{self, Whitening};
-use super::curve::square;
 use super::fault::Fault;
 use super::machine::InstrumentedMachine;
 use super::model::{DiagnosisError, ReadingResidual};
+use super::numbers::square;
 use super::priors::{Priors, SeverityPrior};
 use crate::hydraulics::{FlowState, Solver};
 use crate::plumbing::{Plumbing, TipId};
@@ -138,10 +138,14 @@ impl<'a> Bench<'a> {
         machine.with(&sized, &self.caught, &self.readings.states)
     }
 
-    /// The state of flow of `machine` in each state; `None` where it has none.
-    pub(super) fn run(&self, machine: &InstrumentedMachine<'_>) -> Option<Vec<FlowState>> {
+    /// The state of flow of `machine`, which has `faults`, in each state; `None` where it has none.
+    pub(super) fn run(
+        &self,
+        machine: &InstrumentedMachine<'_>,
+        faults: &[Fault],
+    ) -> Option<Vec<FlowState>> {
         if machine.flows_differ {
-            machine.run_near(&self.near, &self.readings.states).ok()
+            machine.run_changed(faults, &self.healthy, &self.near, &self.readings.states).ok()
         } else {
             Some(self.healthy.clone())
         }
@@ -162,7 +166,7 @@ impl<'a> Bench<'a> {
     /// What the machine with `faults` of standard scores `scores` would give; `None` where it has no state of flow.
     pub(super) fn predicted(&self, faults: &[Fault], scores: &[f64]) -> Option<Vec<f64>> {
         let machine = self.machine(faults, scores);
-        let instants = self.run(&machine)?;
+        let instants = self.run(&machine, faults)?;
         Some(self.predict(&machine, &instants))
     }
 

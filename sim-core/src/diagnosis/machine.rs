@@ -5,9 +5,9 @@ use super::extended::{extended, leak_tip, way_past};
 use super::fault::{Fault, FaultKind, Spot};
 use super::model::Unreal;
 use crate::fluids::Liquid;
-use crate::hydraulics::{FlowState, Notice, Solver};
+use crate::hydraulics::{FlowState, Notice, STILL_M3_S, Solver};
 use crate::plumbing::{
-    BranchId, CheckValve, GaugeId, NodeId, Part, Plumbing, Pump, Restriction, ShutOff, Tip, TipId, Valve,
+    BranchId, CheckValve, GaugeId, NodeId, Part, Plumbing, Pump, Restriction, SectionId, ShutOff, Tip, TipId, Valve,
 };
 use crate::procedure::{Actuator, Control, Held, Settings};
 use crate::scenario::{ReadingPlace, Scenario, State};
@@ -141,16 +141,46 @@ impl<'a> InstrumentedMachine<'a> {
         states.iter().map(|state| self.run_one(&mut solver, state)).collect()
     }
 
-    /// The same from the solvers `near`, one a state, of a machine that differs little.
-    pub(super) fn run_near(
+    /// The same from the solvers `near` of the `healthy` machine, one a state, where only the states that `faults` change are
+    /// solved.
+    pub(super) fn run_changed(
         &self,
+        faults: &[Fault],
+        healthy: &[FlowState],
         near: &[Solver<'_>],
         states: &[State],
     ) -> Result<Vec<FlowState>, Unreal> {
-        let one = |(solver, state): (&Solver<'_>, &State)| {
-            self.run_one(&mut solver.near(&self.plumbing, &self.liquid), state)
+        let one = |((instant, solver), state): ((&FlowState, &Solver<'_>), &State)| {
+            if faults.iter().any(|fault| self.changes(*fault, instant)) {
+                self.run_one(&mut solver.near(&self.plumbing, &self.liquid), state)
+            } else {
+                Ok(instant.clone())
+            }
         };
-        near.iter().zip(states).map(one).collect()
+        healthy.iter().zip(near).zip(states).map(one).collect()
+    }
+
+    /// Whether `fault` can change the state of flow `healthy`: a line or part that nothing passes may be as narrow as it likes,
+    /// and so may tips that are closed.
+    fn changes(&self, fault: Fault, healthy: &FlowState) -> bool {
+        use FaultKind as K;
+        let narrows = matches!(
+            fault.kind,
+            K::HoseKinked | K::HoseOtherBore | K::ValvePartOpen | K::StrainerPlugged | K::TubeBlocked
+        );
+        let opens = fault.kind == K::CheckStuckOpen;
+        let own = &self.scenario.machine.plumbing.tips;
+        let sprays = |section: Option<SectionId>| {
+            let mut tips = own.iter().zip(&healthy.tip_flow_m3_s);
+            tips.any(|(tip, flow)| *flow > 0.0 && (section.is_none() || tip.section == section))
+        };
+        match fault.spot {
+            Spot::Branch(id) if narrows => healthy.flow_m3_s[id.index()].abs() > STILL_M3_S,
+            Spot::Boom => sprays(None),
+            Spot::Section(section) => sprays(Some(section)),
+            Spot::Tip(tip) => opens || healthy.tip_flow_m3_s[tip.index()] > 0.0,
+            _ => true,
+        }
     }
 
     /// Pressures and flows in `state`, solved by `solver`.

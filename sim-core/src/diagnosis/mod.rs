@@ -19,7 +19,9 @@ mod groups;
 mod machine;
 mod model;
 mod next;
+mod numbers;
 mod odd;
+mod overlay;
 mod pairs;
 mod places;
 mod priors;
@@ -31,7 +33,7 @@ mod template;
 mod tolerances;
 mod tubes;
 
-pub use calibrate::{Calibration, CalibrationFactor, calibrate, overlaid};
+pub use calibrate::{Calibration, CalibrationFactor, calibrate};
 pub use catalogue::{catalogue, stands_for};
 pub use expected::{ExpectedReading, ExpectedState, expected_readings};
 pub use fault::{Fault, FaultKind, Spot};
@@ -39,6 +41,7 @@ pub use model::{
     Diagnosis, DiagnosisError, Explanation, Fitted, Odd, ReadingResidual, Unreal, Verdict,
 };
 pub use next::{Measurement, next};
+pub use overlay::overlaid;
 pub use priors::{KIND_PRIORS, KindPrior, PRIOR_SOURCE, Priors, SeverityPrior};
 pub use rank::{SURE, diagnose};
 pub use simulate::simulate;

@@ -13,7 +13,7 @@ use nalgebra::DMatrix;
 use rayon::prelude::*;
 
 /// Explanations that a measurement is to tell apart.
-const RIVALS: usize = 14;
+const RIVALS: usize = 20;
 /// Probability below which an explanation is no rival.
 const LEAST_PROBABILITY: f64 = 2e-3;
 /// Step of the standard score of a severity for the derivative.

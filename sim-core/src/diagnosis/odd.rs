@@ -4,7 +4,7 @@ use super::candidate::Candidate;
 use super::fault::Fault;
 use super::fit::Bench;
 use super::model::Odd;
-use super::rank::{LEAST_CHANCE, chance};
+use super::numbers::{LEAST_CHANCE, chance};
 use crate::scenario::ReadingPlace;
 use std::mem::discriminant;
 

@@ -4,18 +4,19 @@
 //! neither looks likely alone. The most promising are solved together.
 
 use super::candidate::Candidate;
-use super::curve::{Curve, square};
+use super::curve::Curve;
 use super::fault::Fault;
 use super::fit::{Bench, Fit};
+use super::numbers::square;
 use nalgebra::{DMatrix, DVector};
 use rayon::prelude::*;
 
 /// Pairs looked at more closely, still with what each fault moves by itself.
 const CLOSER: usize = 160;
 /// Pairs solved.
-const SOLVED: usize = 32;
+const SOLVED: usize = 24;
 /// Pairs fitted with derivatives of their own.
-const FITTED: usize = 6;
+const FITTED: usize = 4;
 /// Twice the logarithm of the probability by which a pair may be behind the best explanation and still be worth a look.
 const WORTH: f64 = 14.0;
 /// What a severity that was fitted costs, about, in twice the logarithm of the probability.

@@ -8,8 +8,8 @@ use super::fault::{Fault, FaultKind};
 use super::fit::{Bench, Fit};
 use super::groups::{Grouped, grouped};
 use super::model::{Diagnosis, DiagnosisError, Explanation, Fitted, Verdict};
-use super::something_else::{self, sum_of_exponentials};
-use super::{odd, pairs};
+use super::numbers::{LEAST_CHANCE, chance, sum_of_exponentials};
+use super::{odd, pairs, something_else};
 use crate::scenario::{Readings, Scenario};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
@@ -18,8 +18,6 @@ use std::collections::BTreeMap;
 const KEPT: usize = 40;
 /// Groups of which every explanation is kept.
 const KEPT_GROUPS: usize = 3;
-/// Chance of a misfit below which the model does not fit.
-pub(super) const LEAST_CHANCE: f64 = 1e-3;
 /// Probability from which a group of explanations is the answer.
 pub const SURE: f64 = 0.8;
 /// Share of its severities, beforehand, that may show for a fault to count as one that no reading would show.
@@ -174,7 +172,7 @@ fn explanations(bench: &Bench<'_>, grouped: &Grouped, all: f64) -> Vec<Explanati
         .collect();
     let explanation = |(candidate, group): &&(Candidate, usize)| {
         let machine = bench.machine(&candidate.faults, &candidate.fit.scores);
-        let instants = bench.run(&machine);
+        let instants = bench.run(&machine, &candidate.faults);
         let predicted = match &instants {
             Some(instants) => bench.predict(&machine, instants),
             None => candidate.fit.predicted.clone(),
@@ -204,31 +202,4 @@ fn fitted(bench: &Bench<'_>, candidate: &Candidate) -> Vec<Fitted> {
         Fitted { fault, severity, severity_factor: factor.unwrap_or(1.0) }
     };
     sized.into_iter().map(one).collect()
-}
-
-/// Probability that chi-squared with `freedom` degrees exceeds `misfit` (Wilson & Hilferty 1931, from memory).
-pub(super) fn chance(misfit: f64, freedom: usize) -> f64 {
-    if freedom == 0 {
-        return 1.0;
-    }
-    let n = freedom as f64;
-    let third = 2.0 / (9.0 * n);
-    let z = ((misfit / n).cbrt() - (1.0 - third)) / third.sqrt();
-    0.5 * libm::erfc(z / std::f64::consts::SQRT_2)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::chance;
-    use approx::assert_relative_eq;
-
-    #[test]
-    fn chance_of_a_misfit_is_that_of_the_tables_of_chi_squared() {
-        // Upper 5 % and 1 % points (Abramowitz & Stegun, table 26.8; from memory).
-        for (freedom, misfit, expected) in
-            [(5, 11.070, 0.05), (10, 18.307, 0.05), (10, 23.209, 0.01), (15, 30.578, 0.01)]
-        {
-            assert_relative_eq!(chance(misfit, freedom), expected, max_relative = 0.03);
-        }
-    }
 }

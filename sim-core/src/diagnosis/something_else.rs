@@ -5,6 +5,7 @@
 
 use super::candidate::Candidate;
 use super::fit::Bench;
+use super::numbers::sum_of_exponentials;
 use std::f64::consts::PI;
 
 /// Factors on the accuracy of all readings, each as probable: assumption.
@@ -57,14 +58,4 @@ fn some_off(bench: &Bench<'_>, candidate: &Candidate) -> f64 {
         rows.iter().map(one).sum::<f64>() - (SHARES as f64).ln()
     });
     candidate.log_weight() + 0.5 * candidate.fit.misfit + sum_of_exponentials(of_share)
-}
-
-/// Logarithm of the sum of the exponentials of `logarithms`.
-pub(super) fn sum_of_exponentials(logarithms: impl Iterator<Item = f64>) -> f64 {
-    let all: Vec<f64> = logarithms.collect();
-    let largest = all.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-    if largest == f64::NEG_INFINITY {
-        return largest;
-    }
-    largest + all.iter().map(|log| (log - largest).exp()).sum::<f64>().ln()
 }
