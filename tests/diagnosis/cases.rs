@@ -88,18 +88,20 @@ pub(crate) fn faulty(boom: &Boom, count: usize, seed: u64) -> Vec<Case> {
 fn everything(boom: &Boom) -> Vec<Fault> {
     let healthy = boom.readings(&Real::healthy(&boom.scenario), None).unwrap();
     let plumbing = &boom.scenario.machine.plumbing;
-    let kept = |fault: &Fault| !matches!(fault.kind, FaultKind::TipUncaught | FaultKind::TubeBlocked);
-    let mut all: Vec<Fault> =
-        catalogue(plumbing, &healthy).into_iter().filter(kept).collect();
+    let kept =
+        |fault: &Fault| !matches!(fault.kind, FaultKind::TipUncaught | FaultKind::TubeBlocked);
+    let mut all: Vec<Fault> = catalogue(plumbing, &healthy).into_iter().filter(kept).collect();
     let tubes = plumbing.branches.iter().enumerate().filter(|(_, b)| b.side == Side::Boom);
-    all.extend(tubes.map(|(i, _)| Fault {
-        kind: FaultKind::TubeBlocked,
-        spot: Spot::Branch(BranchId::at(i)),
-    }));
-    all.extend((0..plumbing.tips.len()).map(|i| Fault {
-        kind: FaultKind::TipUncaught,
-        spot: Spot::Tip(TipId::at(i)),
-    }));
+    all.extend(
+        tubes.map(|(i, _)| Fault {
+            kind: FaultKind::TubeBlocked,
+            spot: Spot::Branch(BranchId::at(i)),
+        }),
+    );
+    all.extend(
+        (0..plumbing.tips.len())
+            .map(|i| Fault { kind: FaultKind::TipUncaught, spot: Spot::Tip(TipId::at(i)) }),
+    );
     all
 }
 
@@ -253,12 +255,7 @@ fn outside_case(
 }
 
 /// Three faults of different kinds, each of which shows well by itself.
-fn three_faults(
-    boom: &Boom,
-    built: &Real,
-    faults: &[Fault],
-    rng: &mut ChaCha8Rng,
-) -> Option<Real> {
+fn three_faults(boom: &Boom, built: &Real, faults: &[Fault], rng: &mut ChaCha8Rng) -> Option<Real> {
     let asked = boom.readings(built, None)?;
     let mut truth: Vec<(Fault, f64)> = Vec::new();
     for _ in 0..60 {

@@ -1,5 +1,6 @@
 //! Faults made up, read with noise, and found again.
 
+mod answers;
 mod booms;
 mod calibration;
 mod cases;

@@ -62,9 +62,8 @@ fn right_answers(boom: &Boom, case: &Case, readings: &Readings) -> Vec<Vec<(Faul
     };
     let all: Vec<usize> = (0..case.truth.len()).collect();
     let whole = read(&all);
-    let subsets = (0..1usize << all.len()).map(|mask| {
-        all.iter().copied().filter(|i| mask >> i & 1 == 1).collect::<Vec<usize>>()
-    });
+    let subsets = (0..1usize << all.len())
+        .map(|mask| all.iter().copied().filter(|i| mask >> i & 1 == 1).collect::<Vec<usize>>());
     let right = |kept: &Vec<usize>| {
         let rest = || read(kept).zip(whole.as_ref()).map(|(rest, whole)| distance(&rest, whole));
         kept.len() == all.len() || rest().is_some_and(|apart| apart < SHOWS)
@@ -82,7 +81,12 @@ fn right_answers(boom: &Boom, case: &Case, readings: &Readings) -> Vec<Vec<(Faul
 }
 
 /// The group that each right answer leads to: whether each group holds one.
-fn groups(boom: &Boom, case: &Case, readings: &Readings, diagnosis: &Diagnosis) -> Vec<(f64, bool)> {
+fn groups(
+    boom: &Boom,
+    case: &Case,
+    readings: &Readings,
+    diagnosis: &Diagnosis,
+) -> Vec<(f64, bool)> {
     let right = right_answers(boom, case, readings);
     let mut groups: Vec<(f64, bool)> = diagnosis.groups.iter().map(|p| (*p, false)).collect();
     for explanation in &diagnosis.explanations {

@@ -56,8 +56,7 @@ pub(crate) fn share<'o>(
 }
 
 fn followed(boom: &Boom, cases: &[Case], share: f64, further: usize, seed: u64) -> Vec<Outcome> {
-    let one =
-        |(i, case): (usize, &Case)| follow(boom, case, share, further, seed + i as u64);
+    let one = |(i, case): (usize, &Case)| follow(boom, case, share, further, seed + i as u64);
     cases.par_iter().enumerate().map(one).collect()
 }
 
@@ -92,17 +91,43 @@ fn faults_are_found_and_answers_are_as_right_as_they_are_sure() {
 }
 
 #[test]
-#[ignore = "prints times: run alone, on one core"]
+fn a_sample_of_clear_faults_is_found_and_healthy_machines_are_left_alone() {
+    let (mut found, mut calm) = (Vec::new(), Vec::new());
+    for boom in &booms()[..3] {
+        found.extend(followed(boom, &clear(boom, 10, 5), 0.5, 0, 50));
+        calm.extend(followed(boom, &healthy_cases(boom, 8, 20), 1.0, 0, 90));
+    }
+    assert!(share(&found, |o| o.first(0)) >= 0.90, "{found:#?}");
+    assert!(share(&calm, |o| o.first(0)) >= 0.95, "{calm:#?}");
+}
+
+/// Cases with a fault that is clear.
+fn clear(boom: &Boom, count: usize, seed: u64) -> Vec<Case> {
+    let cases = faulty(boom, 3 * count, seed).into_iter();
+    cases.filter(|case| case.clear).take(count).collect()
+}
+
+/// What one diagnosis and the advice after it take, `diagnose` and `next` apart.
+#[test]
+#[ignore = "prints processor times: RAYON_NUM_THREADS=1 cargo test --release -p checks --test diagnosis -- --ignored --nocapture times"]
 fn times() {
     for boom in &booms() {
         let cases = [faulty(boom, 6, 5), outside(boom, 4, 6)].concat();
         for (i, case) in cases.iter().enumerate() {
-            let readings = crate::cases::noisy(case, 1.0, &mut rand::SeedableRng::seed_from_u64(i as u64));
+            let readings =
+                crate::cases::noisy(case, 1.0, &mut rand::SeedableRng::seed_from_u64(i as u64));
             let start = std::time::Instant::now();
             let diagnosis = sim_core::diagnosis::diagnose(&boom.scenario, &readings).unwrap();
             let middle = start.elapsed();
             let _ = sim_core::diagnosis::next(&boom.scenario, &readings, &diagnosis).unwrap();
-            eprintln!("{} {:?} {} readings {} considered: {middle:?}, {:?}", boom.name, diagnosis.verdict, diagnosis.count, diagnosis.considered, start.elapsed() - middle);
+            eprintln!(
+                "{}, {} readings, {} explanations, {:?}: {middle:?} and {:?}",
+                boom.name,
+                diagnosis.count,
+                diagnosis.considered,
+                diagnosis.conclusion,
+                start.elapsed() - middle
+            );
         }
     }
 }

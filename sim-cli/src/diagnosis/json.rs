@@ -1,8 +1,8 @@
 //! A diagnosis, and a calibration, for programs and as files.
 
 use crate::results::Diagnosed;
-use serde_json::{Value, json};
 use crate::words::diagnosis::{group_words, measurement_words};
+use serde_json::{Value, json};
 use sim_core::diagnosis::{Calibration, Explanation, Fault, Measurement, ReadingResidual, Spot};
 use sim_core::plumbing::Plumbing;
 use sim_core::scenario::ReadingPlace;
@@ -21,7 +21,7 @@ pub(crate) fn diagnosis(diagnosed: &Diagnosed) -> Value {
         "readings": diagnosed.readings.title,
         "count": d.count,
         "considered": d.considered,
-        "verdict": d.verdict,
+        "conclusion": d.conclusion,
         "groups": d.groups.iter().enumerate().take(GROUPS).map(|(i, p)| json!({
             "group": i, "words": group_words(diagnosed, i), "probability": p,
         })).collect::<Vec<_>>(),

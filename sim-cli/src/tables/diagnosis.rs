@@ -41,12 +41,10 @@ pub(crate) fn calibration(calibration: &Calibration, target: &Path, width: usize
     if calibration.factors.iter().any(|factor| factor.suspected) {
         page.blocks.push(Block::Warning(SUSPECTED.into()));
     }
-    let source = |f: &CalibrationFactor| {
-        match f {
-            f if f.suspected => "at the edge of what it can be: a fault? not written",
-            f if f.constrained => "from the readings",
-            _ => "barely constrained by the readings",
-        }
+    let source = |f: &CalibrationFactor| match f {
+        f if f.suspected => "at the edge of what it can be: a fault? not written",
+        f if f.constrained => "from the readings",
+        _ => "barely constrained by the readings",
     };
     let table = Columns::new()
         .words("factor on", |f: &CalibrationFactor| f.name)

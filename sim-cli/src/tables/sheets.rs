@@ -2,10 +2,8 @@
 
 use crate::columns::{Columns, Table, signless_nothing};
 use crate::results::Diagnosed;
-use crate::words::diagnosis::{
-    measurement_words, percent, short_words, value_words, words, worth,
-};
-use sim_core::diagnosis::{Explanation, InUse, Measurement, ReadingResidual, TipWear, Verdict};
+use crate::words::diagnosis::{measurement_words, percent, short_words, value_words, words, worth};
+use sim_core::diagnosis::{Conclusion, Explanation, InUse, Measurement, ReadingResidual, TipWear};
 use sim_core::units::{Quantity as Q, show};
 
 /// Explanations listed.
@@ -27,8 +25,9 @@ pub(crate) fn sheets(diagnosed: &Diagnosed) -> Vec<Table> {
 
 fn explanations(diagnosed: &Diagnosed) -> Table {
     let all = || diagnosed.diagnosis.explanations.iter().enumerate();
-    let leads = |i: usize, e: &Explanation| i == 0 || all().all(|(k, o)| k >= i || o.group != e.group);
-    let (first, least) = if diagnosed.diagnosis.verdict == Verdict::NoFault {
+    let leads =
+        |i: usize, e: &Explanation| i == 0 || all().all(|(k, o)| k >= i || o.group != e.group);
+    let (first, least) = if diagnosed.diagnosis.conclusion == Conclusion::NoFault {
         (1, LEAST_BESIDE_HEALTHY)
     } else {
         (3, LEAST)

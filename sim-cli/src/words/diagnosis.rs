@@ -3,7 +3,7 @@
 use super::count_of;
 use crate::results::Diagnosed;
 use sim_core::diagnosis::{
-    Explanation, Fault, FaultKind, Fitted, Measurement, Odd, Spot, Verdict,
+    Conclusion, Explanation, Fault, FaultKind, Fitted, Measurement, Odd, Spot,
 };
 use sim_core::plumbing::{Branch, BranchId, Part, Plumbing, Side};
 use sim_core::procedure::Action;
@@ -34,16 +34,18 @@ pub(crate) fn answer(diagnosed: &Diagnosed) -> Vec<String> {
     let d = &diagnosed.diagnosis;
     let read = diagnosed.readings.states.iter().filter(|state| !state.readings.is_empty());
     let states = read.count();
-    let mut said = match d.verdict {
-        Verdict::NoFault => vec![format!(
+    let mut said = match d.conclusion {
+        Conclusion::NoFault => vec![format!(
             "No fault is called: the readings are what the healthy machine gives ({}).",
             percent(d.groups[0])
         )],
-        Verdict::Fault => vec![format!("{} ({}).", capital(&group_words(diagnosed, 0)), percent(d.groups[0]))],
-        Verdict::Undecided => vec![undecided(diagnosed)],
-        Verdict::Unexplained => unexplained(diagnosed),
+        Conclusion::Fault => {
+            vec![format!("{} ({}).", capital(&group_words(diagnosed, 0)), percent(d.groups[0]))]
+        }
+        Conclusion::Undecided => vec![undecided(diagnosed)],
+        Conclusion::Unexplained => unexplained(diagnosed),
     };
-    if matches!(d.verdict, Verdict::Fault | Verdict::Undecided) {
+    if matches!(d.conclusion, Conclusion::Fault | Conclusion::Undecided) {
         said.extend(alike(diagnosed));
     }
     let states = if states == 1 { "one state".into() } else { format!("{states} states") };
@@ -112,7 +114,11 @@ fn odd_words(diagnosed: &Diagnosed, odd: &Odd) -> String {
         let say = |value: f64| value_words(r.place, value, diagnosed.units);
         let state = &diagnosed.readings.states[r.state].name;
         let place = r.place.words(plumbing);
-        format!("{place}, state \"{state}\" (read {}, expected about {})", say(r.read), say(*expected))
+        format!(
+            "{place}, state \"{state}\" (read {}, expected about {})",
+            say(r.read),
+            say(*expected)
+        )
     };
     let places: Vec<String> = odd.readings.iter().zip(&odd.expected).map(one).collect();
     let rest = match &odd.faults[..] {
@@ -220,7 +226,8 @@ fn alike(diagnosed: &Diagnosed) -> Vec<String> {
 pub(crate) fn measurement_words(diagnosed: &Diagnosed, m: &Measurement) -> String {
     let place = m.place.words(&diagnosed.scenario.machine.plumbing);
     if m.state_is_known {
-        let held = m.state.held_pa().map(|pa| format!(" at {}", show(pa, Q::Pressure, diagnosed.units)));
+        let held =
+            m.state.held_pa().map(|pa| format!(" at {}", show(pa, Q::Pressure, diagnosed.units)));
         return format!("{place}; state \"{}\"{}", m.state.name, held.unwrap_or_default());
     }
     format!("{place}; new state \"{}\": {}", m.state.name, set_up(diagnosed, m))
@@ -258,7 +265,9 @@ fn set_up(diagnosed: &Diagnosed, m: &Measurement) -> String {
     }
     let gauges = plumbing.gauges.iter().zip(&m.gauges_pa);
     let gauges: Vec<String> = gauges
-        .map(|(gauge, pa)| format!("\"{}\" about {}", gauge.name, show(*pa, Q::Pressure, diagnosed.units)))
+        .map(|(gauge, pa)| {
+            format!("\"{}\" about {}", gauge.name, show(*pa, Q::Pressure, diagnosed.units))
+        })
         .collect();
     if !gauges.is_empty() {
         said.push(format!("expect {}", gauges.join(", ")));

@@ -1,6 +1,6 @@
 //! A fault or a pair that was fitted, and what the readings say of it.
 
-use super::curve::Curve;
+use super::curve::SeverityCurve;
 use super::fault::Fault;
 use super::fit::Fit;
 
@@ -17,7 +17,7 @@ pub(super) struct Candidate {
     /// Probability, beforehand, of severities that the readings do not show.
     pub(super) hidden: f64,
     /// How the readings move with it, if it is a single fault.
-    pub(super) curve: Option<Curve>,
+    pub(super) curve: Option<SeverityCurve>,
 }
 
 impl Candidate {

@@ -92,11 +92,20 @@ mod tests {
         let whitening = Whitening::of(3, &columns);
         let d = DVector::from_column_slice(&[1.5, -2.0, 0.7]);
         let c = columns.map(|column| DVector::from_column_slice(&column));
-        let covariance = DMatrix::identity(3, 3) + &c[0] * c[0].transpose() + &c[1] * c[1].transpose();
+        let covariance =
+            DMatrix::identity(3, 3) + &c[0] * c[0].transpose() + &c[1] * c[1].transpose();
         let expected = d.dot(&(covariance.clone().try_inverse().unwrap() * &d));
         let white = whitening.apply(d.as_slice().to_vec());
-        assert_relative_eq!(white.iter().map(|w| w * w).sum::<f64>(), expected, max_relative = 1e-12);
+        assert_relative_eq!(
+            white.iter().map(|w| w * w).sum::<f64>(),
+            expected,
+            max_relative = 1e-12
+        );
         assert_relative_eq!(whitening.undo(&white)[..], d.as_slice()[..], max_relative = 1e-12);
-        assert_relative_eq!(whitening.deviations()[2], covariance[(2, 2)].sqrt(), max_relative = 1e-12);
+        assert_relative_eq!(
+            whitening.deviations()[2],
+            covariance[(2, 2)].sqrt(),
+            max_relative = 1e-12
+        );
     }
 }

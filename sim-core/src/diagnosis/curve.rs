@@ -30,7 +30,7 @@ const HOPELESS: (f64, f64) = (60.0, 2.0);
 
 /// A fault's readings over its severities.
 #[derive(Clone, Debug)]
-pub(super) struct Curve {
+pub(super) struct SeverityCurve {
     /// Whether it has a severity; if not, there is one point.
     sized: bool,
     /// Standard scores solved, rising.
@@ -57,7 +57,7 @@ pub(super) struct Weighed {
     pub(super) misfit: f64,
 }
 
-impl Curve {
+impl SeverityCurve {
     /// The readings of the machine with `fault`; `None` where no severity has a state of flow.
     pub(super) fn of(bench: &Bench<'_>, fault: Fault) -> Option<Self> {
         let sized = bench.priors.severity(fault.kind).is_some();
@@ -165,7 +165,8 @@ impl Curve {
         if i == 0 || i == last {
             return secant(if i == 0 { 0 } else { last - 1 });
         }
-        let (before, after) = (self.scores[i] - self.scores[i - 1], self.scores[i + 1] - self.scores[i]);
+        let (before, after) =
+            (self.scores[i] - self.scores[i - 1], self.scores[i + 1] - self.scores[i]);
         let rows = secant(i - 1).into_iter().zip(secant(i));
         rows.map(|(s0, s1)| (s0 * after + s1 * before) / (before + after)).collect()
     }
@@ -215,7 +216,13 @@ impl Curve {
 
     /// The same, solved at more severities where the probability of the readings is; `least` is the least misfit of any
     /// explanation so far.
-    pub(super) fn refined(&mut self, bench: &Bench<'_>, fault: Fault, target: &[f64], least: f64) -> Weighed {
+    pub(super) fn refined(
+        &mut self,
+        bench: &Bench<'_>,
+        fault: Fault,
+        target: &[f64],
+        least: f64,
+    ) -> Weighed {
         let mut weighed = self.weighed(target);
         let hopeless = |weighed: &Weighed| {
             weighed.misfit > HOPELESS.0 + HOPELESS.1 * least || !weighed.log_evidence.is_finite()
@@ -271,7 +278,13 @@ struct Sums {
 impl Default for Sums {
     fn default() -> Self {
         let least = f64::NEG_INFINITY;
-        Self { largest: least, all: 0.0, first: 0.0, second: 0.0, best: (least, 0.0, f64::INFINITY) }
+        Self {
+            largest: least,
+            all: 0.0,
+            first: 0.0,
+            second: 0.0,
+            best: (least, 0.0, f64::INFINITY),
+        }
     }
 }
 
@@ -314,7 +327,7 @@ fn normal(z: f64) -> f64 {
 }
 
 #[cfg(test)]
-impl Curve {
+impl SeverityCurve {
     /// Readings that move straight with the score, by `slopes`.
     pub(super) fn straight(slopes: &[f64]) -> Self {
         let at = |z: f64| slopes.iter().map(|slope| slope * z).collect();
@@ -346,7 +359,7 @@ mod tests {
             (vec![40.0, 25.0], vec![-60.0, -35.0]),
             (vec![3.0, 1.0, 1.0, 2.0], vec![6.0, 2.5, 1.5, 4.5]),
         ] {
-            let weighed = Curve::straight(&slopes).weighed(&t);
+            let weighed = SeverityCurve::straight(&slopes).weighed(&t);
             assert_relative_eq!(weighed.log_evidence, expected(&slopes, &t), epsilon = 0.01);
             let information = 1.0 + square(&slopes);
             assert_relative_eq!(weighed.deviation, information.powf(-0.5), max_relative = 0.02);
@@ -358,7 +371,7 @@ mod tests {
     #[test]
     fn severities_that_do_not_show_are_the_share_of_a_normal_distribution_within_the_threshold() {
         // Within one standard deviation of the mean are 68.27 % (table of the normal distribution).
-        let weighed = Curve::straight(&[SHOWN]).weighed(&[0.0]);
+        let weighed = SeverityCurve::straight(&[SHOWN]).weighed(&[0.0]);
         assert_relative_eq!(weighed.hidden, 0.6827, epsilon = 2e-3);
     }
 }

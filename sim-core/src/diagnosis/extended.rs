@@ -1,9 +1,7 @@
 //! A plumbing with a place for every fault that opens a way that should not be: leaks, and ways past valves. All are closed:
 //! one network serves every fault.
 
-use crate::plumbing::{
-    Branch, BranchId, NodeId, Part, Plumbing, ShutOff, Side, Tip, TipId, Valve,
-};
+use crate::plumbing::{Branch, BranchId, NodeId, Part, Plumbing, ShutOff, Side, Tip, TipId, Valve};
 
 /// Pressure at which the flow of leaks is stated, Pa gauge.
 const RATED_AT_PA: f64 = 3e5;
@@ -88,7 +86,8 @@ pub(super) fn leaking(plumbing: &Plumbing) -> Vec<NodeId> {
         let drawn = plumbing.branches.iter().any(|branch| draws(branch, node));
         plumbing.node(node).tank.is_none() && !drawn
     };
-    let hoses = plumbing.branches.iter().filter(|b| b.part.line().is_some() && b.side != Side::Boom);
+    let hoses =
+        plumbing.branches.iter().filter(|b| b.part.line().is_some() && b.side != Side::Boom);
     let far_ends = plumbing.sections.iter().flat_map(|section| section.far_ends.iter().copied());
     let mut nodes: Vec<NodeId> = Vec::new();
     for node in hoses.map(|hose| hose.to).chain(far_ends).filter(|node| pressed(*node)) {

@@ -245,11 +245,7 @@ impl<'a> Bench<'a> {
 }
 
 /// What errors of the model have in common in `residuals`, whose accuracies are without it.
-fn in_common(
-    scenario: &Scenario,
-    readings: &Readings,
-    residuals: &[ReadingResidual],
-) -> Whitening {
+fn in_common(scenario: &Scenario, readings: &Readings, residuals: &[ReadingResidual]) -> Whitening {
     let off = common_error::off(scenario, readings.model_accuracy);
     let column = |machine: InstrumentedMachine<'_>| {
         let instants = machine.run(&readings.states).ok()?;

@@ -7,7 +7,8 @@ use super::model::Unreal;
 use crate::fluids::Liquid;
 use crate::hydraulics::{FlowState, Notice, STILL_M3_S, Solver};
 use crate::plumbing::{
-    BranchId, CheckValve, GaugeId, NodeId, Part, Plumbing, Pump, Restriction, SectionId, ShutOff, Tip, TipId, Valve,
+    BranchId, CheckValve, GaugeId, NodeId, Part, Plumbing, Pump, Restriction, SectionId, ShutOff,
+    Tip, TipId, Valve,
 };
 use crate::procedure::{Actuator, Control, Held, Settings};
 use crate::scenario::{ReadingPlace, Scenario, State};
@@ -166,7 +167,11 @@ impl<'a> InstrumentedMachine<'a> {
         use FaultKind as K;
         let narrows = matches!(
             fault.kind,
-            K::HoseKinked | K::HoseOtherBore | K::ValvePartOpen | K::StrainerPlugged | K::TubeBlocked
+            K::HoseKinked
+                | K::HoseOtherBore
+                | K::ValvePartOpen
+                | K::StrainerPlugged
+                | K::TubeBlocked
         );
         let opens = fault.kind == K::CheckStuckOpen;
         let own = &self.scenario.machine.plumbing.tips;
@@ -184,7 +189,11 @@ impl<'a> InstrumentedMachine<'a> {
     }
 
     /// Pressures and flows in `state`, solved by `solver`.
-    pub(super) fn run_one(&self, solver: &mut Solver<'_>, state: &State) -> Result<FlowState, Unreal> {
+    pub(super) fn run_one(
+        &self,
+        solver: &mut Solver<'_>,
+        state: &State,
+    ) -> Result<FlowState, Unreal> {
         let controls: Vec<Control> = state.controls.iter().map(|c| self.truly_held(c)).collect();
         let instant = solver.solve(&self.settings(state), &controls)?;
         // Full lines are all the model knows: a machine whose suction would boil reads something else.
@@ -262,7 +271,8 @@ fn change(
     severity: f64,
     caught: &[TipId],
 ) {
-    let sign = if matches!(kind, FaultKind::SectionClogged | FaultKind::BoomClogged) { -1.0 } else { 1.0 };
+    let sign =
+        if matches!(kind, FaultKind::SectionClogged | FaultKind::BoomClogged) { -1.0 } else { 1.0 };
     let factor = 1.0 + sign * severity;
     let tips = &mut plumbing.tips[..own.tips.len()];
     match spot {

@@ -38,7 +38,7 @@ pub use catalogue::{catalogue, stands_for};
 pub use expected::{ExpectedReading, ExpectedState, expected_readings};
 pub use fault::{Fault, FaultKind, Spot};
 pub use model::{
-    Diagnosis, DiagnosisError, Explanation, Fitted, Odd, ReadingResidual, Unreal, Verdict,
+    Conclusion, Diagnosis, DiagnosisError, Explanation, Fitted, Odd, ReadingResidual, Unreal,
 };
 pub use next::{Measurement, next};
 pub use overlay::overlaid;

@@ -38,7 +38,7 @@ pub struct Diagnosis {
     /// The healthy machine's readings.
     pub healthy_readings: Vec<ReadingResidual>,
     /// What the readings say.
-    pub verdict: Verdict,
+    pub conclusion: Conclusion,
     /// Explanations, group after group, the most probable group first and within a group the most probable explanation; the
     /// healthy machine is one of them.
     pub explanations: Vec<Explanation>,
@@ -61,7 +61,7 @@ pub struct Diagnosis {
 /// What readings say.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
 #[serde(rename_all = "snake_case")]
-pub enum Verdict {
+pub enum Conclusion {
     /// There is no fault that they show.
     NoFault,
     /// The leading group of explanations holds.

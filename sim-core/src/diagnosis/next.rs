@@ -152,10 +152,9 @@ impl<'a> Forecast<'a> {
     /// Mean and variance by the uncertainty of the severities of a reading at `place` in state `i`.
     fn at(&self, place: ReadingPlace, i: usize, state: &State) -> (f64, f64) {
         let mean = self.machine.reading(place, &self.instants[i], state);
-        let slope =
-            |(machine, instants): &(InstrumentedMachine<'a>, Vec<FlowState>)| {
-                (machine.reading(place, &instants[i], state) - mean) / STEP
-            };
+        let slope = |(machine, instants): &(InstrumentedMachine<'a>, Vec<FlowState>)| {
+            (machine.reading(place, &instants[i], state) - mean) / STEP
+        };
         let slopes = DMatrix::from_iterator(self.moved.len(), 1, self.moved.iter().map(slope));
         let variance = slopes.tr_mul(&(&self.covariance * &slopes));
         (mean, variance.iter().sum::<f64>().max(0.0))

@@ -4,7 +4,7 @@
 //! neither looks likely alone. The most promising are solved together.
 
 use super::candidate::Candidate;
-use super::curve::Curve;
+use super::curve::SeverityCurve;
 use super::fault::Fault;
 use super::fit::{Bench, Fit};
 use super::numbers::square;
@@ -31,7 +31,7 @@ const SETTLED: f64 = 5e-3;
 /// A single fault as one half of a pair.
 struct Half<'c> {
     fault: Fault,
-    curve: &'c Curve,
+    curve: &'c SeverityCurve,
     /// Scores solved with how far the readings are moved, the square of that, and its product with the readings.
     effects: Vec<(f64, &'c [f64], f64, f64)>,
 }
@@ -66,7 +66,7 @@ pub(super) fn candidates(
 /// A pair with the scores of its severities so far, and minus twice the logarithm of its weight.
 struct Tried<'h, 'c> {
     score: f64,
-    pair: Pair<'h, 'c>,
+    pair: FaultPair<'h, 'c>,
     scores: Vec<f64>,
 }
 
@@ -89,9 +89,10 @@ fn promising<'h, 'c>(
     let one = |second: &'h Half<'c>| {
         let (misfit, scores) = promise(first, second, zz);
         let log_prior = log_prior(first.fault, second.fault);
-        let pair = Pair { halves: [first, second], log_prior };
+        let pair = FaultPair { halves: [first, second], log_prior };
         let scores = pair.free(scores);
-        let score = misfit + square(&scores) + SEVERITY_COST * scores.len() as f64 - 2.0 * log_prior;
+        let score =
+            misfit + square(&scores) + SEVERITY_COST * scores.len() as f64 - 2.0 * log_prior;
         Tried { score, pair, scores }
     };
     let rest = halves[1..].iter().filter(|second| plausible(first, second));
@@ -123,7 +124,8 @@ fn promise(a: &Half<'_>, b: &Half<'_>, zz: f64) -> (f64, [f64; 2]) {
     for (za, x, xx, xz) in &a.effects {
         for (zb, y, yy, yz) in &b.effects {
             let xy = dot(x, y);
-            let (p, q) = scales((*xx, xy, *yy), (*xz, *yz), (a.curve.is_sized(), b.curve.is_sized()));
+            let (p, q) =
+                scales((*xx, xy, *yy), (*xz, *yz), (a.curve.is_sized(), b.curve.is_sized()));
             let misfit = zz - 2.0 * (p * xz + q * yz) + p * p * xx + 2.0 * p * q * xy + q * q * yy;
             let objective = misfit + za * za + zb * zb;
             if objective < best.0 {
@@ -151,12 +153,12 @@ fn scales(
 }
 
 /// Two faults with what each moves by itself.
-struct Pair<'h, 'c> {
+struct FaultPair<'h, 'c> {
     halves: [&'h Half<'c>; 2],
     log_prior: f64,
 }
 
-impl Pair<'_, '_> {
+impl FaultPair<'_, '_> {
     /// Those of `scores` that are of faults with a severity.
     fn free(&self, scores: [f64; 2]) -> Vec<f64> {
         let both = self.halves.iter().zip(scores);
@@ -197,20 +199,26 @@ impl Pair<'_, '_> {
     fn step(&self, left: &[f64], scores: &[f64]) -> Option<DVector<f64>> {
         let slopes = self.slopes(scores);
         let curvature = curvature(&slopes);
-        let down = slopes.tr_mul(&DVector::from_column_slice(left)) - DVector::from_column_slice(scores);
+        let down =
+            slopes.tr_mul(&DVector::from_column_slice(left)) - DVector::from_column_slice(scores);
         Some(curvature.cholesky()?.solve(&down))
     }
 
     /// Steps from `scores` on as long as what `left` says is left gets less.
-    fn descend(&self, mut scores: Vec<f64>, left: impl Fn(&[f64]) -> Option<Vec<f64>>) -> Option<(Vec<f64>, Vec<f64>)> {
+    fn descend(
+        &self,
+        mut scores: Vec<f64>,
+        left: impl Fn(&[f64]) -> Option<Vec<f64>>,
+    ) -> Option<(Vec<f64>, Vec<f64>)> {
         let mut rest = left(&scores)?;
         let mut share = 1.0;
         for _ in 0..if scores.is_empty() { 0 } else { STEPS } {
-            let Some(step) = self.step(&rest, &scores).filter(|step| step.norm() > SETTLED) else { break };
+            let Some(step) = self.step(&rest, &scores).filter(|step| step.norm() > SETTLED) else {
+                break;
+            };
             let next = self.clamp(&(DVector::from_column_slice(&scores) + share * step));
-            let there = left(&next).filter(|there| {
-                square(there) + square(&next) < square(&rest) + square(&scores)
-            });
+            let there = left(&next)
+                .filter(|there| square(there) + square(&next) < square(&rest) + square(&scores));
             match there {
                 Some(there) => (scores, rest) = (next, there),
                 None => share *= 0.4,
@@ -286,14 +294,14 @@ mod tests {
         // t = J z + noise: normal of covariance 1 + J J' (Bishop 2006, 2.115, from memory).
         let slopes = [[5.0, -2.0, 0.5, 1.0], [1.0, 4.0, -3.0, 0.2]];
         let target = [3.0, -9.0, 8.0, 0.5];
-        let curves = slopes.map(|slopes| Curve::straight(&slopes));
+        let curves = slopes.map(|slopes| SeverityCurve::straight(&slopes));
         let half = |i: usize| Half {
             fault: Fault { kind: FaultKind::GaugeOff, spot: Spot::Branch(BranchId::at(i)) },
             curve: &curves[i],
             effects: Vec::new(),
         };
         let halves = [half(0), half(1)];
-        let pair = Pair { halves: [&halves[0], &halves[1]], log_prior: -3.0 };
+        let pair = FaultPair { halves: [&halves[0], &halves[1]], log_prior: -3.0 };
         let scores = pair.additive(&target, vec![0.0, 0.0]);
         let found = pair.log_weight(&pair.left(&target, &scores), &scores);
         let t = DVector::from_column_slice(&target);
@@ -307,8 +315,9 @@ mod tests {
     #[test]
     fn two_faults_that_hide_each_other_promise_to_explain_what_neither_does_alone() {
         // The first moves both readings up, the second the first one down: together only the second reading moves.
-        let curves = [Curve::straight(&[20.0, 20.0]), Curve::straight(&[-20.0, 0.0])];
-        let effects = |curve: &'_ Curve| {
+        let curves =
+            [SeverityCurve::straight(&[20.0, 20.0]), SeverityCurve::straight(&[-20.0, 0.0])];
+        let effects = |curve: &'_ SeverityCurve| {
             let target = [0.0, 30.0];
             let effect = |(z, y): (f64, &Vec<f64>)| (z, y.clone(), square(y), dot(y, &target));
             curve.solved().map(effect).collect::<Vec<_>>()

@@ -2,12 +2,12 @@
 
 use super::candidate::Candidate;
 use super::catalogue::catalogue;
-use super::curve::Curve;
+use super::curve::SeverityCurve;
 use super::extended::extended;
 use super::fault::{Fault, FaultKind};
 use super::fit::{Bench, Fit};
 use super::groups::{Grouped, grouped};
-use super::model::{Diagnosis, DiagnosisError, Explanation, Fitted, Verdict};
+use super::model::{Conclusion, Diagnosis, DiagnosisError, Explanation, Fitted};
 use super::numbers::{LEAST_CHANCE, chance, sum_of_exponentials};
 use super::{odd, pairs, something_else};
 use crate::scenario::{Readings, Scenario};
@@ -49,7 +49,8 @@ pub fn diagnose(scenario: &Scenario, readings: &Readings) -> Result<Diagnosis, D
     candidates.extend(pairs::candidates(&bench, &candidates, best, &|a, b| {
         (two * 2.0 * share.of_place(a.kind) * share.of_place(b.kind)).ln()
     }));
-    let log_else = bench.priors.something_else.ln() + something_else::log_evidence(&bench, &candidates);
+    let log_else =
+        bench.priors.something_else.ln() + something_else::log_evidence(&bench, &candidates);
     Ok(answer(&bench, candidates, log_else, unseen))
 }
 
@@ -71,14 +72,15 @@ fn answer(
     let grouped = grouped(bench, candidates, |c| (c.log_weight() - all).exp());
     let explanations = explanations(bench, &grouped, all);
     let best = &explanations[0];
-    let free = bench.severity_priors(&best.faults.iter().map(|f| f.fault).collect::<Vec<_>>()).len();
+    let free =
+        bench.severity_priors(&best.faults.iter().map(|f| f.fault).collect::<Vec<_>>()).len();
     let chance_of_misfit = chance(best.misfit, bench.count().saturating_sub(free));
     let fits = chance_of_misfit >= LEAST_CHANCE;
-    let verdict = match grouped.weights[0] {
-        lead if !fits || something_else > lead => Verdict::Unexplained,
-        lead if lead < SURE => Verdict::Undecided,
-        _ if best.is_healthy() => Verdict::NoFault,
-        _ => Verdict::Fault,
+    let conclusion = match grouped.weights[0] {
+        lead if !fits || something_else > lead => Conclusion::Unexplained,
+        lead if lead < SURE => Conclusion::Undecided,
+        _ if best.is_healthy() => Conclusion::NoFault,
+        _ => Conclusion::Fault,
     };
     Diagnosis {
         count: bench.count(),
@@ -86,11 +88,11 @@ fn answer(
         chance_of_misfit,
         healthy_readings: bench.residuals.clone(),
         healthy: bench.healthy.clone(),
-        odd: if verdict == Verdict::Unexplained { odd(&grouped) } else { None },
+        odd: if conclusion == Conclusion::Unexplained { odd(&grouped) } else { None },
         explanations,
         groups: grouped.weights,
         something_else,
-        verdict,
+        conclusion,
         considered,
         unseen,
     }
@@ -121,15 +123,15 @@ impl Shares {
 fn singles(bench: &Bench<'_>, faults: &[Fault], share: &Shares) -> Vec<Candidate> {
     let one = bench.priors.one_fault();
     let target = bench.target();
-    let curves: Vec<(Fault, Option<Curve>)> =
-        faults.par_iter().map(|fault| (*fault, Curve::of(bench, *fault))).collect();
-    let misfit = |(_, curve): &(Fault, Option<Curve>)| {
+    let curves: Vec<(Fault, Option<SeverityCurve>)> =
+        faults.par_iter().map(|fault| (*fault, SeverityCurve::of(bench, *fault))).collect();
+    let misfit = |(_, curve): &(Fault, Option<SeverityCurve>)| {
         curve.as_ref().map_or(f64::INFINITY, |curve| curve.weighed(&target).misfit)
     };
     let misfits: Vec<f64> = curves.par_iter().map(misfit).collect();
     let none = target.iter().map(|z| z * z).sum();
     let least = misfits.into_iter().fold(none, f64::min);
-    let candidate = |(fault, curve): (Fault, Option<Curve>)| {
+    let candidate = |(fault, curve): (Fault, Option<SeverityCurve>)| {
         let mut curve = curve?;
         let weighed = curve.refined(bench, fault, &target, least);
         let scores = if curve.is_sized() { vec![weighed.best] } else { vec![] };

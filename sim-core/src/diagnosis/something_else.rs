@@ -46,7 +46,8 @@ fn some_off(bench: &Bench<'_>, candidate: &Candidate) -> f64 {
             let scale = (OFF * r.read.abs().max(predicted.abs())).max(r.sigma);
             let by_accuracy = (-0.5 * (off / r.sigma).powi(2)).exp();
             // A Cauchy density over the normal one's largest value.
-            let by_anything = (2.0 * PI).sqrt() * r.sigma / (PI * scale * (1.0 + (off / scale).powi(2)));
+            let by_anything =
+                (2.0 * PI).sqrt() * r.sigma / (PI * scale * (1.0 + (off / scale).powi(2)));
             (by_accuracy, by_anything)
         })
         .collect();

@@ -112,7 +112,8 @@ fn pressure_near(
         let touches = |branch: &crate::plumbing::Branch| {
             branch.side == Side::Boom && [branch.from, branch.to].contains(&node)
         };
-        let near = |branch: &&crate::plumbing::Branch| branch.section == tip.section && touches(branch);
+        let near =
+            |branch: &&crate::plumbing::Branch| branch.section == tip.section && touches(branch);
         node == tip.node || (tip.section.is_some() && plumbing.branches.iter().any(|b| near(&b)))
     };
     let gauges = state.readings.iter().filter_map(|reading| match reading.place {
