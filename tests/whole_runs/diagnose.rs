@@ -48,7 +48,7 @@ fn what_cannot_be_told_apart_is_said_and_the_gauge_that_would_tell_is_asked_for(
     let printed = diagnose(HERON, "demo-data/readings/heron-left-end-short.toml", &[]);
     let text = printed.out.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(text.contains("The readings cannot tell apart: "), "{text}");
-    assert!(text.contains("test gauge at 1-valve-out, between 1-valve"), "{text}");
+    assert!(text.contains("test gauge at 1-valve-out, between"), "{text}");
     assert!(text.contains("relieve the pressure"), "{text}");
 }
 

@@ -3,7 +3,9 @@
 use crate::results::Diagnosed;
 use crate::words::diagnosis::{group_words, measurement_words};
 use serde_json::{Value, json};
-use sim_core::diagnosis::{Calibration, Explanation, Fault, Measurement, ReadingResidual, Spot};
+use sim_core::diagnosis::{
+    Calibration, Explanation, Fault, Measurement, ReadingResidual, Rival, Spot,
+};
 use sim_core::plumbing::Plumbing;
 use sim_core::scenario::ReadingPlace;
 
@@ -108,8 +110,17 @@ fn reading(diagnosed: &Diagnosed, i: usize, r: &ReadingResidual) -> Value {
 }
 
 fn measurement(diagnosed: &Diagnosed, m: &Measurement) -> Value {
-    let expected: Vec<Value> =
-        m.expected.iter().map(|(i, value)| json!({ "explanation": i, "value": value })).collect();
+    let plumbing = &diagnosed.scenario.machine.plumbing;
+    let expected: Vec<Value> = m
+        .expected
+        .iter()
+        .map(|(rival, value)| match rival {
+            Rival::Explanation(i) => json!({ "explanation": i, "value": value }),
+            Rival::Hidden(hidden) => {
+                json!({ "hidden": hidden.fault.words(plumbing), "value": value })
+            }
+        })
+        .collect();
     json!({
         "state": m.state.name,
         "state_is_known": m.state_is_known,

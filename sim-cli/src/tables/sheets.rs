@@ -2,7 +2,7 @@
 
 use crate::columns::{Columns, Table, signless_nothing};
 use crate::results::Diagnosed;
-use crate::words::diagnosis::{measurement_words, percent, short_words, value_words, words, worth};
+use crate::words::diagnosis::{measurement_words, percent, rival_words, value_words, words, worth};
 use sim_core::diagnosis::{Conclusion, Explanation, InUse, Measurement, ReadingResidual, TipWear};
 use sim_core::units::{Quantity as Q, show};
 
@@ -85,8 +85,8 @@ fn signed(number: f64) -> String {
 /// What the likeliest explanations let expect of a measurement, those of equal value together.
 pub(crate) fn expectation(diagnosed: &Diagnosed, m: &Measurement) -> String {
     let mut said: Vec<(f64, Vec<String>)> = Vec::new();
-    for (i, value) in &m.expected {
-        let name = short_words(diagnosed, &diagnosed.diagnosis.explanations[*i]);
+    for (rival, value) in &m.expected {
+        let name = rival_words(diagnosed, rival);
         let known = said.iter().position(|(other, _)| (other - value).abs() < m.sigma);
         match known {
             Some(at) if said[at].1.len() < 2 => said[at].1.push(name),

@@ -3,7 +3,7 @@
 use super::count_of;
 use crate::results::Diagnosed;
 use sim_core::diagnosis::{
-    Conclusion, Explanation, Fault, FaultKind, Fitted, Measurement, Odd, Spot,
+    Conclusion, Explanation, Fault, FaultKind, Fitted, Measurement, Odd, Rival, Spot,
 };
 use sim_core::plumbing::{Branch, BranchId, Part, Plumbing, Side};
 use sim_core::procedure::Action;
@@ -182,7 +182,9 @@ fn common_words(faults: &[Fault], plumbing: &Plumbing) -> Option<String> {
     let place = |fault: &Fault| match fault.spot {
         Spot::Branch(id) if restricts(fault.kind) => {
             let branch = plumbing.branch(id);
-            Some((branch.side, branch.section))
+            // What a tube takes before its tips is as if its hose took it.
+            let tube = branch.side == Side::Boom && branch.section.is_some();
+            Some((if tube { Side::Feed } else { branch.side }, branch.section))
         }
         _ => None,
     };
@@ -194,7 +196,6 @@ fn common_words(faults: &[Fault], plumbing: &Plumbing) -> Option<String> {
     Some(match (first.0, section) {
         (Side::Feed, Some(section)) => format!("supply of section {section} restricted"),
         (Side::Return, Some(section)) => format!("return of section {section} restricted"),
-        (Side::Boom, Some(section)) => format!("tube of section {section} partly blocked"),
         (Side::Suction, _) => "suction side restricted".into(),
         (Side::Return, None) => "return main restricted".into(),
         _ => "restriction between pump and header".into(),
@@ -203,7 +204,9 @@ fn common_words(faults: &[Fault], plumbing: &Plumbing) -> Option<String> {
 
 /// What the readings cannot tell apart, group by group; nothing for groups of one.
 fn alike(diagnosed: &Diagnosed) -> Vec<String> {
-    let likely = diagnosed.diagnosis.groups.iter().enumerate().take(GROUPS);
+    let undecided = diagnosed.diagnosis.conclusion == Conclusion::Undecided;
+    let groups = if undecided { GROUPS } else { 1 };
+    let likely = diagnosed.diagnosis.groups.iter().enumerate().take(groups);
     let likely = likely.filter(|(i, share)| *i == 0 || **share >= LIKELY);
     let said = likely.filter_map(|(group, _)| {
         let members = members(diagnosed, group);
@@ -306,6 +309,14 @@ pub(crate) fn short_words(diagnosed: &Diagnosed, explanation: &Explanation) -> S
     let plumbing = &diagnosed.scenario.machine.plumbing;
     let names = explanation.faults.iter().map(|fitted| fitted.fault.words(plumbing));
     names.collect::<Vec<_>>().join(" and ")
+}
+
+/// What a reading is to tell from others.
+pub(crate) fn rival_words(diagnosed: &Diagnosed, rival: &Rival) -> String {
+    match rival {
+        Rival::Explanation(i) => short_words(diagnosed, &diagnosed.diagnosis.explanations[*i]),
+        Rival::Hidden(hidden) => hidden.fault.words(&diagnosed.scenario.machine.plumbing),
+    }
 }
 
 fn severity(diagnosed: &Diagnosed, explanation: &Explanation, fitted: &Fitted) -> String {

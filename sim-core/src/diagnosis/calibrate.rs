@@ -82,7 +82,7 @@ pub fn calibrate(scenario: &Scenario, readings: &Readings) -> Result<Calibration
     let bench = Bench::new(scenario, &plumbing, readings)?;
     let count = bench.residuals.len();
     let healthy: Vec<f64> = bench.residuals.iter().map(|r| r.modelled).collect();
-    let misfit_before = bench.misfit(&healthy);
+    let misfit_before = misfit(&bench, &healthy);
     let start = CalibrationProblem {
         bench: &bench,
         logs: DVector::zeros(FACTORS),
@@ -115,7 +115,7 @@ pub fn calibrate(scenario: &Scenario, readings: &Readings) -> Result<Calibration
     let factors: Vec<CalibrationFactor> = names.into_iter().enumerate().map(factor).collect();
     let kept = factors.iter().map(|factor| if factor.suspected { 0.0 } else { factor.value.ln() });
     let kept = DVector::from_iterator(FACTORS, kept);
-    let misfit = bench.misfit(&predicted);
+    let misfit = misfit(&bench, &predicted);
     let constrained = factors.iter().filter(|factor| factor.constrained).count();
     Ok(Calibration {
         overlay: overlay(&kept),
@@ -138,6 +138,16 @@ fn overlay(logs: &DVector<f64>) -> Overlay {
     }
 }
 
+/// What `predicted` is off the readings by, in their accuracy without what the factors themselves are off by.
+fn left<'p>(bench: &'p Bench<'_>, predicted: &'p [f64]) -> impl Iterator<Item = f64> + 'p {
+    let pairs = bench.residuals.iter().zip(predicted).zip(&bench.own_sigma);
+    pairs.map(|((r, p), sigma)| (p - r.read) / sigma)
+}
+
+fn misfit(bench: &Bench<'_>, predicted: &[f64]) -> f64 {
+    left(bench, predicted).map(|left| left * left).sum()
+}
+
 /// Readings and what is known beforehand, as one least-squares problem in the logarithms of the factors.
 struct CalibrationProblem<'b, 'a> {
     bench: &'b Bench<'a>,
@@ -154,8 +164,7 @@ impl CalibrationProblem<'_, '_> {
     }
 
     fn rows(&self, predicted: &[f64], logs: &DVector<f64>) -> DVector<f64> {
-        let pairs = self.bench.residuals.iter().zip(predicted);
-        let read = pairs.map(|(r, p)| (p - r.read) / r.sigma);
+        let read = left(self.bench, predicted);
         let known = logs.iter().zip(*UNCERTAINTY).map(|(log, uncertainty)| log / uncertainty);
         DVector::from_iterator(predicted.len() + FACTORS, read.chain(known))
     }

@@ -16,6 +16,8 @@ pub(super) struct Candidate {
     pub(super) deviations: Vec<f64>,
     /// Probability, beforehand, of severities that the readings do not show.
     pub(super) hidden: f64,
+    /// Mean score of those severities.
+    pub(super) hidden_mean: f64,
     /// How the readings move with it, if it is a single fault.
     pub(super) curve: Option<SeverityCurve>,
 }

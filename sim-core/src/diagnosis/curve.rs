@@ -48,6 +48,8 @@ pub(super) struct Weighed {
     pub(super) log_evidence: f64,
     /// Probability, beforehand, of a severity that the readings do not show.
     pub(super) hidden: f64,
+    /// Mean standard score of those severities.
+    pub(super) hidden_mean: f64,
     /// Standard score that is most probable now among those that show; 0 where the fault has no severity.
     pub(super) best: f64,
     /// Mean and standard deviation of the score among those that show.
@@ -203,15 +205,16 @@ impl SeverityCurve {
     /// The readings, which differ from the healthy machine's by `target`, given this fault.
     pub(super) fn weighed(&self, target: &[f64]) -> Weighed {
         let mut sums = Sums::default();
-        let mut hidden = 0.0;
+        let (mut hidden, mut first) = (0.0, 0.0);
         self.fine(target, |score, weight, moved, left| {
             if square(moved) < SHOWN * SHOWN {
                 hidden += weight;
+                first += weight * score;
             } else if weight > 0.0 {
                 sums.add(score, weight.ln() - 0.5 * square(left), square(left), normal(score).ln());
             }
         });
-        sums.weighed(hidden)
+        sums.weighed(hidden, if hidden > 0.0 { first / hidden } else { 0.0 })
     }
 
     /// The same, solved at more severities where the probability of the readings is; `least` is the least misfit of any
@@ -307,12 +310,13 @@ impl Sums {
         }
     }
 
-    fn weighed(self, hidden: f64) -> Weighed {
+    fn weighed(self, hidden: f64, hidden_mean: f64) -> Weighed {
         let mean = if self.all > 0.0 { self.first / self.all } else { 0.0 };
         let variance = if self.all > 0.0 { self.second / self.all - mean * mean } else { 1.0 };
         Weighed {
             log_evidence: self.largest + self.all.ln(),
             hidden,
+            hidden_mean,
             best: self.best.1,
             mean,
             deviation: variance.max(0.0).sqrt(),

@@ -46,7 +46,7 @@ pub(super) struct Bench<'a> {
     /// Readings in the order of the file, as the healthy machine leaves them.
     pub(super) residuals: Vec<ReadingResidual>,
     /// Accuracy of each reading without what errors of the model have in common, SI.
-    own_sigma: Vec<f64>,
+    pub(super) own_sigma: Vec<f64>,
     whitening: Whitening,
 }
 

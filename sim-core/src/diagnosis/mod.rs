@@ -38,9 +38,10 @@ pub use catalogue::{catalogue, stands_for};
 pub use expected::{ExpectedReading, ExpectedState, expected_readings};
 pub use fault::{Fault, FaultKind, Spot};
 pub use model::{
-    Conclusion, Diagnosis, DiagnosisError, Explanation, Fitted, Odd, ReadingResidual, Unreal,
+    Conclusion, Diagnosis, DiagnosisError, Explanation, Fitted, HiddenFault, Odd, ReadingResidual,
+    Unreal,
 };
-pub use next::{Measurement, next};
+pub use next::{Measurement, Rival, next};
 pub use overlay::overlaid;
 pub use priors::{KIND_PRIORS, KindPrior, PRIOR_SOURCE, Priors, SeverityPrior};
 pub use rank::{SURE, diagnose};

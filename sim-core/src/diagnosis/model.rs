@@ -56,6 +56,8 @@ pub struct Diagnosis {
     pub chance_of_misfit: f64,
     /// Faults that none of the readings would show at any severity.
     pub unseen: Vec<Fault>,
+    /// Faults that may be there, too small for the readings to show: within the probability of no fault.
+    pub hidden: Vec<HiddenFault>,
 }
 
 /// What readings say.
@@ -114,6 +116,15 @@ pub struct Fitted {
     /// Factor by which the severity may be off either way (one standard deviation), >= 1; infinite where the
     /// readings do not bound it.
     pub severity_factor: f64,
+}
+
+/// A fault that may be there, too small for the readings to show.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct HiddenFault {
+    /// The fault, of the mean severity that does not show.
+    pub fitted: Fitted,
+    /// Its probability.
+    pub probability: f64,
 }
 
 /// A reading beside what a machine would give.

@@ -13,7 +13,9 @@ use nalgebra::DMatrix;
 use rayon::prelude::*;
 
 /// Explanations that a measurement is to tell apart.
-const RIVALS: usize = 20;
+const RIVALS: usize = 16;
+/// Hidden faults that a measurement is to reveal.
+const HIDDEN: usize = 16;
 /// Probability below which an explanation is no rival.
 const LEAST_PROBABILITY: f64 = 2e-3;
 /// Step of the standard score of a severity for the derivative.
@@ -43,8 +45,8 @@ pub struct Measurement {
     pub place: ReadingPlace,
     /// Expected information, bits: how much the reading narrows down which explanation holds, on average.
     pub gain_bits: f64,
-    /// What each rival lets expect: index among the explanations, value in SI.
-    pub expected: Vec<(usize, f64)>,
+    /// What each rival lets expect, the most probable first: value in SI.
+    pub expected: Vec<(Rival, f64)>,
     /// Uncertainty of such a reading, SI: one standard deviation.
     pub sigma: f64,
 }
@@ -64,18 +66,26 @@ pub fn next(
 ) -> Result<Vec<Measurement>, DiagnosisError> {
     let plumbing = extended(&scenario.machine.plumbing);
     let bench = Bench::new(scenario, &plumbing, readings)?;
-    let rivals: Vec<usize> = rivals(diagnosis);
+    let rivals = rivals(diagnosis);
     if rivals.len() < 2 {
         return Ok(Vec::new());
     }
     let states = places::states(scenario, readings);
-    let forecast = |i: &usize| Forecast::of(&bench, &diagnosis.explanations[*i], &states);
-    let forecasts: Vec<Option<Forecast<'_>>> = rivals.par_iter().map(forecast).collect();
-    let known: Vec<(usize, Forecast<'_>)> =
-        rivals.into_iter().zip(forecasts).filter_map(|(i, f)| Some((i, f?))).collect();
-    let all: f64 = known.iter().map(|(i, _)| diagnosis.explanations[*i].probability).sum();
-    let weights: Vec<f64> =
-        known.iter().map(|(i, _)| diagnosis.explanations[*i].probability / all).collect();
+    let forecast = |(name, weight): &(Rival, f64)| {
+        let faults = match name {
+            Rival::Explanation(i) => &diagnosis.explanations[*i].faults[..],
+            Rival::Hidden(hidden) => std::slice::from_ref(hidden),
+        };
+        Some((*name, *weight, Forecast::of(&bench, faults, &states)?))
+    };
+    let known: Vec<(Rival, f64, Forecast<'_>)> = rivals.par_iter().filter_map(forecast).collect();
+    if known.is_empty() {
+        return Ok(Vec::new());
+    }
+    let all: f64 = known.iter().map(|(_, weight, _)| weight).sum();
+    let weights: Vec<f64> = known.iter().map(|(_, weight, _)| weight / all).collect();
+    let known: Vec<(Rival, Forecast<'_>)> =
+        known.into_iter().map(|(name, _, forecast)| (name, forecast)).collect();
     let spots = places::spots(scenario, readings, &states);
     let off = common_error::off(scenario, readings.model_accuracy);
     let Some(model) = Model::of(scenario, &off, &states) else { return Ok(Vec::new()) };
@@ -98,12 +108,34 @@ pub fn next(
     Ok(measurements.into_iter().map(|(_, measurement)| measurement).collect())
 }
 
-fn rivals(diagnosis: &Diagnosis) -> Vec<usize> {
+/// One of what a reading is to tell apart.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Rival {
+    /// An explanation, by its index.
+    Explanation(usize),
+    /// A fault too small to show so far.
+    Hidden(Fitted),
+}
+
+/// Explanations and hidden faults likely enough to be told apart, with their weights, the most probable first.
+fn rivals(diagnosis: &Diagnosis) -> Vec<(Rival, f64)> {
+    let hidden = diagnosis.hidden.iter().take(HIDDEN);
+    let hidden: Vec<(Rival, f64)> =
+        hidden.map(|h| (Rival::Hidden(h.fitted), h.probability)).collect();
+    let all_hidden: f64 = hidden.iter().map(|(_, probability)| probability).sum();
+    let weight = |e: &Explanation| {
+        // No fault holds the hidden ones within its probability.
+        if e.is_healthy() { e.probability - all_hidden } else { e.probability }
+    };
     let explanations = diagnosis.explanations.iter().enumerate();
-    let mut likely: Vec<(usize, &Explanation)> =
-        explanations.filter(|(_, e)| e.probability >= LEAST_PROBABILITY).collect();
-    likely.sort_by(|a, b| b.1.probability.total_cmp(&a.1.probability));
-    likely.into_iter().map(|(i, _)| i).take(RIVALS).collect()
+    let mut rivals: Vec<(Rival, f64)> =
+        explanations.map(|(i, e)| (Rival::Explanation(i), weight(e))).collect();
+    rivals.sort_by(|a, b| b.1.total_cmp(&a.1));
+    rivals.truncate(RIVALS);
+    rivals.extend(hidden);
+    rivals.retain(|(_, weight)| *weight >= LEAST_PROBABILITY);
+    rivals.sort_by(|a, b| b.1.total_cmp(&a.1));
+    rivals
 }
 
 /// What one explanation lets expect in every state.
@@ -116,17 +148,14 @@ struct Forecast<'a> {
 }
 
 impl<'a> Forecast<'a> {
-    fn of(bench: &Bench<'a>, explanation: &Explanation, states: &[State]) -> Option<Self> {
-        let faults: Vec<Fault> = explanation.faults.iter().map(|f| f.fault).collect();
+    fn of(bench: &Bench<'a>, fitted: &[Fitted], states: &[State]) -> Option<Self> {
+        let faults: Vec<Fault> = fitted.iter().map(|f| f.fault).collect();
         let score = |f: &Fitted| Some(bench.priors.severity(f.fault.kind)?.score(f.severity));
-        let scores: Vec<f64> = explanation.faults.iter().filter_map(score).collect();
+        let scores: Vec<f64> = fitted.iter().filter_map(score).collect();
         let machine = bench.machine(&faults, &scores);
         let instants = machine.run(states).ok()?;
-        let fit = super::fit::Fit {
-            scores: scores.clone(),
-            misfit: explanation.misfit,
-            predicted: explanation.predicted.clone(),
-        };
+        let predicted = bench.predict(&machine, &instants);
+        let fit = super::fit::Fit { scores: scores.clone(), misfit: 0.0, predicted };
         let slopes = bench.slopes(&faults, &fit)?;
         let free = scores.len();
         // Scores are known beforehand to a standard deviation of 1.
@@ -190,7 +219,7 @@ impl<'a> Model<'a> {
 /// What a measurement at `spot` would add, and the share of it that the effort leaves.
 fn weigh(
     spot: &Measurable,
-    known: &[(usize, Forecast<'_>)],
+    known: &[(Rival, Forecast<'_>)],
     weights: &[f64],
     (states, model): (&[State], &Model<'_>),
     readings: &Readings,

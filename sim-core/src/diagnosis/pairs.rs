@@ -256,6 +256,7 @@ impl FaultPair<'_, '_> {
             log_prior: self.log_prior,
             log_evidence: log_weight - self.log_prior,
             hidden: 0.0,
+            hidden_mean: 0.0,
             curve: None,
         })
     }

@@ -7,7 +7,7 @@ use super::extended::extended;
 use super::fault::{Fault, FaultKind};
 use super::fit::{Bench, Fit};
 use super::groups::{Grouped, grouped};
-use super::model::{Conclusion, Diagnosis, DiagnosisError, Explanation, Fitted};
+use super::model::{Conclusion, Diagnosis, DiagnosisError, Explanation, Fitted, HiddenFault};
 use super::numbers::{LEAST_CHANCE, chance, sum_of_exponentials};
 use super::{odd, pairs, something_else};
 use crate::scenario::{Readings, Scenario};
@@ -65,6 +65,7 @@ fn answer(
     let all = sum_of_exponentials(weights);
     let something_else = (log_else - all).exp();
     let considered = candidates.len();
+    let hidden = hidden(bench, &candidates, all);
     let odd = |grouped: &Grouped| {
         let singles: Vec<&Candidate> = grouped.candidates.iter().map(|(c, _)| c).collect();
         odd::odd(bench, &singles)
@@ -95,7 +96,26 @@ fn answer(
         conclusion,
         considered,
         unseen,
+        hidden,
     }
+}
+
+/// The single faults of `candidates` in severities that do not show, the most probable first; the logarithm of the sum of all
+/// weights is `all`.
+fn hidden(bench: &Bench<'_>, candidates: &[Candidate], all: f64) -> Vec<HiddenFault> {
+    let none = candidates.iter().find(|c| c.faults.is_empty());
+    let evidence = none.map_or(f64::NEG_INFINITY, |none| none.log_evidence);
+    let one = |candidate: &Candidate| {
+        let fault = *candidate.faults.first()?;
+        let severity = bench.priors.severity(fault.kind).map(|p| p.at(candidate.hidden_mean));
+        let factor = bench.priors.severity(fault.kind).map_or(1.0, |_| f64::INFINITY);
+        let fitted = Fitted { fault, severity: severity.unwrap_or(1.0), severity_factor: factor };
+        let probability = candidate.hidden * (candidate.log_prior + evidence - all).exp();
+        (candidate.hidden > 0.0).then_some(HiddenFault { fitted, probability })
+    };
+    let mut hidden: Vec<HiddenFault> = candidates.iter().filter_map(one).collect();
+    hidden.sort_by(|a, b| b.probability.total_cmp(&a.probability));
+    hidden
 }
 
 /// How the prior of one fault is shared among kinds and, of a kind equally, among its places.
@@ -145,6 +165,7 @@ fn singles(bench: &Bench<'_>, faults: &[Fault], share: &Shares) -> Vec<Candidate
             log_prior: (one * share.of_place(fault.kind)).ln(),
             log_evidence: weighed.log_evidence,
             hidden: weighed.hidden,
+            hidden_mean: weighed.hidden_mean,
             curve: Some(curve),
         })
     };
@@ -161,6 +182,7 @@ fn healthy(bench: &Bench<'_>, prior: f64) -> Candidate {
         log_evidence: -0.5 * misfit,
         deviations: Vec::new(),
         hidden: 0.0,
+        hidden_mean: 0.0,
         curve: None,
     }
 }
