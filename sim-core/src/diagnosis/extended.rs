@@ -43,6 +43,8 @@ fn leak(plumbing: &Plumbing, node: NodeId) -> Tip {
         duty: 1.0,
         wear: 0.0,
         window_pa: None,
+        position: None,
+        in_use: false,
     }
 }
 

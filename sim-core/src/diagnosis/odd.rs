@@ -35,7 +35,9 @@ pub(super) fn odd(bench: &Bench<'_>, candidates: &[&Candidate]) -> Option<Odd> {
     let count = bench.count();
     let whole_kinds = kinds(bench).into_iter().filter(|kind| kind.len() > 1);
     let slip_of_kind = whole_kinds.filter(|kind| count - kind.len() >= LEFT).find_map(|kind| {
-        let [best] = &leave_out(bench, candidates, std::slice::from_ref(&kind))[..] else { return None };
+        let [best] = &leave_out(bench, candidates, std::slice::from_ref(&kind))[..] else {
+            return None;
+        };
         let odd = named(bench, &kind, best);
         (explains(best, count - kind.len()) && odd.slip.is_some()).then_some(odd)
     });

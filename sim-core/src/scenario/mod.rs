@@ -38,8 +38,7 @@ pub use read::{read, read_noting};
 pub(crate) use readings::FAULT_KINDS;
 pub use readings::{
     Accuracy, KindChange, Overlay, PriorChanges, Reading, ReadingPlace, Readings, Separator, State,
-    read_overlay,
-    read_readings,
+    read_overlay, read_readings,
 };
 pub use reference::reference;
 pub use schema::schema;
