@@ -1,7 +1,8 @@
 //! The booms of the cases and the readings a technician takes at them.
 
-use sim_core::diagnosis::{Fault, FaultKind, Spot, simulate};
-use sim_core::plumbing::{Plumbing, SectionId};
+use crate::workshop::Real;
+use sim_core::diagnosis::FaultKind;
+use sim_core::plumbing::{Plumbing, SectionId, TipId};
 use sim_core::scenario::{Accuracy, Reading, ReadingPlace, Readings, Scenario, read_readings};
 
 /// A boom and how a technician goes about it.
@@ -66,34 +67,36 @@ impl Boom {
         &self.scenario.machine.plumbing
     }
 
-    /// What a technician reads at the machine with `faults`, values without noise: the states above, one tip
-    /// caught in each section, the tip that looks wrong if one does, and then a gauge at the far end of the section whose
-    /// tip gives least or most and of the one nearest to the middle.
-    pub(crate) fn readings(&self, faults: &[(Fault, f64)]) -> Option<Readings> {
-        let mut readings = read_readings(self.states, false, &self.scenario).unwrap();
-        readings.model_accuracy = 0.0;
-        let plumbing = self.plumbing();
-        let looks_wrong = faults.iter().find_map(|(fault, _)| match fault.spot {
-            Spot::Tip(tip) => Some(tip),
-            _ => None,
-        });
-        let caught: Vec<_> = (0..plumbing.sections.len())
-            .map(|i| {
-                let mut tips = plumbing.tips.iter().enumerate();
-                let of_section =
-                    tips.by_ref().filter(|(_, tip)| tip.section == Some(SectionId::at(i)));
-                let of_section: Vec<usize> = of_section.map(|(tip, _)| tip).collect();
-                sim_core::plumbing::TipId::at(of_section[of_section.len() / 3])
-            })
-            .collect();
+    /// What a technician reads at `real`, values without noise: the states above, one tip caught in each section, the tip that
+    /// looks wrong if one does, and then a gauge at the far end of the section whose tip gives least or most and of the one
+    /// nearest to the middle. `None` where the machine would not run.
+    pub(crate) fn readings(&self, real: &Real, looks_wrong: Option<TipId>) -> Option<Readings> {
+        let mut readings = self.states();
+        let caught = self.usual_catches();
         let mut places: Vec<ReadingPlace> =
             caught.iter().map(|tip| ReadingPlace::Catch(*tip)).collect();
         places.extend(looks_wrong.filter(|tip| !caught.contains(tip)).map(ReadingPlace::Catch));
         add(&mut readings, &places);
-        let first = simulate(&self.scenario, faults, &readings).ok()?;
+        let first = real.read(&readings)?;
         let gauges = self.far_ends(&first, caught.len());
         add(&mut readings, &gauges);
-        simulate(&self.scenario, faults, &readings).ok()
+        real.read(&readings)
+    }
+
+    fn states(&self) -> Readings {
+        read_readings(self.states, false, &self.scenario).unwrap()
+    }
+
+    /// The tip caught in each section.
+    fn usual_catches(&self) -> Vec<TipId> {
+        let plumbing = self.plumbing();
+        let of_section = |i: usize| {
+            let tips = plumbing.tips.iter().enumerate();
+            let of_section = tips.filter(|(_, tip)| tip.section == Some(SectionId::at(i)));
+            let of_section: Vec<usize> = of_section.map(|(tip, _)| tip).collect();
+            TipId::at(of_section[of_section.len() / 3])
+        };
+        (0..plumbing.sections.len()).map(of_section).collect()
     }
 
     /// Where the gauge goes once the catch tests are in.
@@ -121,23 +124,32 @@ impl Boom {
 
 fn add(readings: &mut Readings, places: &[ReadingPlace]) {
     for place in places {
-        let accuracy = Accuracy::Share(0.01);
+        let accuracy = Accuracy::Share(accuracy(*place));
         readings.states[0].readings.push(Reading { place: *place, value: 0.0, accuracy });
     }
 }
 
-/// Sizes from which faults of a kind are drawn.
+/// How far a reading may be off, as the template states it.
+pub(crate) fn accuracy(place: ReadingPlace) -> f64 {
+    if matches!(place, ReadingPlace::Speed(_)) { 0.01 } else { 0.02 }
+}
+
+/// Sizes from which faults of a kind are drawn, each as often on a logarithmic scale: not what the diagnosis takes for likely.
 pub(crate) fn severities(kind: FaultKind) -> (f64, f64) {
     use FaultKind as K;
     match kind {
         K::StrainerPlugged | K::ValvePartOpen => (1.0, 100.0),
         K::HoseKinked => (5.0, 500.0),
+        K::TubeBlocked => (30.0, 3000.0),
         K::HoseOtherBore => (0.5, 0.85),
-        K::SectionWorn | K::BoomWorn => (0.05, 0.4),
+        K::SectionWorn | K::BoomWorn | K::SectionClogged | K::BoomClogged => (0.05, 0.4),
         K::TipWrong | K::TipUncaught => (0.3, 1.7),
-        K::TipStrainerMissing | K::CheckStuck => (1.0, 1.0),
+        K::TipStrainerMissing | K::CheckStuck | K::CheckStuckOpen => (1.0, 1.0),
         K::PumpSlow | K::PumpWorn | K::AirAtSuction => (0.05, 0.3),
         K::ValvePasses => (0.01, 0.3),
+        K::Leak => (0.01, 0.15),
         K::GaugeOff | K::MeterOff => (0.8, 1.2),
+        K::LiquidDensity => (0.8, 1.3),
+        K::LiquidViscosity => (0.5, 5.0),
     }
 }

@@ -1,6 +1,7 @@
 //! Factors of a healthy machine, found again.
 
 use crate::booms::booms;
+use crate::workshop::Real;
 use sim_core::diagnosis::{calibrate, overlaid, simulate};
 use sim_core::scenario::{Accuracy, Overlay};
 
@@ -8,7 +9,8 @@ use sim_core::scenario::{Accuracy, Overlay};
 fn a_loss_coefficient_that_readings_show_is_found_and_one_they_do_not_show_stays_near_one() {
     let boom = &booms()[1];
     let truth = Overlay { part_losses: 1.4, ..Overlay::default() };
-    let mut readings = boom.readings(&[]).unwrap();
+    let mut readings = boom.readings(&Real::healthy(&boom.scenario), None).unwrap();
+    readings.model_accuracy = 0.0;
     for reading in readings.states.iter_mut().flat_map(|state| &mut state.readings) {
         reading.accuracy = Accuracy::Share(0.001);
     }

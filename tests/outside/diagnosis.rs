@@ -62,6 +62,7 @@ fn readings(scenario: &Scenario, places: &[ReadingPlace]) -> Readings {
     Readings {
         title: "bench".into(),
         model_accuracy: 0.0,
+        prior: Default::default(),
         states: vec![State {
             name: "spray".into(),
             action: Action::Spray,

@@ -1,10 +1,16 @@
 //! A diagnosis, and a calibration, for programs and as files.
 
 use crate::results::Diagnosed;
+use crate::words::diagnosis::{group_words, measurement_words};
 use serde_json::{Value, json};
-use sim_core::diagnosis::{Calibration, Explanation, Measurement, ReadingResidual};
+use sim_core::diagnosis::{
+    Calibration, Explanation, Fault, Measurement, ReadingResidual, Rival, Spot,
+};
+use sim_core::plumbing::Plumbing;
 use sim_core::scenario::ReadingPlace;
 
+/// Groups of explanations written.
+const GROUPS: usize = 8;
 /// The layout's number.
 const SCHEMA: &str = "1";
 
@@ -17,6 +23,17 @@ pub(crate) fn diagnosis(diagnosed: &Diagnosed) -> Value {
         "readings": diagnosed.readings.title,
         "count": d.count,
         "considered": d.considered,
+        "conclusion": d.conclusion,
+        "groups": d.groups.iter().enumerate().take(GROUPS).map(|(i, p)| json!({
+            "group": i, "words": group_words(diagnosed, i), "probability": p,
+        })).collect::<Vec<_>>(),
+        "something_else": d.something_else,
+        "odd": d.odd.as_ref().map(|odd| json!({
+            "readings": odd.readings, "expected": odd.expected, "slip": odd.slip,
+            "faults": odd.faults.iter().map(|(fault, severity)| json!({
+                "kind": fault.kind, "words": fault.words(plumbing), "place": place(fault, plumbing), "severity": severity,
+            })).collect::<Vec<_>>(),
+        })),
         "fits": d.fits,
         "chance_of_misfit": d.chance_of_misfit,
         "explanations": d.explanations.iter().map(|e| explanation(diagnosed, e)).collect::<Vec<_>>(),
@@ -49,6 +66,7 @@ fn explanation(diagnosed: &Diagnosed, explanation: &Explanation) -> Value {
             json!({
                 "kind": fitted.fault.kind,
                 "words": fitted.fault.words(plumbing),
+                "place": place(&fitted.fault, plumbing),
                 "severity": fitted.severity,
                 "severity_factor": fitted.severity_factor.is_finite().then_some(fitted.severity_factor),
             })
@@ -61,6 +79,21 @@ fn explanation(diagnosed: &Diagnosed, explanation: &Explanation) -> Value {
         "misfit": explanation.misfit,
         "score": explanation.score,
     })
+}
+
+/// Where a fault is: what it is in, and its name there.
+fn place(fault: &Fault, plumbing: &Plumbing) -> Value {
+    let (of, name) = match fault.spot {
+        Spot::Boom => ("boom", None),
+        Spot::Branch(id) => ("branch", Some(&plumbing.branch(id).name)),
+        Spot::Section(id) => ("section", Some(&plumbing.sections[id.index()].name)),
+        Spot::Tip(id) => ("tip", Some(&plumbing.tips[id.index()].name)),
+        Spot::Node(id) => ("node", Some(&plumbing.node(id).name)),
+        Spot::Gauge(id) => ("gauge", Some(&plumbing.gauges[id.index()].name)),
+        Spot::TestGauge => ("test_gauge", None),
+        Spot::Liquid => ("liquid", None),
+    };
+    json!({ "of": of, "name": name })
 }
 
 fn reading(diagnosed: &Diagnosed, i: usize, r: &ReadingResidual) -> Value {
@@ -77,14 +110,24 @@ fn reading(diagnosed: &Diagnosed, i: usize, r: &ReadingResidual) -> Value {
 }
 
 fn measurement(diagnosed: &Diagnosed, m: &Measurement) -> Value {
-    let expected: Vec<Value> =
-        m.expected.iter().map(|(i, value)| json!({ "explanation": i, "value": value })).collect();
+    let plumbing = &diagnosed.scenario.machine.plumbing;
+    let expected: Vec<Value> = m
+        .expected
+        .iter()
+        .map(|(rival, value)| match rival {
+            Rival::Explanation(i) => json!({ "explanation": i, "value": value }),
+            Rival::Hidden(hidden) => {
+                json!({ "hidden": hidden.fault.words(plumbing), "value": value })
+            }
+        })
+        .collect();
     json!({
         "state": m.state.name,
         "state_is_known": m.state_is_known,
         "place": m.place.name(&diagnosed.scenario.machine.plumbing),
         "what": what(m.place),
         "gain_bits": m.gain_bits,
+        "words": measurement_words(diagnosed, m),
         "expected": expected,
         "sigma": m.sigma,
     })
@@ -110,6 +153,13 @@ pub(crate) fn overlay(title: &str, calibration: &Calibration) -> String {
         calibration.count
     );
     for factor in &calibration.factors {
+        if factor.suspected {
+            out.push_str(&format!(
+                "# {} was found {:.4}: at the edge of what it can be, so a fault is suspected and it is left out\n",
+                factor.name, factor.value
+            ));
+            continue;
+        }
         let note = if factor.constrained {
             format!("within a factor of {:.2}", factor.within)
         } else {
@@ -125,7 +175,7 @@ pub(crate) fn calibration(calibration: &Calibration) -> Value {
     let factors: Vec<Value> = calibration
         .factors
         .iter()
-        .map(|f| json!({ "name": f.name, "value": f.value, "within": f.within, "constrained": f.constrained }))
+        .map(|f| json!({ "name": f.name, "value": f.value, "within": f.within, "constrained": f.constrained, "suspected": f.suspected }))
         .collect();
     json!({
         "schema": SCHEMA,

@@ -10,10 +10,10 @@ use sim_core::diagnosis::{Calibration, CalibrationFactor};
 use sim_core::units::UnitSystem;
 use std::path::Path;
 
-const CRITERION: &str = "Score: misfit (squared differences over accuracy) plus, for each size fitted, the logarithm of the \
-    number of readings (Schwarz 1978), minus twice the logarithm of the chance given beforehand: 50 % no fault, 45 % \
-    one, 5 % two, shared among kinds and then among places (Chen & Chen 2008). Probabilities hold among what was \
-    considered and for a machine that is as the scenario says.";
+const CRITERION: &str = "Probability: of each explanation beforehand (no fault, one, two, something else, shared among kinds and then \
+    among places) times that of the readings over all its severities as they are known beforehand; the readings file may state \
+    both under [prior]. Score: minus twice its logarithm. Faults too small for these readings to show count as none. \
+    Explanations of one number cannot be told apart. For a machine that is as the scenario says.";
 
 /// Everything a diagnosis prints.
 pub(crate) fn report(diagnosed: &Diagnosed, width: usize) -> String {
@@ -38,8 +38,13 @@ pub(crate) fn calibration(calibration: &Calibration, target: &Path, width: usize
     if calibration.chance_of_misfit < 1e-3 {
         page.blocks.push(Block::Warning(NOT_HEALTHY.into()));
     }
-    let source = |f: &CalibrationFactor| {
-        if f.constrained { "from the readings" } else { "barely constrained by the readings" }
+    if calibration.factors.iter().any(|factor| factor.suspected) {
+        page.blocks.push(Block::Warning(SUSPECTED.into()));
+    }
+    let source = |f: &CalibrationFactor| match f {
+        f if f.suspected => "at the edge of what it can be: a fault? not written",
+        f if f.constrained => "from the readings",
+        _ => "barely constrained by the readings",
     };
     let table = Columns::new()
         .words("factor on", |f: &CalibrationFactor| f.name)
@@ -52,5 +57,8 @@ pub(crate) fn calibration(calibration: &Calibration, target: &Path, width: usize
     page.to_text(width)
         + &format!("Written into {target}: give it to `millstream diagnose` with --overlay.\n")
 }
+
+const SUSPECTED: &str = "A factor is at the edge of what such a figure can be: a fault is more likely than a figure so far off. It is \
+    not written into the overlay. Find out what is wrong there (millstream diagnose SCENARIO READINGS), mend it, and calibrate again.";
 
 const NOT_HEALTHY: &str = "The readings do not fit even so: the machine is not healthy, or the scenario is not this machine.";

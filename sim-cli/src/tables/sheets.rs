@@ -2,8 +2,8 @@
 
 use crate::columns::{Columns, Table, signless_nothing};
 use crate::results::Diagnosed;
-use crate::words::diagnosis::{short_words, value_words, words};
-use sim_core::diagnosis::{Explanation, InUse, Measurement, ReadingResidual, TipWear};
+use crate::words::diagnosis::{measurement_words, percent, rival_words, value_words, words, worth};
+use sim_core::diagnosis::{Conclusion, Explanation, InUse, Measurement, ReadingResidual, TipWear};
 use sim_core::units::{Quantity as Q, show};
 
 /// Explanations listed.
@@ -24,14 +24,25 @@ pub(crate) fn sheets(diagnosed: &Diagnosed) -> Vec<Table> {
 }
 
 fn explanations(diagnosed: &Diagnosed) -> Table {
-    let listed = diagnosed.diagnosis.explanations.iter().enumerate();
-    let healthy = diagnosed.diagnosis.explanations[0].is_healthy();
-    let (first, least) = if healthy { (1, LEAST_BESIDE_HEALTHY) } else { (3, LEAST) };
-    let listed = listed
-        .filter(|(i, e)| *i < first || (*i < LISTED && e.probability >= least) || e.is_healthy());
+    let all = || diagnosed.diagnosis.explanations.iter().enumerate();
+    let leads =
+        |i: usize, e: &Explanation| i == 0 || all().all(|(k, o)| k >= i || o.group != e.group);
+    let (first, least) = if diagnosed.diagnosis.conclusion == Conclusion::NoFault {
+        (1, LEAST_BESIDE_HEALTHY)
+    } else {
+        (3, LEAST)
+    };
+    let listed = all()
+        .filter(|(i, e)| *i < first || (*i < LISTED && e.probability >= least) || e.is_healthy())
+        .map(|(i, e)| (leads(i, e), e));
+    let share = |lead: bool, e: &Explanation| {
+        if lead { percent(diagnosed.diagnosis.groups[e.group]) } else { String::new() }
+    };
     Columns::new()
-        .words("", |(i, _): &(usize, &Explanation)| (i + 1).to_string())
-        .words("", |(i, e)| if *i > 0 && e.group == 0 { "same as 1" } else { "" })
+        .words("", |(lead, e): &(bool, &Explanation)| {
+            if *lead { (e.group + 1).to_string() } else { format!("same as {}", e.group + 1) }
+        })
+        .text("group", |(lead, e)| share(*lead, e))
         .words("explanation", |(_, e)| words(diagnosed, e))
         .each("probability", Q::Share, |(_, e)| e.probability)
         .plain("misfit", 1, |(_, e)| e.misfit)
@@ -61,7 +72,8 @@ fn next(diagnosed: &Diagnosed) -> Table {
     Columns::new()
         .words("reading", |m: &Measurement| measurement_words(diagnosed, m))
         .words("expect", |m| expectation(diagnosed, m))
-        .plain("gain, bits", 2, |m| m.gain_bits)
+        .words("", |m| worth(m.gain_bits))
+        .plain("bits", 2, |m| m.gain_bits)
         .table("Measure next (most informative first)", worthwhile, diagnosed.units)
 }
 
@@ -70,20 +82,11 @@ fn signed(number: f64) -> String {
     signless_nothing(format!("{number:+.1}")).replace('-', "\u{2212}")
 }
 
-/// Where and in what state to read.
-fn measurement_words(diagnosed: &Diagnosed, m: &Measurement) -> String {
-    let place = m.place.words(&diagnosed.scenario.machine.plumbing);
-    let held =
-        m.state.held_pa().map(|pa| format!(" at {}", show(pa, Q::Pressure, diagnosed.units)));
-    let state = if m.state_is_known { "state" } else { "new state" };
-    format!("{place}; {state} \"{}\"{}", m.state.name, held.unwrap_or_default())
-}
-
 /// What the likeliest explanations let expect of a measurement, those of equal value together.
 pub(crate) fn expectation(diagnosed: &Diagnosed, m: &Measurement) -> String {
     let mut said: Vec<(f64, Vec<String>)> = Vec::new();
-    for (i, value) in &m.expected {
-        let name = short_words(diagnosed, &diagnosed.diagnosis.explanations[*i]);
+    for (rival, value) in &m.expected {
+        let name = rival_words(diagnosed, rival);
         let known = said.iter().position(|(other, _)| (other - value).abs() < m.sigma);
         match known {
             Some(at) if said[at].1.len() < 2 => said[at].1.push(name),

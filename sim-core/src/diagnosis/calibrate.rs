@@ -1,11 +1,12 @@
 //! Fits roughness and loss coefficients of a healthy machine to readings of it.
 
+use super::extended::extended;
 use super::fit::Bench;
 use super::machine::InstrumentedMachine;
 use super::model::DiagnosisError;
-use super::rank::chance;
-use super::spreads::{SPREADS, Spread, UncertainInput, losses_factor};
-use crate::plumbing::{Part, Restriction, Valve};
+use super::numbers::chance;
+use super::overlay::overlaid;
+use super::spreads::{SPREADS, Spread, UncertainInput};
 use crate::scenario::{Overlay, Readings, Scenario};
 use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt};
 use nalgebra::storage::Owned;
@@ -34,13 +35,15 @@ static UNCERTAINTY: LazyLock<[f64; FACTORS]> = LazyLock::new(|| {
 const STEP: f64 = 1e-3;
 /// Relative change at which the fit has settled.
 const SETTLED: f64 = 1e-6;
+/// Uncertainties beforehand from which a factor is at the edge of what it can be: about one in ten beyond, both ends together.
+const EDGE: f64 = 1.645;
 /// Share of the uncertainty beforehand below which the readings constrain a factor.
 const CONSTRAINED: f64 = 0.7;
 
 /// Factors found from readings of a healthy machine.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Calibration {
-    /// The factors.
+    /// The factors but for those that are suspected of a fault, which stay 1.
     pub overlay: Overlay,
     /// Each factor by name, in the order of the overlay.
     pub factors: Vec<CalibrationFactor>,
@@ -65,6 +68,8 @@ pub struct CalibrationFactor {
     pub within: f64,
     /// Whether the readings constrain it; if not, it stays near 1.
     pub constrained: bool,
+    /// Whether it is at the edge of what such a figure can be: a fault is more likely than a figure so far off.
+    pub suspected: bool,
 }
 
 /// Finds the factors that bring the healthy machine of `scenario` closest to `readings`, each held near 1 as firmly as such
@@ -73,10 +78,11 @@ pub struct CalibrationFactor {
 /// # Errors
 /// A [`DiagnosisError`] where the healthy machine has no solution.
 pub fn calibrate(scenario: &Scenario, readings: &Readings) -> Result<Calibration, DiagnosisError> {
-    let bench = Bench::new(scenario, readings)?;
+    let plumbing = extended(&scenario.machine.plumbing);
+    let bench = Bench::new(scenario, &plumbing, readings)?;
     let count = bench.residuals.len();
     let healthy: Vec<f64> = bench.residuals.iter().map(|r| r.modelled).collect();
-    let misfit_before = bench.misfit(&healthy);
+    let misfit_before = misfit(&bench, &healthy);
     let start = CalibrationProblem {
         bench: &bench,
         logs: DVector::zeros(FACTORS),
@@ -103,40 +109,22 @@ pub fn calibrate(scenario: &Scenario, readings: &Readings) -> Result<Calibration
             value,
             within,
             constrained: uncertainty < CONSTRAINED * UNCERTAINTY[i],
+            suspected: problem.logs[i].abs() > EDGE * UNCERTAINTY[i],
         }
     };
     let factors: Vec<CalibrationFactor> = names.into_iter().enumerate().map(factor).collect();
-    let misfit = bench.misfit(&predicted);
+    let kept = factors.iter().map(|factor| if factor.suspected { 0.0 } else { factor.value.ln() });
+    let kept = DVector::from_iterator(FACTORS, kept);
+    let misfit = misfit(&bench, &predicted);
     let constrained = factors.iter().filter(|factor| factor.constrained).count();
     Ok(Calibration {
-        overlay: overlay(&problem.logs),
+        overlay: overlay(&kept),
         factors,
         misfit_before,
         misfit,
         count,
         chance_of_misfit: chance(misfit, count.saturating_sub(constrained)),
     })
-}
-
-/// `scenario` with the factors of `overlay` on its lines and parts.
-pub fn overlaid(scenario: &Scenario, overlay: &Overlay) -> Scenario {
-    let mut scenario = scenario.clone();
-    for branch in &mut scenario.machine.plumbing.branches {
-        let factor = losses_factor(branch, overlay);
-        match &mut branch.part {
-            Part::Line(line) => {
-                // A wall rougher than a twentieth of the bore is outside the friction law.
-                line.roughness_m = (line.roughness_m * overlay.roughness).min(0.049 * line.bore_m);
-                line.losses *= factor;
-            }
-            // Loss at equal flow goes with the square of 1 / kv.
-            Part::Valve(Valve { kv_si, .. })
-            | Part::Strainer(Restriction { kv_si })
-            | Part::Meter(Restriction { kv_si }) => *kv_si /= overlay.part_losses.sqrt(),
-            _ => {}
-        }
-    }
-    scenario
 }
 
 fn overlay(logs: &DVector<f64>) -> Overlay {
@@ -148,6 +136,16 @@ fn overlay(logs: &DVector<f64>) -> Overlay {
         return_losses: logs[4].exp(),
         part_losses: logs[5].exp(),
     }
+}
+
+/// What `predicted` is off the readings by, in their accuracy without what the factors themselves are off by.
+fn left<'p>(bench: &'p Bench<'_>, predicted: &'p [f64]) -> impl Iterator<Item = f64> + 'p {
+    let pairs = bench.residuals.iter().zip(predicted).zip(&bench.own_sigma);
+    pairs.map(|((r, p), sigma)| (p - r.read) / sigma)
+}
+
+fn misfit(bench: &Bench<'_>, predicted: &[f64]) -> f64 {
+    left(bench, predicted).map(|left| left * left).sum()
 }
 
 /// Readings and what is known beforehand, as one least-squares problem in the logarithms of the factors.
@@ -166,8 +164,7 @@ impl CalibrationProblem<'_, '_> {
     }
 
     fn rows(&self, predicted: &[f64], logs: &DVector<f64>) -> DVector<f64> {
-        let pairs = self.bench.residuals.iter().zip(predicted);
-        let read = pairs.map(|(r, p)| (p - r.read) / r.sigma);
+        let read = left(self.bench, predicted);
         let known = logs.iter().zip(*UNCERTAINTY).map(|(log, uncertainty)| log / uncertainty);
         DVector::from_iterator(predicted.len() + FACTORS, read.chain(known))
     }

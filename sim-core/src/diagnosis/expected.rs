@@ -123,7 +123,7 @@ fn at_end(
     let (changed, one) = (spread.applied(scenario, upper), std::slice::from_ref(state));
     let off: Vec<(Fault, f64)> =
         instrument.into_iter().map(|fault| (fault, spread.factor(upper))).collect();
-    let machine = InstrumentedMachine::with(&changed, &off, &[], one);
+    let machine = InstrumentedMachine::healthy(&changed).with(&off, &[], one);
     let instants = machine.run(one)?;
     Ok(places.iter().map(|place| machine.reading(*place, &instants[0], state)).collect())
 }

@@ -1,6 +1,7 @@
 //! What can be wrong with a machine, and where.
 
-use crate::plumbing::{BranchId, GaugeId, SectionId, TipId};
+use crate::plumbing::{BranchId, GaugeId, NodeId, SectionId, TipId};
+use crate::scenario::FAULT_KINDS;
 
 /// A kind of fault.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
@@ -10,14 +11,20 @@ pub enum FaultKind {
     StrainerPlugged,
     /// A hose kinked or collapsed.
     HoseKinked,
+    /// A tube partly blocked between two tips.
+    TubeBlocked,
     /// A valve that does not open fully.
     ValvePartOpen,
     /// A hose of another bore than stated: undersized or swapped.
     HoseOtherBore,
-    /// Worn tips in one section.
+    /// Worn tips, or larger ones than stated, in one section.
     SectionWorn,
-    /// Worn tips over the whole boom.
+    /// Clogged tips, or smaller ones than stated, in one section.
+    SectionClogged,
+    /// Worn tips, or larger ones than stated, over the whole boom.
     BoomWorn,
+    /// Clogged tips, or smaller ones than stated, over the whole boom.
+    BoomClogged,
     /// One tip of another tip size, or partly plugged.
     TipWrong,
     /// The same at one of the tips of a section that were not caught.
@@ -26,40 +33,26 @@ pub enum FaultKind {
     TipStrainerMissing,
     /// A tip's or line's check valve stuck closed.
     CheckStuck,
+    /// A tip's or line's check valve stuck open.
+    CheckStuckOpen,
     /// The pump turns slower than shown.
     PumpSlow,
     /// The pump is worn: it leaks inside and delivers less at equal head.
     PumpWorn,
-    /// A relief or bypass valve passes when it should be closed.
+    /// A valve passes, or is not fully closed, where it should be closed.
     ValvePasses,
+    /// Liquid leaks out of a hose, a manifold or the end of a tube.
+    Leak,
     /// Air drawn in on the suction side.
     AirAtSuction,
     /// A gauge reads off in proportion.
     GaugeOff,
     /// A flow meter reads off in proportion.
     MeterOff,
-}
-
-impl FaultKind {
-    /// Every kind.
-    pub const ALL: [Self; 16] = [
-        Self::StrainerPlugged,
-        Self::HoseKinked,
-        Self::ValvePartOpen,
-        Self::HoseOtherBore,
-        Self::SectionWorn,
-        Self::BoomWorn,
-        Self::TipWrong,
-        Self::TipUncaught,
-        Self::TipStrainerMissing,
-        Self::CheckStuck,
-        Self::PumpSlow,
-        Self::PumpWorn,
-        Self::ValvePasses,
-        Self::AirAtSuction,
-        Self::GaugeOff,
-        Self::MeterOff,
-    ];
+    /// The liquid is lighter or heavier than stated.
+    LiquidDensity,
+    /// The liquid is thinner or thicker than stated.
+    LiquidViscosity,
 }
 
 /// Where a fault sits.
@@ -71,6 +64,10 @@ pub enum Spot {
     Branch(BranchId),
     /// A section.
     Section(SectionId),
+    /// Where a line ends.
+    Node(NodeId),
+    /// What the tank holds.
+    Liquid,
     /// A tip.
     Tip(TipId),
     /// A gauge of the machine (index into its gauges).
@@ -86,4 +83,11 @@ pub struct Fault {
     pub kind: FaultKind,
     /// Where.
     pub spot: Spot,
+}
+
+impl FaultKind {
+    /// Its name in files, such as `strainer_plugged`.
+    pub fn name(self) -> &'static str {
+        FAULT_KINDS[self as usize]
+    }
 }

@@ -8,30 +8,43 @@
 mod calibrate;
 mod candidate;
 mod catalogue;
+mod common_error;
+mod curve;
 mod expected;
+mod extended;
 mod fault;
 mod fault_names;
 mod fit;
+mod groups;
 mod machine;
 mod model;
 mod next;
+mod numbers;
+mod odd;
+mod overlay;
 mod pairs;
 mod places;
+mod priors;
 mod rank;
-mod severity;
 mod simulate;
+mod something_else;
 mod spreads;
 mod template;
 mod tolerances;
+mod tubes;
 
-pub use calibrate::{Calibration, CalibrationFactor, calibrate, overlaid};
-pub use catalogue::catalogue;
+pub use calibrate::{Calibration, CalibrationFactor, calibrate};
+pub use catalogue::{catalogue, stands_for};
 pub use expected::{ExpectedReading, ExpectedState, expected_readings};
 pub use fault::{Fault, FaultKind, Spot};
-pub use model::{Diagnosis, DiagnosisError, Explanation, Fitted, ReadingResidual, Unreal};
-pub use next::{Measurement, next};
-pub use rank::diagnose;
-pub use severity::{SeverityRange, severity_range};
+pub use model::{
+    Conclusion, Diagnosis, DiagnosisError, Explanation, Fitted, HiddenFault, Odd, ReadingResidual,
+    Unreal,
+};
+pub use next::{Measurement, Rival, next};
+pub use overlay::overlaid;
+pub use priors::{KIND_PRIORS, KindPrior, PRIOR_SOURCE, Priors, SeverityPrior};
+pub use rank::{SURE, diagnose};
 pub use simulate::simulate;
 pub use spreads::{Off, SPREADS, Spread, UncertainInput, WATER_C};
 pub use template::{BlankState, blank_states, template_csv, template_toml, unit_of};

@@ -37,8 +37,17 @@ pub struct Diagnosis {
     pub healthy: Vec<FlowState>,
     /// The healthy machine's readings.
     pub healthy_readings: Vec<ReadingResidual>,
-    /// Explanations, the most probable first; the healthy machine is one of them.
+    /// What the readings say.
+    pub conclusion: Conclusion,
+    /// Explanations, group after group, the most probable group first and within a group the most probable explanation; the
+    /// healthy machine is one of them.
     pub explanations: Vec<Explanation>,
+    /// Probability of each group of explanations that these readings cannot tell apart.
+    pub groups: Vec<f64>,
+    /// Probability of something that is not in the catalogue, or of a wrong reading.
+    pub something_else: f64,
+    /// Readings without which the rest is explained, where nothing explains them all.
+    pub odd: Option<Odd>,
     /// How many candidates were considered.
     pub considered: usize,
     /// Whether the best explanation leaves no more than the readings' accuracy explains.
@@ -47,6 +56,35 @@ pub struct Diagnosis {
     pub chance_of_misfit: f64,
     /// Faults that none of the readings would show at any severity.
     pub unseen: Vec<Fault>,
+    /// Faults that may be there, too small for the readings to show: within the probability of no fault.
+    pub hidden: Vec<HiddenFault>,
+}
+
+/// What readings say.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Conclusion {
+    /// There is no fault that they show.
+    NoFault,
+    /// The leading group of explanations holds.
+    Fault,
+    /// Too little to decide.
+    Undecided,
+    /// Nothing in the catalogue explains them.
+    Unexplained,
+}
+
+/// Readings without which the rest is explained.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Odd {
+    /// Indices of the readings.
+    pub readings: Vec<usize>,
+    /// What the others let expect of each, SI.
+    pub expected: Vec<f64>,
+    /// The usual mistake that makes each of what is expected: a factor, such as 14.5 for psi written as bar.
+    pub slip: Option<f64>,
+    /// What explains the others, with severities; nothing where the healthy machine does.
+    pub faults: Vec<(Fault, f64)>,
 }
 
 /// A fault, a pair of faults or none, fitted to the readings.
@@ -56,7 +94,7 @@ pub struct Explanation {
     pub faults: Vec<Fitted>,
     /// Sum of squared residuals over accuracy.
     pub misfit: f64,
-    /// Misfit with the penalty for freedom: see [`super::diagnose`].
+    /// Minus twice the logarithm of its weight: see [`super::diagnose`].
     pub score: f64,
     /// Probability among those considered, 0 to 1.
     pub probability: f64,
@@ -73,11 +111,20 @@ pub struct Explanation {
 pub struct Fitted {
     /// The fault.
     pub fault: Fault,
-    /// Its severity; [`super::severity_range`] says what it means. 1 where a fault is there or not.
+    /// Its severity; [`super::KIND_PRIORS`] says what it means. 1 where a fault is there or not.
     pub severity: f64,
     /// Factor by which the severity may be off either way (one standard deviation), >= 1; infinite where the
     /// readings do not bound it.
     pub severity_factor: f64,
+}
+
+/// A fault that may be there, too small for the readings to show.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct HiddenFault {
+    /// The fault, of the mean severity that does not show.
+    pub fitted: Fitted,
+    /// Its probability.
+    pub probability: f64,
 }
 
 /// A reading beside what a machine would give.

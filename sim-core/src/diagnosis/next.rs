@@ -1,22 +1,24 @@
 //! What to measure next: the most informative reading.
 
+use super::common_error;
+use super::extended::extended;
 use super::fault::Fault;
 use super::fit::Bench;
-use super::model::{Diagnosis, DiagnosisError, Explanation};
+use super::machine::InstrumentedMachine;
+use super::model::{Diagnosis, DiagnosisError, Explanation, Fitted};
 use super::places::{self, Measurable};
-use super::severity::severity_range;
 use crate::hydraulics::FlowState;
 use crate::scenario::{Accuracy, Reading, ReadingPlace, Readings, Scenario, State};
 use nalgebra::DMatrix;
 use rayon::prelude::*;
 
 /// Explanations that a measurement is to tell apart.
-const RIVALS: usize = 14;
+const RIVALS: usize = 16;
+/// Hidden faults that a measurement is to reveal.
+const HIDDEN: usize = 16;
 /// Probability below which an explanation is no rival.
 const LEAST_PROBABILITY: f64 = 2e-3;
-/// Information that a fitted severity is given beforehand: an uncertainty of a factor of e squared either way.
-const PRIOR_INFORMATION: f64 = 0.25;
-/// Step of the logarithm of a severity for the derivative.
+/// Step of the standard score of a severity for the derivative.
 const STEP: f64 = 1e-3;
 /// Measurements listed.
 const LISTED: usize = 5;
@@ -37,12 +39,14 @@ pub struct Measurement {
     pub state: State,
     /// Whether the readings know this state already.
     pub state_is_known: bool,
+    /// Pressure to expect at the machine's gauges in that state, Pa gauge, by the best explanation.
+    pub gauges_pa: Vec<f64>,
     /// Where to read.
     pub place: ReadingPlace,
     /// Expected information, bits: how much the reading narrows down which explanation holds, on average.
     pub gain_bits: f64,
-    /// What each rival lets expect: index among the explanations, value in SI.
-    pub expected: Vec<(usize, f64)>,
+    /// What each rival lets expect, the most probable first: value in SI.
+    pub expected: Vec<(Rival, f64)>,
     /// Uncertainty of such a reading, SI: one standard deviation.
     pub sigma: f64,
 }
@@ -60,24 +64,35 @@ pub fn next(
     readings: &Readings,
     diagnosis: &Diagnosis,
 ) -> Result<Vec<Measurement>, DiagnosisError> {
-    let bench = Bench::new(scenario, readings)?;
-    let rivals: Vec<usize> = rivals(diagnosis);
+    let plumbing = extended(&scenario.machine.plumbing);
+    let bench = Bench::new(scenario, &plumbing, readings)?;
+    let rivals = rivals(diagnosis);
     if rivals.len() < 2 {
         return Ok(Vec::new());
     }
     let states = places::states(scenario, readings);
-    let forecast = |i: &usize| Forecast::of(&bench, &diagnosis.explanations[*i], &states);
-    let forecasts: Vec<Option<Forecast<'_>>> = rivals.par_iter().map(forecast).collect();
-    let known: Vec<(usize, Forecast<'_>)> =
-        rivals.into_iter().zip(forecasts).filter_map(|(i, f)| Some((i, f?))).collect();
-    let all: f64 = known.iter().map(|(i, _)| diagnosis.explanations[*i].probability).sum();
-    let weights: Vec<f64> =
-        known.iter().map(|(i, _)| diagnosis.explanations[*i].probability / all).collect();
+    let forecast = |(name, weight): &(Rival, f64)| {
+        let faults = match name {
+            Rival::Explanation(i) => &diagnosis.explanations[*i].faults[..],
+            Rival::Hidden(hidden) => std::slice::from_ref(hidden),
+        };
+        Some((*name, *weight, Forecast::of(&bench, faults, &states)?))
+    };
+    let known: Vec<(Rival, f64, Forecast<'_>)> = rivals.par_iter().filter_map(forecast).collect();
+    if known.is_empty() {
+        return Ok(Vec::new());
+    }
+    let all: f64 = known.iter().map(|(_, weight, _)| weight).sum();
+    let weights: Vec<f64> = known.iter().map(|(_, weight, _)| weight / all).collect();
+    let known: Vec<(Rival, Forecast<'_>)> =
+        known.into_iter().map(|(name, _, forecast)| (name, forecast)).collect();
     let spots = places::spots(scenario, readings, &states);
+    let off = common_error::off(scenario, readings.model_accuracy);
+    let Some(model) = Model::of(scenario, &off, &states) else { return Ok(Vec::new()) };
     let mut measurements: Vec<(f64, Measurement)> = spots
         .par_iter()
         .filter_map(|spot| {
-            let (measurement, effort) = weigh(spot, &known, &weights, &states, readings)?;
+            let (measurement, effort) = weigh(spot, &known, &weights, (&states, &model), readings)?;
             Some((measurement.gain_bits * effort, measurement))
         })
         .collect();
@@ -93,41 +108,62 @@ pub fn next(
     Ok(measurements.into_iter().map(|(_, measurement)| measurement).collect())
 }
 
-fn rivals(diagnosis: &Diagnosis) -> Vec<usize> {
+/// One of what a reading is to tell apart.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Rival {
+    /// An explanation, by its index.
+    Explanation(usize),
+    /// A fault too small to show so far.
+    Hidden(Fitted),
+}
+
+/// Explanations and hidden faults likely enough to be told apart, with their weights, the most probable first.
+fn rivals(diagnosis: &Diagnosis) -> Vec<(Rival, f64)> {
+    let hidden = diagnosis.hidden.iter().take(HIDDEN);
+    let hidden: Vec<(Rival, f64)> =
+        hidden.map(|h| (Rival::Hidden(h.fitted), h.probability)).collect();
+    let all_hidden: f64 = hidden.iter().map(|(_, probability)| probability).sum();
+    let weight = |e: &Explanation| {
+        // No fault holds the hidden ones within its probability.
+        if e.is_healthy() { e.probability - all_hidden } else { e.probability }
+    };
     let explanations = diagnosis.explanations.iter().enumerate();
-    let likely = explanations.filter(|(_, e)| e.probability >= LEAST_PROBABILITY);
-    likely.map(|(i, _)| i).take(RIVALS).collect()
+    let mut rivals: Vec<(Rival, f64)> =
+        explanations.map(|(i, e)| (Rival::Explanation(i), weight(e))).collect();
+    rivals.sort_by(|a, b| b.1.total_cmp(&a.1));
+    rivals.truncate(RIVALS);
+    rivals.extend(hidden);
+    rivals.retain(|(_, weight)| *weight >= LEAST_PROBABILITY);
+    rivals.sort_by(|a, b| b.1.total_cmp(&a.1));
+    rivals
 }
 
 /// What one explanation lets expect in every state.
 struct Forecast<'a> {
-    machine: super::machine::InstrumentedMachine<'a>,
+    machine: InstrumentedMachine<'a>,
     instants: Vec<FlowState>,
     /// The machine with each severity a step larger.
-    moved: Vec<(super::machine::InstrumentedMachine<'a>, Vec<FlowState>)>,
+    moved: Vec<(InstrumentedMachine<'a>, Vec<FlowState>)>,
     covariance: DMatrix<f64>,
 }
 
 impl<'a> Forecast<'a> {
-    fn of(bench: &Bench<'a>, explanation: &Explanation, states: &[State]) -> Option<Self> {
-        let faults: Vec<Fault> = explanation.faults.iter().map(|f| f.fault).collect();
-        let sized = explanation.faults.iter().filter(|f| severity_range(f.fault.kind).is_some());
-        let log_severities: Vec<f64> = sized.map(|f| f.severity.ln()).collect();
-        let machine = bench.machine(&faults, &log_severities);
+    fn of(bench: &Bench<'a>, fitted: &[Fitted], states: &[State]) -> Option<Self> {
+        let faults: Vec<Fault> = fitted.iter().map(|f| f.fault).collect();
+        let score = |f: &Fitted| Some(bench.priors.severity(f.fault.kind)?.score(f.severity));
+        let scores: Vec<f64> = fitted.iter().filter_map(score).collect();
+        let machine = bench.machine(&faults, &scores);
         let instants = machine.run(states).ok()?;
-        let fit = super::fit::Fit {
-            log_severities: log_severities.clone(),
-            misfit: explanation.misfit,
-            predicted: explanation.predicted.clone(),
-        };
+        let predicted = bench.predict(&machine, &instants);
+        let fit = super::fit::Fit { scores: scores.clone(), misfit: 0.0, predicted };
         let slopes = bench.slopes(&faults, &fit)?;
-        let free = log_severities.len();
-        let information =
-            slopes.tr_mul(&slopes) + DMatrix::identity(free, free) * PRIOR_INFORMATION;
+        let free = scores.len();
+        // Scores are known beforehand to a standard deviation of 1.
+        let information = slopes.tr_mul(&slopes) + DMatrix::identity(free, free);
         let covariance = information.try_inverse()?;
         let mut moved = Vec::new();
         for i in 0..free {
-            let mut larger = log_severities.clone();
+            let mut larger = scores.clone();
             larger[i] += STEP;
             let machine = bench.machine(&faults, &larger);
             let instants = machine.run(states).ok()?;
@@ -136,25 +172,56 @@ impl<'a> Forecast<'a> {
         Some(Self { machine, instants, moved, covariance })
     }
 
+    /// What the machine's gauges show in state `i`, Pa gauge.
+    fn gauges_pa(&self, i: usize, state: &State) -> Vec<f64> {
+        let gauge = |place| self.machine.reading(place, &self.instants[i], state);
+        self.machine.own_gauges().map(gauge).collect()
+    }
+
     /// Mean and variance by the uncertainty of the severities of a reading at `place` in state `i`.
     fn at(&self, place: ReadingPlace, i: usize, state: &State) -> (f64, f64) {
         let mean = self.machine.reading(place, &self.instants[i], state);
-        let slope =
-            |(machine, instants): &(super::machine::InstrumentedMachine<'a>, Vec<FlowState>)| {
-                (machine.reading(place, &instants[i], state) - mean) / STEP
-            };
+        let slope = |(machine, instants): &(InstrumentedMachine<'a>, Vec<FlowState>)| {
+            (machine.reading(place, &instants[i], state) - mean) / STEP
+        };
         let slopes = DMatrix::from_iterator(self.moved.len(), 1, self.moved.iter().map(slope));
         let variance = slopes.tr_mul(&(&self.covariance * &slopes));
         (mean, variance.iter().sum::<f64>().max(0.0))
     }
 }
 
+/// The healthy machine, and with each kind of loss off as it may be.
+struct Model<'a> {
+    healthy: (InstrumentedMachine<'a>, Vec<FlowState>),
+    off: Vec<(InstrumentedMachine<'a>, Vec<FlowState>)>,
+}
+
+impl<'a> Model<'a> {
+    fn of(scenario: &'a Scenario, off: &'a [Scenario], states: &[State]) -> Option<Self> {
+        let run = |machine: InstrumentedMachine<'a>| {
+            let instants = machine.run(states).ok()?;
+            Some((machine, instants))
+        };
+        let off = common_error::machines(off).into_iter().filter_map(run).collect();
+        Some(Self { healthy: run(InstrumentedMachine::healthy(scenario))?, off })
+    }
+
+    /// How far a reading at `spot` may be off because losses are, SI: one standard deviation.
+    fn off(&self, spot: &Measurable, state: &State) -> f64 {
+        let read = |(machine, instants): &(InstrumentedMachine<'_>, Vec<FlowState>)| {
+            machine.reading(spot.place, &instants[spot.state], state)
+        };
+        let squares = self.off.iter().map(|off| (read(off) - read(&self.healthy)).powi(2));
+        squares.sum::<f64>().sqrt()
+    }
+}
+
 /// What a measurement at `spot` would add, and the share of it that the effort leaves.
 fn weigh(
     spot: &Measurable,
-    known: &[(usize, Forecast<'_>)],
+    known: &[(Rival, Forecast<'_>)],
     weights: &[f64],
-    states: &[State],
+    (states, model): (&[State], &Model<'_>),
     readings: &Readings,
 ) -> Option<(Measurement, f64)> {
     let state = &states[spot.state];
@@ -162,6 +229,7 @@ fn weigh(
         known.iter().map(|(_, forecast)| forecast.at(spot.place, spot.state, state)).collect();
     let typical = weights.iter().zip(&expected).map(|(w, (mean, _))| w * mean.abs()).sum();
     let sigma = places::sigma(spot.place, typical, readings);
+    let sigma = sigma.hypot(model.off(spot, state));
     let normals: Vec<(f64, f64)> = expected
         .iter()
         .map(|(mean, variance)| (*mean, (variance + sigma * sigma).sqrt()))
@@ -176,6 +244,7 @@ fn weigh(
     let measurement = Measurement {
         state: empty,
         state_is_known: spot.state < known_states,
+        gauges_pa: known[0].1.gauges_pa(spot.state, state),
         place: spot.place,
         gain_bits,
         expected: known.iter().zip(&expected).map(|((i, _), (mean, _))| (*i, *mean)).collect(),

@@ -2,8 +2,10 @@
 
 use super::catalogue::{caught, uncaught};
 use super::fit::least_doubt;
+use super::machine::InstrumentedMachine;
+use crate::hydraulics::{FlowState, Reached};
 use crate::plumbing::{BranchId, GaugeId, NodeId, Part, Plumbing, SectionId, Side, TipId};
-use crate::procedure::{Action, Actuator};
+use crate::procedure::{Action, Actuator, Step};
 use crate::scenario::{Accuracy, ReadingPlace, Readings, Scenario, State};
 
 /// Share of its gain that a measurement keeps where a line must be opened for it.
@@ -15,6 +17,11 @@ const FURTHER_STATE: f64 = 0.97;
 /// Uncertainty of a kind of reading none of which was taken, as a share: common practice, no source.
 const USUAL: f64 = 0.02;
 
+/// What the recirculation valve of a machine without that role is called.
+const RETURN_VALVE: &str = "return-valve";
+/// Speeds of the pump to circulate at, as shares of full speed: a low one spares the hoses.
+const SPEEDS: [f64; 3] = [0.5, 0.75, 1.0];
+
 /// A measurement that could be taken.
 pub(super) struct Measurable {
     /// Index among [`states`].
@@ -25,32 +32,60 @@ pub(super) struct Measurable {
 }
 
 /// The states of `readings` and, after them, others a technician can put the machine into: pump flat out with nothing
-/// held, the left half of the boom alone, circulating.
+/// held, the left half of the boom alone, circulating wherever there is a way back to the tank. A state that the healthy machine
+/// does not reach is not among them.
 pub(super) fn states(scenario: &Scenario, readings: &Readings) -> Vec<State> {
     let mut states = readings.states.clone();
-    let Some(first) = readings.states.iter().find(|state| state.action == Action::Spray).cloned()
-    else {
-        return states;
-    };
+    let sprays = readings.states.iter().find(|state| state.action == Action::Spray);
     let plumbing = &scenario.machine.plumbing;
-    if readings.states.iter().all(|state| !state.controls.is_empty()) {
-        states.push(flat_out(&first, plumbing));
+    let mut more = Vec::new();
+    if let Some(first) = sprays {
+        if readings.states.iter().all(|state| !state.controls.is_empty()) {
+            more.push(flat_out(first, plumbing));
+        }
+        more.extend(left_half(first, plumbing));
     }
-    if plumbing.sections.len() > 1 && !first.controls.is_empty() {
-        states.push(left_half(&first, plumbing));
+    if readings.states.iter().all(|state| state.action != Action::Circulate) {
+        let ways = circulating(scenario, sprays);
+        more.extend(ways.into_iter().find(|state| is_reached(scenario, state)));
     }
-    let circulates = readings.states.iter().any(|state| state.action == Action::Circulate);
-    let circulating = scenario.course.steps.iter().find(|step| step.action == Action::Circulate);
-    if let Some(step) = circulating.filter(|_| !circulates) {
-        states.push(State {
-            name: "circulating".into(),
-            action: Action::Circulate,
-            settings: step.settings.clone(),
-            controls: step.controls.clone(),
-            readings: Vec::new(),
-        });
-    }
+    more.retain(|state| is_reached(scenario, state));
+    states.extend(more);
     states
+}
+
+/// Whether the healthy machine gets into `state` and holds all that is held.
+fn is_reached(scenario: &Scenario, state: &State) -> bool {
+    let found = InstrumentedMachine::healthy(scenario).run(std::slice::from_ref(state));
+    let held = |instant: &FlowState| instant.actuator.iter().all(|a| a.reached == Reached::Yes);
+    found.is_ok_and(|instants| instants.iter().all(held))
+}
+
+/// Ways to circulate, the best first: as the scenario does, holding what is held to spray, at a part of the pump's speed; none
+/// without a return valve.
+fn circulating(scenario: &Scenario, sprays: Option<&State>) -> Vec<State> {
+    let mut machine = scenario.machine.clone();
+    let named = machine.plumbing.branch_named(RETURN_VALVE);
+    machine.roles.return_valve = machine.roles.return_valve.or(named);
+    if machine.roles.return_valve.is_none() {
+        return Vec::new();
+    }
+    let own = scenario.course.steps.iter().find(|step| step.action == Action::Circulate).cloned();
+    let wide = Step::circulate(&machine);
+    let held = sprays.map(|state| Step { controls: state.controls.clone(), ..wide.clone() });
+    let pump = machine.roles.pump;
+    let fixed = pump.into_iter().flat_map(|pump| {
+        let wide = &wide;
+        SPEEDS.map(|speed| wide.clone().pump(pump, speed))
+    });
+    let state = |step: Step| State {
+        name: "circulating".into(),
+        action: Action::Circulate,
+        settings: step.settings,
+        controls: step.controls,
+        readings: Vec::new(),
+    };
+    own.into_iter().chain(held).chain(fixed).map(state).collect()
 }
 
 fn flat_out(first: &State, plumbing: &Plumbing) -> State {
@@ -72,13 +107,15 @@ fn flat_out(first: &State, plumbing: &Plumbing) -> State {
     state
 }
 
-fn left_half(first: &State, plumbing: &Plumbing) -> State {
+/// The left half of the boom alone; `None` where sections cannot be closed or nothing is held then.
+fn left_half(first: &State, plumbing: &Plumbing) -> Option<State> {
+    if plumbing.sections.len() < 2 || first.controls.is_empty() {
+        return None;
+    }
     let mut state = State { readings: Vec::new(), ..first.clone() };
     let kept = plumbing.sections.len().div_ceil(2);
     for section in &plumbing.sections[kept..] {
-        if let Some(valve) = section.valve {
-            state.settings.opening[valve.index()] = 0.0;
-        }
+        state.settings.opening[section.valve?.index()] = 0.0;
     }
     for (tip, opening) in plumbing.tips.iter().zip(&mut state.settings.tip_opening) {
         if tip.section.is_some_and(|section| section.index() >= kept) {
@@ -86,7 +123,7 @@ fn left_half(first: &State, plumbing: &Plumbing) -> State {
         }
     }
     state.name = "left half of the boom open".into();
-    state
+    Some(state)
 }
 
 /// Every measurement not yet taken.

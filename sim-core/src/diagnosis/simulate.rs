@@ -17,7 +17,8 @@ pub fn simulate(
     readings: &Readings,
 ) -> Result<Readings, Unreal> {
     let mut given = readings.clone();
-    let machine = InstrumentedMachine::with(scenario, faults, &caught(readings), &readings.states);
+    let machine = InstrumentedMachine::healthy(scenario);
+    let machine = machine.with(faults, &caught(readings), &readings.states);
     let instants = machine.run(&readings.states)?;
     for (state, instant) in given.states.iter_mut().zip(&instants) {
         let as_set = state.clone();

@@ -2,9 +2,9 @@
 
 use super::fault::FaultKind;
 use super::model::Diagnosis;
-use crate::hydraulics::TipLaw;
+use crate::hydraulics::{FlowState, TipLaw};
 use crate::measures::Measure;
-use crate::plumbing::{BranchId, GaugeId, NodeId, TipId};
+use crate::plumbing::{BranchId, GaugeId, NodeId, Side, TipId};
 use crate::procedure::{Action, Held};
 use crate::scenario::{ReadingPlace, Readings, Scenario, State};
 
@@ -32,7 +32,7 @@ pub struct TipWear {
     pub read_m3_s: f64,
     /// Pressure at its body, Pa gauge.
     pub pressure_pa: f64,
-    /// Whether that pressure was read; if not, it is the best explanation's.
+    /// Whether that pressure was read, there or elsewhere in its section; if not, it is the best explanation's.
     pub pressure_is_read: bool,
     /// What a new tip of its size gives at that pressure, m3/s.
     pub nominal_m3_s: f64,
@@ -69,7 +69,7 @@ pub fn tip_wear(scenario: &Scenario, readings: &Readings, diagnosis: &Diagnosis)
         for reading in &state.readings {
             let ReadingPlace::Catch(id) = reading.place else { continue };
             let tip = &scenario.machine.plumbing.tips[id.index()];
-            let read = pressure_at(tip.node, state);
+            let read = pressure_near(id, state, scenario, &diagnosis.healthy[i]);
             let pressure_pa = read.unwrap_or(best.instants[i].tip_pressure_pa[id.index()]);
             let new = crate::plumbing::Tip { wear: 0.0, ..tip.clone() };
             let nominal_m3_s = TipLaw::new(&new, &scenario.course.liquid).open_flow(pressure_pa);
@@ -96,6 +96,34 @@ pub fn pressure_of_catch(scenario: &Scenario, tip: TipId, flow_m3_s: f64) -> f64
     let tip = &scenario.machine.plumbing.tips[tip.index()];
     let new = crate::plumbing::Tip { wear: 0.0, ..tip.clone() };
     TipLaw::new(&new, &scenario.course.liquid).loss_at(flow_m3_s.max(0.0), 0.0).pa
+}
+
+/// Pressure at the body of `tip`, from the nearest test gauge in its section: what a healthy machine loses between them is
+/// counted, so that the figure leans on no explanation.
+fn pressure_near(
+    tip: TipId,
+    state: &State,
+    scenario: &Scenario,
+    healthy: &FlowState,
+) -> Option<f64> {
+    let plumbing = &scenario.machine.plumbing;
+    let tip = &plumbing.tips[tip.index()];
+    let of_section = |node: NodeId| {
+        let touches = |branch: &crate::plumbing::Branch| {
+            branch.side == Side::Boom && [branch.from, branch.to].contains(&node)
+        };
+        let near =
+            |branch: &&crate::plumbing::Branch| branch.section == tip.section && touches(branch);
+        node == tip.node || (tip.section.is_some() && plumbing.branches.iter().any(|b| near(&b)))
+    };
+    let gauges = state.readings.iter().filter_map(|reading| match reading.place {
+        ReadingPlace::TestGauge(node) if of_section(node) => Some((node, reading.value)),
+        _ => None,
+    });
+    let away = |node: NodeId| (plumbing.node(node).x_m.unwrap_or(tip.x_m) - tip.x_m).abs();
+    let (node, read) = gauges.min_by(|a, b| away(a.0).total_cmp(&away(b.0)))?;
+    let at = |node: NodeId| healthy.static_pressure_pa[node.index()];
+    Some(read + at(tip.node) - at(node))
 }
 
 fn pressure_at(node: NodeId, state: &State) -> Option<f64> {

@@ -49,6 +49,8 @@ pub(crate) struct AirInflow {
 
 /// Largest relative error of a solved network that partly holds air.
 const AIR_TOLERANCE: f64 = 1e-7;
+/// Largest relative error of a network that is solved from the solution of one like it.
+const NEAR_TOLERANCE: f64 = 1e-6;
 /// The same where a rough solution will do.
 const ROUGH_TOLERANCE: f64 = 1e-4;
 
@@ -123,6 +125,24 @@ impl<'a> Solver<'a> {
             invalid,
             last_actuators: Vec::new(),
             last_stored,
+        }
+    }
+
+    /// A solver for `plumbing`, whose nodes, branches and tips are joined as this one's are, that starts from this one's last
+    /// solution. Its solutions are good to six digits.
+    pub(crate) fn near<'b>(&self, plumbing: &'b Plumbing, liquid: &'b Liquid) -> Solver<'b> {
+        let mut newton = self.newton.clone();
+        newton.tolerance = NEAR_TOLERANCE;
+        Solver {
+            plumbing,
+            liquid,
+            circuit: Circuit::new(plumbing, liquid),
+            splits: self.splits.clone(),
+            newton,
+            warm: self.warm,
+            invalid: plumbing.check().and_then(|()| check_liquid(liquid)).err(),
+            last_actuators: self.last_actuators.clone(),
+            last_stored: self.last_stored.clone(),
         }
     }
 

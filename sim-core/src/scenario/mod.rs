@@ -35,9 +35,10 @@ pub use files::{Files, NoFiles};
 pub use model::{Noted, Scenario};
 pub use prices::{Prices, ProductPrice, Retrofit, read_prices};
 pub use read::{read, read_noting};
+pub(crate) use readings::FAULT_KINDS;
 pub use readings::{
-    Accuracy, Overlay, Reading, ReadingPlace, Readings, Separator, State, read_overlay,
-    read_readings,
+    Accuracy, KindChange, Overlay, PriorChanges, Reading, ReadingPlace, Readings, Separator, State,
+    read_overlay, read_readings,
 };
 pub use reference::reference;
 pub use schema::schema;

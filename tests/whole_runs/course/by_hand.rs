@@ -279,17 +279,17 @@ pub(super) fn diagnosing() -> SheetFigures {
         ),
         row(
             "left",
-            (left, severity(1)),
+            (left, 1.0 - severity(0)),
             0.01,
             format!("{:.0} %", 100.0 * left),
-            shares(severity(1)),
+            shares(1.0 - severity(0)),
         ),
         row(
             "right",
-            (right, severity(0)),
-            0.02,
+            (1.0 + right, 1.0 + severity(1)),
+            0.01,
             format!("{:.0} %", 100.0 * right),
-            shares(severity(0)),
+            shares(severity(1)),
         ),
         row(
             "rate",

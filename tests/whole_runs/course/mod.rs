@@ -241,8 +241,8 @@ fn diagnosing() -> Answers {
         ("rate", rate("rate_m")),
         ("wanted", rate("target_rate_m")),
         ("spread", worked_out(percent(more))),
-        ("worn", printed(percent(severity(0)))),
-        ("plugged", printed(percent(severity(1)))),
+        ("worn", printed(percent(severity(1)))),
+        ("plugged", printed(percent(severity(0)))),
         ("probability", printed(percent(number(&best["probability"])))),
     ]
 }

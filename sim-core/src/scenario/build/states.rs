@@ -3,7 +3,9 @@
 use super::super::fault::InputFault;
 use super::super::files::NoFiles;
 use super::super::model::Scenario;
-use super::super::readings::{Accuracy, Reading, ReadingPlace, Readings, State, section_ends};
+use super::super::readings::{
+    Accuracy, KindChange, PriorChanges, Reading, ReadingPlace, Readings, State, section_ends,
+};
 use super::super::value::Checked;
 use super::super::walk::Walk;
 use super::Build;
@@ -58,8 +60,24 @@ pub(in crate::scenario) fn states(
     Ok(Readings {
         title: top.text("title").unwrap_or("readings").to_owned(),
         model_accuracy: accuracy.and_then(|table| table.number("model")).unwrap_or_default(),
+        prior: top.table("prior").map(prior).unwrap_or_default(),
         states,
     })
+}
+
+fn prior(table: &Checked) -> PriorChanges {
+    let kind = |table: &Checked| KindChange {
+        kind: table.text("kind").unwrap_or_default().to_owned(),
+        weight: table.number("weight"),
+        typical: table.number("typical"),
+        factor: table.number("factor"),
+    };
+    PriorChanges {
+        no_fault: table.number("no_fault"),
+        two_faults: table.number("two_faults"),
+        something_else: table.number("something_else"),
+        kinds: table.tables("fault").iter().map(kind).collect(),
+    }
 }
 
 /// What the scenario holds in the first step of this kind that holds anything, or else in the first of any kind.

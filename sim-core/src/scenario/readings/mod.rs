@@ -8,8 +8,11 @@ mod model;
 mod separator;
 mod spec;
 
-pub use model::{Accuracy, Overlay, Reading, ReadingPlace, Readings, State};
+pub use model::{
+    Accuracy, KindChange, Overlay, PriorChanges, Reading, ReadingPlace, Readings, State,
+};
 pub use separator::Separator;
+pub(crate) use spec::FAULT_KINDS;
 
 pub(super) use model::section_ends;
 

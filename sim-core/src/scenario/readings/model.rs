@@ -10,8 +10,36 @@ pub struct Readings {
     pub title: String,
     /// How well the model is trusted to describe the healthy machine, as a share of each reading, >= 0.
     pub model_accuracy: f64,
+    /// How likely faults are beforehand, where the user knows better.
+    pub prior: PriorChanges,
     /// States of the machine, each with what was read in it. At least one.
     pub states: Vec<State>,
+}
+
+/// What a user knows of faults before anything is read; what is `None` is as usual.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct PriorChanges {
+    /// Probability of no fault, 0 to 0.99.
+    pub no_fault: Option<f64>,
+    /// Probability of two faults at once, 0 to 0.99.
+    pub two_faults: Option<f64>,
+    /// Probability of something that is in no catalogue, 0 to 0.99.
+    pub something_else: Option<f64>,
+    /// Kinds of faults.
+    pub kinds: Vec<KindChange>,
+}
+
+/// What a user knows of a kind of fault before anything is read.
+#[derive(Clone, Debug, PartialEq)]
+pub struct KindChange {
+    /// The kind, as files name it.
+    pub kind: String,
+    /// How often it occurs, in proportion to other kinds, >= 0.
+    pub weight: Option<f64>,
+    /// Median of its severity, > 0.
+    pub typical: Option<f64>,
+    /// Factor within which two in three severities are, either way, > 1.
+    pub factor: Option<f64>,
 }
 
 /// One state of the machine and what was read while it stood so.

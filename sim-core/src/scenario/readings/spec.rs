@@ -7,6 +7,36 @@ use crate::units::Quantity as Q;
 /// A share that says how good a reading is.
 const GOOD_TO: Kind = of(Q::Share, bounds(Some(0.0), None, Some(0.5)));
 
+/// A probability that leaves room for others.
+const PROBABILITY: Kind = of(Q::Share, bounds(None, Some(0.0), Some(0.99)));
+
+/// Kinds of faults as files name them.
+pub(crate) const FAULT_KINDS: [&str; 23] = [
+    "strainer_plugged",
+    "hose_kinked",
+    "tube_blocked",
+    "valve_part_open",
+    "hose_other_bore",
+    "section_worn",
+    "section_clogged",
+    "boom_worn",
+    "boom_clogged",
+    "tip_wrong",
+    "tip_uncaught",
+    "tip_strainer_missing",
+    "check_stuck",
+    "check_stuck_open",
+    "pump_slow",
+    "pump_worn",
+    "valve_passes",
+    "leak",
+    "air_at_suction",
+    "gauge_off",
+    "meter_off",
+    "liquid_density",
+    "liquid_viscosity",
+];
+
 const FACTOR: Kind = Kind::Number(bounds(Some(0.0), None, Some(100.0)));
 
 tables! {
@@ -14,7 +44,24 @@ tables! {
     pub(super) READINGS {
         title: Kind::Text, or "readings", "What they are called.";
         accuracy: Kind::Table(&ACCURACY), "How far readings of each kind may be off.";
+        prior: Kind::Table(&PRIOR), "How likely faults are before anything is read, where it differs from the usual.";
         state: Kind::List(&STATE), "A state of the machine and what was read in it.";
+    }
+
+    /// How likely faults are before anything is read.
+    PRIOR {
+        no_fault: PROBABILITY, "Probability of no fault.";
+        two_faults: PROBABILITY, "Probability of two faults at once.";
+        something_else: PROBABILITY, "Probability of something that is not in the catalogue, or of a wrong reading.";
+        fault: Kind::List(&FAULT_PRIOR), "A kind of fault of which more is known.";
+    }
+
+    /// A kind of fault of which more is known.
+    FAULT_PRIOR {
+        kind: Kind::Choice(&FAULT_KINDS), required, "The kind.";
+        weight: Kind::Number(bounds(None, Some(0.0), Some(1000.0))), "How often it occurs, in proportion to other kinds.";
+        typical: Kind::Number(bounds(Some(0.0), None, Some(1e6))), "Median of its severity.";
+        factor: Kind::Number(bounds(Some(1.0), None, Some(1000.0))), "Factor within which two in three severities are, either way.";
     }
 
     // What a careful technician reaches with a test gauge, a jug and a watch: common practice, no source.
