@@ -28,7 +28,7 @@ fn wrong(liquid: &Liquid, step: &StepRecord) -> Option<String> {
         return Some(format!("out of balance by {off:.1e}"));
     }
     let volumes = moved.tank_m3.iter().flatten().chain([&moved.returned.liquid_m3]);
-    if let Some(volume) = volumes.into_iter().find(|volume| !(**volume >= -1e-12)) {
+    if let Some(volume) = volumes.into_iter().find(|volume| volume.is_nan() || **volume < -1e-12) {
         return Some(format!("a volume of {volume} m3"));
     }
     moved.samples.iter().find_map(|sample| wrong_moment(liquid, sample))
@@ -38,7 +38,7 @@ fn wrong_moment(liquid: &Liquid, sample: &Sample) -> Option<String> {
     let at = |what: String| Some(format!("{what} at {} s", sample.time_s));
     // Samples have seven digits.
     let least_pa = liquid.vapour_pressure.gauge().pa as f32 - 1.0;
-    if let Some(pa) = sample.nodes_pa.iter().find(|pa| !(**pa >= least_pa)) {
+    if let Some(pa) = sample.nodes_pa.iter().find(|pa| pa.is_nan() || **pa < least_pa) {
         return at(format!("{pa} Pa"));
     }
     if sample.flows_m3_s.iter().any(|flow| !flow.is_finite()) {

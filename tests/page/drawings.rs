@@ -15,7 +15,8 @@ fn names(page: &Page, element: &str) -> (String, f64) {
     let script = format!(
         "(() => {{ const svg = document.querySelector('{element}'); const view = svg.viewBox.baseVal; \
          const frame = view && view.width ? view : {{ x: 0, y: 0, width: svg.width.baseVal.value, height: svg.height.baseVal.value }}; \
-         const texts = [...svg.querySelectorAll('text')].map((t) => [t.textContent.trim(), t.getBBox()]); const found = []; \
+         const shown = [...svg.querySelectorAll('text')].filter((t) => t.getClientRects().length > 0); \
+         const texts = shown.map((t) => [t.textContent.trim(), t.getBBox()]); const found = []; \
          texts.forEach(([words, a], i) => {{ \
            if (a.x < frame.x || a.y < frame.y || a.x + a.width > frame.x + frame.width || a.y + a.height > frame.y + frame.height) \
              found.push(words + ' leaves the frame'); \
