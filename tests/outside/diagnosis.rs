@@ -3,7 +3,7 @@
 use crate::by_hand::{RoundLine, line_loss};
 use crate::validation::sources::{AFFINITY, COLEBROOK, IEC_60534, ISO_5682, WEISBACH};
 use crate::validation::{Row, Share, validated};
-use approx::assert_relative_eq;
+use approx::assert_abs_diff_eq;
 use sim_core::diagnosis::{Fault, FaultKind, Spot, diagnose, pressure_of_catch, simulate};
 use sim_core::fluids::Liquid;
 use sim_core::plumbing::{
@@ -57,8 +57,7 @@ fn bench(bore_m: f64) -> Scenario {
 }
 
 fn readings(scenario: &Scenario, places: &[ReadingPlace]) -> Readings {
-    // Exact to a thousandth: what is expected beforehand of a fault's size then counts for nothing.
-    let accuracy = Accuracy::Share(0.001);
+    let accuracy = Accuracy::Share(0.01);
     let readings = places.iter().map(|place| Reading { place: *place, value: 0.0, accuracy });
     Readings {
         title: "bench".into(),
@@ -173,5 +172,7 @@ fn a_fault_fitted_to_exact_readings_comes_back_in_its_size() {
     let diagnosis = diagnose(&scenario, &given).unwrap();
     let found = diagnosis.explanations.iter().find(|e| e.faults.iter().any(|f| f.fault == fault));
     let severity = found.unwrap().faults[0].severity;
-    assert_relative_eq!(severity, 0.2, max_relative = 1e-3);
+    // Flow goes with 1 + w: readings good to 1 % know w to 0.012. What is expected beforehand of a size, and the quadrature over
+    // sizes, may move it by a twentieth of that.
+    assert_abs_diff_eq!(severity, 0.2, epsilon = 0.012 / 20.0);
 }

@@ -228,18 +228,27 @@ class Network:
         return Resistance(self.of_kv(kv * share))
 
     def arriving_head(self, node: int, flow: np.ndarray) -> float:
-        """Velocity head of what arrives at a node, each line's by its share of the flow; parts other than
-        lines count as bringing none, and what runs into a tank losing it (docs/theory/network.md)."""
+        """Velocity head of what arrives at a node; what runs into a tank loses it (docs/theory/parts.md)."""
         if not self.velocity_head or node in self.fixed:
             return 0.0
-        arriving, power = 0.0, 0.0
-        for branch, towards in self.at[node]:
+        return self.arriving(node, flow, 4)[1]
+
+    def arriving(self, node: int, flow: np.ndarray, parts: int) -> tuple[float, float]:
+        """Flow that arrives at a node and its mean velocity head: a line's own; through a valve, strainer, meter or check
+        valve that with which it came there, less the square of its share; past so many parts in a row at most."""
+        came, power = 0.0, 0.0
+        for branch, towards in self.at[node] if node not in self.fixed else []:
             q = towards * flow[branch]
-            if q > 0:
-                arriving += q
-                if branch in self.lines:
-                    power += q * self.lines[branch].velocity_head(q)
-        return power / arriving if arriving > 0 else 0.0
+            if q <= 0:
+                continue
+            came += q
+            if branch in self.lines:
+                power += q * self.lines[branch].velocity_head(q)
+            elif parts > 0 and self.branches[branch]["kind"] in ("valve", "strainer", "meter", "check_valve"):
+                start, end = self.ends[branch]
+                whole, head = self.arriving(start if towards > 0 else end, flow, parts - 1)
+                power += q * head * (q / max(whole, q)) ** 2
+        return (came, power / came) if came > 0 else (0.0, 0.0)
 
     @property
     def at(self) -> list[list[tuple[int, int]]]:

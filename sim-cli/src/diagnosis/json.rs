@@ -93,7 +93,10 @@ fn place(fault: &Fault, plumbing: &Plumbing) -> Value {
         Spot::TestGauge => ("test_gauge", None),
         Spot::Liquid => ("liquid", None),
     };
-    json!({ "of": of, "name": name })
+    match name {
+        Some(name) => json!({ "of": of, "name": name }),
+        None => json!({ "of": of }),
+    }
 }
 
 fn reading(diagnosed: &Diagnosed, i: usize, r: &ReadingResidual) -> Value {

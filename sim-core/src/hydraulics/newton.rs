@@ -178,7 +178,9 @@ impl Newton {
                 && let Some(next) = stages.next()
             {
                 self.reverse_slope = next;
-                convergence.begin_stage();
+                if !circuit.has_air {
+                    convergence.begin_stage();
+                }
                 self.evaluate(circuit);
                 error = self.error(circuit, splits, loops);
             }
