@@ -17,7 +17,7 @@ const SCHEMA: &str = "1";
 /// What `--json` prints; SI units throughout.
 pub(crate) fn diagnosis(diagnosed: &Diagnosed) -> Value {
     let (d, plumbing) = (&diagnosed.diagnosis, &diagnosed.scenario.machine.plumbing);
-    json!({
+    let mut value = json!({
         "schema": SCHEMA,
         "scenario": diagnosed.scenario.title,
         "readings": diagnosed.readings.title,
@@ -28,12 +28,6 @@ pub(crate) fn diagnosis(diagnosed: &Diagnosed) -> Value {
             "group": i, "words": group_words(diagnosed, i), "probability": p,
         })).collect::<Vec<_>>(),
         "something_else": d.something_else,
-        "odd": d.odd.as_ref().map(|odd| json!({
-            "readings": odd.readings, "expected": odd.expected, "slip": odd.slip,
-            "faults": odd.faults.iter().map(|(fault, severity)| json!({
-                "kind": fault.kind, "words": fault.words(plumbing), "place": place(fault, plumbing), "severity": severity,
-            })).collect::<Vec<_>>(),
-        })),
         "fits": d.fits,
         "chance_of_misfit": d.chance_of_misfit,
         "explanations": d.explanations.iter().map(|e| explanation(diagnosed, e)).collect::<Vec<_>>(),
@@ -54,7 +48,19 @@ pub(crate) fn diagnosis(diagnosed: &Diagnosed) -> Value {
             "what": v.what, "place": v.place, "value": v.value, "limit": v.limit,
             "is_pressure": v.is_pressure, "met": v.met, "source": v.source,
         })).collect::<Vec<_>>(),
-    })
+    });
+    if let Some(odd) = &d.odd {
+        value["odd"] = json!({
+            "readings": odd.readings, "expected": odd.expected,
+            "faults": odd.faults.iter().map(|(fault, severity)| json!({
+                "kind": fault.kind, "words": fault.words(plumbing), "place": place(fault, plumbing), "severity": severity,
+            })).collect::<Vec<_>>(),
+        });
+        if let Some(slip) = &odd.slip {
+            value["odd"]["slip"] = json!(slip);
+        }
+    }
+    value
 }
 
 fn explanation(diagnosed: &Diagnosed, explanation: &Explanation) -> Value {

@@ -42,7 +42,10 @@ impl March<'_> {
             });
         }
         *parted = Some(taken_up(*parted, least, time_s, dt_s));
-        raise(self.plumbing, &mut self.flow.instant, floor_pa);
+        // With air in the plumbing the next move starts from the pressures as they were solved; shown are those of `liquid`.
+        if !self.air_takes_part(step) {
+            raise(self.plumbing, &mut self.flow.instant, floor_pa);
+        }
         raise(self.plumbing, &mut self.liquid, floor_pa);
         Ok(())
     }
