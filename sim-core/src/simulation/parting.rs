@@ -30,7 +30,9 @@ impl March<'_> {
             self.parted_s = 0.0;
             return Ok(());
         };
-        self.parted_s += dt_s;
+        // Beside air a cavity is one pocket more, and what stands behind a closed valve may keep it.
+        let full = !self.air_takes_part(step);
+        self.parted_s = if full { self.parted_s + dt_s } else { 0.0 };
         if self.parted_s > PASSED_OVER_S {
             return Err(RunError::Parts {
                 step: step.name.clone(),
@@ -43,7 +45,7 @@ impl March<'_> {
         }
         *parted = Some(taken_up(*parted, least, time_s, dt_s));
         // With air in the plumbing the next move starts from the pressures as they were solved; shown are those of `liquid`.
-        if !self.air_takes_part(step) {
+        if full {
             raise(self.plumbing, &mut self.flow.instant, floor_pa);
         }
         raise(self.plumbing, &mut self.liquid, floor_pa);
