@@ -3,15 +3,19 @@
 use crate::by_hand::{RoundLine, line_loss};
 use crate::validation::sources::{AFFINITY, COLEBROOK, IEC_60534, ISO_5682, WEISBACH};
 use crate::validation::{Row, Share, validated};
-use approx::assert_abs_diff_eq;
-use sim_core::diagnosis::{Fault, FaultKind, Spot, diagnose, pressure_of_catch, simulate};
+use approx::assert_relative_eq;
+use sim_core::diagnosis::{
+    Fault, FaultKind, KIND_PRIORS, Spot, diagnose, pressure_of_catch, simulate,
+};
 use sim_core::fluids::Liquid;
 use sim_core::plumbing::{
     BranchId, Line, Part, Plumbing, Pump, PumpCurve, Section, SectionId, Sketch, Tip, TipId, Valve,
 };
 use sim_core::plumbing::{Opening, tip_size};
 use sim_core::procedure::{Action, Course, ModelOptions, Settings};
-use sim_core::scenario::{Accuracy, Reading, ReadingPlace, Readings, Scenario, State};
+use sim_core::scenario::{
+    Accuracy, KindChange, PriorChanges, Reading, ReadingPlace, Readings, Scenario, State,
+};
 
 /// Water as tips are rated with: 998.207 kg/m3 (20 degC; CRC Handbook, from memory).
 const DENSITY: f64 = 998.207;
@@ -162,17 +166,59 @@ validated! {
         the_pressure_of_a_catch_test_is_that_of_the_rating_law;
 }
 
-#[test]
-fn a_fault_fitted_to_exact_readings_comes_back_in_its_size() {
+const WORN: Fault = Fault { kind: FaultKind::SectionWorn, spot: Spot::Section(SectionId(0)) };
+/// Flow above rated of the worn section.
+const WEAR: f64 = 0.2;
+
+/// The size found for a section worn by [`WEAR`] from exact readings, with `prior`; those readings with the uncertainty of each.
+fn found(prior: PriorChanges) -> (f64, Vec<f64>, Vec<f64>) {
     let scenario = bench(0.02);
-    let fault = Fault { kind: FaultKind::SectionWorn, spot: Spot::Section(SectionId(0)) };
+    let end = sim_core::plumbing::NodeId::at(3);
+    let mut asked =
+        readings(&scenario, &[ReadingPlace::TestGauge(end), ReadingPlace::Catch(TipId(0))]);
+    asked.prior = prior;
+    let given = simulate(&scenario, &[(WORN, WEAR)], &asked).unwrap();
+    let diagnosis = diagnose(&scenario, &given).unwrap();
+    let found = diagnosis.explanations.iter().find(|e| e.faults.iter().any(|f| f.fault == WORN));
+    let read = given.states[0].readings.iter().map(|r| r.value).collect();
+    let sigma = diagnosis.healthy_readings.iter().map(|r| r.sigma).collect();
+    (found.unwrap().faults[0].severity, read, sigma)
+}
+
+#[test]
+fn a_fault_fitted_to_exact_readings_comes_back_in_its_size_where_no_size_is_expected() {
+    let kind = WORN.kind.name().to_owned();
+    let anything = KindChange { kind, weight: None, typical: None, factor: Some(100.0) };
+    let (severity, ..) =
+        found(PriorChanges { kinds: vec![anything], ..PriorChanges::default() });
+    assert_relative_eq!(severity, WEAR, max_relative = 1e-3);
+}
+
+#[test]
+fn a_fitted_size_is_the_most_probable_of_readings_and_expected_sizes_together() {
+    let (severity, read, sigma) = found(PriorChanges::default());
+    let scenario = bench(0.02);
     let end = sim_core::plumbing::NodeId::at(3);
     let asked = readings(&scenario, &[ReadingPlace::TestGauge(end), ReadingPlace::Catch(TipId(0))]);
-    let given = simulate(&scenario, &[(fault, 0.2)], &asked).unwrap();
-    let diagnosis = diagnose(&scenario, &given).unwrap();
-    let found = diagnosis.explanations.iter().find(|e| e.faults.iter().any(|f| f.fault == fault));
-    let severity = found.unwrap().faults[0].severity;
-    // Flow goes with 1 + w: readings good to 1 % know w to 0.012. What is expected beforehand of a size, and the quadrature over
-    // sizes, may move it by a twentieth of that.
-    assert_abs_diff_eq!(severity, 0.2, epsilon = 0.012 / 20.0);
+    let prior = KIND_PRIORS[FaultKind::SectionWorn as usize].severity.unwrap();
+    // Minus twice the logarithm of the density, up to a constant: normal readings, log-normal size.
+    let minus_twice_log = |wear: f64| -> f64 {
+        let here = simulate(&scenario, &[(WORN, wear)], &asked).unwrap();
+        let here = here.states[0].readings.iter().map(|r| r.value);
+        let rows = here.zip(&read).zip(&sigma);
+        let misfit: f64 = rows.map(|((here, read), sigma)| ((here - read) / sigma).powi(2)).sum();
+        misfit + ((wear / prior.typical).ln() / prior.factor.ln()).powi(2)
+    };
+    let least = golden_section(minus_twice_log, 0.15, 0.25);
+    assert_relative_eq!(severity, least, max_relative = 1e-4);
+}
+
+/// Where `function`, of one valley between `low` and `high`, is least (Kiefer 1953).
+fn golden_section(function: impl Fn(f64) -> f64, mut low: f64, mut high: f64) -> f64 {
+    let share = 0.5 * (5.0_f64.sqrt() - 1.0);
+    while high - low > 1e-7 {
+        let (a, b) = (high - share * (high - low), low + share * (high - low));
+        if function(a) < function(b) { high = b } else { low = a }
+    }
+    0.5 * (low + high)
 }

@@ -16,10 +16,12 @@ const SECOND_SCORES: [f64; 4] = [-2.1, -0.7, 0.7, 2.1];
 const NEVER_SHOWN: f64 = 0.3;
 /// Spacing of the standard scores that are summed over.
 const FINE: f64 = 0.01;
+/// Steps to the most probable score from the nearest that was summed over.
+const TOP_STEPS: usize = 3;
 /// Distance from the healthy machine, in accuracies, from which the readings show a fault. The mean log-odds that they give are
 /// half its square, 90 to 1: about what is needed against the odds of some hundred places before anything is read.
 const SHOWN: f64 = 3.0;
-/// Times a curve is solved at more severities.
+/// Most times that a curve is solved at more severities.
 const ROUNDS: usize = 3;
 /// Score from a solved one, in the uncertainty of the score, from which another is solved.
 const NEAR: f64 = 0.35;
@@ -214,7 +216,29 @@ impl SeverityCurve {
                 sums.add(score, weight.ln() - 0.5 * square(left), square(left), normal(score).ln());
             }
         });
-        sums.weighed(hidden, if hidden > 0.0 { first / hidden } else { 0.0 })
+        let weighed = sums.weighed(hidden, if hidden > 0.0 { first / hidden } else { 0.0 });
+        self.at_its_top(weighed, target)
+    }
+
+    /// `weighed` with its best score moved to where the density is highest, by Gauss and Newton: what is summed over is as coarse
+    /// as readings of 1 % know a severity.
+    fn at_its_top(&self, weighed: Weighed, target: &[f64]) -> Weighed {
+        if !self.sized || !weighed.log_evidence.is_finite() {
+            return weighed;
+        }
+        let left = |score: f64| -> Vec<f64> {
+            target.iter().zip(self.at(score)).map(|(t, y)| t - y).collect()
+        };
+        let mut top = weighed.best;
+        for _ in 0..TOP_STEPS {
+            let (slope, left) = (self.slope_at(top), left(top));
+            let rise: f64 = slope.iter().zip(&left).map(|(s, l)| s * l).sum();
+            let step = (rise - top) / (square(&slope) + 1.0);
+            top = self.clamp((top + step).clamp(weighed.best - FINE, weighed.best + FINE));
+        }
+        let misfit = square(&left(top));
+        let higher = misfit + top * top < weighed.misfit + weighed.best * weighed.best;
+        if higher { Weighed { best: top, misfit, ..weighed } } else { weighed }
     }
 
     /// The same, solved at more severities where the probability of the readings is; `least` is the least misfit of any
