@@ -14,6 +14,7 @@
 //! | [`plumbing`] | what is connected to what, and what is each part? |
 //! | [`procedure`] | what is open, closed, held or running in a step, from start to end? |
 //! | [`scenario`] | what did the user ask for, and is it valid? |
+//! | [`settings`] | what is a scenario with one setting at another value? |
 //! | [`air`], [`two_phase`] | how does air flow? what do air and liquid do in one line? |
 //! | [`hydraulics`] | what are pressures and flows now? |
 //! | [`transport`] | given the flows, where is everything next? |
@@ -86,6 +87,7 @@ pub mod measures;
 pub mod plumbing;
 pub mod procedure;
 pub mod scenario;
+pub mod settings;
 pub mod simulation;
 pub mod sizing;
 pub mod transport;

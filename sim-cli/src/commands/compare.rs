@@ -9,7 +9,7 @@ use crate::Streams;
 use crate::args::CompareArgs;
 use crate::columns::{printable, printable_path};
 use crate::compare::{
-    self, Comparison, MOST_LAYOUTS, Payback, PricedComparison, Setting, Sweep, SweepPoint,
+    self, Comparison, MOST_LAYOUTS, Payback, PricedComparison, Sweep, SweepPoint,
 };
 use crate::failure::Failure;
 use crate::files::{load, read_again};
@@ -17,6 +17,7 @@ use crate::output::OutputFile;
 use crate::results::{Finished, Loaded};
 use rayon::prelude::*;
 use sim_core::scenario::{Prices, read_prices};
+use sim_core::settings::{Setting, SettingError};
 use sim_core::units::UnitSystem;
 use std::path::PathBuf;
 
@@ -112,7 +113,7 @@ fn finished(loaded: Loaded, watch: &Watch<'_>, units: UnitSystem) -> Result<Fini
 fn at_value(failure: Failure, setting: &Setting, value: &str) -> Failure {
     match failure {
         Failure::Faults { path, text, faults } => {
-            let path = format!("{} with {} = {value}", path.display(), setting.name()).into();
+            let path = format!("{} with {} = {value}", path.display(), setting.path.name()).into();
             Failure::Faults { path, text, faults }
         }
         other => other,
@@ -123,13 +124,13 @@ fn vary(args: &CompareArgs, setting: &str, streams: &mut Streams<'_>) -> Result<
     let [file] = &args.files[..] else {
         return Err(Failure::Input("--vary takes one scenario".into()));
     };
-    let wrong = |why| Failure::Input(format!("--vary: {why}"));
+    let wrong = |why: SettingError| Failure::Input(format!("--vary: {why}"));
     let setting = Setting::parse(setting).map_err(wrong)?;
     let anywhere = args.trust.files_from_anywhere;
     let loaded = load(file, anywhere)?;
     let units = units(args.units, &loaded.scenario);
     let varied = setting.values.iter().map(|value| {
-        let text = setting.applied(&loaded.text, value).map_err(wrong)?;
+        let text = setting.path.applied(&loaded.text, value).map_err(wrong)?;
         read_again(&loaded.path, text, anywhere)
             .map_err(|failure| at_value(failure, &setting, value))
     });

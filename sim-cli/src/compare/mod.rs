@@ -7,13 +7,11 @@ mod pairs;
 mod payback;
 mod reasons;
 mod screen;
-mod set;
 mod sweep;
 
 pub(crate) use letters::MOST_LAYOUTS;
 pub(crate) use page::html;
 pub(crate) use payback::{Payback, payback};
-pub(crate) use set::Setting;
 pub(crate) use sweep::{Sweep, SweepPoint};
 
 use crate::results::{Finished, PROGRAM, Source};

@@ -1,6 +1,5 @@
 //! One scenario over the values of a setting: each finding against it.
 
-use super::Setting;
 use crate::columns::Columns;
 use crate::output::OutputFile;
 use crate::plots::{Picture, SettingAxis, SettingCurve, against_setting, render};
@@ -11,6 +10,7 @@ use crate::words::{limits_missed, or_dash};
 use serde::Serialize;
 use sim_core::findings::{Measured, of_whole_run, value};
 use sim_core::measures::Measure;
+use sim_core::settings::Setting;
 use sim_core::units::{UnitSystem, display_unit, show};
 
 /// Values beside each other in a table that a terminal is wide enough for.
@@ -100,7 +100,7 @@ impl Sweep {
             schema: "2",
             program: PROGRAM,
             scenario: Source::of(loaded),
-            setting: setting.name(),
+            setting: setting.path.name(),
             values: setting.values.clone(),
             no_effect: points.len() > 1 && points.windows(2).all(|pair| pair[0] == pair[1]),
             findings: rows(points),
