@@ -129,6 +129,30 @@ impl Ground {
         names.into_iter().filter_map(|name| self.put(name)).collect()
     }
 
+    /// Brings to the front of the places of each of `names` those of one row, the row in which most names are clear of everything.
+    /// The places of each are so many `rows`, one after the other and of equal length.
+    pub(crate) fn in_one_row(&self, names: &mut [WantedName], rows: usize) {
+        let row = |name: &WantedName, row: usize| {
+            let length = name.spots.len() / rows;
+            row * length..(row + 1) * length
+        };
+        let clear = |at: &Area| {
+            let clear = |others: &[Area]| !others.iter().any(|other| meet(at, other, 0));
+            clear(&self.lines) && clear(&self.parts)
+        };
+        let fits = |name: &&WantedName, k: usize| {
+            let open = self.open(&name.words, name.size, &name.spots[row(name, k)], 0);
+            open.iter().any(|(_, at)| clear(at))
+        };
+        let fitting = |k: &usize| names.iter().filter(|name| fits(name, *k)).count();
+        // The first of those in which most fit.
+        let Some(best) = (0..rows).rev().max_by_key(fitting) else { return };
+        for name in names {
+            let range = row(name, best);
+            name.spots[..range.end].rotate_right(range.len());
+        }
+    }
+
     fn put(&mut self, name: WantedName) -> Option<PlacedName> {
         let WantedName { words, size, spots } = name;
         let row = (HEIGHT * size).ceil() as i32 + GAP;

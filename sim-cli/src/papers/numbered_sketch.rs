@@ -25,6 +25,8 @@ const LETTERS: f64 = 20.0;
 const BASE: f64 = 0.33;
 /// Width that lines are kept clear of.
 const WIDE: i32 = 8;
+/// Rows for the names of sections, below the tubes.
+const SECTION_ROWS: [i32; 4] = [20, -28, -40, 44];
 /// Half of a number's mark, and how far apart marks are.
 const MARK: i32 = 17;
 const APART: i32 = 2 * MARK + 4;
@@ -54,7 +56,7 @@ pub(super) fn sketch(
     let marks = marks(&drawn, &mut ground, (top, bottom));
     drawn.shapes.push_str(&marks);
     let names = match &sheet.boom {
-        Some(boom) => of_boom(plumbing, &sheet, boom, &drawn.paths),
+        Some(boom) => of_boom(plumbing, &sheet, boom, &drawn.paths, &ground),
         None => of_network(plumbing, &sheet, &drawn.paths),
     };
     drawn.names(ground.place(names));
@@ -197,19 +199,31 @@ fn of_boom(
     sheet: &Sheet,
     boom: &BoomSheet,
     paths: &[Vec<Pixel>],
+    ground: &Ground,
 ) -> Vec<WantedName> {
     let mut names = tanks(plumbing, sheet);
-    for (i, section) in plumbing.sections.iter().enumerate() {
-        if let Some(x) = boom.middle_of(plumbing, SectionId::at(i)) {
-            let (x, y) = placed((x, TUBE), CANVAS);
-            let mut spots = vec![((x + MARK + 5, y + 20), Anchor::Start)];
-            spots.extend([20, -28, 44].map(|down| ((x, y + down), Anchor::Middle)));
-            names.push(name(plain(&section.name), spots));
-        }
-    }
+    names.extend(sections(plumbing, boom, ground));
     let mut parts = boom.row.clone();
     parts.extend(&boom.strangers);
     names.extend(of_parts(plumbing, paths, parts.into_iter()));
+    names
+}
+
+/// Names of the sections, in one row along the tubes.
+fn sections(plumbing: &Plumbing, boom: &BoomSheet, ground: &Ground) -> Vec<WantedName> {
+    let section = |i: usize| {
+        let (x, y) = placed((boom.middle_of(plumbing, SectionId::at(i))?, TUBE), CANVAS);
+        let beside = [0, 6].map(|more| MARK + 5 + more);
+        let beside = beside
+            .into_iter()
+            .flat_map(|away| [((x + away, 0), Anchor::Start), ((x - away, 0), Anchor::End)]);
+        let across: Vec<NameSpot> = [((x, 0), Anchor::Middle)].into_iter().chain(beside).collect();
+        let at = |down: i32| move |((x, _), anchor): &NameSpot| ((*x, y + down), *anchor);
+        let spots = SECTION_ROWS.iter().flat_map(|down| across.iter().map(at(*down))).collect();
+        Some(name(plain(&plumbing.sections[i].name), spots))
+    };
+    let mut names: Vec<WantedName> = (0..plumbing.sections.len()).filter_map(section).collect();
+    ground.in_one_row(&mut names, SECTION_ROWS.len());
     names
 }
 
