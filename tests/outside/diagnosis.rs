@@ -189,8 +189,7 @@ fn found(prior: PriorChanges) -> (f64, Vec<f64>, Vec<f64>) {
 fn a_fault_fitted_to_exact_readings_comes_back_in_its_size_where_no_size_is_expected() {
     let kind = WORN.kind.name().to_owned();
     let anything = KindChange { kind, weight: None, typical: None, factor: Some(100.0) };
-    let (severity, ..) =
-        found(PriorChanges { kinds: vec![anything], ..PriorChanges::default() });
+    let (severity, ..) = found(PriorChanges { kinds: vec![anything], ..PriorChanges::default() });
     assert_relative_eq!(severity, WEAR, max_relative = 1e-3);
 }
 

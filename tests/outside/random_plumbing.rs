@@ -257,3 +257,15 @@ fn a_hundred_random_networks_of_odd_sizes_run_through_time_or_say_why_not() {
     let lost: usize = lost.iter().filter_map(|word| outcomes.get(*word)).sum();
     assert!(lost < 10, "{outcomes:?}");
 }
+
+/// Plumbing in which a closed valve leads into what an idle pump and a check valve shut off between them.
+#[test]
+fn a_closed_valve_bears_what_is_between_its_ends_beside_an_idle_pump() {
+    let liquid = water(15.0);
+    for seed in [1323, 2515, 4883, 8260] {
+        let (_, plumbing, controls) = planned(seed);
+        let mut solver = Solver::new(&plumbing, &liquid, ModelOptions::default());
+        let instant = solver.solve(&Settings::of(&plumbing), &controls).unwrap();
+        assert_eq!(wrong(&plumbing, &liquid, &instant), None, "network {seed}");
+    }
+}

@@ -22,12 +22,14 @@ const TOP_STEPS: usize = 3;
 /// half its square, 90 to 1: about what is needed against the odds of some hundred places before anything is read.
 const SHOWN: f64 = 3.0;
 /// Most times that a curve is solved at more severities.
-const ROUNDS: usize = 3;
+const ROUNDS: usize = 6;
 /// Score from a solved one, in the uncertainty of the score, from which another is solved.
 const NEAR: f64 = 0.35;
 /// Least uncertainty of a score that solving goes after.
 const LEAST_UNCERTAINTY: f64 = 0.004;
-/// Misfit beyond the least one from which severities are not worth another look, and its share of the least one.
+/// Misfit from which severities are not worth another look, and what it grows by with the least one: of a curve through scores solved
+/// beforehand, which may miss where readings turn, and of one solved where it is best.
+const HOPELESS_AT_FIRST: (f64, f64) = (600.0, 20.0);
 const HOPELESS: (f64, f64) = (60.0, 2.0);
 
 /// A fault's readings over its severities.
@@ -251,16 +253,17 @@ impl SeverityCurve {
         least: f64,
     ) -> Weighed {
         let mut weighed = self.weighed(target);
-        let hopeless = |weighed: &Weighed| {
-            weighed.misfit > HOPELESS.0 + HOPELESS.1 * least || !weighed.log_evidence.is_finite()
+        let hopeless = |weighed: &Weighed, (from, by): (f64, f64)| {
+            weighed.misfit > from + by * least || !weighed.log_evidence.is_finite()
         };
-        if !self.sized || hopeless(&weighed) {
+        if !self.sized || hopeless(&weighed, HOPELESS_AT_FIRST) {
             return weighed;
         }
         SECOND_SCORES.iter().for_each(|score| self.solve(bench, fault, *score));
         weighed = self.weighed(target);
-        for _ in 0..ROUNDS {
-            if hopeless(&weighed) {
+        for round in 0..ROUNDS {
+            let limit = if round == 0 { HOPELESS_AT_FIRST } else { HOPELESS };
+            if hopeless(&weighed, limit) {
                 break;
             }
             let spread = weighed.deviation.max(LEAST_UNCERTAINTY);

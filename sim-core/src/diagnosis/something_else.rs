@@ -1,7 +1,8 @@
 //! How probable the readings are if nothing of the catalogue is all that is wrong.
 //!
 //! Two thoughts of equal weight: the best explanations hold, but every reading is off by so many times more than its accuracy; or
-//! they hold but for an unknown share of the readings, which may be off by anything.
+//! they hold but for an unknown share of the readings, which may be off by anything. A third has a share of its own: with two
+//! severities free, two faults of the catalogue imitate much that is not in it, such as three faults or tips mixed up.
 
 use super::candidate::Candidate;
 use super::fit::Bench;
@@ -14,6 +15,8 @@ const FACTORS: [f64; 6] = [1.5, 2.0, 3.0, 4.5, 7.0, 10.0];
 const OFF: f64 = 0.1;
 /// Shares of readings that may be off by anything, each as probable.
 const SHARES: usize = 10;
+/// How often what is in no catalogue looks like two faults of it: assumption.
+const LIKE_TWO_FAULTS: f64 = 0.15;
 /// Explanations that may hold but for some readings.
 const LEADING: usize = 12;
 
@@ -32,7 +35,12 @@ pub(super) fn log_evidence(bench: &Bench<'_>, candidates: &[Candidate]) -> f64 {
     let inflated = sum_of_exponentials(inflated);
     let some_off = order.iter().take(LEADING).map(|c| some_off(bench, c) - all);
     let some_off = sum_of_exponentials(some_off);
-    sum_of_exponentials([inflated, some_off].into_iter()) - 2f64.ln()
+    let readings_off = sum_of_exponentials([inflated, some_off].into_iter()) - 2f64.ln();
+    let pairs = order.iter().filter(|c| c.faults.len() == 2);
+    let like_two = sum_of_exponentials(pairs.map(|c| c.log_weight()))
+        - bench.priors.two_faults.max(f64::MIN_POSITIVE).ln();
+    let thoughts = [(1.0 - LIKE_TWO_FAULTS).ln() + readings_off, LIKE_TWO_FAULTS.ln() + like_two];
+    sum_of_exponentials(thoughts.into_iter())
 }
 
 /// Logarithm of prior and evidence of `candidate`, were some of the readings off by anything.

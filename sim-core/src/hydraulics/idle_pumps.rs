@@ -72,8 +72,14 @@ fn lower(plumbing: &Plumbing, circuit: &Circuit, instant: &mut FlowState, island
         instant.total_pressure_pa[node] -= by_pa;
         instant.static_pressure_pa[node] -= by_pa;
     }
-    island.inward.iter().for_each(|i| instant.loss_pa[*i] += by_pa);
-    island.outward.iter().for_each(|i| instant.loss_pa[*i] -= by_pa);
+    // Whatever joins it to the rest, closed valves among it, bears the difference.
+    for (branch, loss_pa) in plumbing.branches.iter().zip(&mut instant.loss_pa) {
+        match (island.nodes[branch.from.index()], island.nodes[branch.to.index()]) {
+            (true, false) => *loss_pa -= by_pa,
+            (false, true) => *loss_pa += by_pa,
+            _ => {}
+        }
+    }
 }
 
 /// What closed one-way parts alone join to the rest behind `pump`; `None` where something passes into it, a tip opens from it or

@@ -10,6 +10,8 @@ use serde::Serialize;
 use sim_core::plumbing::{Plumbing, SectionId, Side};
 use sim_core::units::{Quantity as Q, UnitSystem, display_unit};
 
+/// Rows for the names of sections, below the tubes.
+const SECTION_ROWS: [i32; 3] = [20, 44, -44];
 /// Most sections whose names have room, and from how many on they are written small.
 const MOST_NAMES: usize = 24;
 const SMALL_FROM: usize = 10;
@@ -47,7 +49,10 @@ pub(super) fn of(plumbing: &Plumbing, sheet: &Sheet, top: i32) -> Vec<Label> {
     let mut ground = ground(plumbing, sheet, top);
     let mut names = tanks(plumbing, sheet);
     match &sheet.boom {
-        Some(boom) => names.extend(of_boom(plumbing, sheet, boom)),
+        Some(boom) => {
+            names.extend(sections(plumbing, boom, &ground));
+            names.extend(of_boom(plumbing, sheet, boom));
+        }
         None => names.extend((0..plumbing.branches.len()).map(|i| of_branch(plumbing, sheet, i))),
     }
     for (node, at) in &sheet.nodes {
@@ -116,17 +121,24 @@ fn of_branch(plumbing: &Plumbing, sheet: &Sheet, i: usize) -> WantedName {
     WantedName { words: plain(&plumbing.branches[i].name), size: SMALL, spots }
 }
 
-/// Names of sections, headers, the row from tank to header, what returns, and what else is joined to the boom.
-fn of_boom(plumbing: &Plumbing, sheet: &Sheet, boom: &BoomSheet) -> Vec<WantedName> {
-    let mut names = Vec::new();
+/// Names of sections, in one row along the tubes.
+fn sections(plumbing: &Plumbing, boom: &BoomSheet, ground: &Ground) -> Vec<WantedName> {
     let every = plumbing.sections.len().div_ceil(MOST_NAMES).max(1);
     let size = if plumbing.sections.len() >= SMALL_FROM { SMALL } else { LARGE };
-    for (k, section) in plumbing.sections.iter().enumerate().step_by(every) {
-        let Some(x) = boom.middle_of(plumbing, SectionId::at(k)) else { continue };
-        let (x, y) = on_sheet((x, TUBE));
-        let spots = [20, 44, -44].map(|down| ((x, y + down), Anchor::Middle)).to_vec();
-        names.push(WantedName { words: plain(&section.name), size, spots });
-    }
+    let name = |k: usize| {
+        let (x, y) = on_sheet((boom.middle_of(plumbing, SectionId::at(k))?, TUBE));
+        let spots = SECTION_ROWS.map(|down| ((x, y + down), Anchor::Middle)).to_vec();
+        Some(WantedName { words: plain(&plumbing.sections[k].name), size, spots })
+    };
+    let mut names: Vec<WantedName> =
+        (0..plumbing.sections.len()).step_by(every).filter_map(name).collect();
+    ground.in_one_row(&mut names, SECTION_ROWS.len());
+    names
+}
+
+/// Names of headers, the row from tank to header, what returns, and what else is joined to the boom.
+fn of_boom(plumbing: &Plumbing, sheet: &Sheet, boom: &BoomSheet) -> Vec<WantedName> {
+    let mut names = Vec::new();
     for ((_, bar), words) in sheet.bars.iter().zip(["header", "return"]) {
         let bar = pixels(bar);
         let mut spots = vec![((bar[0].0 - 14, bar[0].1), Anchor::End)];
