@@ -31,7 +31,8 @@ pub(crate) enum Command {
     /// Run a scenario: print its findings, and write plots and tables into a folder.
     #[command(
         after_help = "Examples:\n  millstream run scenarios/heron-36m-one-end.toml --out out\n  \
-        millstream run scenarios/heron-36m-one-end.toml --show sections,losses"
+        millstream run scenarios/heron-36m-one-end.toml --show sections,losses\n  \
+        millstream run scenarios/larkfield-12m.toml --uncertain --draws 128"
     )]
     Run(RunArgs),
     /// Run layouts side by side, or one over the values of a setting, and show how the findings differ.
@@ -112,6 +113,8 @@ pub(crate) enum Format {
     Scenario,
     /// summary.json.
     Summary,
+    /// Studies.
+    Study,
 }
 
 #[derive(Debug, Args)]
@@ -139,6 +142,16 @@ pub(crate) struct RunArgs {
     /// Exit with code 1 if a limit is not met.
     #[arg(long)]
     pub(crate) enforce: bool,
+    /// Say how far each figure may be off, how likely each limit is met and what that hangs on: runs many draws of inputs that are
+    /// known only about so. Adds uncertainty.json, draws.csv and a picture.
+    #[arg(long, conflicts_with_all = ["show", "quiet", "enforce"])]
+    pub(crate) uncertain: bool,
+    /// A study that says which inputs are uncertain in another way than usual (TOML).
+    #[arg(long, value_name = "STUDY", requires = "uncertain")]
+    pub(crate) study: Option<PathBuf>,
+    /// Number of draws; the more the quicker a run is, unless given.
+    #[arg(long, value_name = "COUNT", requires = "uncertain", value_parser = clap::value_parser!(u32).range(1..=65_536))]
+    pub(crate) draws: Option<u32>,
     #[command(flatten)]
     pub(crate) replace: Replace,
     #[command(flatten)]

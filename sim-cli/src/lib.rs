@@ -25,6 +25,7 @@ mod starter;
 mod streams;
 mod summary;
 mod tables;
+mod uncertainty;
 mod words;
 
 pub use streams::{Streams, line_width, takes_colour};

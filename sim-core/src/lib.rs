@@ -21,6 +21,7 @@
 //! | [`simulation`] | run the steps, keep the record |
 //! | [`findings`] | what does the record mean? |
 //! | [`sizing`], [`diagnosis`] | which tip, which order of a purge? which fault explains the readings? |
+//! | [`study`] | how far may a result be off, and why? |
 //!
 //! Three ways in:
 //!
@@ -90,6 +91,7 @@ pub mod scenario;
 pub mod settings;
 pub mod simulation;
 pub mod sizing;
+pub mod study;
 pub mod transport;
 pub mod two_phase;
 pub mod units;

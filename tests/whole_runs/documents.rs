@@ -20,6 +20,13 @@ fn shipped_reference_page_is_current() {
     matches_file(&printed.out, &root().join("docs/scenario.md")).unwrap();
 }
 
+#[test]
+fn shipped_layout_of_studies_is_current() {
+    let (schema, page) = (millstream(&["schema", "study"]), millstream(&["reference", "study"]));
+    matches_file(&schema.out, &root().join("docs/study.schema.json")).unwrap();
+    matches_file(&page.out, &root().join("docs/study.md")).unwrap();
+}
+
 /// Every key of `value`, in dotted form; lists count as their items.
 fn keys(value: &Value, path: &str, found: &mut BTreeSet<String>) {
     match value {

@@ -27,6 +27,7 @@ mod screens;
 mod series;
 mod theory;
 mod time;
+mod uncertainty;
 mod undone;
 mod units;
 mod volumes;

@@ -12,8 +12,10 @@ mod new;
 mod orders;
 mod papers;
 mod run;
+mod run_files;
 mod texts;
 mod tips;
+mod uncertain;
 mod units;
 
 use crate::args::{Cli, Command};

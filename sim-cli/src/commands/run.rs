@@ -3,14 +3,15 @@
 use super::caution::caution;
 use super::deliver::{deliver, target};
 use super::long::Watch;
+use super::run_files::files;
+use super::uncertain;
 use super::units::units;
 use crate::args::RunArgs;
 use crate::failure::Failure;
 use crate::files::load;
-use crate::output::OutputFile;
 use crate::results::Finished;
 use crate::summary::Summary;
-use crate::{Streams, exit, plots, report, screen, series, tables};
+use crate::{Streams, exit, screen, tables};
 
 /// Files that every run leaves, among others.
 const ALWAYS: [&str; 4] = ["report.html", "summary.json", "tips.csv", "lines.csv"];
@@ -29,9 +30,13 @@ fn run_and_tell(args: &RunArgs, streams: &mut Streams<'_>) -> Result<u8, Failure
     let units = units(args.units, &loaded.scenario);
     let finished = Finished::with(loaded, record, units)?;
     caution(&finished.loaded, streams)?;
+    if args.uncertain {
+        uncertain::uncertain(args, &finished, target, streams)?;
+        return Ok(exit::DONE);
+    }
     let summary = Summary::of(&finished);
     let files = match &target {
-        Some(_) => files(&finished, &summary)?,
+        Some(_) => files(&finished, &summary, None)?,
         None => Vec::new(),
     };
     let text = |width| text(args, &finished, width);
@@ -52,18 +57,4 @@ fn text(args: &RunArgs, finished: &Finished, width: usize) -> String {
     } else {
         screen::screen(finished, width)
     }
-}
-
-/// Every file of the run.
-fn files(finished: &Finished, summary: &Summary<'_>) -> Result<Vec<OutputFile>, Failure> {
-    let mut files = vec![
-        OutputFile::json("summary.json", summary),
-        OutputFile::text("tips.csv", tables::lists::tips_csv(finished)),
-        OutputFile::text("lines.csv", tables::lists::lines_csv(finished)),
-    ];
-    files.extend(series::series(finished).map(|text| OutputFile::text("series.csv", text)));
-    let plots = plots::all(finished).map_err(Failure::Untrusted)?;
-    files.push(OutputFile::text("report.html", report::html(finished, &plots)));
-    files.extend(plots.into_iter().flat_map(|plot| plot.files));
-    Ok(files)
 }

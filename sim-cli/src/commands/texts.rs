@@ -2,7 +2,7 @@
 
 use crate::args::{Cli, CompletionsArgs, Format, FormatArgs, ManualArgs};
 use crate::failure::Failure;
-use crate::{Streams, summary};
+use crate::{Streams, summary, uncertainty};
 use clap::CommandFactory as _;
 use sim_core::scenario;
 
@@ -10,6 +10,7 @@ pub(crate) fn schema(args: &FormatArgs, streams: &mut Streams<'_>) -> Result<(),
     let schema = match args.of {
         Format::Scenario => scenario::schema(),
         Format::Summary => summary::schema(),
+        Format::Study => scenario::study_schema(),
     };
     writeln!(streams.out, "{schema:#}")?;
     Ok(())
@@ -19,6 +20,7 @@ pub(crate) fn reference(args: &FormatArgs, streams: &mut Streams<'_>) -> Result<
     let page = match args.of {
         Format::Scenario => scenario::reference(),
         Format::Summary => summary::reference(),
+        Format::Study => scenario::study_reference() + &uncertainty::reference(),
     };
     streams.out.write_all(page.as_bytes())?;
     Ok(())

@@ -150,7 +150,7 @@ fn assumed(sheet: &mut PaperPage, units: UnitSystem) {
     ));
     let table = Columns::new()
         .words("input", |spread: &Spread| input_words(spread.input))
-        .words("may be off by", |spread| off_words(spread, units))
+        .words("may be off by", |spread| off_words(spread.off, units))
         .words("from", |spread| spread.source);
     sheet.table(&table.table("Assumed spreads", SPREADS, units));
 }

@@ -34,6 +34,7 @@ mod ticks;
 mod timeline;
 mod tip_flow;
 mod two_frames;
+mod uncertainty;
 mod under_dosed;
 mod volume_bands;
 
@@ -46,7 +47,7 @@ pub(crate) use render::render;
 use crate::drawing::sheet::Sheet;
 use crate::drawing::sheet_of;
 use crate::output::OutputFile;
-use crate::results::{Diagnosed, Finished, FinishedStep};
+use crate::results::{Diagnosed, Finished, FinishedStep, UncertainRun};
 use timeline::Run;
 
 /// A kind of picture: the name of its files, what a page says of it, nothing where it shows the same better itself, and
@@ -173,4 +174,12 @@ pub fn against_published(plot: &PublishedPlot) -> Result<Vec<u8>, String> {
 /// The picture of a diagnosis.
 pub(crate) fn diagnosis(diagnosed: &Diagnosed) -> Result<[OutputFile; 2], String> {
     render("diagnosis", &diagnosis::measured_pressure(diagnosed))
+}
+
+/// The picture of how far the figures of a run may be off.
+pub(crate) fn uncertainty(of: &UncertainRun<'_>) -> Result<Plot, String> {
+    let files = render("uncertainty", &uncertainty::uncertainty(of))?;
+    let caption =
+        "How far each figure may be off, how likely limits are met, and which inputs move it most.";
+    Ok(Plot { caption: caption.into(), files })
 }

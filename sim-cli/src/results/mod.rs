@@ -4,8 +4,10 @@ mod diagnosed;
 mod finished;
 mod loaded;
 mod source;
+mod uncertain_run;
 
 pub(crate) use diagnosed::Diagnosed;
 pub(crate) use finished::{Finished, FinishedStep};
 pub(crate) use loaded::Loaded;
 pub(crate) use source::{PROGRAM, Source};
+pub(crate) use uncertain_run::UncertainRun;

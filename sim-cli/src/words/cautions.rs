@@ -15,3 +15,7 @@ pub(crate) const PURGE_IS_UNCERTAIN: &str = "Purge: what stays in the lines is u
 /// What is said wherever purges are set beside each other; the report of one says more.
 pub(crate) const AIR_CAUTION: &str = "Compressed air and pesticide hurt people: eye protection, a relief valve, parts \
     rated for air; the product label, local rules and a licensed person decide.";
+
+/// What is not drawn, wherever bands are shown.
+pub(crate) const NOT_DRAWN: &str = "Not drawn: tips that differ from each other, leaks, blockages, mistakes of whoever fits or reads. Bands are \
+    of machines as this scenario describes them.";

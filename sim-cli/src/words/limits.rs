@@ -1,12 +1,28 @@
 //! Limits and how they came out, in words.
 
 use sim_core::findings::{Place, Verdict};
+use sim_core::measures::{Limit, Measure};
 use sim_core::units::{UnitSystem, show};
 
 /// The largest value that a limit allows, or what else it allows.
 pub(crate) fn allowed(verdict: &Verdict, units: UnitSystem) -> String {
-    let shown = |value: f64| show(value, verdict.measure.quantity(), units);
-    match (verdict.at_most, verdict.at_least) {
+    bounds(verdict.measure, (verdict.at_most, verdict.at_least), units)
+}
+
+/// What a limit demands, in words: the measure and its bounds.
+pub(crate) fn demanded(limit: &Limit, units: UnitSystem) -> String {
+    let most = if limit.at_least.is_none() { "at most " } else { "" };
+    let bounds = bounds(limit.measure, (limit.at_most, limit.at_least), units);
+    format!("{} {most}{bounds}", limit.measure.words())
+}
+
+fn bounds(
+    measure: Measure,
+    (at_most, at_least): (Option<f64>, Option<f64>),
+    units: UnitSystem,
+) -> String {
+    let shown = |value: f64| show(value, measure.quantity(), units);
+    match (at_most, at_least) {
         (Some(most), Some(least)) => format!("{} to {}", shown(least), shown(most)),
         (most, None) => most.map(shown).unwrap_or_default(),
         (None, Some(least)) => format!("at least {}", shown(least)),

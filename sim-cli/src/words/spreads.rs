@@ -1,6 +1,6 @@
 //! Uncertain inputs of a machine in words.
 
-use sim_core::diagnosis::{Off, Spread, UncertainInput};
+use sim_core::diagnosis::{Off, UncertainInput};
 use sim_core::units::{Quantity as Q, UnitSystem, show};
 
 /// What an input is.
@@ -29,8 +29,8 @@ pub(crate) fn input_words(input: UncertainInput) -> &'static str {
 }
 
 /// How far an input may be off.
-pub(crate) fn off_words(spread: &Spread, units: UnitSystem) -> String {
-    match spread.off {
+pub(crate) fn off_words(off: Off, units: UnitSystem) -> String {
+    match off {
         Off::Share(share) => format!("\u{b1} {:.0} %", 100.0 * share),
         Off::Factor(factor) => format!("a factor of {factor:.0}"),
         Off::Degrees(celsius) => match units {

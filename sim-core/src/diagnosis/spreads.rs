@@ -1,7 +1,7 @@
 //! How far the inputs of a scenario may be off, and the machine with one of them at an end of its spread.
 
 use super::fault::{Fault, FaultKind, Spot};
-use crate::fluids::water;
+use crate::fluids::{RANGE_C, water};
 use crate::plumbing::{Branch, BranchId, GaugeId, Line, Part, Plumbing, Restriction, Side, Valve};
 use crate::scenario::{Overlay, ReadingPlace, Scenario};
 
@@ -167,19 +167,38 @@ impl Spread {
 
     /// `scenario` with the input at the end of this spread.
     pub(super) fn applied(&self, scenario: &Scenario, upper: bool) -> Scenario {
-        let (mut changed, factor) = (scenario.clone(), self.factor(upper));
+        let mut changed = scenario.clone();
         if let Off::Degrees(degrees) = self.off {
             let celsius = WATER_C + if upper { degrees } else { -degrees };
             changed.course.liquid = water(celsius);
         }
-        for branch in &mut changed.machine.plumbing.branches {
+        self.multiply(&mut changed, self.factor(upper));
+        changed
+    }
+
+    /// Changes `scenario` so that the input is off by `value`: a factor, > 0, or degrees more.
+    pub(crate) fn set(&self, scenario: &mut Scenario, value: f64) {
+        let Off::Degrees(_) = self.off else { return self.multiply(scenario, value) };
+        let liquid = &mut scenario.course.liquid;
+        let range = |celsius: f64| celsius.clamp(RANGE_C.0, RANGE_C.1);
+        let (before, after) =
+            (water(range(liquid.temperature_c)), water(range(liquid.temperature_c + value)));
+        // A mix follows water.
+        liquid.temperature_c = after.temperature_c;
+        liquid.density_kg_m3 *= after.density_kg_m3 / before.density_kg_m3;
+        liquid.viscosity_pa_s *= after.viscosity_pa_s / before.viscosity_pa_s;
+        liquid.vapour_pressure.pa *= after.vapour_pressure.pa / before.vapour_pressure.pa;
+        liquid.surface_tension_n_m *= after.surface_tension_n_m / before.surface_tension_n_m;
+    }
+
+    fn multiply(&self, scenario: &mut Scenario, factor: f64) {
+        for branch in &mut scenario.machine.plumbing.branches {
             self.change(branch, factor);
         }
         if self.input == UncertainInput::AllTips {
-            let tips = changed.machine.plumbing.tips.iter_mut();
+            let tips = scenario.machine.plumbing.tips.iter_mut();
             tips.for_each(|tip| tip.rated_flow_m3_s *= factor);
         }
-        changed
     }
 
     fn change(&self, branch: &mut Branch, factor: f64) {

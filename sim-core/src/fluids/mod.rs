@@ -18,6 +18,7 @@ pub use pressure::{AbsolutePressure, GaugePressure};
 pub use settling::{
     HINDRANCE_EXPONENT, Particles, hindrance, still_suspended_in_bore, still_suspended_in_depth,
 };
+pub(crate) use water::RANGE_C;
 pub use water::{density, surface_tension, vapour_pressure, viscosity};
 
 /// Standard acceleration of gravity, m/s2 (ISO 80000-3).

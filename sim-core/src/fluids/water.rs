@@ -1,7 +1,7 @@
 //! Water at atmospheric pressure, 0 to 50 degC.
 
 /// Lowest and highest temperature the formulas hold for, degC.
-pub(super) const RANGE_C: (f64, f64) = (0.0, 50.0);
+pub(crate) const RANGE_C: (f64, f64) = (0.0, 50.0);
 
 /// Density of water, kg/m3, at `celsius` from 0 to 50 degC.
 ///

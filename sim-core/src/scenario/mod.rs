@@ -19,6 +19,7 @@ mod reference;
 mod schema;
 mod spec;
 mod stand_in;
+mod study;
 mod tree;
 mod value;
 mod walk;
@@ -42,4 +43,8 @@ pub use readings::{
 };
 pub use reference::reference;
 pub use schema::schema;
+pub use study::{
+    DefaultInput, Study, StudyInput, StudySpread, UncertainSetting, read_study, study_reference,
+    study_schema,
+};
 pub use tree::steers;

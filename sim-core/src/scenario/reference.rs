@@ -12,11 +12,19 @@ use std::fmt::Write as _;
 pub fn reference() -> String {
     let mut page = String::from(INTRODUCTION);
     sizes(&mut page);
-    let mut queue: Vec<(String, &TableSpec)> = vec![("The file".to_owned(), &TOP)];
+    tables(&mut page, &TOP);
+    materials_and_fittings(&mut page);
+    units(&mut page);
+    page
+}
+
+/// The tables of the format that starts with `top`, each once.
+pub(super) fn tables(page: &mut String, top: &'static TableSpec) {
+    let mut queue: Vec<(String, &TableSpec)> = vec![("The file".to_owned(), top)];
     let mut at = 0;
     while at < queue.len() {
         let (title, spec) = queue[at].clone();
-        section(&mut page, &title, spec);
+        section(page, &title, spec);
         for key in spec.keys() {
             for (suffix, inner) in key.kind.tables() {
                 let heading = heading(&title, key, suffix);
@@ -27,9 +35,6 @@ pub fn reference() -> String {
         }
         at += 1;
     }
-    materials_and_fittings(&mut page);
-    units(&mut page);
-    page
 }
 
 const INTRODUCTION: &str = "# The scenario file
@@ -209,7 +214,7 @@ mod tests {
     use crate::scenario::walk::{Mode, Walk};
 
     /// Every table of the format.
-    fn tables() -> Vec<&'static TableSpec> {
+    fn every_table() -> Vec<&'static TableSpec> {
         let mut all: Vec<&'static TableSpec> = vec![&TOP];
         let mut at = 0;
         while at < all.len() {
@@ -228,7 +233,7 @@ mod tests {
     #[test]
     fn every_example_of_a_value_is_one() {
         let mut count = 0;
-        for spec in tables() {
+        for spec in every_table() {
             for key in spec.keys().filter(|key| !shown(key).is_empty()) {
                 let text = format!("{} = {}", key.name, shown(key).trim_matches('`'));
                 let mut walk = Walk::default();
@@ -245,7 +250,7 @@ mod tests {
     #[test]
     fn every_key_has_a_row() {
         let page = reference();
-        for spec in tables() {
+        for spec in every_table() {
             for key in spec.keys() {
                 let row = format!("`{}`", key.name);
                 let rows = page.lines().filter(|line| line.starts_with('|'));

@@ -2,7 +2,7 @@
 
 use super::error::SettingError;
 use crate::units::suggestion;
-use toml_edit::{DocumentMut, Item, TableLike, Value};
+use toml_edit::{ArrayOfTables, DocumentMut, Item, TableLike, Value};
 
 /// The names of a setting from the top of the file down; a table of a list goes by its name or its number from 1.
 #[derive(Clone, Debug, PartialEq)]
@@ -25,6 +25,22 @@ impl SettingPath {
     /// The setting's name, as it is typed.
     pub fn name(&self) -> String {
         self.0.join(".")
+    }
+
+    /// What the scenario `text`, which is valid, has for the setting, a text without its quotes; `None` where it says nothing.
+    pub fn value(&self, text: &str) -> Option<String> {
+        let document = text.parse::<DocumentMut>().ok()?;
+        let (first, rest) = self.0.split_first()?;
+        let mut item = document.get(first)?;
+        let mut rest = rest.iter();
+        while let Some(name) = rest.next() {
+            item = match item.as_array_of_tables() {
+                Some(tables) => tables.get(number_of(tables, name)?)?.get(rest.next()?)?,
+                None => item.as_table_like()?.get(name)?,
+            };
+        }
+        let plain = || item.as_value().map(|value| value.to_string().trim().to_owned());
+        item.as_str().map(str::to_owned).or_else(plain)
     }
 
     /// The scenario `text`, which is valid, with the setting at `value`; all else stays as it was.
@@ -68,10 +84,15 @@ fn one_of<'d>(
         SettingError::NoSuch { list: list.to_owned(), which: which.to_owned(), help }
     };
     let tables = item.as_array_of_tables_mut().ok_or_else(none)?;
-    let named = |table: &toml_edit::Table| table.get("name").and_then(Item::as_str) == Some(which);
-    let number = which.parse::<usize>().ok().and_then(|number| number.checked_sub(1));
-    let at = tables.iter().position(named).or(number).ok_or_else(none)?;
+    let at = number_of(tables, which).ok_or_else(none)?;
     Ok(tables.get_mut(at).ok_or_else(none)?)
+}
+
+/// Which of `tables`, from 0, is called `which`, or has that number, from 1.
+fn number_of(tables: &ArrayOfTables, which: &str) -> Option<usize> {
+    let named = |table: &toml_edit::Table| table.get("name").and_then(Item::as_str) == Some(which);
+    let number = || which.parse::<usize>().ok().and_then(|number| number.checked_sub(1));
+    tables.iter().position(named).or_else(number)
 }
 
 /// What the tables of an array are called; their numbers, from 1, where they have no name.

@@ -76,6 +76,11 @@ mod tests {
         assert!(set("step.2.pump", "50 %").unwrap_err().contains("no step 2"));
         let given = set("model.dispersion", "false").unwrap();
         assert!(given.contains("[model]\ndispersion = false\n"), "{given}");
+        let value = |key: &str| Setting::parse(&format!("{key}=1,2")).unwrap().path.value(text);
+        assert_eq!(value("supply.hose.bore").as_deref(), Some("25 mm"));
+        assert_eq!(value("step.spray.pump").as_deref(), Some("40 %"));
+        assert_eq!(value("a").as_deref(), Some("1"));
+        assert_eq!(value("supply.hose.kv"), None);
         assert!(set("a.b", "1").unwrap_err().contains("holds no settings"));
         for wrong in ["supply", "=1,2", "a..b=1,2", "a=1", "a=1,,2"] {
             assert!(Setting::parse(wrong).is_err(), "{wrong}");
