@@ -94,6 +94,28 @@ fn faults_are_found_and_answers_are_as_right_as_they_are_sure() {
         }
     }
     page::write(&results).unwrap();
+    if part == 1.0 {
+        assert_eq!(missed(&results), Vec::<String>::new());
+    }
+}
+
+/// Goals that `results` miss.
+fn missed(results: &Results) -> Vec<String> {
+    let clear = || results.faulty.iter().filter(|o| o.clear);
+    let at_least = |what: &str, found: f64, goal: f64| {
+        (found < goal).then(|| format!("{what}: {found:.3}, not {goal}"))
+    };
+    let goals = [
+        at_least("clear faults in the leading group", share(clear(), |o| o.first(0)), 0.90),
+        at_least("in one of the first three", share(clear(), Outcome::among_three), 0.97),
+        at_least("leading after two readings", share(clear(), |o| o.first(2)), 0.97),
+        at_least("pairs after three", share(&results.pairs, |o| o.first(3)), 0.80),
+        at_least("not both sure and wrong", 1.0 - page::confident_errors(results), 0.99),
+    ];
+    let bins = page::bins(results).into_iter().filter(|(count, ..)| *count >= 30);
+    let unreliable = bins.filter(|(_, said, right)| (said - right).abs() > 0.10);
+    let unreliable = unreliable.map(|(_, said, right)| format!("{said:.3} sure, {right:.3} right"));
+    goals.into_iter().flatten().chain(unreliable).collect()
 }
 
 #[test]

@@ -17,8 +17,10 @@ const CLOSER: usize = 160;
 const SOLVED: usize = 24;
 /// Pairs fitted with derivatives of their own.
 const FITTED: usize = 4;
-/// Twice the logarithm of the probability by which a pair may be behind the best explanation and still be worth a look.
-const WORTH: f64 = 14.0;
+/// Twice the logarithm of the probability by which a pair may be behind the best explanation and still be worth a look, and worth
+/// solving once its severities are weighed: of two that move the readings alike the second costs hardly anything.
+const WORTH_A_LOOK: f64 = 22.0;
+const WORTH_SOLVING: f64 = 16.0;
 /// What a severity that was fitted costs, about, in twice the logarithm of the probability.
 const SEVERITY_COST: f64 = 6.0;
 /// Steps of a fit with what faults move by themselves.
@@ -45,7 +47,7 @@ pub(super) fn candidates(
 ) -> Vec<Candidate> {
     let target = bench.target();
     let halves: Vec<Half<'_>> = singles.iter().filter_map(|c| half(c, &target)).collect();
-    let worth = WORTH - 2.0 * best;
+    let worth = WORTH_A_LOOK - 2.0 * best;
     let mut tried: Vec<Tried<'_, '_>> = (0..halves.len())
         .into_par_iter()
         .flat_map_iter(|i| promising(&halves[i..], square(&target), worth, log_prior))
@@ -53,6 +55,7 @@ pub(super) fn candidates(
     tried.sort_by(|a, b| a.score.total_cmp(&b.score));
     tried.truncate(CLOSER);
     tried.par_iter_mut().for_each(|tried| tried.look_closer(&target));
+    tried.retain(|tried| tried.score < WORTH_SOLVING - 2.0 * best);
     tried.sort_by(|a, b| a.score.total_cmp(&b.score));
     tried.truncate(SOLVED);
     let solve = |tried: Tried<'_, '_>| tried.pair.solved(bench, &target, tried.scores);
