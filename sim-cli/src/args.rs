@@ -50,6 +50,11 @@ pub(crate) enum Command {
         after_help = "Example:\n  millstream papers scenarios/heron-36m-one-end.toml --out out"
     )]
     Papers(PapersArgs),
+    /// Look for the layouts that no other beats: varies what a study says, keeps to its limits, writes each layout as a scenario.
+    #[command(
+        after_help = "Example:\n  millstream search demo-data/studies/larkfield-bores.toml --out out"
+    )]
+    Search(SearchArgs),
     /// Try the sensible orders of a purge and rank them by what they leave behind.
     #[command(after_help = "Example:\n  millstream orders scenarios/heron-36m-purge-together.toml")]
     Orders(OrdersArgs),
@@ -304,6 +309,28 @@ pub(crate) struct OrdersArgs {
     /// Print JSON instead of a table.
     #[arg(long)]
     pub(crate) json: bool,
+    #[command(flatten)]
+    pub(crate) trust: Trust,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct SearchArgs {
+    /// The study (TOML): the base, what varies, what is aimed at, limits, corners.
+    pub(crate) study: PathBuf,
+    /// Folder for search.json, front.csv, designs.csv, pictures (SVG and PNG) and a scenario for each layout.
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: Option<PathBuf>,
+    /// Another way to search than that of the study.
+    #[arg(long, value_name = "NUMBER")]
+    pub(crate) seed: Option<u32>,
+    /// Units of tables and pictures, instead of those that the base asks for.
+    #[arg(long, value_enum)]
+    pub(crate) units: Option<Units>,
+    /// Print search.json instead of one screen.
+    #[arg(long)]
+    pub(crate) json: bool,
+    #[command(flatten)]
+    pub(crate) replace: Replace,
     #[command(flatten)]
     pub(crate) trust: Trust,
 }

@@ -65,3 +65,27 @@ pub(crate) fn read_again(
         Err(faults) => Err(Failure::Faults { path, text, faults }),
     }
 }
+
+/// Every file that what was `loaded` names, with its text.
+pub(crate) fn named_files(loaded: &Loaded, from_anywhere: bool) -> Vec<(String, String)> {
+    struct Noting<'a> {
+        files: BesideScenario<'a>,
+        read: std::cell::RefCell<Vec<(String, String)>>,
+    }
+    impl Files for Noting<'_> {
+        fn read(&self, path: &str) -> Result<String, String> {
+            let text = self.files.read(path)?;
+            self.read.borrow_mut().push((path.to_owned(), text.clone()));
+            Ok(text)
+        }
+    }
+    let folder = loaded.path.parent().unwrap_or(Path::new(""));
+    let noting =
+        Noting { files: BesideScenario { folder, from_anywhere }, read: Default::default() };
+    // It was read before: there is no fault.
+    let _ = read_noting(&loaded.text, &noting);
+    let mut read = noting.read.into_inner();
+    read.sort();
+    read.dedup();
+    read
+}

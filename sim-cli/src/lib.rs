@@ -20,6 +20,7 @@ mod regular;
 mod report;
 mod results;
 mod screen;
+mod search;
 mod series;
 mod starter;
 mod streams;

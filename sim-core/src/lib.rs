@@ -22,6 +22,7 @@
 //! | [`findings`] | what does the record mean? |
 //! | [`sizing`], [`diagnosis`] | which tip, which order of a purge? which fault explains the readings? |
 //! | [`study`] | how far may a result be off, and why? |
+//! | [`search`], [`layouts`] | which of very many designs are better than all others? which layout should be built? |
 //!
 //! Three ways in:
 //!
@@ -83,11 +84,13 @@ pub mod diagnosis;
 pub mod findings;
 pub mod fluids;
 pub mod hydraulics;
+pub mod layouts;
 mod linear;
 pub mod measures;
 pub mod plumbing;
 pub mod procedure;
 pub mod scenario;
+pub mod search;
 pub mod settings;
 pub mod simulation;
 pub mod sizing;

@@ -38,6 +38,7 @@ mod random_purges;
 mod random_scenarios;
 mod rates;
 mod receivers;
+mod search;
 mod sensitivity;
 mod settling;
 mod sharp_fronts;

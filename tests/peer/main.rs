@@ -2,6 +2,8 @@
 //! See `README.md` beside this file. Without an interpreter that has the packages this check says so and passes:
 //! `.ci/run` installs them.
 
+mod studies;
+
 use checks::command::millstream;
 use checks::root;
 use serde_json::Value;
@@ -20,9 +22,9 @@ for line in open(sys.argv[1]):
     assert found == version, f'{name} is {found}, not {version}'
 ";
 
-/// Why the peer cannot run with `python`, if it cannot.
-fn lacks(python: &str) -> Option<String> {
-    let requirements = root().join("tests/peer/requirements.txt");
+/// Which of the packages in the file `requirements` `python` lacks, if any.
+fn lacks(python: &str, requirements: &str) -> Option<String> {
+    let requirements = root().join(requirements);
     let tried = Command::new(python).args(["-c", HAS_ALL]).arg(requirements).output();
     let why = match tried {
         Ok(output) if output.status.success() => return None,
@@ -36,7 +38,7 @@ fn lacks(python: &str) -> Option<String> {
 fn the_peer_comes_to_the_same_numbers() {
     let named = std::env::var(PYTHON).ok();
     let python = named.clone().unwrap_or_else(|| "python3".into());
-    if let Some(why) = lacks(&python) {
+    if let Some(why) = lacks(&python, "tests/peer/requirements.txt") {
         assert!(named.is_none(), "{python}, named by {PYTHON}, cannot run the peer: {why}");
         // Past the test's own capture: whoever reads the log must see it.
         writeln!(

@@ -24,6 +24,7 @@ mod pictures;
 mod readings_tables;
 mod scenarios;
 mod screens;
+mod search;
 mod series;
 mod theory;
 mod time;

@@ -92,6 +92,54 @@ impl<'a> Watch<'a> {
     }
 }
 
+/// Many small pieces of work under way, on whatever threads, for somebody who watches.
+pub(super) struct Pace<'a> {
+    begun: Instant,
+    of: usize,
+    live: bool,
+    state: Mutex<(&'a mut (dyn Write + Send), usize, Instant, bool)>,
+}
+
+impl<'a> Pace<'a> {
+    /// Watches `of` pieces, which begin now.
+    pub(super) fn new(of: usize, streams: &'a mut Streams<'_>) -> Self {
+        let begun = Instant::now();
+        Self {
+            begun,
+            of,
+            live: streams.live,
+            state: Mutex::new((&mut *streams.err, 0, begun, false)),
+        }
+    }
+
+    /// One more is done; `found` says what came of all so far.
+    pub(super) fn one_more(&self, found: &str) {
+        let mut state = self.state.lock().unwrap_or_else(PoisonError::into_inner);
+        let (err, done, looked, shown) = &mut *state;
+        *done += 1;
+        let now = Instant::now();
+        if !self.live || now - *looked < LOOK_EVERY {
+            return;
+        }
+        *looked = now;
+        let left = self.of.saturating_sub(*done) as f64 / *done as f64;
+        let left = about((now - self.begun).as_secs_f64() * left);
+        let line = format!("{done} of {}, {found}, some {left} to go", self.of);
+        let _ = write!(err, "\r{line:WIDTH$}");
+        let _ = err.flush();
+        *shown = true;
+    }
+}
+
+impl Drop for Pace<'_> {
+    fn drop(&mut self) {
+        let mut state = self.state.lock().unwrap_or_else(PoisonError::into_inner);
+        if std::mem::take(&mut state.3) {
+            let _ = write!(state.0, "\r{:WIDTH$}\r", "");
+        }
+    }
+}
+
 impl Underway<'_> {
     /// Takes away what is shown.
     fn clear(&mut self) {

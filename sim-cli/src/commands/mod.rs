@@ -13,6 +13,7 @@ mod orders;
 mod papers;
 mod run;
 mod run_files;
+mod search;
 mod texts;
 mod tips;
 mod uncertain;
@@ -33,6 +34,7 @@ pub(crate) fn dispatch(cli: &Cli, streams: &mut Streams<'_>) -> Result<u8, Failu
         Command::Expand(args) => expand::expand(args, streams)?,
         Command::Papers(args) => papers::papers(args, streams)?,
         Command::Orders(args) => orders::orders(args, streams)?,
+        Command::Search(args) => search::search(args, streams)?,
         Command::Tips(args) => tips::tips(args, streams)?,
         Command::Schema(args) => texts::schema(args, streams)?,
         Command::Reference(args) => texts::reference(args, streams)?,

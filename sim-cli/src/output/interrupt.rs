@@ -1,5 +1,6 @@
 //! Ctrl-C and a request to end: nothing half written stays behind.
 
+use super::keeps::ask_to_end;
 use crate::exit;
 use std::io::Write as _;
 use std::path::{Path, PathBuf};
@@ -32,6 +33,13 @@ pub(crate) fn install() {
 
 #[expect(clippy::exit, reason = "a signal ends the process, from a thread of its own")]
 fn end() {
+    if ask_to_end() {
+        let _ = writeln!(
+            std::io::stderr(),
+            "ending; what is found so far is kept. Ctrl-C again ends at once"
+        );
+        return;
+    }
     // Kept to the end: nothing is written any more.
     let under_way = undisturbed();
     take_away(&under_way.unfinished);

@@ -1,10 +1,12 @@
 //! Putting files in place: all of them whole, or none, whatever else runs and whenever it is interrupted.
 
 mod interrupt;
+mod keeps;
 mod place;
 mod sets;
 
 pub(crate) use interrupt::install;
+pub(crate) use keeps::KeepsFound;
 
 use crate::columns::printable_path;
 use crate::digest::sha256;

@@ -26,6 +26,7 @@ mod render;
 mod residual_map;
 mod schematic;
 mod schematic_names;
+mod search;
 mod shortened;
 mod simplify;
 mod step_spans;
@@ -47,7 +48,7 @@ pub(crate) use render::render;
 use crate::drawing::sheet::Sheet;
 use crate::drawing::sheet_of;
 use crate::output::OutputFile;
-use crate::results::{Diagnosed, Finished, FinishedStep, UncertainRun};
+use crate::results::{Diagnosed, Finished, FinishedStep, Searched, UncertainRun};
 use timeline::Run;
 
 /// A kind of picture: the name of its files, what a page says of it, nothing where it shows the same better itself, and
@@ -182,4 +183,11 @@ pub(crate) fn uncertainty(of: &UncertainRun<'_>) -> Result<Plot, String> {
     let caption =
         "How far each figure may be off, how likely limits are met, and which inputs move it most.";
     Ok(Plot { caption: caption.into(), files })
+}
+
+/// Pictures of what a search found: each aim against the first.
+pub(crate) fn search(of: &Searched<'_>) -> Result<Vec<[OutputFile; 2]>, String> {
+    let aims = of.study.goals.aims.len();
+    let name = |up: usize| if up == 1 { "front".to_owned() } else { format!("front-{up}") };
+    (1..aims).filter_map(|up| Some(render(&name(up), &search::front(of, 0, up)?))).collect()
 }

@@ -9,7 +9,7 @@ use serde::Serialize;
 pub(crate) const PROGRAM: &str = concat!("millstream ", env!("CARGO_PKG_VERSION"));
 
 /// What was run.
-#[derive(Debug, Serialize, JsonSchema)]
+#[derive(Clone, Debug, Serialize, JsonSchema)]
 pub(crate) struct Source {
     /// Its title.
     title: String,

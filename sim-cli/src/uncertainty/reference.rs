@@ -13,7 +13,7 @@ pub(crate) fn reference() -> String {
         // Writing to a String cannot fail.
         let _ = writeln!(page, "| `{name}` | {} | {off} | {} |", usual.words, usual.source);
     }
-    page + FILES
+    page + FILES + SEARCH
 }
 
 const INPUTS: &str = "
@@ -43,4 +43,25 @@ was not reached. `uncertainty.json`, all in SI:
 
 Points are a Sobol sequence scrambled after Owen; the same seed gives the same bytes on any number of threads. Chances carry Wilson's
 interval, which holds for draws by lot and is wider than evenly spread points need. Total indices are Jansen's.
+";
+
+const SEARCH: &str = "
+## What `search` writes
+
+Every layout that is put forward is a scenario, `layout-01.toml` and on, with the files it names beside it: run alone it has the same figures.
+`front.csv` has a row for each of them, `designs.csv` for every layout that was judged, in that order, with how far it was followed:
+first the states of flow of the scenario and of every corner, then the steps before the first purge, then all steps; what breaks a limit is
+followed no further. `front.svg` and `front.png` draw the first aim against the second, `front-2` against the third. `search.json`, SI:
+
+| key | meaning |
+| --- | --- |
+| `schema`, `program`, `base`, `study`, `study_sha256`, `seed` | layout of this file; version; title, file and SHA-256 of the base; title and SHA-256 of the study; which way was gone |
+| `judged`, `possible`, `ended_early`, `keep_every_limit`, `front` | layouts judged; how many there are, where that can be counted; whether Ctrl-C ended it; how many keep every limit; how many of these no other beats |
+| `layouts` | those put forward: `layout` (its number), `file`, `called`, `variables`, `aims` by key, `leans_on`, `at_an_end`: the variables that are at an end of what was offered |
+| `leans_on`, `nearest` | a limit: `key`, `step`, `corner`, `value`, `reached`, `over_share`: by what share of the limit it is broken, below 0 how much is left |
+| `obstacles` | where nothing keeps every limit: `broken` of so many (`of`) layouts break it, and the `nearest` to keeping it |
+
+A part from the catalogue costs its price times the metres of the lines, or the number of the parts, that another part in its place would
+change; nothing is added for offcuts, fittings and work. Where there are no more layouts than the budget, all are judged; else
+generations follow one another (NSGA-II, limits before aims). The same seed gives the same bytes on any number of threads.
 ";

@@ -20,7 +20,7 @@ pub struct InputFault {
 
 impl InputFault {
     /// The fault of the text at `span`; an empty `help` is none.
-    pub(super) fn new(
+    pub(crate) fn new(
         span: Range<usize>,
         message: impl Into<String>,
         help: impl Into<String>,

@@ -44,7 +44,8 @@ pub use readings::{
 pub use reference::reference;
 pub use schema::schema;
 pub use study::{
-    DefaultInput, Study, StudyInput, StudySpread, UncertainSetting, read_study, study_reference,
+    Aim, CatalogueEntry, Choices, Corner, DefaultInput, SearchGoals, Study, StudyInput,
+    StudySpread, UncertainSetting, Variable, read_catalogue, read_study, study_reference,
     study_schema,
 };
 pub use tree::steers;

@@ -6,7 +6,9 @@
 mod error;
 mod path;
 mod setting;
+mod value;
 
 pub use error::SettingError;
 pub use path::SettingPath;
 pub use setting::Setting;
+pub(crate) use value::number_and_rest;

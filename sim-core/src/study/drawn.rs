@@ -5,7 +5,7 @@ use super::law::SpreadLaw;
 use crate::scenario::{
     DefaultInput, InputFault, Scenario, StudyInput, StudySpread, UncertainSetting,
 };
-use crate::settings::SettingPath;
+use crate::settings::{SettingPath, number_and_rest};
 
 /// Reads a scenario's text again.
 pub type Reread<'a> = dyn Fn(String) -> Result<Scenario, Vec<InputFault>> + Sync + 'a;
@@ -118,14 +118,6 @@ pub(super) fn setting(
 fn split(text: &str) -> (String, String) {
     let (message, help) = text.split_once("\nhelp: ").unwrap_or((text, ""));
     (message.to_owned(), help.to_owned())
-}
-
-/// The number that `text` starts with, and what is behind it.
-fn number_and_rest(text: &str) -> Option<(f64, String)> {
-    let end =
-        text.find(|c: char| !(c.is_ascii_digit() || "+-.eE".contains(c))).unwrap_or(text.len());
-    let number = text[..end].parse::<f64>().ok().filter(|number| number.is_finite())?;
-    Some((number, text[end..].to_owned()))
 }
 
 /// How `law` spreads an input that is usually uncertain, in words.

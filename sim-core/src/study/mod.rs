@@ -19,6 +19,7 @@ pub use effects::{Effect, effects};
 pub use inputs::{InputSpread, default_inputs};
 pub use outcome::{JudgedLimit, RunOutcome};
 pub use points::SamplePlan;
+pub(crate) use points::sobol;
 pub use spread::{BAND_FROM, BAND_TO, Chance, quantile};
 pub use uncertain::{RunOne, Uncertain};
 pub use uncertainty::{LimitChance, MeasureBand, Uncertainty};

@@ -9,7 +9,7 @@ pub(super) const MOST_INPUTS: usize = 120;
 
 /// Point number `index` in direction `dimension`, above 0 and below 1: a Sobol sequence whose digits are scrambled after Owen,
 /// each seed in its own way (Burley 2020, doi 10.1111/cgf.14102 from memory).
-pub(super) fn sobol(index: u32, dimension: u32, seed: u32) -> f64 {
+pub(crate) fn sobol(index: u32, dimension: u32, seed: u32) -> f64 {
     // Beyond the last point of a seed another one goes on.
     let seed = seed.wrapping_add((index / OF_ONE_SEED).wrapping_mul(0x9e37_79b9));
     let drawn = sample(index % OF_ONE_SEED, dimension, seed);

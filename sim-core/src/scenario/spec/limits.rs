@@ -4,7 +4,7 @@ use super::declare::key;
 use super::{Key, Kind, TableSpec};
 use crate::measures::Measure;
 
-pub(super) static LIMITS: TableSpec = TableSpec {
+pub(in crate::scenario) static LIMITS: TableSpec = TableSpec {
     doc: "Limits on the findings: a value, `\"off\"`, or a table of `at_most`, `at_least` and `source`. A value alone \
           is the most that is allowed, or the least where more is better.",
     stretches: &[&KEYS],

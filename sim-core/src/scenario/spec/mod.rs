@@ -19,6 +19,7 @@ use crate::measures::Measure;
 use crate::units::Quantity;
 
 pub(super) use declared::is_declared;
+pub(super) use limits::LIMITS;
 pub(super) use long::LONG;
 pub(super) use short::TOP;
 pub(super) use step::MOST_PARTS;

@@ -1,11 +1,16 @@
 //! What is to be found out about a machine beyond one run?
 
+mod catalogue;
 mod model;
 mod page;
+mod search_model;
+mod search_read;
 mod spec;
 
+pub use catalogue::{CatalogueEntry, read_catalogue};
 pub use model::{DefaultInput, Study, StudyInput, StudySpread, UncertainSetting};
 pub use page::{study_reference, study_schema};
+pub use search_model::{Aim, Choices, Corner, SearchGoals, Variable};
 
 use super::fault::{InputFault, in_order};
 use super::tree::parse;
@@ -21,14 +26,14 @@ pub fn read_study(text: &str) -> Result<Study, Vec<InputFault>> {
     let mut walk = Walk::default();
     let checked = parse(text, &mut walk)
         .map(|(table, span)| walk.table(table.get_ref(), span, &spec::STUDY, Mode::Whole));
-    let study = checked.map(|top| study(&top, &mut walk));
+    let study = checked.map(|top| study(&top, text, &mut walk));
     match study {
         Some(study) if walk.faults.is_empty() => Ok(study),
         _ => Err(in_order(walk.faults)),
     }
 }
 
-fn study(top: &Checked, walk: &mut Walk) -> Study {
+fn study(top: &Checked, text: &str, walk: &mut Walk) -> Study {
     let uncertain = top.tables("uncertain").iter().filter_map(|one| uncertain(one, walk)).collect();
     Study {
         title: top.text("title").unwrap_or_default().to_owned(),
@@ -36,6 +41,7 @@ fn study(top: &Checked, walk: &mut Walk) -> Study {
         uncertain,
         draws: top.count("draws").map(|draws| draws as u32),
         seed: top.count("seed").unwrap_or(1) as u32,
+        goals: search_read::goals(top, text, walk),
     }
 }
 

@@ -1,6 +1,7 @@
 //! A study after checking: what is to vary, what is uncertain, what is wanted.
 
 use super::super::fault::InputFault;
+use super::search_model::SearchGoals;
 use crate::settings::SettingPath;
 use std::ops::Range;
 
@@ -15,8 +16,10 @@ pub struct Study {
     pub uncertain: Vec<UncertainSetting>,
     /// How many draws of the uncertain inputs, where the user says so.
     pub draws: Option<u32>,
-    /// Which of all series of draws.
+    /// Which of all series of draws, or of all ways to search.
     pub seed: u32,
+    /// What is looked for.
+    pub goals: SearchGoals,
 }
 
 macro_rules! default_inputs {
@@ -83,6 +86,17 @@ impl DefaultInput {
     /// The input that files call `name`.
     pub(super) fn named(name: &str) -> Option<Self> {
         Self::ALL.iter().copied().find(|input| input.name() == name)
+    }
+}
+
+impl Study {
+    /// The fault of a study that a search cannot start from.
+    pub fn no_base(&self) -> InputFault {
+        InputFault::new(
+            0..0,
+            "`base` is missing",
+            "add `base = \"machine.toml\"`: the scenario that the search starts from",
+        )
     }
 }
 
