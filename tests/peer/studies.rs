@@ -6,7 +6,6 @@ use serde_json::Value;
 use sim_core::search::{Design, Effort, Gene, Judged, Space, front, search};
 use sim_core::study::{SamplePlan, effects};
 use std::f64::consts::PI;
-use std::io::Write;
 use std::process::Command;
 
 const REQUIREMENTS: &str = "tests/peer/requirements-studies.txt";
@@ -22,7 +21,7 @@ fn referee() -> Option<Value> {
     if let Some(why) = lacks(&python, REQUIREMENTS) {
         let word =
             format!("skipped: the referee of studies ({python}: {why}); see tests/peer/README.md");
-        writeln!(std::io::stderr(), "{word}").unwrap();
+        eprintln!("{word}");
         return None;
     }
     let output = Command::new(python)

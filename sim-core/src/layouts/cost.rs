@@ -5,13 +5,6 @@ use crate::plumbing::{Part, Plumbing};
 use crate::scenario::Scenario;
 use crate::search::Design;
 
-/// Price of a part.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct UnitPrice {
-    pub(super) price: f64,
-    pub(super) per_metre: bool,
-}
-
 impl Layouts<'_> {
     /// What the parts of `design` cost that were chosen from the catalogue, and what does not vary; `scenario` is what it makes. What a
     /// part of the catalogue is in the machine shows by what another part in its place changes.

@@ -3,7 +3,8 @@
 use super::judge::{JudgedLayout, Leaning};
 use super::problem::Layouts;
 use crate::scenario::Aim;
-use crate::search::{Design, Judged, compromise, front, in_boxes};
+use crate::search::{Design, Effort, Judged, compromise, front, in_boxes, search};
+use crate::study::RunOne;
 
 /// Most layouts beside those with a name.
 const MOST_OTHERS: usize = 30;
@@ -59,6 +60,35 @@ pub struct Obstacle {
 }
 
 impl Layouts<'_> {
+    /// Judges layouts, as many as the budget of the study allows; `tell` hears of each and says whether to go on.
+    pub fn search(
+        &self,
+        seed: u32,
+        run: &RunOne<'_>,
+        tell: &(dyn Fn(&JudgedLayout) -> bool + Sync),
+    ) -> Vec<(Design, JudgedLayout)> {
+        let effort = Effort { budget: self.study.goals.budget, seed };
+        let start: Vec<Design> = self.base_design().into_iter().collect();
+        let judge = |design: &Design| {
+            let judged = self.judge(design, run);
+            tell(&judged).then_some(judged)
+        };
+        search(&self.spaces, effort, &start, &judge, &|layout: &JudgedLayout| {
+            self.in_numbers(layout)
+        })
+    }
+
+    /// What counts of `layout`, the less the better.
+    fn in_numbers(&self, layout: &JudgedLayout) -> Judged {
+        let aims = self.study.goals.aims.iter();
+        let of = |aim: &Aim| layout.aim(*aim).unwrap_or(f64::INFINITY);
+        let better = |aim: &Aim| match aim {
+            Aim::Measure(measure) if measure.better() == crate::measures::Better::More => -of(aim),
+            _ => of(aim),
+        };
+        Judged { aims: aims.map(better).collect(), violation: layout.violation }
+    }
+
     /// What of `judged` counts.
     pub fn found(&self, judged: Vec<(Design, JudgedLayout)>) -> Found {
         let numbers: Vec<Judged> =

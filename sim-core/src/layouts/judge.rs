@@ -1,6 +1,7 @@
 //! How a layout comes out: cheap limits first.
 
-use super::problem::{Layouts, with};
+use super::offer::with;
+use super::problem::Layouts;
 use crate::findings::of_run;
 use crate::measures::Limit;
 use crate::procedure::{Action, Step};

@@ -6,6 +6,7 @@
 mod cost;
 mod found;
 mod judge;
+mod offer;
 mod problem;
 
 pub use found::{Caution, Found, Obstacle, PutForward};

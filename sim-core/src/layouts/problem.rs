@@ -1,15 +1,11 @@
 //! What a study lets a scenario become.
 
-use super::cost::UnitPrice;
-use super::judge::JudgedLayout;
-use crate::scenario::{Aim, CatalogueEntry, Choices, InputFault, Study, Variable};
-use crate::search::{Design, Effort, Gene, Judged, Space, search};
+use super::offer::{Assignment, Offered, UnitPrice, with};
+use crate::scenario::{CatalogueEntry, Choices, InputFault, Study, Variable};
+use crate::search::{Design, Gene, Space};
 use crate::settings::SettingPath;
-use crate::study::{Reread, RunOne};
+use crate::study::Reread;
 use crate::units::suggestion;
-
-/// A setting and its value, as it is written.
-pub(super) type Assignment = (SettingPath, String);
 
 /// A scenario with what varies in it.
 pub struct Layouts<'a> {
@@ -20,15 +16,7 @@ pub struct Layouts<'a> {
     pub(super) reread: &'a Reread<'a>,
     /// For each variable, its levels: what each sets, and what it is called.
     levels: Vec<Vec<Offered>>,
-    spaces: Vec<Space>,
-}
-
-/// One level of a variable.
-#[derive(Clone, Debug)]
-pub(super) struct Offered {
-    pub(super) name: String,
-    pub(super) settings: Vec<Assignment>,
-    pub(super) price: Option<UnitPrice>,
+    pub(super) spaces: Vec<Space>,
 }
 
 impl<'a> Layouts<'a> {
@@ -77,7 +65,7 @@ impl<'a> Layouts<'a> {
         }
         for corner in &goals.corners {
             let applied = with(&base, &corner.settings);
-            let why = applied.map_err(|why| vec![why]).and_then(|text| {
+            let why = applied.map_err(|why| vec![why.to_string()]).and_then(|text| {
                 reread(text)
                     .map_err(|faults| faults.into_iter().map(|fault| fault.message).collect())
             });
@@ -185,42 +173,6 @@ impl<'a> Layouts<'a> {
         };
         (0..self.spaces.len()).map(gene).collect()
     }
-
-    /// Judges layouts, as many as the budget of the study allows; `tell` hears of each and says whether to go on.
-    pub fn search(
-        &self,
-        seed: u32,
-        run: &RunOne<'_>,
-        tell: &(dyn Fn(&JudgedLayout) -> bool + Sync),
-    ) -> Vec<(Design, JudgedLayout)> {
-        let effort = Effort { budget: self.study.goals.budget, seed };
-        let start: Vec<Design> = self.base_design().into_iter().collect();
-        let judge = |design: &Design| {
-            let judged = self.judge(design, run);
-            tell(&judged).then_some(judged)
-        };
-        search(&self.spaces, effort, &start, &judge, &|layout: &JudgedLayout| {
-            self.in_numbers(layout)
-        })
-    }
-
-    /// What counts of `layout`, the less the better.
-    pub(super) fn in_numbers(&self, layout: &JudgedLayout) -> Judged {
-        let aims = self.study.goals.aims.iter();
-        let of = |aim: &Aim| layout.aim(*aim).unwrap_or(f64::INFINITY);
-        let better = |aim: &Aim| match aim {
-            Aim::Measure(measure) if measure.better() == crate::measures::Better::More => -of(aim),
-            _ => of(aim),
-        };
-        Judged { aims: aims.map(better).collect(), violation: layout.violation }
-    }
-}
-
-/// `text` with every one of `settings`.
-pub(super) fn with(text: &str, settings: &[Assignment]) -> Result<String, String> {
-    settings.iter().try_fold(text.to_owned(), |text, (path, value)| {
-        path.applied(&text, value).map_err(|why| why.to_string())
-    })
 }
 
 /// The levels of `variable`.
@@ -308,7 +260,7 @@ fn misfit(
     let tries: Vec<(String, Vec<Assignment>)> = if order { as_whole() } else { each() };
     let fault = |(name, settings): (String, Vec<Assignment>)| {
         let why = match with(text, &settings) {
-            Err(why) => why.split('\n').next().unwrap_or_default().to_owned(),
+            Err(why) => why.to_string().split('\n').next().unwrap_or_default().to_owned(),
             Ok(text) => {
                 reread(text).err()?.first().map(|fault| fault.message.clone()).unwrap_or_default()
             }

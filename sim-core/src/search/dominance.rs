@@ -1,6 +1,6 @@
 //! Which designs are better: dominance under limits, fronts, and how crowded a front is.
 
-use super::evolve::Judged;
+use super::judged::Judged;
 use std::cmp::Ordering;
 
 /// Whether `a` is better than `b`: of two that break limits the one that breaks them less, one that keeps them before one that

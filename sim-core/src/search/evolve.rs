@@ -2,20 +2,12 @@
 //! doi 10.1109/4235.996017, from memory).
 
 use super::dominance::{better, ranks};
+use super::judged::Judged;
 use super::random::Random;
 use super::space::{Design, Space, count, numbered};
 use crate::study::sobol;
 use rayon::prelude::*;
 use std::collections::BTreeSet;
-
-/// How a design came out.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Judged {
-    /// What is aimed at, the less the better.
-    pub aims: Vec<f64>,
-    /// By how much limits are broken, together; 0 where all are kept.
-    pub violation: f64,
-}
 
 /// How much is looked at.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -6,10 +6,12 @@
 mod boxes;
 mod dominance;
 mod evolve;
+mod judged;
 mod random;
 mod space;
 
 pub use boxes::{compromise, in_boxes};
 pub use dominance::front;
-pub use evolve::{Effort, Judged, search};
+pub use evolve::{Effort, search};
+pub use judged::Judged;
 pub use space::{Design, Gene, Space, count};

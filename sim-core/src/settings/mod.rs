@@ -10,5 +10,6 @@ mod value;
 
 pub use error::SettingError;
 pub use path::SettingPath;
+pub(crate) use path::applied_all;
 pub use setting::Setting;
 pub(crate) use value::number_and_rest;

@@ -48,11 +48,14 @@ impl SettingPath {
     /// # Errors
     /// A [`SettingError`] that says where the scenario has no place for it.
     pub fn applied(&self, text: &str, value: &str) -> Result<String, SettingError> {
-        let document = text.parse::<DocumentMut>();
-        let mut document = document.map_err(|error| SettingError::NoToml(error.to_string()))?;
+        applied_all(text, &[(self.clone(), value.to_owned())])
+    }
+
+    /// Puts `value` in its place in `document`.
+    fn set(&self, document: &mut DocumentMut, value: &str) -> Result<(), SettingError> {
         let mut place: &mut dyn TableLike = document.as_table_mut();
         // `parse` makes no path without a name.
-        let Some((last, above)) = self.0.split_last() else { return Ok(text.to_owned()) };
+        let Some((last, above)) = self.0.split_last() else { return Ok(()) };
         let mut rest = above.iter();
         while let Some(name) = rest.next() {
             // What the file leaves out is given; whether there is such a thing the reading of it says.
@@ -67,8 +70,22 @@ impl SettingPath {
         }
         let is_text = place.get(last).is_some_and(Item::is_str);
         place.insert(last, Item::Value(written(value, is_text)));
-        Ok(document.to_string())
+        Ok(())
     }
+}
+
+/// The scenario `text`, which is valid, with each of `settings` at its value, one after the other; all else stays as it was.
+///
+/// # Errors
+/// A [`SettingError`] that says where the scenario has no place for one of them.
+pub(crate) fn applied_all(
+    text: &str,
+    settings: &[(SettingPath, String)],
+) -> Result<String, SettingError> {
+    let document = text.parse::<DocumentMut>();
+    let mut document = document.map_err(|error| SettingError::NoToml(error.to_string()))?;
+    settings.iter().try_for_each(|(path, value)| path.set(&mut document, value))?;
+    Ok(document.to_string())
 }
 
 /// The table of `item`, an array called `list`, that is called `which`, or whose number, from 1, it is.

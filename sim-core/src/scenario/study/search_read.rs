@@ -27,15 +27,10 @@ pub(super) fn goals(top: &Checked, text: &str, walk: &mut Walk) -> SearchGoals {
         }
     }
     let limits = top.table("limits").map(|table| limits(table, text)).unwrap_or_default();
-    if let Some(first) = variables.iter().find(|one| matches!(one.choices, Choices::Catalogue(_))) {
-        if !top.has("catalogue") {
-            let help = "add `catalogue = \"parts.csv\"`";
-            walk.fault(
-                first.span.clone(),
-                "`of` names a kind of part, and there is no catalogue",
-                help,
-            );
-        }
+    let from_catalogue = |one: &&Variable| matches!(one.choices, Choices::Catalogue(_));
+    if let Some(first) = variables.iter().find(from_catalogue).filter(|_| !top.has("catalogue")) {
+        let message = "`of` names a kind of part, and there is no catalogue";
+        walk.fault(first.span.clone(), message, "add `catalogue = \"parts.csv\"`");
     }
     SearchGoals {
         catalogue: top.text("catalogue").map(str::to_owned),
