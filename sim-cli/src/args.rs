@@ -320,6 +320,10 @@ pub(crate) struct SearchArgs {
     /// Folder for search.json, front.csv, designs.csv, pictures (SVG and PNG) and a scenario for each layout.
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,
+    /// Also say how likely each layout with a name keeps its limits: runs draws of inputs that are known only about so, as many as the
+    /// study says, 64 unless it does.
+    #[arg(long)]
+    pub(crate) uncertain: bool,
     /// Another way to search than that of the study.
     #[arg(long, value_name = "NUMBER")]
     pub(crate) seed: Option<u32>,

@@ -171,3 +171,46 @@ fn on_a_machine_a_tenth_of_the_layouts_shows_nearly_all_of_the_front() {
     println!("{all} layouts, shares of the hypervolume {shares:.3?}");
     assert!(shares.iter().filter(|share| **share >= 0.95).count() >= 9, "{shares:?}");
 }
+
+/// At as many runs, layouts spread evenly over all that can be (scrambled Sobol points) against a search, both with the limits and at
+/// the corner of the study.
+#[test]
+#[ignore = "minutes: some 600 primings of a 36 m boom"]
+fn at_as_many_runs_a_search_has_more_than_points_spread_evenly() {
+    const RUNS: u32 = 288;
+    let mut of = studied("heron-retrofit.toml");
+    of.study.goals.budget = RUNS as usize;
+    let run = |scenario: &Scenario| simulation::run(&scenario.machine, &scenario.course);
+    let layouts = Layouts::new(&of.study, &of.text, &of.catalogue, &reread).unwrap();
+    let numbers = |layout: &sim_core::layouts::JudgedLayout| Judged {
+        aims: of
+            .study
+            .goals
+            .aims
+            .iter()
+            .map(|aim| layout.aim(*aim).unwrap_or(f64::INFINITY))
+            .collect(),
+        violation: layout.violation,
+    };
+    let counts = [2.0, 5.0, 5.0, 6.0, 4.0, 5.0, 6.0, 13.0];
+    let plan = sim_core::study::SamplePlan { inputs: counts.len(), draws: RUNS, moved: 0, seed: 1 };
+    let design = |point: &Vec<f64>| -> Design {
+        point.iter().zip(counts).map(|(at, count)| Gene::Level((at * count) as usize)).collect()
+    };
+    let spread: Vec<Judged> = plan
+        .points()
+        .par_iter()
+        .map(|point| numbers(&layouts.judge(&design(point), &run)))
+        .collect();
+    let found = layouts.search(1, &run, &|_| true);
+    let found: Vec<Judged> = found.iter().map(|(_, layout)| numbers(layout)).collect();
+    let worst = worst_of(&[&spread[..], &found[..]].concat());
+    let (even, searched) = (volume_of(&spread, &worst), volume_of(&found, &worst));
+    let kept = |judged: &[Judged]| judged.iter().filter(|one| one.violation <= 0.0).count();
+    println!(
+        "hypervolume {searched:.3e} ({} keep the limits), spread evenly {even:.3e} ({})",
+        kept(&found),
+        kept(&spread)
+    );
+    assert!(searched >= 1.5 * even, "{searched} against {even}");
+}

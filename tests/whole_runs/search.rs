@@ -105,6 +105,30 @@ fn the_screen_names_layouts_what_they_lean_on_and_ends_of_the_catalogue() {
     assert!(out.lines().count() <= 40);
 }
 
+/// The same draws as of the layout's own scenario.
+#[test]
+fn the_chance_of_a_layout_is_that_of_its_scenario_run_alone() {
+    let place = tempfile::tempdir().unwrap();
+    let path = put(STUDY, PARTS, place.path());
+    let out = place.path().join("out");
+    let printed = millstream(&["search", &path, "--uncertain", "--out", &out.to_string_lossy()]);
+    assert!(printed.out.contains("keeps limits"), "{}{}", printed.out, printed.err);
+    let read = |text: &str| -> Value { serde_json::from_str(text).unwrap() };
+    let document = read(&std::fs::read_to_string(out.join("search.json")).unwrap());
+    let chance = &document["layouts"][0]["chance"];
+    assert_eq!(chance["draws"], 64);
+    let layout = out.join("layout-01.toml");
+    let args = ["run", &layout.to_string_lossy(), "--uncertain", "--draws", "64", "--json"];
+    let alone = read(&millstream(&args).out);
+    let shares = |limits: &Value| -> Vec<Value> {
+        limits.as_array().unwrap().iter().map(|limit| limit["met_share"].clone()).collect()
+    };
+    assert_eq!(shares(&chance["limits"]), shares(&alone["limits"]));
+    let least =
+        shares(&chance["limits"]).iter().map(|share| share.as_f64().unwrap()).fold(1.0, f64::min);
+    assert!(chance["met_share"].as_f64().unwrap() <= least);
+}
+
 #[test]
 fn where_nothing_keeps_the_limits_it_says_which_stand_in_the_way_and_by_how_much() {
     let study = STUDY.replace("\"5 %\"", "\"0.001 %\"");
@@ -217,7 +241,7 @@ fn every_broken_study_gets_its_message() {
         (uncertain("input = \"hose_bores\"\nfactor = 1"), "`factor` must be greater than 1"),
         (uncertain("input = \"hose_bores\"\nbetween = [\"1 mm\", \"2 mm\"]"), "many parts at once"),
         (uncertain("key = \"control.hold\"\nbetween = [\"1 bar\"]"), "`between` takes two values"),
-        (uncertain("key = \"control.hold\"\nknown = false"), "write `known = true`"),
+        (uncertain("key = \"control.hold\"\nknown = false"), "Write `known = true`"),
     ];
     assert!(cases.len() >= 40);
     let wrong: Vec<String> = cases
@@ -274,7 +298,7 @@ fn every_key_of_the_document_is_on_the_page_of_studies() {
     let study = STUDY.replace("\"5 %\"", "\"0.001 %\"");
     for study in [STUDY, &study] {
         let document: Value =
-            serde_json::from_str(&searched(study, PARTS, &["--json"]).out).unwrap();
+            serde_json::from_str(&searched(study, PARTS, &["--json", "--uncertain"]).out).unwrap();
         let mut keys: Vec<String> = document.as_object().unwrap().keys().cloned().collect();
         for list in ["layouts", "obstacles"] {
             let first = document[list][0].as_object();

@@ -12,14 +12,17 @@ use crate::output::{Destination, KeepsFound, OutputFile};
 use crate::results::{Searched, Source};
 use crate::search::{SearchDocument, designs_csv, front_csv, layout_files, screen};
 use crate::{Streams, plots};
-use sim_core::layouts::Layouts;
+use sim_core::layouts::{Found, LayoutChance, Layouts, PutForward};
 use sim_core::scenario::{CatalogueEntry, InputFault, Scenario, Study, read_catalogue, read_study};
 use sim_core::simulation;
+use sim_core::study::RunOne;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Files that every search leaves, among others.
 const ALWAYS: [&str; 3] = ["search.json", "front.csv", "designs.csv"];
+/// Draws where neither study nor command says.
+const DRAWS: u32 = 64;
 const WRITTEN: &str = "search.json, front.csv, designs.csv, front.svg, a scenario for each layout";
 
 pub(crate) fn search(args: &SearchArgs, streams: &mut Streams<'_>) -> Result<(), Failure> {
@@ -47,31 +50,29 @@ pub(crate) fn search(args: &SearchArgs, streams: &mut Streams<'_>) -> Result<(),
     let budget = study.goals.budget.min(all.unwrap_or(usize::MAX));
     let pace = Pace::new(budget, streams);
     let (keeps, kept) = (KeepsFound::begin(), AtomicUsize::new(0));
-    let judged = layouts.search(
-        seed,
-        &|scenario| simulation::run(&scenario.machine, &scenario.course),
-        &|layout| {
-            let keep = kept.fetch_add(usize::from(layout.violation <= 0.0), Ordering::Relaxed);
-            pace.one_more(&format!(
-                "{} keep every limit",
-                keep + usize::from(layout.violation <= 0.0)
-            ));
-            !keeps.is_asked_to_end()
-        },
-    );
+    let run = |scenario: &Scenario| simulation::run(&scenario.machine, &scenario.course);
+    let judged = layouts.search(seed, &run, &|layout| {
+        let keep = kept.fetch_add(usize::from(layout.violation <= 0.0), Ordering::Relaxed);
+        pace.one_more(&format!("{} keep every limit", keep + usize::from(layout.violation <= 0.0)));
+        !keeps.is_asked_to_end()
+    });
     drop((pace, keeps));
     if judged.is_empty() {
         return Err(Failure::Untrusted("ended before a layout was judged".into()));
     }
     let base_design = layouts.base_design();
     let base_index = judged.iter().position(|(design, _)| Some(design) == base_design.as_ref());
+    let ended = judged.len() < budget;
+    let found = layouts.found(judged);
+    let chances = if args.uncertain { chances(&layouts, &found, &run) } else { Vec::new() };
     let searched = Searched {
+        chances,
         study: &study,
         study_sha256: sha256(text.as_bytes()),
         base: Source::of(&loaded),
         layouts: &layouts,
-        ended: judged.len() < budget,
-        found: layouts.found(judged),
+        ended,
+        found,
         base_index,
         seed,
         all,
@@ -79,6 +80,16 @@ pub(crate) fn search(args: &SearchArgs, streams: &mut Streams<'_>) -> Result<(),
         units: units(args.units, &loaded.scenario),
     };
     leave(&searched, (target, args.json), streams)
+}
+
+/// How likely each layout with a name keeps its limits.
+fn chances(layouts: &Layouts<'_>, found: &Found, run: &RunOne<'_>) -> Vec<(usize, LayoutChance)> {
+    let draws = layouts.study.draws.unwrap_or(DRAWS);
+    let named = found.named.iter().enumerate().filter(|(_, one)| one.has_a_name());
+    let chance = |(place, one): (usize, &PutForward)| {
+        Some((place, layouts.chance(&found.judged[one.index].0, draws, run)?))
+    };
+    named.filter_map(chance).collect()
 }
 
 /// The catalogue that `study` names, from its `folder`.

@@ -52,8 +52,7 @@ pub(super) fn front(of: &Searched<'_>, across: usize, up: usize) -> Option<Pictu
         entries.push(("the base", as_is));
     }
     for (place, one) in of.found.named.iter().enumerate() {
-        let has_name = one.compromise || !one.best_of.is_empty();
-        if let Some(at) = point(one.index).filter(|_| has_name) {
+        if let Some(at) = point(one.index).filter(|_| one.has_a_name()) {
             frame.mark(at, named);
             let (px, py) = frame.at(at.0, at.1);
             frame.picture.words((px + 16, py - 18), (place + 1).to_string(), level(28, HPos::Left));

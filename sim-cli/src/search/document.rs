@@ -35,6 +35,42 @@ struct LayoutRow {
     #[serde(skip_serializing_if = "Option::is_none")]
     leans_on: Option<LeaningRow>,
     at_an_end: Vec<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    chance: Option<ChanceRow>,
+}
+
+#[derive(Serialize)]
+struct ChanceRow {
+    met_share: f64,
+    met_share_from: f64,
+    met_share_to: f64,
+    draws: usize,
+    limits: Vec<LimitChanceRow>,
+}
+
+#[derive(Serialize)]
+struct LimitChanceRow {
+    key: sim_core::measures::Measure,
+    step: usize,
+    met_share: f64,
+}
+
+impl ChanceRow {
+    fn of(chance: &sim_core::layouts::LayoutChance) -> Self {
+        let (met_share_from, met_share_to) = chance.all.within();
+        let limit = |limit: &sim_core::study::LimitChance| LimitChanceRow {
+            key: limit.limit.measure,
+            step: limit.step + 1,
+            met_share: limit.chance.share(),
+        };
+        Self {
+            met_share: chance.all.share(),
+            met_share_from,
+            met_share_to,
+            draws: chance.all.of,
+            limits: chance.limits.iter().map(limit).collect(),
+        }
+    }
 }
 
 #[derive(Serialize)]
@@ -87,6 +123,7 @@ impl SearchDocument {
                     .collect(),
                 aims: of.study.goals.aims.iter().filter_map(aim).collect(),
                 leans_on: named.leans_on.as_ref().map(leaning),
+                chance: of.chance_of(named).map(ChanceRow::of),
                 at_an_end: named
                     .cautions
                     .iter()

@@ -3,7 +3,7 @@
 use super::{aim_value, aim_words, called, leaning_words};
 use crate::columns::{Columns, broken};
 use crate::results::Searched;
-use crate::words::{AIR_CAUTION, CAUTION, PURGE_IS_UNCERTAIN};
+use crate::words::{AIR_CAUTION, CAUTION, PURGE_IS_UNCERTAIN, chance_words};
 use sim_core::layouts::PutForward;
 use sim_core::measures::Measure;
 use sim_core::scenario::Aim;
@@ -62,6 +62,13 @@ fn aims<'a>(of: &'a Searched<'_>) -> Columns<'a, &'a PutForward> {
         columns = columns.text(aim_words(*aim), move |named: &&PutForward| {
             of.found.judged[named.index].1.aim(*aim).map(|value| aim_value(of, *aim, value))
         });
+    }
+    if !of.chances.is_empty() {
+        columns = columns
+            .text("keeps limits", |named: &&PutForward| {
+                of.chance_of(named).map(|chance| chance_words(chance.all).0)
+            })
+            .or("");
     }
     columns.words("leans on", |named: &&PutForward| {
         let leaning = named.leans_on.as_ref()?;

@@ -59,6 +59,7 @@ followed no further. `front.svg` and `front.png` draw the first aim against the 
 | `judged`, `possible`, `ended_early`, `keep_every_limit`, `front` | layouts judged; how many there are, where that can be counted; whether Ctrl-C ended it; how many keep every limit; how many of these no other beats |
 | `layouts` | those put forward: `layout` (its number), `file`, `called`, `variables`, `aims` by key, `leans_on`, `at_an_end`: the variables that are at an end of what was offered |
 | `leans_on`, `nearest` | a limit: `key`, `step`, `corner`, `value`, `reached`, `over_share`: by what share of the limit it is broken, below 0 how much is left |
+| `chance` | with `--uncertain`, of layouts with names: `met_share` of `draws` that keep every limit of the scenario, between what that chance is with 95 % confidence (`met_share_from`, `met_share_to`), and of each of its `limits` (`step` by number); corners are not drawn |
 | `obstacles` | where nothing keeps every limit: `broken` of so many (`of`) layouts break it, and the `nearest` to keeping it |
 
 A part from the catalogue costs its price times the metres of the lines, or the number of the parts, that another part in its place would

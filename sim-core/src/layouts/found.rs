@@ -39,6 +39,13 @@ pub struct PutForward {
     pub cautions: Vec<Caution>,
 }
 
+impl PutForward {
+    /// Whether it is the best of something, or the best compromise.
+    pub fn has_a_name(&self) -> bool {
+        self.compromise || !self.best_of.is_empty()
+    }
+}
+
 /// A variable that is at an end of what was offered.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Caution {
@@ -143,12 +150,12 @@ impl Layouts<'_> {
 fn obstacles(judged: &[(Design, JudgedLayout)]) -> Vec<Obstacle> {
     let mut found: Vec<Obstacle> = Vec::new();
     for (_, layout) in judged {
-        for leaning in &layout.limits {
-            let same = |one: &&mut Obstacle| {
-                let of = &one.nearest;
-                (of.corner, &of.step, of.judged.limit.measure)
-                    == (leaning.corner, &leaning.step, leaning.judged.limit.measure)
-            };
+        for (at, leaning) in layout.limits.iter().enumerate() {
+            // Steps may have a limit in common, parts of a purge have names of their own: the worst of a layout counts.
+            if layout.limits[..at].iter().any(|worse| worse.is_of_the_limit_of(leaning)) {
+                continue;
+            }
+            let same = |one: &&mut Obstacle| one.nearest.is_of_the_limit_of(leaning);
             let broken = usize::from(!leaning.judged.met);
             match found.iter_mut().find(same) {
                 Some(one) => {

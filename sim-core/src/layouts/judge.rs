@@ -53,6 +53,13 @@ pub struct Leaning {
     pub over: f64,
 }
 
+impl Leaning {
+    /// Whether it is of the same limit in the same corner, in whatever step.
+    pub(super) fn is_of_the_limit_of(&self, other: &Self) -> bool {
+        (self.corner, &self.judged.limit) == (other.corner, &other.judged.limit)
+    }
+}
+
 impl JudgedLayout {
     fn impossible() -> Self {
         Self {
