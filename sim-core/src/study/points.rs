@@ -20,7 +20,7 @@ pub(crate) fn sobol(index: u32, dimension: u32, seed: u32) -> f64 {
 /// Which points a study looks at.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct SamplePlan {
-    /// How many inputs are uncertain, up to [`MOST_INPUTS`].
+    /// How many inputs are uncertain, up to 120.
     pub inputs: usize,
     /// Points that show how far results spread, at least 1.
     pub draws: u32,
