@@ -32,7 +32,7 @@ impl Solver<'_> {
         if shut.is_empty() {
             return Err(singular);
         }
-        self.circuit.shut(self.plumbing, &shut);
+        self.circuit.shut(&self.plumbing, &shut);
         self.newton.start_cold(&self.circuit);
         self.newton.run(&mut self.circuit, &self.splits, loops, StartFrom::Cold)?;
         let opens = |i: &usize| would_open(&self.circuit, *i, &self.newton.pressure);

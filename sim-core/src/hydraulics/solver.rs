@@ -10,14 +10,14 @@ use super::splits::Splits;
 use super::validity::{check_fillings, check_liquid, check_step};
 use super::{idle_pumps, notices, search};
 use crate::fluids::Liquid;
-use crate::plumbing::{Invalid, NodeId, Plumbing};
+use crate::plumbing::{Invalid, NodeId, Plumbing, Shared};
 use crate::procedure::{Control, MOST_CONTROLS, ModelOptions, Settings};
 
 /// Solves one network again and again; keeps its arrays and its last solution.
 #[derive(Clone, Debug)]
 pub struct Solver<'a> {
-    pub(super) plumbing: &'a Plumbing,
-    pub(super) liquid: &'a Liquid,
+    pub(super) plumbing: Shared<'a, Plumbing>,
+    pub(super) liquid: Shared<'a, Liquid>,
     pub(super) circuit: Circuit,
     pub(super) splits: Splits,
     pub(super) newton: Newton,
@@ -88,38 +88,31 @@ pub enum SolveError {
 impl<'a> Solver<'a> {
     /// A solver for `plumbing` filled with `liquid`. Where either is not valid ([`Plumbing::check`]), solving says so.
     pub fn new(plumbing: &'a Plumbing, liquid: &'a Liquid, options: ModelOptions) -> Self {
-        Self::of(plumbing, liquid, options, false)
+        Self::of(plumbing.into(), liquid.into(), options, false)
     }
 
-    /// The same for a network that may also hold air ([`Solver::advance_air`]).
-    pub(crate) fn with_air(
-        plumbing: &'a Plumbing,
-        liquid: &'a Liquid,
-        options: ModelOptions,
-    ) -> Self {
-        Self::of(plumbing, liquid, options, true)
-    }
-
-    fn of(
-        plumbing: &'a Plumbing,
-        liquid: &'a Liquid,
+    /// The same of what may be kept; where `with_air`, for a network that may also hold air ([`Solver::advance_air`]).
+    pub(crate) fn of(
+        plumbing: Shared<'a, Plumbing>,
+        liquid: Shared<'a, Liquid>,
         options: ModelOptions,
         with_air: bool,
     ) -> Self {
-        let invalid = plumbing.check().and_then(|()| check_liquid(liquid)).err();
+        let invalid = plumbing.check().and_then(|()| check_liquid(&liquid)).err();
         let nothing = Plumbing::default();
-        let computed = if invalid.is_some() { &nothing } else { plumbing };
-        let mut circuit = Circuit::new(computed, liquid);
+        let computed = if invalid.is_some() { &nothing } else { &*plumbing };
+        let mut circuit = Circuit::new(computed, &liquid);
         if with_air {
             circuit.add_air_links();
         }
         let newton = Newton::new(&circuit);
         let last_stored = vec![0.0; circuit.links.len() - circuit.pocket_from];
+        let splits = Splits::new(computed, options.velocity_head);
         Self {
             plumbing,
             liquid,
             circuit,
-            splits: Splits::new(computed, options.velocity_head),
+            splits,
             newton,
             warm: false,
             invalid,
@@ -134,8 +127,8 @@ impl<'a> Solver<'a> {
         let mut newton = self.newton.clone();
         newton.tolerance = NEAR_TOLERANCE;
         Solver {
-            plumbing,
-            liquid,
+            plumbing: plumbing.into(),
+            liquid: liquid.into(),
             circuit: Circuit::new(plumbing, liquid),
             splits: self.splits.clone(),
             newton,
@@ -165,11 +158,11 @@ impl<'a> Solver<'a> {
             return Err(SolveError::TooManyControls(controls.len()));
         }
         self.check(settings)?;
-        controls.iter().try_for_each(|control| control.check(self.plumbing))?;
-        let fresh = |control: &Control| Loop::new(control, self.plumbing, self.liquid, settings);
+        controls.iter().try_for_each(|control| control.check(&self.plumbing))?;
+        let fresh = |control: &Control| Loop::new(control, &self.plumbing, &self.liquid, settings);
         let mut loops: Vec<Loop> = controls.iter().map(fresh).collect();
         let moves = |link: usize| loops.iter().any(|control| control.link == link);
-        self.circuit.set(self.plumbing, self.liquid, settings, moves);
+        self.circuit.set(&self.plumbing, &self.liquid, settings, moves);
         self.newton.statistics = SolverStatistics::default();
         self.iterate(&mut loops).map_err(|failure| self.describe(failure))?;
         search::raise_idle(&mut self.newton, &mut self.circuit, &self.splits, &mut loops)
@@ -185,7 +178,7 @@ impl<'a> Solver<'a> {
     /// free air, and so is the flow of compressed air that comes in ([`AirInflow::free_m3_s`]).
     ///
     /// Velocity head at tips and tees is left out. A `rough` solution is good to four digits. The solver must be one
-    /// [`Solver::with_air`], with a list for each branch and node in `fillings`.
+    /// with air ([`Solver::of`]), with a list for each branch and node in `fillings`.
     ///
     /// # Errors
     /// A [`SolveError`] where no solution can be trusted.
@@ -198,10 +191,10 @@ impl<'a> Solver<'a> {
         rough: bool,
     ) -> Result<AirFlowState, SolveError> {
         self.check(settings)?;
-        check_step(self.plumbing, before, dt_s)?;
-        check_fillings(self.plumbing, &self.circuit, fillings)?;
-        self.circuit.set_openings(self.plumbing, self.liquid, settings, |_| false);
-        self.circuit.fill(self.plumbing, self.liquid, fillings);
+        check_step(&self.plumbing, before, dt_s)?;
+        check_fillings(&self.plumbing, &self.circuit, fillings)?;
+        self.circuit.set_openings(&self.plumbing, &self.liquid, settings, |_| false);
+        self.circuit.fill(&self.plumbing, &self.liquid, fillings);
         let counted = self.splits.count(false);
         self.newton.tolerance = if rough { ROUGH_TOLERANCE } else { AIR_TOLERANCE };
         let result = self.step(before, dt_s);
@@ -221,7 +214,7 @@ impl<'a> Solver<'a> {
     pub(super) fn check(&self, settings: &Settings) -> Result<(), Invalid> {
         match &self.invalid {
             Some(invalid) => Err(invalid.clone()),
-            None => settings.check(self.plumbing),
+            None => settings.check(&self.plumbing),
         }
     }
 
@@ -327,9 +320,9 @@ impl<'a> Solver<'a> {
         let held: Vec<f64> =
             loops.iter().map(|c| newton.held(circuit, &self.splits, c).1).collect();
         instant.notices =
-            notices::of(self.plumbing, self.liquid, settings, circuit, &instant, &held);
+            notices::of(&self.plumbing, &self.liquid, settings, circuit, &instant, &held);
         if !circuit.has_air {
-            idle_pumps::settle(self.plumbing, circuit, &mut instant);
+            idle_pumps::settle(&self.plumbing, circuit, &mut instant);
         }
         instant
     }

@@ -64,7 +64,7 @@ impl Solver<'_> {
         before: &FlowState,
         dt_s: f64,
     ) -> Result<TimeStep, SolveError> {
-        check_step(self.plumbing, before, dt_s)?;
+        check_step(&self.plumbing, before, dt_s)?;
         let stage_s = STAGE * dt_s;
         set(STAGE, settings);
         self.full_of_liquid(settings)?;
@@ -99,7 +99,7 @@ impl Solver<'_> {
         before: &FlowState,
         dt_s: f64,
     ) -> Result<TimeStep, SolveError> {
-        check_step(self.plumbing, before, dt_s)?;
+        check_step(&self.plumbing, before, dt_s)?;
         self.full_of_liquid(settings)?;
         self.step(before, dt_s)?;
         let end = self.instant(&[], settings);
@@ -111,7 +111,7 @@ impl Solver<'_> {
     /// Sets the laws of everything for lines full of liquid.
     fn full_of_liquid(&mut self, settings: &Settings) -> Result<(), SolveError> {
         self.check(settings)?;
-        self.circuit.set(self.plumbing, self.liquid, settings, |_| false);
+        self.circuit.set(&self.plumbing, &self.liquid, settings, |_| false);
         Ok(())
     }
 

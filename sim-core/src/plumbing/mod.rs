@@ -14,6 +14,7 @@ mod machine;
 mod material;
 mod network;
 mod parts;
+mod shared;
 mod sketch;
 mod tip;
 mod tip_size;
@@ -31,6 +32,7 @@ pub use network::{
 pub use parts::{
     CheckValve, Displacement, Line, Opening, Orifice, Part, Pump, PumpCurve, Restriction, Valve,
 };
+pub(crate) use shared::Shared;
 pub use sketch::Sketch;
 pub use tip::{ShutOff, Tip};
 pub use tip_size::{NOMINAL_PRESSURE_PA, TIP_SIZES, TipSize, tip_size};

@@ -9,7 +9,7 @@ use crate::plumbing::BranchId;
 use crate::procedure::Step;
 use crate::transport::Amount;
 
-impl March<'_> {
+impl March {
     /// Whether air takes part in `step`.
     pub(super) fn air_takes_part(&self, step: &Step) -> bool {
         step.purge.is_some() || self.contents.holds_air()
@@ -66,7 +66,7 @@ impl March<'_> {
 
     /// Charges the receiver, and empties what the course says is empty.
     pub(super) fn charge_and_empty(&mut self) {
-        let (plumbing, start) = (self.plumbing, &self.course.start);
+        let (plumbing, start) = (&*self.plumbing, &self.course.start);
         self.contents.charge();
         for (line, holds) in &start.own {
             if let Some(concentration) = holds {

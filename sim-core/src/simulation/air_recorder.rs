@@ -18,6 +18,7 @@ const SUSTAINED_S: f64 = 0.05;
 const RISEN_PA: f64 = 100.0;
 
 /// Watches what air does in one step.
+#[derive(Clone)]
 pub(super) struct AirRecorder {
     record: AirRecord,
     account: AirAccount,

@@ -98,7 +98,7 @@ impl AirSteps {
     }
 }
 
-impl Flow<'_> {
+impl Flow {
     /// Flows after a step of at most `longest_s` with air in the plumbing; returns them with its length, s.
     pub(super) fn go_on_air(
         &mut self,
@@ -131,7 +131,7 @@ impl Flow<'_> {
                 Ok((_, false)) if !last && dt > LEAST_S => dt = (0.5 * dt).max(LEAST_S),
                 Ok((next, _)) => {
                     let front = contents.until_front_s(&next.flow).max(LEAST_S);
-                    let off = steps.off(contents.plumbing, &self.instant, &next.flow, dt);
+                    let off = steps.off(&contents.plumbing, &self.instant, &next.flow, dt);
                     if last || (dt <= front * (1.0 + LATE) && (off <= FAR_OFF || dt <= LEAST_S)) {
                         break (next, off);
                     }

@@ -1,10 +1,12 @@
 //! The state of flow through time: from one step's to the next one's.
 
+use crate::fluids::Liquid;
 use crate::hydraulics::{
     AirFlowState, Fillings, FlowState, Notice, STILL_M3_S, SolveError, Solver, TimeStep,
 };
 use crate::plumbing::Plumbing;
-use crate::procedure::{Actuator, Course, Ramp, Settings, Step};
+use crate::procedure::{Actuator, Course, ModelOptions, Ramp, Settings, Step};
+use std::sync::Arc;
 
 /// First time step after something has jumped, which is of first order, and the shortest of second order, s.
 const FIRST_S: f64 = 5e-4;
@@ -23,9 +25,14 @@ const ARRIVED: f64 = 1e-4;
 const LATEST_S: f64 = 30.0;
 
 /// Flows, pressures and the position of everything adjustable, now.
-pub(super) struct Flow<'a> {
-    solver: Solver<'a>,
-    plumbing: &'a Plumbing,
+#[derive(Clone)]
+pub(super) struct Flow {
+    solver: Solver<'static>,
+    plumbing: Arc<Plumbing>,
+    liquid: Arc<Liquid>,
+    model: ModelOptions,
+    /// Whether the solver knows of air.
+    with_air: bool,
     now: Option<Settings>,
     pub(super) instant: FlowState,
     /// The same with flows averaged over the last time step.
@@ -33,6 +40,7 @@ pub(super) struct Flow<'a> {
 }
 
 /// The way from the flow of one step to that of the next.
+#[derive(Clone)]
 pub(super) struct Transition {
     ramp: Ramp,
     pub(super) end: FlowState,
@@ -55,13 +63,30 @@ fn settled(step: &Step, end: &FlowState) -> Settings {
     to
 }
 
-impl<'a> Flow<'a> {
+fn solver(
+    plumbing: &Arc<Plumbing>,
+    liquid: &Arc<Liquid>,
+    model: ModelOptions,
+    with_air: bool,
+) -> Solver<'static> {
+    Solver::of(Arc::clone(plumbing).into(), Arc::clone(liquid).into(), model, with_air)
+}
+
+impl Flow {
     /// A machine at rest.
-    pub(super) fn new(plumbing: &'a Plumbing, course: &'a Course) -> Self {
-        let new = if course.may_hold_air() { Solver::with_air } else { Solver::new };
-        let solver = new(plumbing, &course.liquid, course.model);
-        let rest = FlowState::at_rest(plumbing);
-        Self { solver, plumbing, now: None, mean: rest.clone(), instant: rest }
+    pub(super) fn new(plumbing: Arc<Plumbing>, liquid: Arc<Liquid>, course: &Course) -> Self {
+        let (model, with_air) = (course.model, course.may_hold_air());
+        let solver = solver(&plumbing, &liquid, model, with_air);
+        let rest = FlowState::at_rest(&plumbing);
+        let (mean, instant) = (rest.clone(), rest);
+        Self { solver, plumbing, liquid, model, with_air, now: None, mean, instant }
+    }
+
+    /// Makes the solver know of air from now on, if it does not yet.
+    pub(super) fn allow_air(&mut self) {
+        if !std::mem::replace(&mut self.with_air, true) {
+            self.solver = solver(&self.plumbing, &self.liquid, self.model, true);
+        }
     }
 
     /// The steady flow of `step`, starting from nothing known but the last solution.
@@ -117,7 +142,7 @@ impl<'a> Flow<'a> {
         let now = match &self.now {
             Some(now) => now,
             None => {
-                rest = Settings::of(self.plumbing).at_rest();
+                rest = Settings::of(&self.plumbing).at_rest();
                 &rest
             }
         };

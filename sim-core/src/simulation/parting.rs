@@ -12,7 +12,7 @@ use crate::procedure::Step;
 /// (assumption).
 const PASSED_OVER_S: f64 = 1.0;
 
-impl March<'_> {
+impl March {
     /// Shows vapour pressure where the move of `dt_s` that ended at `time_s` of `step` left less, and notes it in `parted`.
     ///
     /// # Errors
@@ -46,9 +46,9 @@ impl March<'_> {
         *parted = Some(taken_up(*parted, least, time_s, dt_s));
         // With air in the plumbing the next move starts from the pressures as they were solved; shown are those of `liquid`.
         if full {
-            raise(self.plumbing, &mut self.flow.instant, floor_pa);
+            raise(&self.plumbing, &mut self.flow.instant, floor_pa);
         }
-        raise(self.plumbing, &mut self.liquid, floor_pa);
+        raise(&self.plumbing, &mut self.liquid, floor_pa);
         Ok(())
     }
 }

@@ -7,6 +7,7 @@ use crate::hydraulics::{FlowState, STILL_M3_S};
 use crate::plumbing::{BranchId, NodeId, Plumbing, TankId, TipId};
 use crate::procedure::{Course, Step};
 use crate::transport::{Contents, StreamPart};
+use std::sync::Arc;
 
 /// Share of the way from old to new concentration that counts as first arrival, and as nearly all.
 const FIRST: f64 = 0.01;
@@ -15,9 +16,10 @@ const MOST: f64 = 0.95;
 const NOTHING_NEW: f64 = 1e-3;
 
 /// Watches one step.
-pub(super) struct Recorder<'a> {
-    plumbing: &'a Plumbing,
-    course: &'a Course,
+#[derive(Clone)]
+pub(super) struct Recorder {
+    plumbing: Arc<Plumbing>,
+    course: Arc<Course>,
     pub(super) record: MovedRecord,
     old: Vec<f64>,
     old_return: Option<f64>,
@@ -39,11 +41,11 @@ pub(super) struct Recorder<'a> {
     most_samples: usize,
 }
 
-impl<'a> Recorder<'a> {
+impl Recorder {
     /// Sets out to watch `step`, whose steady flow is `end`.
     pub(super) fn new(
-        plumbing: &'a Plumbing,
-        course: &'a Course,
+        plumbing: &Arc<Plumbing>,
+        course: &Arc<Course>,
         contents: &Contents<'_>,
         step: &Step,
         end: &FlowState,
@@ -62,8 +64,8 @@ impl<'a> Recorder<'a> {
             ..MovedRecord::default()
         };
         Self {
-            plumbing,
-            course,
+            plumbing: Arc::clone(plumbing),
+            course: Arc::clone(course),
             record,
             old_return: returns.first().and_then(|i| contents.line_concentration(*i)),
             last: old.clone(),
@@ -94,7 +96,8 @@ impl<'a> Recorder<'a> {
         air: impl FnOnce() -> Option<AirSample>,
     ) -> bool {
         self.fed_now = concentration_of(&self.feeds, contents);
-        for (i, tip) in self.plumbing.tips.iter().enumerate() {
+        let plumbing = Arc::clone(&self.plumbing);
+        for (i, tip) in plumbing.tips.iter().enumerate() {
             let passing = contents.passing(tip.node);
             let sprayed = contents.sprayed_m3(TipId::at(i));
             let mut at = time;
@@ -170,14 +173,14 @@ impl<'a> Recorder<'a> {
         };
     }
 
-    /// Keeps a sample; drops every other one when there are too many.
-    pub(super) fn sample(
-        &mut self,
+    /// Everything as it is at `now_s` of the run.
+    pub(super) fn moment(
+        &self,
         contents: &Contents<'_>,
         instant: &FlowState,
         now_s: f64,
         air: Option<AirSample>,
-    ) {
+    ) -> Sample {
         let branches = || self.plumbing.branches.iter().zip(&instant.flow_m3_s);
         let pumped = branches().filter(|(b, _)| b.part.pump().is_some()).map(|(_, q)| *q as f32);
         let tanks = (0..self.plumbing.tanks.len()).map(TankId::at);
@@ -188,7 +191,7 @@ impl<'a> Recorder<'a> {
             let flows = branch.part.line().is_some() && instant.flow_m3_s[i].abs() > STILL_M3_S;
             if flows { contents.leaving(BranchId::at(i)) as f32 } else { f32::NAN }
         };
-        let sample = Sample {
+        Sample {
             leaving: self.plumbing.branches.iter().enumerate().map(leaving).collect(),
             nodes: self.at_nodes(contents),
             nodes_pa: single(&instant.static_pressure_pa),
@@ -203,8 +206,19 @@ impl<'a> Recorder<'a> {
             sprayed_m3_s: instant.tip_flow_m3_s.iter().map(|q| q.max(0.0) as f32).sum(),
             returned_m3_s: self.returns.iter().map(|id| instant.flow_m3_s[id.index()] as f32).sum(),
             air,
-            probes: read(self.plumbing, self.course, contents, instant),
-        };
+            probes: read(&self.plumbing, &self.course, contents, instant),
+        }
+    }
+
+    /// Keeps a sample; drops every other one when there are too many.
+    pub(super) fn sample(
+        &mut self,
+        contents: &Contents<'_>,
+        instant: &FlowState,
+        now_s: f64,
+        air: Option<AirSample>,
+    ) {
+        let sample = self.moment(contents, instant, now_s, air);
         self.record.samples.push(sample);
         if self.record.samples.len() > self.most_samples {
             let mut keep = 0;

@@ -72,7 +72,7 @@ impl Contents<'_> {
     /// Books what passed the mouths of tanks, the tips and the transfers.
     fn settle_accounts(&mut self, instant: &FlowState, transfers: &[Transfer], dt_s: f64) -> Moved {
         let mut moved = Moved::default();
-        let plumbing = self.plumbing;
+        let plumbing = &*self.plumbing;
         // Lines that fill or empty pass another volume at the one end than at the other.
         let at_mouth = |i: usize, to_end: bool| {
             let flow = instant.flow_m3_s[i];

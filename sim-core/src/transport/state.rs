@@ -10,15 +10,15 @@ use super::stream::Stream;
 use super::tanks::{Amount, Tanks};
 use crate::fluids::{Liquid, Particles, still_suspended_in_bore};
 use crate::hydraulics::{FlowState, Friction, STILL_M3_S};
-use crate::plumbing::{BranchId, Plumbing, Topology};
+use crate::plumbing::{BranchId, Plumbing, Shared, Topology};
 use crate::procedure::{Load, ModelOptions};
 use std::collections::BTreeMap;
 
 /// What every line, dead leg and tank holds.
 #[derive(Clone, Debug)]
 pub struct Contents<'a> {
-    pub(crate) plumbing: &'a Plumbing,
-    pub(super) liquid: &'a Liquid,
+    pub(crate) plumbing: Shared<'a, Plumbing>,
+    pub(super) liquid: Shared<'a, Liquid>,
     pub(super) options: ModelOptions,
     /// What each branch holds.
     pub(super) held: Vec<Content>,
@@ -64,14 +64,22 @@ impl<'a> Contents<'a> {
         lines_hold: f64,
         tanks_hold: f64,
     ) -> Self {
+        Self::of(plumbing.into(), liquid.into(), options, [lines_hold, tanks_hold])
+    }
+
+    /// The same of what may be kept.
+    pub(crate) fn of(
+        plumbing: Shared<'a, Plumbing>,
+        liquid: Shared<'a, Liquid>,
+        options: ModelOptions,
+        [lines_hold, tanks_hold]: [f64; 2],
+    ) -> Self {
         let (nodes, branches) = (plumbing.nodes.len(), plumbing.branches.len());
-        let Topology { branches_at: arms, tips_at, mouth } = Topology::of(plumbing);
+        let Topology { branches_at: arms, tips_at, mouth } = Topology::of(&plumbing);
         let mut contents = Self {
-            plumbing,
-            liquid,
             options,
             held: vec![Content::Nothing; branches],
-            tanks: Tanks::new(plumbing, tanks_hold),
+            tanks: Tanks::new(&plumbing, tanks_hold),
             beds: vec![0.0; branches],
             profiles: BTreeMap::new(),
             order: Order::default(),
@@ -84,7 +92,9 @@ impl<'a> Contents<'a> {
             at_node: vec![Stream::new(); nodes],
             scratch: Stream::new(),
             mouth,
-            air: AirState::new(plumbing),
+            air: AirState::new(&plumbing),
+            plumbing,
+            liquid,
         };
         (0..branches).for_each(|i| contents.fill(BranchId::at(i), lines_hold));
         contents
@@ -114,14 +124,14 @@ impl<'a> Contents<'a> {
         if !same {
             let flows: Vec<f64> = (0..count).map(&flow).collect();
             self.signs = (0..count).map(sign).collect();
-            self.order = order(self.plumbing, &flows);
+            self.order = order(&self.plumbing, &flows);
         }
     }
 
     /// Takes up how much each line spreads a front at the steady flows of `instant`, and lets those whose
     /// velocity picks them up carry what has settled.
     pub fn set_spread(&mut self, particles: Option<&Particles>, instant: &FlowState) {
-        let liquid = self.liquid;
+        let liquid = &*self.liquid;
         for (i, branch) in self.plumbing.branches.iter().enumerate() {
             let (Some(line), Content::Tubes(held)) = (branch.part.line(), &mut self.held[i]) else {
                 continue;
@@ -153,7 +163,7 @@ impl<'a> Contents<'a> {
 
     /// Lets suspended product settle from `from_s` to `to_s` after everything has come to rest.
     pub(crate) fn settle(&mut self, particles: &Particles, from_s: f64, to_s: f64) {
-        let velocity = particles.hindered_velocity(self.liquid);
+        let velocity = particles.hindered_velocity(&self.liquid);
         for (i, branch) in self.plumbing.branches.iter().enumerate() {
             let (Some(line), Content::Tubes(held)) = (branch.part.line(), &mut self.held[i]) else {
                 continue;

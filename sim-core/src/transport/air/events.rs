@@ -120,14 +120,15 @@ impl Contents<'_> {
     /// does.
     pub(crate) fn gulp(&mut self, instant: &FlowState) -> bool {
         let mut any = false;
-        for (i, branch) in self.plumbing.branches.iter().enumerate() {
+        let plumbing = self.plumbing.clone();
+        for (i, branch) in plumbing.branches.iter().enumerate() {
             let flow = instant.flow_m3_s[i];
             let (end, from, far) = if flow >= 0.0 {
                 (0, branch.from.index(), branch.to.index())
             } else {
                 (1, branch.to.index(), branch.from.index())
             };
-            let wet_tank = self.plumbing.nodes[from].tank.is_some() && !self.air.at[from];
+            let wet_tank = plumbing.nodes[from].tank.is_some() && !self.air.at[from];
             if wet_tank && flow.abs() > STILL_M3_S {
                 any |= self.begin_column(i, end, from, far);
             }
@@ -137,11 +138,12 @@ impl Contents<'_> {
 
     /// Full lines that no air can enter hold liquid as before, and let out what they take in to the last drop.
     fn close_lines(&mut self, instant: &FlowState) {
-        for (i, branch) in self.plumbing.branches.iter().enumerate() {
+        let plumbing = self.plumbing.clone();
+        for (i, branch) in plumbing.branches.iter().enumerate() {
             let Some(line) = self.held[i].air().filter(|line| line.is_full()) else { continue };
             let flow = instant.flow_m3_s[i];
             let has_air = |node: NodeId| self.air.at[node.index()];
-            let free = |node| !has_air(node) || self.plumbing.node(node).tank.is_some();
+            let free = |node| !has_air(node) || plumbing.node(node).tank.is_some();
             let upstream = if flow >= 0.0 { branch.from } else { branch.to };
             // Liquid that enters behind keeps air out; at rest, both ends must be free of it.
             let flows = flow.abs() > STILL_M3_S && !has_air(upstream);

@@ -249,6 +249,6 @@ impl Contents<'_> {
         }
         let flux = flow_m3_s.abs() / line.area_m2;
         let slope = line.slope_at_gap(inlet);
-        left_behind(flux, line.bore_m, slope, self.liquid).left_behind
+        left_behind(flux, line.bore_m, slope, &self.liquid).left_behind
     }
 }

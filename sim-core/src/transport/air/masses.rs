@@ -50,7 +50,7 @@ impl Contents<'_> {
             _ => 0.0,
         };
         let carried: Vec<f64> = instant.flow_m3_s.iter().enumerate().map(carried).collect();
-        let order = order(self.plumbing, &carried);
+        let order = order(&self.plumbing, &carried);
         order.nodes.into_iter().filter(|node| self.air.at[*node]).collect()
     }
 

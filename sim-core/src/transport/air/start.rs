@@ -15,7 +15,7 @@ impl Contents<'_> {
         if self.air.takes_part {
             return;
         }
-        let plumbing = self.plumbing;
+        let plumbing = &*self.plumbing;
         let open_mouth = |node: &Node| {
             node.tank.is_some_and(|c| node.elevation_m > plumbing.tank(c.tank).surface_m)
         };
@@ -35,12 +35,12 @@ impl Contents<'_> {
         dry: &dyn Fn(BranchId) -> bool,
         air_pa: &[(BranchId, f64)],
     ) {
-        let plumbing = self.plumbing;
+        let plumbing = &*self.plumbing;
         let wet = wet_nodes(plumbing, dry);
         for (i, branch) in plumbing.branches.iter().enumerate() {
             let line = branch.part.line().filter(|_| dry(BranchId::at(i)));
             let Some(line) = line else { continue };
-            let mut line = AirLine::dry(line, self.rise_m(i), self.liquid, self.options.slip);
+            let mut line = AirLine::dry(line, self.rise_m(i), &self.liquid, self.options.slip);
             for (end, node) in [branch.from, branch.to].into_iter().enumerate() {
                 if wet[node.index()] && line.layered {
                     line.flood(end);

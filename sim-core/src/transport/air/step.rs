@@ -98,7 +98,7 @@ impl Contents<'_> {
             }
             let Some(line) = branch.part.line() else { continue };
             let held = self.held[i].amount();
-            let opened = AirLine::dry(line, self.rise_m(i), self.liquid, self.options.slip);
+            let opened = AirLine::dry(line, self.rise_m(i), &self.liquid, self.options.slip);
             self.held[i] = Content::Air(Box::new(opened.filled(held)));
         }
     }
