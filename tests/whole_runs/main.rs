@@ -26,6 +26,7 @@ mod scenarios;
 mod screens;
 mod search;
 mod series;
+mod sessions;
 mod theory;
 mod time;
 mod uncertainty;
