@@ -124,7 +124,7 @@ impl Session {
     pub fn advance(&mut self, by_s: f64) -> Result<f64, RunError> {
         let mut passed_s = 0.0;
         // A move that ends there by itself must not be cut by rounding: it would be followed by others.
-        let rounding_s = 4.0 * f64::EPSILON * (self.time_s() + by_s);
+        let rounding_s = 64.0 * f64::EPSILON * (self.time_s() + by_s);
         while by_s - passed_s > NO_TIME_S && self.under_way() {
             passed_s += self.move_on(by_s - passed_s + rounding_s)?;
         }
