@@ -45,6 +45,11 @@ pub(crate) enum Command {
     /// Print a scenario in the long form, nothing left to defaults.
     #[command(after_help = "Example:\n  millstream expand scenarios/heron-36m-one-end.toml --json")]
     Expand(ExpandArgs),
+    /// Write a page with the machine in it: change it, play it and watch the boom answer, in a browser and without a network.
+    #[command(
+        after_help = "Example:\n  millstream live scenarios/heron-36m-prime-one-end.toml --out live.html"
+    )]
+    Live(LiveArgs),
     /// Write the papers that go with a machine: build sheet, commissioning sheet, operator's card, reading sheet.
     #[command(
         after_help = "Example:\n  millstream papers scenarios/heron-36m-one-end.toml --out out"
@@ -295,6 +300,19 @@ pub(crate) struct ExpandArgs {
     /// Print JSON in SI units instead of a scenario file.
     #[arg(long)]
     pub(crate) json: bool,
+    #[command(flatten)]
+    pub(crate) trust: Trust,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct LiveArgs {
+    /// The scenario that the page begins with.
+    pub(crate) file: PathBuf,
+    /// The page.
+    #[arg(long, value_name = "FILE", default_value = "live.html")]
+    pub(crate) out: PathBuf,
+    #[command(flatten)]
+    pub(crate) replace: Replace,
     #[command(flatten)]
     pub(crate) trust: Trust,
 }

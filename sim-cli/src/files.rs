@@ -5,6 +5,8 @@ use crate::failure::Failure;
 use crate::regular::text;
 use crate::results::Loaded;
 use sim_core::scenario::{Files, Noted, read_noting};
+use std::cell::RefCell;
+use std::collections::BTreeMap;
 use std::fs::canonicalize;
 use std::path::{Component, Path};
 
@@ -48,6 +50,38 @@ impl Files for BesideScenario<'_> {
 pub(crate) fn load(path: &Path, from_anywhere: bool) -> Result<Loaded, Failure> {
     let cannot = |why| Failure::Input(format!("{} cannot be read: {why}", printable_path(path)));
     read_again(path, text(path).map_err(cannot)?, from_anywhere)
+}
+
+/// The same, with the files that it names, by the names that it gives them.
+pub(crate) fn load_with_files(
+    path: &Path,
+    from_anywhere: bool,
+) -> Result<(Loaded, BTreeMap<String, String>), Failure> {
+    let loaded = load(path, from_anywhere)?;
+    let folder = path.parent().unwrap_or(Path::new(""));
+    let beside = BesideScenario { folder, from_anywhere };
+    let kept = Kept { beside, texts: RefCell::default() };
+    // Valid a moment ago: what it reads is what is wanted.
+    let _ = read_noting(&loaded.text, &kept);
+    Ok((loaded, kept.texts.into_inner()))
+}
+
+/// Files that are kept as they are read.
+struct Kept<'a> {
+    beside: BesideScenario<'a>,
+    texts: RefCell<BTreeMap<String, String>>,
+}
+
+impl Files for Kept<'_> {
+    fn read(&self, path: &str) -> Result<String, String> {
+        let text = self.beside.read(path)?;
+        self.texts.borrow_mut().insert(path.to_owned(), text.clone());
+        Ok(text)
+    }
+
+    fn may_quote(&self, path: &str) -> bool {
+        self.beside.may_quote(path)
+    }
 }
 
 /// Checks `text` as if the file at `path` held it.

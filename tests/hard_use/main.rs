@@ -4,6 +4,7 @@
 mod absurd;
 mod all_at_once;
 mod corpus;
+mod live_texts;
 mod many_faults;
 mod new;
 mod reading;

@@ -5,6 +5,8 @@ mod browser;
 mod diagnosis_page;
 mod drawings;
 mod first_hours;
+#[cfg(feature = "live")]
+mod live_page;
 mod looks;
 mod moves;
 mod paper;

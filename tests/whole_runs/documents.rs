@@ -135,6 +135,14 @@ fn every_example_in_the_help_runs() {
         assert!(!examples.is_empty(), "{command} has no example");
         for example in examples {
             assert_eq!(example.split(' ').nth(1), Some(command.as_str()), "{example}");
+            if command == "live" && cfg!(not(feature = "live")) {
+                let shipped = format!("{}/scenarios/", root().display());
+                let example = example.replace("scenarios/", &shipped);
+                let printed = millstream(&example.split(' ').skip(1).collect::<Vec<_>>());
+                assert_eq!((printed.code, printed.err.lines().count()), (2, 1), "{}", printed.err);
+                assert!(printed.err.contains("--features live"), "{}", printed.err);
+                continue;
+            }
             once::with(example, |outcome| {
                 assert_eq!(outcome.printed.code, 0, "{example}: {}", outcome.printed.err);
             });

@@ -25,9 +25,14 @@ pub(crate) fn escaped(text: &str) -> String {
 /// page's own style and script are known: nothing else runs, and nothing is fetched or sent. The word comes from all that
 /// the page holds, so no text in a page can know it.
 pub(crate) fn policy(content: &[&str]) -> (String, String) {
+    policy_of(content, "")
+}
+
+/// The same for a page whose script `may` do more, in the words of the policy, a space ahead of each.
+pub(crate) fn policy_of(content: &[&str], may: &str) -> (String, String) {
     let word = sha256(content.concat().as_bytes());
     let policy = format!(
-        "default-src 'none'; style-src 'nonce-{word}'; script-src 'nonce-{word}'; img-src data:; base-uri 'none'; \
+        "default-src 'none'; style-src 'nonce-{word}'; script-src 'nonce-{word}'{may}; img-src data:; base-uri 'none'; \
          form-action 'none'"
     );
     (format!("<meta http-equiv=\"Content-Security-Policy\" content=\"{policy}\">"), word)

@@ -12,7 +12,7 @@ mod table;
 
 pub(crate) use accent::accented;
 pub(crate) use column::{Cell, Columns};
-pub(crate) use html::{escaped, policy};
+pub(crate) use html::{escaped, policy, policy_of};
 pub(crate) use lines::{WIDTH, broken, wrapped};
 pub(crate) use nothing::signless_nothing;
 pub(crate) use printable::{printable, printable_lines, printable_path, shown};

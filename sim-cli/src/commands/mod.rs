@@ -7,6 +7,7 @@ mod deliver;
 mod diagnose;
 mod expand;
 mod given;
+mod live;
 mod long;
 mod new;
 mod orders;
@@ -32,6 +33,7 @@ pub(crate) fn dispatch(cli: &Cli, streams: &mut Streams<'_>) -> Result<u8, Failu
         Command::Compare(args) => compare::compare(args, streams)?,
         Command::Diagnose(args) => diagnose::diagnose(args, streams)?,
         Command::Expand(args) => expand::expand(args, streams)?,
+        Command::Live(args) => live::live(args, streams)?,
         Command::Papers(args) => papers::papers(args, streams)?,
         Command::Orders(args) => orders::orders(args, streams)?,
         Command::Search(args) => search::search(args, streams)?,

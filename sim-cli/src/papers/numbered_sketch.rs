@@ -2,13 +2,13 @@
 
 use super::pieces::CutPiece;
 use crate::columns::escaped;
-use crate::drawing::names::{
+use page_model::drawing::names::{
     Anchor, Ground, NameSpot, PlacedName, WantedName, around, beside, plain, within,
 };
-use crate::drawing::sheet::{BoomSheet, Canvas, Path, Sheet, TUBE, TankBox, placed};
-use crate::drawing::sheet_of;
-use crate::drawing::strokes::{Pixel, arrow_head, clear_of_each_other, direction};
-use crate::drawing::strokes::{longest_piece, midpoint, points_along};
+use page_model::drawing::sheet::{BoomSheet, Canvas, Path, Sheet, TUBE, TankBox, placed};
+use page_model::drawing::sheet_of;
+use page_model::drawing::strokes::{Pixel, arrow_head, clear_of_each_other, direction};
+use page_model::drawing::strokes::{longest_piece, midpoint, points_along};
 use sim_core::plumbing::{Machine, Plumbing, SectionId};
 use std::fmt::Write as _;
 

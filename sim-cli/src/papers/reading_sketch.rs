@@ -1,7 +1,7 @@
 //! The plumbing drawn plainly with a numbered mark at each place where something is read.
 
 use super::numbered_sketch::{Drawn, WIDTH, sketch};
-use crate::drawing::strokes::{Pixel, midpoint};
+use page_model::drawing::strokes::{Pixel, midpoint};
 use sim_core::plumbing::{Machine, NodeId, Plumbing};
 use sim_core::scenario::ReadingPlace;
 use std::fmt::Write as _;

@@ -1,8 +1,8 @@
 //! What do the colours of concentration mean?
 
+use super::map_colour::map_colour;
 use super::picture::{Picture, Pixel};
 use super::theme::{FAINT, HPos, filled, level, stroke};
-use crate::drawing::map_colour;
 
 /// Length and half the height of the bar, px.
 const LENGTH: i32 = 384;

@@ -4,6 +4,7 @@ use super::along_boom::{AlongBoom, lies_along, tip_groups};
 use super::axes::{Frame, Margins};
 use super::concentration_bar::{LEVELS, concentration_bar};
 use super::line_contents::{AtTip, at_tips};
+use super::map_colour::map_colour;
 use super::picture::{Mark, Picture, Pixel, SIZE};
 use super::shortened::shortened;
 use super::step_spans::{LETTER, Lasting, MOST_LETTERS, apart, are_many};
@@ -11,7 +12,6 @@ use super::theme::{
     FAINT, HPos, INK, LIQUID, RGBColor, WALL_FILM, WHITE, filled, level as words_of, stroke,
 };
 use super::timeline::Run;
-use crate::drawing::map_colour;
 use sim_core::simulation::Sample;
 use sim_core::units::{Quantity as Q, display_unit};
 

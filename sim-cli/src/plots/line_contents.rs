@@ -1,9 +1,9 @@
 //! How do the lines look at a moment of a run: where is air, where liquid, and of what concentration?
 
+use super::map_colour::map_colour;
 use super::plan::{Look, Looks, Plan};
 use super::theme::{LIQUID, RGBColor, WALL_FILM};
 use super::timeline::Run;
-use crate::drawing::map_colour;
 use sim_core::plumbing::{Branch, NodeId, Part, Plumbing};
 use sim_core::simulation::Sample;
 use sim_core::transport::LinePhases;

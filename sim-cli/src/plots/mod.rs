@@ -17,6 +17,7 @@ mod front_map;
 mod lettering;
 mod line_contents;
 mod liquid_left;
+mod map_colour;
 mod picture;
 mod plan;
 mod pressure_bar;
@@ -42,13 +43,14 @@ mod volume_bands;
 pub use against_published::{Compared, PublishedPlot};
 pub(crate) use against_setting::{SettingAxis, SettingCurve, against_setting};
 pub use axes::Axis;
+pub(crate) use map_colour::map_colour;
 pub(crate) use picture::Picture;
 pub(crate) use render::render;
 
-use crate::drawing::sheet::Sheet;
-use crate::drawing::sheet_of;
 use crate::output::OutputFile;
 use crate::results::{Diagnosed, Finished, FinishedStep, Searched, UncertainRun};
+use page_model::drawing::sheet::Sheet;
+use page_model::drawing::sheet_of;
 use timeline::Run;
 
 /// A kind of picture: the name of its files, what a page says of it, nothing where it shows the same better itself, and

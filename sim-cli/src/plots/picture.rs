@@ -1,6 +1,6 @@
 //! What a picture is made of, in the order in which it is drawn.
 
-pub(super) use crate::drawing::strokes::Pixel;
+pub(super) use page_model::drawing::strokes::Pixel;
 
 use super::theme::{bold, filled, stroke, text};
 use plotters::style::{RGBColor, ShapeStyle, TextStyle};

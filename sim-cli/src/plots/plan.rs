@@ -2,9 +2,9 @@
 
 use super::picture::{Picture, Pixel};
 use super::theme::{FAINT, HPos, INK, RGBColor, VPos, WHITE, anchored, filled, stroke, text};
-use crate::drawing::sheet::{Canvas, Path, Sheet, placed, share_of_height};
-use crate::drawing::sheet_of;
-use crate::drawing::strokes::{arrow_head, direction, midpoint};
+use page_model::drawing::sheet::{Canvas, Path, Sheet, placed, share_of_height};
+use page_model::drawing::sheet_of;
+use page_model::drawing::strokes::{arrow_head, direction, midpoint};
 use sim_core::plumbing::{Machine, NodeId};
 use sim_core::transport::LinePhases;
 

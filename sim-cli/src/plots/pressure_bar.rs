@@ -1,9 +1,9 @@
 //! What do the colours of pressure and the widths of lines mean?
 
+use super::map_colour::map_colour;
 use super::picture::{Picture, SIZE};
 use super::theme::{FAINT, HPos, INK, VPos, anchored, filled, level, stroke, text};
 use super::ticks::ticks;
-use crate::drawing::map_colour;
 use sim_core::units::{Quantity as Q, UnitSystem, display_unit, show};
 
 /// Where the bar of colours is, px: left, right, top, bottom.

@@ -8,9 +8,9 @@ use super::theme::{
     filled, level, stroke,
 };
 use super::timeline::{Run, show_time};
-use crate::drawing::names::width_of;
-use crate::drawing::sheet::{Canvas, placed};
-use crate::drawing::strokes::{clear_of_each_other, points_along};
+use page_model::drawing::names::width_of;
+use page_model::drawing::sheet::{Canvas, placed};
+use page_model::drawing::strokes::{clear_of_each_other, points_along};
 use sim_core::plumbing::{Branch, NodeId, Plumbing, Side};
 use sim_core::simulation::AirRecord;
 use sim_core::transport::LineLeft;

@@ -1,15 +1,16 @@
 //! The plumbing: flow as the width of lines, pressure as their colour.
 
 use super::axes::extent;
+use super::map_colour::map_colour;
 use super::picture::{Picture, Pixel};
 use super::plan::air_arrow;
 use super::pressure_bar::{pressure_bar, widest};
 use super::schematic_names::Namer;
 use super::theme::{INK, RGBColor, WHITE, filled, stroke};
-use crate::drawing::sheet::{Canvas, Path, Sheet, SheetPoint, placed};
-use crate::drawing::strokes::{arrow_head, direction, longest_piece, midpoint, upright};
-use crate::drawing::{map_colour, pressure_scale};
 use crate::results::FinishedStep;
+use page_model::drawing::pressure_scale;
+use page_model::drawing::sheet::{Canvas, Path, Sheet, SheetPoint, placed};
+use page_model::drawing::strokes::{arrow_head, direction, longest_piece, midpoint, upright};
 use sim_core::hydraulics::STILL_M3_S;
 use sim_core::plumbing::{Branch, Part, Plumbing, Side};
 use sim_core::units::{Quantity as Q, show, show_number};

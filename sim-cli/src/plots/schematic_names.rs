@@ -2,12 +2,12 @@
 
 use super::picture::{Picture, Pixel};
 use super::theme::{HPos, WHITE, level};
-use crate::drawing::names::{
+use crate::results::FinishedStep;
+use page_model::drawing::names::{
     Anchor, Area, Ground, PlacedName, WantedName, around, beside, plain, width_of, within,
 };
-use crate::drawing::sheet::{BoomSheet, Canvas, Sheet, TUBE, placed};
-use crate::drawing::strokes::midpoint;
-use crate::results::FinishedStep;
+use page_model::drawing::sheet::{BoomSheet, Canvas, Sheet, TUBE, placed};
+use page_model::drawing::strokes::midpoint;
 use plotters::style::Color as _;
 use sim_core::plumbing::{Branch, Plumbing, Side};
 use sim_core::units::{Quantity as Q, show, show_number};
@@ -133,7 +133,7 @@ impl Namer<'_> {
     }
 
     fn tanks(&self) -> Vec<WantedName> {
-        let name = |of: &crate::drawing::sheet::TankBox| {
+        let name = |of: &page_model::drawing::sheet::TankBox| {
             let words = plain(&self.plumbing().tank(of.tank).name);
             let [(left, _), (right, _)] = of.on(self.canvas);
             let fits = width_of(&words, TANK) <= f64::from(right - left);
@@ -218,7 +218,7 @@ impl Namer<'_> {
 
     fn nodes(&self) -> Vec<WantedName> {
         let name =
-            |(node, at): &(sim_core::plumbing::NodeId, crate::drawing::sheet::SheetPoint)| {
+            |(node, at): &(sim_core::plumbing::NodeId, page_model::drawing::sheet::SheetPoint)| {
                 let pressure = self.view.record.end.static_pressure_pa[node.index()];
                 let name = plain(&self.plumbing().node(*node).name);
                 let words = format!("{name}: {}", self.shown(pressure, Q::Pressure));

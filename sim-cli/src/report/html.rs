@@ -2,18 +2,27 @@
 
 pub(crate) use crate::columns::escaped;
 
-use crate::columns::policy;
+use crate::columns::policy_of;
 use serde::Serialize;
 
-/// Parts of the script, in the order in which they are in the page.
-const SCRIPT: [&str; 6] = [
+/// The script that pages share, in the order in which it is in them.
+const SHARED: [&str; 5] = [
+    include_str!("page/elements.js"),
     include_str!("page/data.js"),
     include_str!("page/colour.js"),
     include_str!("page/boom.js"),
     include_str!("page/graph.js"),
-    include_str!("page/clock.js"),
-    include_str!("page/main.js"),
 ];
+/// What a report adds.
+const REPORT: [&str; 2] = [include_str!("page/clock.js"), include_str!("page/main.js")];
+
+/// What a page has beside what all share.
+pub(crate) struct Parts<'a> {
+    pub(crate) style: &'a str,
+    pub(crate) script: &'a str,
+    /// Whether it runs a module of WebAssembly.
+    pub(crate) computes: bool,
+}
 
 /// `data` as JSON that may be in a script element: nothing in it can end that element.
 pub(crate) fn embedded(data: &impl Serialize) -> String {
@@ -40,18 +49,26 @@ pub(crate) fn fill(template: &str, values: &[(&str, &str)]) -> String {
 
 /// A whole page with its style, its script and `data`, which is JSON made safe.
 pub(crate) fn shell(title: &str, body: &str, data: &str) -> String {
-    let (policy, nonce) = policy(&[title, body, data]);
+    let parts = Parts { style: "", script: &REPORT.join("\n"), computes: false };
+    page(title, body, data, &parts)
+}
+
+/// The same of a page with `parts` of its own.
+pub(crate) fn page(title: &str, body: &str, data: &str, parts: &Parts<'_>) -> String {
+    let may = if parts.computes { " 'wasm-unsafe-eval'" } else { "" };
+    let (policy, nonce) = policy_of(&[title, body, data], may);
+    let style = [include_str!("page/style.css"), parts.style].concat();
     fill(
         include_str!("page/shell.html"),
         &[
             ("policy", &policy),
             ("nonce", &nonce),
             ("title", &escaped(title)),
-            ("style", include_str!("page/style.css")),
+            ("style", &style),
             ("print", include_str!("page/print.css")),
             ("body", body),
             ("data", data),
-            ("script", &SCRIPT.join("\n")),
+            ("script", &[&SHARED.join("\n"), parts.script].join("\n")),
         ],
     )
 }

@@ -4,20 +4,20 @@
 //! reader's browser. Nothing is fetched: style, script, data and pictures are in the file.
 
 mod answer;
-mod drawing;
 pub(crate) mod findings;
 mod html;
 mod model;
 mod moments;
 mod pictures;
 
-use crate::drawing::{LEAST_SPAN, map_colour};
-use crate::plots::Plot;
+use crate::plots::{Plot, map_colour};
 use crate::results::{Finished, FinishedStep, PROGRAM, Source};
+use page_model::drawing::LEAST_SPAN;
+use page_model::page::{Drawing, ShownUnits, rounded};
 use serde::Serialize;
 use sim_core::units::{Quantity as Q, UnitSystem, display_unit};
 
-pub(crate) use html::{embedded, escaped, fill, shell};
+pub(crate) use html::{Parts, embedded, escaped, fill, page, shell};
 pub(crate) use pictures::figure;
 
 /// A small number in words, to begin a heading with.
@@ -30,7 +30,7 @@ pub(crate) fn counted(number: usize) -> String {
 #[derive(Debug, Serialize)]
 pub(crate) struct PageMachine {
     title: String,
-    drawing: drawing::Drawing,
+    drawing: Drawing,
     steps: Vec<StepData>,
     moments: moments::Moments,
 }
@@ -48,19 +48,11 @@ struct StepData {
     full: Option<f64>,
 }
 
-/// A unit as the page shows it.
-#[derive(Debug, Serialize)]
-struct PageUnit {
-    symbol: &'static str,
-    decimals: usize,
-}
-
 /// What the script of a page is given.
 #[derive(Debug, Serialize)]
 pub(crate) struct PageData {
-    pressure: PageUnit,
-    flow: PageUnit,
-    velocity: PageUnit,
+    #[serde(flatten)]
+    units: ShownUnits,
     /// Least that a scale of pressures spans: a share of its top, and a pressure.
     least_span: (f64, f64),
     /// Colours of concentration from none to full, as `#rrggbb`.
@@ -74,18 +66,12 @@ const COLOURS: usize = 33;
 impl PageData {
     /// The data of a page that shows `machines`.
     pub(crate) fn new(machines: Vec<PageMachine>, units: UnitSystem) -> Self {
-        let unit = |quantity| {
-            let unit = display_unit(quantity, units);
-            PageUnit { symbol: unit.symbol, decimals: unit.decimals() }
-        };
         let colour = |k: usize| {
             let c = map_colour(k as f64 / (COLOURS - 1) as f64);
             format!("#{:02x}{:02x}{:02x}", c.0, c.1, c.2)
         };
         Self {
-            pressure: unit(Q::Pressure),
-            flow: unit(Q::Flow),
-            velocity: unit(Q::Velocity),
+            units: ShownUnits::of(units),
             least_span: (LEAST_SPAN.0, display_unit(Q::Pressure, units).from_si(LEAST_SPAN.1)),
             map: (0..COLOURS).map(colour).collect(),
             machines,
@@ -98,18 +84,18 @@ pub(crate) fn machine(finished: &Finished, shown: usize) -> PageMachine {
     let full = |of: FinishedStep<'_>| {
         let (start_s, priming) = (of.record.start_s, of.findings.priming.as_ref());
         let full_s = priming.filter(|priming| priming.new_liquid)?.all_full_s;
-        full_s.map(|s| moments::rounded(start_s + s, 3))
+        full_s.map(|s| rounded(start_s + s, 3))
     };
     let steps = finished.all_steps().map(|of| StepData {
         name: of.step.name.clone(),
-        from: moments::rounded(of.record.start_s, 3),
-        to: moments::rounded(of.record.end_s, 3),
+        from: rounded(of.record.start_s, 3),
+        to: rounded(of.record.end_s, 3),
         lasts: of.record.moved.is_some(),
         full: full(of),
     });
     PageMachine {
         title: finished.scenario().title.clone(),
-        drawing: drawing::Drawing::of(&finished.scenario().machine, finished.units),
+        drawing: Drawing::of(&finished.scenario().machine, finished.units),
         steps: steps.collect(),
         moments: moments::Moments::of(finished, shown),
     }

@@ -1,6 +1,7 @@
 //! What stands where at each moment the page can show.
 
 use crate::results::Finished;
+use page_model::page::rounded;
 use serde::Serialize;
 use sim_core::hydraulics::{FlowState, STILL_M3_S};
 use sim_core::simulation::{Sample, StepRecord};
@@ -142,13 +143,6 @@ impl Moments {
             tank: (0..plumbing.tanks.len()).map(|i| of_sample(&|s| s.tanks[i])).collect(),
         }
     }
-}
-
-/// `value` to `decimals` places.
-pub(super) fn rounded(value: f64, decimals: i32) -> f64 {
-    let scale = 10f64.powi(decimals);
-    // Adding nothing turns a negative zero into a plain one.
-    (value * scale).round() / scale + 0.0
 }
 
 /// The changes of one figure over the moments, to `decimals` places.

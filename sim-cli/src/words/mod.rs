@@ -1,28 +1,14 @@
-//! Sentences and values in the user's words and units.
+//! Sentences and values in the user's words and units: those that pages share, and those of a diagnosis.
 
-mod cautions;
 mod chances;
-mod counted;
 pub(crate) mod diagnosis;
 mod how_to_read;
-mod limits;
-mod listed;
-mod sides;
 mod spreads;
-mod steps;
-mod undone;
-mod values;
-mod warnings;
 
-pub(crate) use cautions::{
-    AIR_CAUTION, CAUTION, LIMITS_OF_THE_MODEL, NOT_DRAWN, PURGE_IS_UNCERTAIN,
-};
 pub(crate) use chances::chance_words;
-pub(crate) use counted::count_of;
 pub(crate) use how_to_read::how_to_read;
-pub(crate) use limits::{allowed, demanded, limits, place, place_name};
-pub(crate) use sides::side_words;
+pub(crate) use page_model::words::{
+    AIR_CAUTION, CAUTION, LIMITS_OF_THE_MODEL, NOT_DRAWN, PURGE_IS_UNCERTAIN, allowed, count_of,
+    demanded, judged, limits, limits_missed, or_dash, place, place_name, sentence, side_words,
+};
 pub(crate) use spreads::{input_words, off_words};
-pub(crate) use steps::{judged, limits_missed};
-pub(crate) use values::or_dash;
-pub(crate) use warnings::sentence;

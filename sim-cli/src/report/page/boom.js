@@ -191,6 +191,10 @@ function boom(holder, machine, page, map) {
     most,
     show: (view, colours, range) => showBoom(picture, view, colours, range),
     flow: (seconds) => moveDashes(picture, seconds),
+    /** Makes `flow` the one that is drawn widest. */
+    rescale: (flow) => {
+      picture.most = flow;
+    },
   };
 }
 

@@ -11,20 +11,6 @@ const CALM_MS = 800;
 /** Most steps that have a button each; more share a list. */
 const MOST_BUTTONS = 8;
 
-function element(name, attributes, parent) {
-  const made = document.createElement(name);
-  for (const [key, value] of Object.entries(attributes)) {
-    if (key === "text") made.textContent = value;
-    else made.setAttribute(key, value);
-  }
-  if (parent) parent.append(made);
-  return made;
-}
-
-function lessMotion() {
-  return window.matchMedia("(prefers-reduced-motion: reduce)").matches;
-}
-
 /** Buttons, or a list, to go to a step. */
 function stepChooser(holder, steps, go) {
   if (steps.length < 2) return () => {};

@@ -11,6 +11,10 @@ function colourMap(stops) {
   };
 }
 
+/** What colours can show beside pressure. */
+const CONCENTRATION = ["concentration", "concentration"];
+const CONTENT = ["holds", "what lines hold"];
+
 /** Liquid across a line, liquid on its wall, and air, where colours show what lines hold. */
 const HOLDS = [["liquid", "#0072b2"], ["film on the wall", "#56b4e9"], ["air", ""]];
 const [[, LIQUID], [, FILM]] = HOLDS;

@@ -157,9 +157,6 @@ function colourChoice(holder, kinds, changed) {
   return { value: () => list.value, set, width };
 }
 
-const CONCENTRATION = ["concentration", "concentration"];
-const CONTENT = ["holds", "what lines hold"];
-
 /** What colours can show of `machines`: a run that only moves liquid and air about opens with which is where. */
 function kindsOf(machines) {
   const airy = machines.some((machine) => machine.line.column);
