@@ -22,7 +22,7 @@ const INTRODUCTION: &str = "# The study file
 This page is written by `millstream reference study`, the [JSON Schema](study.schema.json) by `millstream schema study`; a test keeps
 them in step with the program.
 
-A study is one TOML file beside a scenario: it says what of the machine is uncertain. Values are written as in
-[scenarios](scenario.md). A setting goes by its names from the top of the scenario down, joined by dots, a step by its name or
+A study is one TOML file beside a scenario: it says what of the machine is uncertain (`run --uncertain --study FILE`), and what a search
+may vary, aims at and must keep (`search FILE`). Values are written as in [scenarios](scenario.md). A setting goes by its names from the top of the scenario down, joined by dots, a step by its name or
 number: `supply.hose.bore`, `step.spray.pump`. Unknown keys are errors.
 ";
