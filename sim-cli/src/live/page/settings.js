@@ -26,7 +26,7 @@ function settingOf(control, holder, changed) {
 function sliderSetting(control, row, changed) {
   const label = element("label", {}, row);
   element("span", { class: "of", text: control.words }, label);
-  const shownValue = element("output", {}, label);
+  const shownValue = element("span", { class: "value" }, label);
   const input = element("input", { type: "range" }, label);
   const show = (value, unit) => {
     shownValue.textContent = `${plainNumber(value)} ${unit}`;
