@@ -6,6 +6,8 @@ function cellsIn(row, cells) {
 
 function tableOf(holder, title, heads) {
   const box = element("div", { class: "table" }, holder);
+  // A head without rows says nothing.
+  box.hidden = true;
   const table = element("table", {}, box);
   element("caption", { text: title }, table);
   const head = element("tr", {}, element("thead", {}, table));
