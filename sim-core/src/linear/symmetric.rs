@@ -5,9 +5,6 @@ use super::pattern::Pattern;
 use nalgebra::DMatrixViewMut;
 use nalgebra_sparse::factorization::CscCholesky;
 
-/// Shares by which the diagonal of a matrix that does not factor is strengthened, one after the other.
-const STRENGTHENED: [f64; 4] = [1e-14, 1e-13, 1e-12, 1e-11];
-
 /// A symmetric matrix of fixed pattern: a diagonal, and one pair of entries for each link between
 /// two unknowns.
 #[derive(Clone, Debug)]
@@ -55,23 +52,12 @@ impl SparseSpd {
         }
     }
 
-    /// Factors the matrix, its diagonal strengthened a little where that is what it takes: entries that differ by more than working
-    /// precision leave some unknowns tied to nothing that rounding leaves. An iteration that judges its own residual bears it.
+    /// Factors the matrix as it is.
     ///
     /// # Errors
-    /// [`Singular`] if it is not positive definite even so.
+    /// [`Singular`] if it is not positive definite to working precision.
     pub(crate) fn factor(&mut self) -> Result<(), Singular> {
-        if self.factor.refactor(&self.values).is_ok() {
-            return Ok(());
-        }
-        STRENGTHENED.into_iter().find_map(|by| self.strengthened(by)).ok_or(Singular)
-    }
-
-    fn strengthened(&mut self, by: f64) -> Option<()> {
-        for &slot in &self.pattern.diagonal {
-            self.values[slot] *= 1.0 + by;
-        }
-        self.factor.refactor(&self.values).ok()
+        self.factor.refactor(&self.values).map_err(|_| Singular)
     }
 
     /// Replaces `x`, the right-hand side, by the solution, using the last factorisation.
