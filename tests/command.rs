@@ -42,7 +42,8 @@ pub fn typed_in(line: &str, folder: &Path) -> Printed {
 fn typed_between(line: &str, kept: &Path, place: &Path) -> Printed {
     let command = line.split(" > ").next().unwrap();
     let within = |folder: &Path, arg: &str| folder.join(arg).to_string_lossy().into_owned();
-    let made = |name: &str| name == "out" || [".toml", ".csv", ".html"].iter().any(|e| name.ends_with(e));
+    let made =
+        |name: &str| name == "out" || [".toml", ".csv", ".html"].iter().any(|e| name.ends_with(e));
     let path = |arg: String| match arg.split('/').next() {
         Some("scenarios" | "demo-data" | "docs") => within(kept, &arg),
         Some(name) if made(name) => within(place, &arg),

@@ -39,7 +39,8 @@ impl SettingPath {
                 None => item.as_table_like()?.get(name)?,
             };
         }
-        let plain = || item.as_value().map(|value| value.to_string().trim().to_owned());
+        // Without the comment after it.
+        let plain = || item.as_value().map(|value| value.clone().decorated("", "").to_string());
         item.as_str().map(str::to_owned).or_else(plain)
     }
 
