@@ -32,9 +32,9 @@ const FEWEST_SAMPLES: usize = 4;
 ///
 /// ```
 /// use sim_core::plumbing::boom::{Feed, build, example};
-/// use sim_core::{fluids::Liquid, procedure::{Course, Step}, simulation::Session};
+/// use sim_core::{fluids::water, procedure::{Course, Step}, simulation::Session};
 /// let machine = build(&example(6, 12, Feed::Centre, true));
-/// let course = Course::new(Liquid::water(20.0), Vec::new());
+/// let course = Course::new(water(20.0), Vec::new());
 /// let mut session = Session::new(&machine, &course)?;
 /// session.begin(Step::spray(&machine).lasts(60.0))?;
 /// session.advance(12.0)?;
