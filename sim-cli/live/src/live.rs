@@ -30,7 +30,7 @@ pub struct Live {
     /// The step shown.
     number: usize,
     played: Option<Played>,
-    /// Why the last run ended before its time, until that is told.
+    /// Why the last run ended before its time, until it is shown.
     lost: Option<String>,
     /// The machine that the page draws.
     drawn: Plumbing,

@@ -1,6 +1,6 @@
 //! Runs a course of steps on a machine and keeps the record.
 //!
-//! [`run`] is the entry point; [`run_watched`] tells how far it is; a [`Session`] goes as far as it is told, and its settings may
+//! [`run`] is the entry point; [`run_watched`] tells how far it is; a [`Session`] is advanced by a given time, and its settings may
 //! change on the way. The [`Record`] is all that a run leaves behind:
 //! findings, tables and pictures read it and nothing else.
 

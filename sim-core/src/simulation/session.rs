@@ -1,4 +1,4 @@
-//! A run that goes on as far as it is told, under settings that may change on the way.
+//! A run that is advanced by a given time, under settings that may change on the way.
 
 use super::air_steps::AirSteps;
 use super::balance::imbalance;

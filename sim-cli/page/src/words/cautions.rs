@@ -4,7 +4,7 @@
 pub const LIMITS_OF_THE_MODEL: &str = "Model: a Newtonian liquid without foam in lines as \
     long and as rough as stated; new-tip tables; loss coefficients good to 30 to 40 % unless measured. A \
     gauge and a catch test decide.";
-/// What every reader of a run is told.
+/// Cautions of every run.
 pub const CAUTION: &str = "Caution: these figures are no permission to spray. The product label and local \
     rules decide; relieve pressure before opening a line and wear the protection the label asks for.";
 
